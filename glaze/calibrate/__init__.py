@@ -1,0 +1,1 @@
+"""Inks and bands from the painter's own swatches."""

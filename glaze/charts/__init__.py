@@ -1,0 +1,1 @@
+"""Sheets that print at true size."""

@@ -1,0 +1,32 @@
+"""What is said to a painter when something they gave can't be used."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+
+class GlazeError(Exception):
+    """Any failure that glaze can explain; the message is meant for a painter."""
+
+
+class InputError(GlazeError):
+    """The user's input is at fault: one line for each thing that is wrong.
+
+    Parameters
+    ----------
+    problems : one sentence or a list of them, each saying what is wrong, the value found,
+        what is allowed and what to do.
+    """
+
+    def __init__(self, problems: str | Iterable[str]) -> None:
+        self.problems = [problems] if isinstance(problems, str) else list(problems)
+        super().__init__("\n".join(self.problems))
+
+
+def unknown(what: str, name: str, known: Iterable[str]) -> str:
+    """A sentence for a name that isn't known: the nearest known one, then the whole list."""
+    names = sorted(known)
+    near = difflib.get_close_matches(name, names, n=1, cutoff=0.5)
+    hint = f' Did you mean "{near[0]}"?' if near else ""
+    return f'No {what} is called "{name}".{hint} Known: {", ".join(names)}.'

@@ -1,0 +1,1 @@
+"""What lies on the table: dyes, inks, mixes, papers and bleach."""

@@ -1,0 +1,1 @@
+"""Equations on plain arrays, each with its source."""

@@ -1,0 +1,1 @@
+"""The painter's questions, answered before the brush touches the sheet."""
