@@ -1,0 +1,132 @@
+"""Light: from reflectance in 40 bands to XYZ and to the linear sRGB of a screen.
+
+Bands and weights are fitted (docs/decisions/012-bands.md): on spectra of ink on paper they stay
+within 0.1 CIEDE2000 of sums at 1 nm under D65, D50 and A, within 0.3 under any other CIE illuminant.
+Weights for D65, D50 and A are read from a table; colour-science makes other lights on demand.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.errors import InputError, unknown
+from glaze.physics.colour import D65_XYZ, RGB_FROM_XYZ, adaptation
+from glaze.physics.spectrum import REFERENCE_NM
+
+Array = NDArray[np.float64]
+
+STORED_LIGHTS = ("D65", "D50", "A")
+
+LIGHT_NAMES = (
+    *("D65", "D50", "A", "B", "C", "D55", "D60", "D75", "E", "ID65", "ID50"),
+    *(f"FL{n}" for n in range(1, 13)),
+    *(f"FL3.{n}" for n in range(1, 16)),
+    *(f"HP{n}" for n in range(1, 6)),
+    *(f"LED-B{n}" for n in range(1, 6)),
+    *("LED-BH1", "LED-RGB1", "LED-V1", "LED-V2"),
+)
+"""CIE illuminants; daylight D, lamp A, fluorescent FL, high-pressure HP, LED."""
+
+
+@dataclass(frozen=True, eq=False)
+class Light:
+    """A light the picture is seen under.
+
+    Parameters
+    ----------
+    name : of the CIE illuminant, such as "D65"
+    xyz_weights : shape (40, 3), `XYZ = R @ xyz_weights`; Y = 1 for the perfect diffuser
+    display_weights : shape (40, 3), linear sRGB as `R @ display_weights`: the XYZ carried to D65
+        by CAT16 and to sRGB; (1, 1, 1) for the perfect diffuser, not limited to 0 to 1
+    """
+
+    name: str
+    xyz_weights: Array
+    display_weights: Array
+
+    @property
+    def white_xyz(self) -> Array:
+        """XYZ of the perfect diffuser, Y = 1."""
+        return self.xyz_weights.sum(axis=0)
+
+
+@cache
+def _bands() -> Array:
+    """Table of the bands: wavelength [nm], then XYZ weights of the stored lights."""
+    return _read("bands.csv")
+
+
+def _read(name: str) -> Array:
+    table = resources.files("glaze.materials").joinpath("tables", name)
+    with table.open(encoding="utf-8") as file:
+        return np.loadtxt(file, delimiter=",")
+
+
+@cache
+def band_nm() -> Array:
+    """Wavelengths of the 40 bands [nm], rising."""
+    return _locked(_bands()[:, 0].copy())
+
+
+def __getattr__(name: str) -> Array:
+    """`BAND_NM` is read when it is first asked for, so that importing opens no file."""
+    if name == "BAND_NM":
+        return band_nm()
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+@cache
+def load_light(name: str) -> Light:
+    """The light of that name; capitals don't matter.
+
+    Raises
+    ------
+    InputError : if it isn't a known CIE illuminant
+    """
+    by_name = {known.upper(): known for known in LIGHT_NAMES}
+    if str(name).strip().upper() not in by_name:
+        raise InputError(unknown("light", str(name), LIGHT_NAMES))
+    known = by_name[name.strip().upper()]
+    if known in STORED_LIGHTS:
+        first = 1 + 3 * STORED_LIGHTS.index(known)
+        return light_from_weights(known, _bands()[:, first : first + 3])
+    return light_from_weights(known, _read("bands_estimator.csv").T @ weights_at_reference(known))
+
+
+def light_from_weights(name: str, xyz_weights: Array) -> Light:
+    """A light from XYZ weights of the bands, in any scale."""
+    xyz = xyz_weights / xyz_weights[:, 1].sum()
+    display = xyz @ (RGB_FROM_XYZ @ adaptation(xyz.sum(axis=0), D65_XYZ)).T
+    display = display / display.sum(axis=0)  # only rounding: the diffuser is (1, 1, 1)
+    return Light(name, _locked(xyz), _locked(display))
+
+
+def weights_at_reference(name: str) -> Array:
+    """XYZ weights at 380 to 780 nm, 1 nm, shape (401, 3), from the tables of colour-science.
+
+    Illuminants are tabled at 5 nm and interpolated linearly, as CIE 15:2018 does for its
+    standard illuminants. This is the reference the bands are measured against.
+    """
+    import warnings
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # colour-science tells of optional parts that are missing
+        import colour
+
+    power = colour.SDS_ILLUMINANTS[name]
+    S = np.interp(REFERENCE_NM, power.wavelengths, power.values, left=0.0, right=0.0)
+    observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
+    first = int(np.searchsorted(observer.wavelengths, REFERENCE_NM[0]))
+    weighted = S[:, None] * observer.values[first : first + REFERENCE_NM.size]
+    return weighted / weighted[:, 1].sum()
+
+
+def _locked(array: Array) -> Array:
+    """The array, guarded against change: lights are shared."""
+    array.flags.writeable = False
+    return array
