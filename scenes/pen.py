@@ -76,6 +76,15 @@ def resample(pts, step=0.18):
     return np.column_stack([np.interp(u, s, p[:, 0]), np.interp(u, s, p[:, 1])])
 
 
+def ribbon(path, widths=None, ends=(1.0, 1.0)):
+    """Closed outline of a band along a path: given widths, or tapering evenly between two."""
+    p = points(path)
+    w = np.linspace(*ends, len(p)) if widths is None else np.asarray(widths, dtype=float)
+    d = np.gradient(p, axis=0)
+    side = np.column_stack([-d[:, 1], d[:, 0]]) / np.hypot(*d.T)[:, None] * w[:, None] / 2
+    return np.vstack([p - side, (p + side)[::-1]])
+
+
 def close(pts):
     """Repeat the first point at the end."""
     p = points(pts)
