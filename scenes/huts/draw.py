@@ -85,6 +85,7 @@ PORCHES = [hut_porch(x) for x in CENTRES]
 DOORS = [hut_door(x) for x in CENTRES]
 DOTS = [door_dot(x) for x in CENTRES]
 CAST = [cast_shadow(x) for x in CENTRES]
+DUNE_FOOT = [(0, 118), (60, 114), (150, 117), (230, 113), (297, 117)]
 DUNE = [
     (-1, 97),
     (12, 95),
@@ -116,7 +117,7 @@ def dunes(s):
     for x in s.rng.uniform(3, 294, 46):
         y = np.interp(x, crest[:, 0], crest[:, 1])
         s.tuft((x, y + 0.4), s.rng.uniform(2.5, 6), 5, -0.18, 0.4, 0.24)
-    s.broken(smooth([(0, 118), (60, 114), (150, 117), (230, 113), (297, 117)]), 0.22, 7, 5)
+    s.line(smooth(DUNE_FOOT), 0.24, wobble=0.08)
 
 
 def sides(s, x):
