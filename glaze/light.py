@@ -1,7 +1,7 @@
 """Light: from reflectance in 40 bands to XYZ and to the linear sRGB of a screen.
 
 Bands and weights are fitted (docs/decisions/012-bands.md): on spectra of ink on paper they stay
-within 0.1 CIEDE2000 of sums at 1 nm under D65, D50 and A, within 0.3 under any other CIE illuminant.
+within 0.1 CIEDE2000 of sums at 1 nm under D65, D50 and A, within 0.3 under any other illuminant.
 Weights for D65, D50 and A are read from a table; colour-science makes other lights on demand.
 """
 

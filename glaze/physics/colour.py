@@ -179,8 +179,8 @@ def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike) -> Array:
     h = (h1 + h2) / 2 + np.where(np.abs(h1 - h2) > 180, np.where(h1 + h2 < 360, 180.0, -180.0), 0.0)
     h = np.where(C1 * C2 == 0, h1 + h2, h)
     S_L, S_C, S_H, R_T = _weights_2000(L, C, h)
-    l, c, hue = (L2 - L1) / S_L, (C2 - C1) / S_C, dH / S_H
-    return np.sqrt(np.maximum(l**2 + c**2 + hue**2 + R_T * c * hue, 0.0))
+    light, chroma, hue = (L2 - L1) / S_L, (C2 - C1) / S_C, dH / S_H
+    return np.sqrt(np.maximum(light**2 + chroma**2 + hue**2 + R_T * chroma * hue, 0.0))
 
 
 def _share_of_25(C: Array) -> Array:

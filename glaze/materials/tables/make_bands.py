@@ -138,7 +138,8 @@ def write(folder: Path) -> None:
     M = np.round(estimator(C, at), 7)
     head = (
         f"{BANDS} bands; made by make_bands.py (seed {SEED}, {SAMPLES} stacks), colour-science "
-        f"{_colour_version()}, CIE 1931 2 degree observer\nhow: fitted; docs/decisions/012-bands.md\n"
+        f"{_colour_version()}, CIE 1931 2 degree observer\n"
+        "how: fitted; docs/decisions/012-bands.md\n"
     )
     columns = ",".join(f"{n}_{axis}" for n in STORED for axis in "XYZ")
     rows = np.column_stack([REFERENCE_NM[at], *(M @ weights[n] for n in STORED)])
@@ -147,7 +148,7 @@ def write(folder: Path) -> None:
         rows,
         ["%d"] + ["%.9f"] * 9,
         ",",
-        header=f"Weights: XYZ = sum of weight x reflectance, Y = 1 for the diffuser; {head}nm,{columns}",
+        header=f"Weights: XYZ = sum of weight x reflectance, diffuser Y = 1; {head}nm,{columns}",
     )
     np.savetxt(
         folder / "bands_estimator.csv",
