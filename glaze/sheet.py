@@ -1,0 +1,52 @@
+"""What lies where on the sheet: the only state the model carries from step to step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Field = NDArray[np.float32]
+
+
+@dataclass
+class Sheet:
+    """The inked sheet, or one tile of it.
+
+    A *colourant* is a dye, or what bleach turns a dye into. The load law makes the eye get more
+    or less of a wash than its dye alone would give, so both amounts are kept; a lift scales them
+    alike.
+
+    Attributes
+    ----------
+    load_g_per_m2 : dye that lies there [g/m2], shape (rows, columns, colourants)
+    optical_g_per_m2 : what the eye gets of it after the load law [g/m2], same shape
+    crowd : strength carried by each colourant [neat coats], same shape
+    bleached : how far the paper itself is bleached [-], shape (rows, columns), 0 to 1
+    residue_mol_per_m2 : active bleach left in the paper [mol/m2], shape (rows, columns)
+    """
+
+    load_g_per_m2: Field
+    optical_g_per_m2: Field
+    crowd: Field
+    bleached: Field
+    residue_mol_per_m2: Field
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Rows and columns."""
+        rows, columns = self.bleached.shape
+        return rows, columns
+
+
+def bare_sheet(rows: int, columns: int, colourants: int) -> Sheet:
+    """A sheet with nothing on it."""
+    full = (rows, columns, colourants)
+    return Sheet(
+        load_g_per_m2=np.zeros(full, np.float32),
+        optical_g_per_m2=np.zeros(full, np.float32),
+        crowd=np.zeros(full, np.float32),
+        bleached=np.zeros(full[:2], np.float32),
+        residue_mol_per_m2=np.zeros(full[:2], np.float32),
+    )
