@@ -19,6 +19,7 @@ import numpy as np
 from numba import njit
 
 from glaze.physics.absorption import CROWDING
+from glaze.sheet import FILM_UNIT
 
 LANES = 128
 """Pixels in a block: 128 float32 an array stay in the first-level cache (best of 64 to 256)."""
@@ -36,6 +37,7 @@ _zero, _half, _one, _two = np.float32(0), np.float32(0.5), np.float32(1), np.flo
 _weak_limit = np.float32(3)
 _tiny = np.float32(1e-12)
 _full = np.float32(65535)
+_unit = np.float32(FILM_UNIT)
 _least_base = np.float32(0.05)  # keeps 1 + A/k positive where fluorescence makes A negative
 
 
@@ -152,9 +154,10 @@ def glaze_washes(  # type: ignore[no-untyped-def]
 
     Parameters
     ----------
-    masks : film thickness, 65535 = full, shape (count, pixels), uint16
+    masks : film thickness in units of 1/FILM_UNIT, shape (count, pixels), uint16
     strength : of each wash per unit of its mask [neat coats], shape (count,)
-    overlap : crowding of wash i by wash k that lies below it [-], shape (count, count)
+    overlap : coats of wash i that one coat of wash k below it stands for, in each third of light
+        [-], shape (3, count, count); see `glaze.physics.crowding`
     floor : surface reflectance [-]
     path_per_k, paper, weights, k, counts, law, rgb : as in `develop`
     """
@@ -163,24 +166,35 @@ def glaze_washes(  # type: ignore[no-untyped-def]
     q = np.zeros((n, LANES), np.float32)
     w = np.zeros((n, LANES), np.float32)
     Q = np.zeros(LANES, np.float32)
+    total = np.zeros(LANES, np.float32)
     beta = np.zeros(LANES, np.float32)
     s = np.full(LANES, floor, np.float32)
     A = np.zeros(LANES, np.float32)
     sums = np.zeros((3, LANES), np.float32)
     no_gain = np.zeros(paper.shape[0], np.float32)
-    weak = _weak_limit / _full
+    weak = _weak_limit / _unit
     for start in range(0, pixels, LANES):
         used = min(LANES, pixels - start)
         for i in range(n):
             for t in range(used):
                 q[i, t] = strength[i] * np.float32(masks[i, start + t])
+        for t in range(LANES):
+            total[t] = _zero
         for i in range(n):
+            # the running load: the least of the three thirds of light, at most all coats
             for t in range(LANES):
-                Q[t] = _zero
-            for below in range(i):
-                share = overlap[i, below]
+                Q[t] = total[t]
+            for third in range(3):
                 for t in range(LANES):
-                    Q[t] += share * q[below, t]
+                    A[t] = _zero
+                for below in range(i):
+                    share = overlap[third, i, below]
+                    for t in range(LANES):
+                        A[t] += share * q[below, t]
+                for t in range(LANES):
+                    Q[t] = min(Q[t], A[t])
+            for t in range(LANES):
+                total[t] += q[i, t]
             if strength[i] <= weak:
                 for t in range(LANES):
                     w[i, t] = _weak_step(Q[t], q[i, t])
@@ -195,31 +209,35 @@ def glaze_washes(  # type: ignore[no-untyped-def]
 
 @njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
 def lay(  # type: ignore[no-untyped-def]
-    thickness, rim, strength, full_load, share, overlap, mobility, mean_mobility,
-    load, optical, crowd, counts,
+    thickness, rim, strength, full_load, overlap, mobility, mean_mobility,
+    load, optical, coats, counts,
 ):
     """One wash on a sheet: the compiled form of `glaze.wash.lay`.
 
     Parameters
     ----------
-    thickness : film thickness, 65535 = full, shape (pixels,), uint16
+    thickness : film thickness in units of 1/FILM_UNIT, shape (pixels,), uint16
     rim : what the drying line adds, as thickness [-], shape (pixels,), or (0,) for none
     strength : of the wash at full thickness [neat coats]
     full_load : dye at full thickness [g/m2], shape (count,)
-    share, overlap, mobility : of each colourant [-], shape (count,); mean_mobility their mean
-    load, optical, crowd : the sheet's arrays, shape (pixels, count), updated
+    overlap : coats of this wash in 1 g/m2 of what lies below [m2/g], shape (3, count)
+    mobility : of each colourant [-], shape (count,); mean_mobility that of the wash
+    load, optical, coats : the sheet's arrays, shape (pixels, count) and (pixels,), updated
     """
     n = len(counts)
     rimmed = rim.shape[0] > 0
-    to_share = _one / _full
+    to_share = _one / _unit
     for p in range(load.shape[0]):
         m = np.float32(thickness[p]) * to_share
         r = rim[p] if rimmed else _zero
         if m == _zero and r == _zero:
             continue
-        Q = _zero
-        for j in range(n):
-            Q += overlap[j] * crowd[p, j]
+        Q = coats[p]
+        for third in range(3):
+            below = _zero
+            for j in range(n):
+                below += overlap[third, j] * load[p, j]
+            Q = min(Q, below)
         dQ = strength * max(m + mean_mobility * r, _zero)
         step = _weak_step(Q, dQ) if dQ <= _weak_limit else _strong_step(Q, dQ)
         weight = step / max(dQ, _tiny)
@@ -227,7 +245,7 @@ def lay(  # type: ignore[no-untyped-def]
             dload = full_load[j] * max(m + mobility[j] * r, _zero)
             load[p, j] += dload
             optical[p, j] += dload * weight
-            crowd[p, j] += dQ * share[j]
+        coats[p] += dQ
 
 
 @njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")

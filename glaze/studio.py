@@ -1,0 +1,133 @@
+"""Inks, paper and light together: what any mix, glaze or lift looks like on a patch of paper.
+
+`glaze.pipeline` paints whole sheets with the same constants; the planning functions and charts
+ask for patches. A patch is a `Sheet` of one row, one column for each case, so that thousands of
+recipes are laid at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.light import Light, band_nm, load_light
+from glaze.materials.dye import Dye, colourants
+from glaze.materials.ink import Palette, load_palette
+from glaze.materials.mix import Mix, mix_recipe
+from glaze.materials.paper import Paper, load_paper
+from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path, stack_reflectance
+from glaze.physics.colour import lab_from_xyz, munsell_value
+from glaze.sheet import Sheet, bare_sheet
+from glaze.wash import lay, work_out
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Studio:
+    """What lies on the table, and the constants that follow from it.
+
+    Attributes
+    ----------
+    palette, paper, light : as loaded
+    dyes : the columns of every sheet: all dyes of the palette, then what bleach makes of them
+    """
+
+    palette: Palette
+    paper: Paper
+    light: Light
+    dyes: tuple[Dye, ...] = field(repr=False)
+
+    @cached_property
+    def absorptivity_l_per_g_cm(self) -> Array:
+        """Of each colourant in each band [L/(g cm)], shape (colourants, bands)."""
+        return np.array([dye.absorptivity_l_per_g_cm(band_nm()) for dye in self.dyes])
+
+    @cached_property
+    def path_m2_per_g(self) -> Array:
+        """Path A of 1 g/m2 of each colourant [-], shape (colourants, bands)."""
+        return path(self.absorptivity_l_per_g_cm * SQUARE_METRE_TO_PATH, self.paper.path_gain)
+
+    @cached_property
+    def paper_reflectance(self) -> Array:
+        """Bare paper [-], shape (bands,)."""
+        return self.paper.reflectance(band_nm())
+
+    @cached_property
+    def bleached_gain(self) -> Array:
+        """What full bleaching adds to the paper's reflectance [-], shape (bands,)."""
+        return self.paper.bleached_reflectance(band_nm()) - self.paper_reflectance
+
+    def mix(self, recipe: str) -> Mix:
+        """A mix of this palette's inks, from a recipe in words such as "Blue 3 + water 4"."""
+        return mix_recipe(recipe, self.palette)
+
+
+def studio_of(palette: str | Palette, paper: str | Paper, light: str | Light = "D65") -> Studio:
+    """A studio from names (or files) of a palette, a paper and a light."""
+    palette = load_palette(palette) if isinstance(palette, str) else palette
+    paper = load_paper(paper) if isinstance(paper, str) else paper
+    light = load_light(light) if isinstance(light, str) else light
+    used = [name for ink in palette.inks.values() for name in ink.contents_g_per_l]
+    return Studio(palette, paper, light, colourants(used, palette.dyes))
+
+
+def bare_patches(studio: Studio, count: int = 1) -> Sheet:
+    """Bare paper, one patch for each case, shape (1, count)."""
+    return bare_sheet(1, count, len(studio.dyes))
+
+
+def glaze(
+    studio: Studio,
+    sheet: Sheet,
+    mixes: Mix | Sequence[Mix],
+    coats: float = 1,
+    film_ml_per_m2: float | None = None,
+) -> Sheet:
+    """Lay a wash on dry patches, in place; one mix for all of them or one for each.
+
+    The film is the paper's own unless it is given [ml/m2].
+    """
+    film = studio.paper.film_ml_per_m2 if film_ml_per_m2 is None else film_ml_per_m2
+    if isinstance(mixes, Mix):
+        wash = work_out(mixes, coats, film, studio.paper, studio.dyes)
+        lay(sheet, wash, np.ones(sheet.shape, np.float32))
+        return sheet
+    for case, mix in enumerate(mixes):
+        only = np.zeros(sheet.shape, np.float32)
+        only[0, case] = 1
+        lay(sheet, work_out(mix, coats, film, studio.paper, studio.dyes), only)
+    return sheet
+
+
+def reflectance(studio: Studio, sheet: Sheet) -> Array:
+    """Reflectance of the patches [-], shape (rows, columns, bands)."""
+    A = sheet.optical_g_per_m2.astype(float) @ studio.path_m2_per_g
+    Rp = studio.paper_reflectance + sheet.bleached[..., None] * studio.bleached_gain
+    return stack_reflectance(A, Rp, studio.paper.floor, studio.paper.path_spread)
+
+
+def xyz(studio: Studio, sheet: Sheet) -> Array:
+    """XYZ of the patches under the studio's light, Y = 1 for the perfect diffuser."""
+    return reflectance(studio, sheet) @ studio.light.xyz_weights
+
+
+def lab(studio: Studio, sheet: Sheet) -> Array:
+    """CIELAB of the patches under the studio's light, against the perfect diffuser."""
+    return lab_from_xyz(xyz(studio, sheet), studio.light.white_xyz)
+
+
+def value(studio: Studio, sheet: Sheet) -> Array:
+    """Munsell value of the patches, 0 black to 10 white, shape (rows, columns)."""
+    return munsell_value(xyz(studio, sheet)[..., 1])
+
+
+def linear_rgb(studio: Studio, sheet: Sheet) -> Array:
+    """Linear sRGB of the patches as a D65 screen shows them, not limited to 0 to 1."""
+    return reflectance(studio, sheet) @ studio.light.display_weights
+
+
