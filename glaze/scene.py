@@ -28,6 +28,7 @@ from glaze.scene_fields import (
     several_points,
     shown,
 )
+from glaze.sketch import Sketch, blank_sketch, read_sketch
 
 SHEET = "sheet"  # the name of the region that is the whole sheet
 WATERPROOF = "waterproof"  # a line that neither runs nor lifts
@@ -315,3 +316,11 @@ def file_in(folder: Path, name: str) -> Path:
     if not there:
         raise InputError(f'There is no file {shown(name)} in the folder "{home.name}".')
     return path
+
+
+def sketch_of(scene: Scene) -> Sketch:
+    """The scene's sketch as a line over bare paper; a bare sheet where it has none."""
+    if scene.sketch is None:
+        assert scene.size_mm is not None  # the scene's own check
+        return blank_sketch(scene.size_mm, scene.dpi or 300.0)
+    return read_sketch(scene.file(scene.sketch), dpi=scene.dpi, size_mm=scene.size_mm)

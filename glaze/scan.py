@@ -1,0 +1,325 @@
+"""Reading a picture file as a scan: upright, at its own depth, with its dpi and colour profile.
+
+Sketches, masks and grades all come in through here; the file itself is never written.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+import struct
+import warnings
+import zlib
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.errors import InputError
+from glaze.physics.colour import srgb_decode
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+    from PIL.ImageFile import ImageFile
+
+LARGEST_SIDE = 30_000  # [px] a little over A0 at 600 dpi
+LARGEST_AREA = 150_000_000  # [px] A2 at 600 dpi is 139 million; below Pillow's own refusal
+FORMATS = ("PNG", "JPEG", "TIFF")
+Y_OF_SRGB = (0.2126, 0.7152, 0.0722)  # luminance of linear sRGB, IEC 61966-2-1
+DAMAGE = (
+    OSError,
+    SyntaxError,  # Pillow's word for a broken PNG chunk
+    ValueError,
+    TypeError,
+    KeyError,
+    IndexError,
+    EOFError,
+    OverflowError,
+    RuntimeError,
+    struct.error,
+    zlib.error,
+    MemoryError,
+)
+
+
+@dataclass(frozen=True)
+class Scan:
+    """A picture as it stands in its file, turned upright.
+
+    Parameters
+    ----------
+    values : encoded values, shape (rows, columns) or (rows, columns, 3), uint8 or uint16
+    opacity : None or shape (rows, columns), same type as `values`; full = opaque
+    dpi : dots per inch across and down, None where the file doesn't say
+    profile : the embedded ICC profile
+    notes : what a painter should know about how it was read
+    """
+
+    values: NDArray[Any]
+    opacity: NDArray[Any] | None = None
+    dpi: tuple[float, float] | None = None
+    profile: bytes | None = None
+    notes: tuple[str, ...] = ()
+
+    @property
+    def full(self) -> int:
+        """The largest value a channel can hold."""
+        return int(np.iinfo(self.values.dtype).max)
+
+
+def read_scan(path: Path) -> Scan:
+    """A PNG, JPEG or TIFF file as a scan.
+
+    Raises
+    ------
+    InputError
+        When the file is missing, damaged, of another kind or too large.
+    """
+    from PIL import Image
+
+    if not path.is_file():
+        raise InputError(f'There is no picture "{path.name}" in "{path.parent}".')
+    try:
+        # Pillow warns of odd metadata and of sizes that are judged here already
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            with Image.open(path, formats=FORMATS) as image:
+                _refuse_large(path, image.size)
+                return _scan_of(image, path)
+    except InputError:
+        raise
+    except Image.DecompressionBombError:
+        raise InputError(_too_large(path, "over 170 million pixels")) from None
+    except DAMAGE:
+        raise InputError(
+            f'"{path.name}" can\'t be read as a picture: it is damaged or no PNG, JPEG or TIFF. '
+            "Open it in the program it came from and save it again."
+        ) from None
+
+
+def _too_large(path: Path, found: str) -> str:
+    return (
+        f'"{path.name}" is too large: {found}; allowed: {LARGEST_SIDE} pixels a side and '
+        f"{LARGEST_AREA // 1_000_000} million in all. Scan it at a lower dpi or scale it down."
+    )
+
+
+def _refuse_large(path: Path, size: tuple[int, int]) -> None:
+    if max(size) > LARGEST_SIDE or size[0] * size[1] > LARGEST_AREA:
+        raise InputError(_too_large(path, f"{size[0]} x {size[1]} pixels"))
+
+
+def _scan_of(image: ImageFile, path: Path) -> Scan:
+    packing = image.tile[0].args if image.tile else None  # gone once the picture is loaded
+    if image.format == "PNG" and packing in ("RGB;16B", "RGBA;16B"):
+        scan = _split(_read_deep_png(path))
+    elif _is_deep_tiff(image):
+        deep = _read_deep_tiff(path)
+        note = f'"{path.name}": its packing lets only 8 of its 16 bits be read.'
+        scan = replace(_shallow(image), notes=(note,)) if deep is None else _split(deep)
+    else:
+        scan = _shallow(image)
+    return replace(scan, dpi=_dpi(image), profile=image.info.get("icc_profile"))
+
+
+def _dpi(image: Image) -> tuple[float, float] | None:
+    """Dots per inch across and down, None where missing or meaningless."""
+    try:
+        across, down = (float(value) for value in image.info["dpi"])
+    except (KeyError, TypeError, ValueError, ZeroDivisionError):
+        return None
+    # a TIFF without resolution is read as 1 dpi
+    if not (math.isfinite(across) and math.isfinite(down) and min(across, down) > 5):
+        return None
+    turned = image.getexif().get(0x0112, 1) in (5, 6, 7, 8)
+    return (down, across) if turned else (across, down)
+
+
+def _shallow(image: Image) -> Scan:
+    """A picture as Pillow itself reads it: 8 bits, or 16 of grey."""
+    from PIL import ImageOps
+
+    upright = ImageOps.exif_transpose(image)
+    if upright.mode.startswith("I;16"):
+        return Scan(np.asarray(upright).astype(np.uint16))
+    if upright.mode in ("I", "F"):
+        return Scan(_wide(np.asarray(upright)))
+    if upright.mode == "P" or "transparency" in upright.info:
+        upright = upright.convert("RGBA")
+    if upright.mode in ("1", "L"):
+        return Scan(np.asarray(upright.convert("L")))
+    if upright.mode in ("LA", "La"):
+        return _split(np.asarray(upright.convert("LA")))
+    if upright.mode == "CMYK":
+        return Scan(np.asarray(_from_cmyk(upright)))
+    alpha = upright.mode in ("RGBA", "RGBa", "PA")
+    return _split(np.asarray(upright.convert("RGBA" if alpha else "RGB")))
+
+
+def _wide(values: NDArray[Any]) -> NDArray[np.uint16]:
+    """Grey of 32 bits as 16: whole numbers count to 65535, fractions to 1."""
+    whole = np.issubdtype(values.dtype, np.integer)
+    scaled = values.astype(np.float64) * (1.0 if whole else 65535.0)
+    return np.clip(np.nan_to_num(scaled), 0, 65535).round().astype(np.uint16)
+
+
+def _from_cmyk(image: Image) -> Image:
+    """Printing inks as sRGB by their own profile, by plain complement without one."""
+    from PIL import ImageCms
+
+    profile = image.info.pop("icc_profile", None)
+    if profile:
+        try:
+            source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+            turned = ImageCms.profileToProfile(
+                image, source, ImageCms.createProfile("sRGB"), outputMode="RGB"
+            )
+            assert turned is not None  # only a change in place gives None
+            return turned
+        except ImageCms.PyCMSError:
+            pass
+    return image.convert("RGB")
+
+
+def _split(values: NDArray[Any]) -> Scan:
+    """Colour or grey apart from opacity."""
+    if values.ndim == 2:
+        return Scan(values)
+    channels = values.shape[2]
+    colour = values[..., :3] if channels >= 3 else values[..., 0]
+    opacity = values[..., channels - 1] if channels in (2, 4) else None
+    return Scan(colour, opacity)
+
+
+def _read_deep_png(path: Path) -> NDArray[np.uint16]:
+    """All 16 bits of a colour PNG.
+
+    Pillow keeps the first byte of each channel. Told that the bytes stand the other way round, it
+    keeps the second: two readings give both.
+    """
+    from PIL import Image, ImageOps
+
+    halves = []
+    for order in ("B", "L"):
+        with Image.open(path, formats=("PNG",)) as image:
+            rawmode = str(image.tile[0][3])[:-1] + order
+            image.tile = [image.tile[0]._replace(args=rawmode)]
+            halves.append(np.asarray(ImageOps.exif_transpose(image)))
+    return halves[0].astype(np.uint16) << 8 | halves[1]
+
+
+def _is_deep_tiff(image: ImageFile) -> bool:
+    bits = getattr(image, "tag_v2", {}).get(258, (8,))
+    return image.format == "TIFF" and max(np.atleast_1d(bits)) == 16 and image.mode[:2] != "I;"
+
+
+def _read_deep_tiff(path: Path) -> NDArray[np.uint16] | None:
+    """All 16 bits of a colour TIFF; None where its packing needs more than this machine has."""
+    import tifffile
+
+    try:
+        with tifffile.TiffFile(path) as file:
+            page = file.pages.first
+            values = page.asarray()
+            planes = page.planarconfig == 2 and values.ndim == 3
+            orientation = page.tags.valueof(274) or 1
+    except (*DAMAGE, ImportError):
+        return None
+    if planes:
+        values = np.moveaxis(values, 0, -1)
+    if values.dtype != np.uint16 or values.ndim not in (2, 3):
+        return None
+    return np.ascontiguousarray(turn_upright(values, int(orientation)))
+
+
+def turn_upright(values: NDArray[Any], orientation: int) -> NDArray[Any]:
+    """Rows and columns as the eye should see them.
+
+    Parameters
+    ----------
+    values : shape (rows, columns, ...)
+    orientation : EXIF/TIFF tag 274, 1 to 8 (TIFF 6.0, p. 36); anything else changes nothing
+    """
+    if orientation >= 5 and orientation <= 8:
+        values = values.swapaxes(0, 1)
+    if orientation in (2, 3, 6, 7):
+        values = values[:, ::-1]
+    if orientation in (3, 4, 7, 8):
+        values = values[::-1]
+    return values
+
+
+def over(scan: Scan, ground: int) -> NDArray[Any]:
+    """Encoded values over an opaque ground of one value, same shape and type as the scan's."""
+    if scan.opacity is None:
+        return scan.values
+    share = scan.opacity.astype(np.float32) / scan.full
+    share = share[..., None] if scan.values.ndim == 3 else share
+    return (scan.values * share + ground * (1 - share) + 0.5).astype(scan.values.dtype)
+
+
+def grey(scan: Scan) -> NDArray[np.uint16]:
+    """A mask's values over black, 65535 = white; a mask says how much, so nothing is decoded."""
+    values = over(scan, 0)
+    if values.ndim == 3:
+        # equal channels must give back their own value exactly
+        mean = values.astype(np.float32) @ np.array(Y_OF_SRGB, np.float32)
+        values = (mean + 0.5).astype(values.dtype)
+    return values.astype(np.uint16) * np.uint16(65535 // scan.full)
+
+
+def luminance(scan: Scan) -> tuple[NDArray[np.float32], tuple[str, ...]]:
+    """Linear luminance over white paper, 0 to 1, shape (rows, columns), and notes.
+
+    The embedded profile is honoured: grey profiles and matrix profiles by their tone curve and
+    colorants at full depth, others by conversion to sRGB at 8 bits.
+    """
+    values, notes = over(scan, scan.full), scan.notes
+    table, weights = srgb_decode(np.linspace(0, 1, scan.full + 1)), Y_OF_SRGB
+    if scan.profile:
+        try:
+            values, table, weights = _profiled(values, scan.profile)
+        except (*DAMAGE, _cms_error()):
+            notes = (*notes, "The picture's colour profile can't be read; it is taken as sRGB.")
+    if values.ndim == 2:
+        return table.astype(np.float32)[values], notes
+    bright = np.zeros(values.shape[:2], np.float32)
+    for channel, weight in enumerate(weights):
+        bright += (weight * table).astype(np.float32)[values[..., channel]]
+    return bright, notes
+
+
+def _cms_error() -> type[Exception]:
+    from PIL import ImageCms
+
+    return ImageCms.PyCMSError
+
+
+def _profiled(
+    values: NDArray[Any], profile: bytes
+) -> tuple[NDArray[Any], NDArray[np.float64], tuple[float, float, float]]:
+    """Values, the linear light of each code and the channels' weights under an ICC profile."""
+    from PIL import Image, ImageCms
+
+    source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+    mode = "L" if source.profile.xcolor_space.strip() == "GRAY" else "RGB"
+    to_srgb = ImageCms.buildTransform(
+        source, ImageCms.createProfile("sRGB"), mode, "RGB", ImageCms.Intent.RELATIVE_COLORIMETRIC
+    )
+    if mode == "RGB" and values.ndim == 3 and not source.profile.is_matrix_shaper:
+        eight = values if values.dtype == np.uint8 else (values >> 8).astype(np.uint8)
+        turned = ImageCms.applyTransform(Image.fromarray(np.ascontiguousarray(eight)), to_srgb)
+        return np.asarray(turned), srgb_decode(np.linspace(0, 1, 256)), Y_OF_SRGB
+    # neutral greys through the profile give its tone curve; a matrix profile's channels share it
+    ramp = np.arange(256, dtype=np.uint8)[None]
+    ramp = ramp if mode == "L" else np.repeat(ramp[..., None], 3, axis=2)
+    neutral = np.asarray(ImageCms.applyTransform(Image.fromarray(ramp), to_srgb))[0, :, 1]
+    codes = np.linspace(0, 1, int(np.iinfo(values.dtype).max) + 1)
+    table = np.interp(codes, np.linspace(0, 1, 256), srgb_decode(neutral / 255))
+    if mode == "L" or values.ndim == 2:
+        return (values if values.ndim == 2 else values[..., 1]), table, Y_OF_SRGB
+    parts = [getattr(source.profile, f"{name}_colorant")[0][1] for name in ("red", "green", "blue")]
+    red, green, blue = (float(part) / float(sum(parts)) for part in parts)
+    return values, table, (red, green, blue)
