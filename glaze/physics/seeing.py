@@ -1,0 +1,69 @@
+"""Ways of looking at a picture: values only, a few values, and with another colour vision.
+
+Plain functions of linear sRGB, 0 to 1, colours on the last axis.
+"""
+
+from __future__ import annotations
+
+import warnings
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from glaze.physics.colour import LUMINANCE_OF_RGB, luminance_of_value, munsell_value
+
+Array = NDArray[np.float64]
+
+COLOUR_VISIONS = {
+    "protan": "Protanomaly",
+    "deutan": "Deuteranomaly",
+    "tritan": "Tritanomaly",
+}
+"""Words for a weak long-, middle- or short-wave cone, and colour-science's names for them."""
+
+
+def values_only(linear_rgb: ArrayLike) -> Array:
+    """The greys that have the same Munsell value as the colours, shape as given."""
+    luminance = np.clip(np.asarray(linear_rgb, dtype=float) @ LUMINANCE_OF_RGB, 0.0, 1.0)
+    return np.repeat(luminance[..., None], 3, axis=-1)
+
+
+def few_values(
+    linear_rgb: ArrayLike, steps: int, darkest: float = 2.0, lightest: float = 9.5
+) -> Array:
+    """A value plan: greys in a few equal steps of Munsell value between two ends.
+
+    Parameters
+    ----------
+    linear_rgb : shape (..., 3)
+    steps : how many greys, at least 2
+    darkest, lightest : Munsell values of the ends; 2.0 is what the surface of a matte sheet
+        returns (3 %), 9.5 white paper
+    """
+    if steps < 2:
+        raise ValueError(f"a value plan needs at least 2 values, not {steps}")
+    luminance = np.asarray(linear_rgb, dtype=float) @ LUMINANCE_OF_RGB
+    place = (munsell_value(luminance) - darkest) / (lightest - darkest) * (steps - 1)
+    value = darkest + np.clip(np.rint(place), 0, steps - 1) * (lightest - darkest) / (steps - 1)
+    return np.repeat(luminance_of_value(value)[..., None], 3, axis=-1)
+
+
+def as_seen_by(linear_rgb: ArrayLike, vision: str, severity: float = 1.0) -> Array:
+    """The colours as someone with a weak or missing cone sees them, 0 to 1.
+
+    Machado, Oliveira and Fernandes (2009), IEEE Trans. Vis. Comput. Graph. 15, 1291, by the
+    matrices in colour-science.
+
+    Parameters
+    ----------
+    linear_rgb : shape (..., 3), 0 to 1
+    vision : a key of COLOUR_VISIONS
+    severity : 0 (full colour vision) to 1 (the cone is missing)
+    """
+    if not 0.0 <= severity <= 1.0:
+        raise ValueError(f"severity goes from 0 to 1, not {severity}")
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # colour-science tells of optional parts that are missing
+        from colour.blindness import matrix_cvd_Machado2009
+    matrix = np.asarray(matrix_cvd_Machado2009(COLOUR_VISIONS[vision], severity))
+    return np.clip(np.asarray(linear_rgb, dtype=float) @ matrix.T, 0.0, 1.0)
