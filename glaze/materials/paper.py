@@ -130,8 +130,9 @@ def _paper(name: str, reader: Reader, base: Paper | None) -> Paper:
         return float(entries[key].value)
 
     surface = reader.choice("surface", SURFACES, base.surface if base else None)
-    other_surface = base is None or surface != base.surface
-    path_spread, floor = SURFACES[surface] if other_surface else (base.path_spread, base.floor)
+    path_spread, floor = SURFACES[surface]
+    if base is not None and surface == base.surface:
+        path_spread, floor = base.path_spread, base.floor
     curve = _curve(reader, "reflectance", entries) or (base.curve if base else ())
     bleached = _curve(reader, "bleached_reflectance", entries)
     if not bleached:

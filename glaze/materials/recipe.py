@@ -39,9 +39,13 @@ class Recipe:
     @property
     def text(self) -> str:
         """The recipe as it is written: `Blue 3 + Yellow 2 + water 4`."""
-        unit = "" if self.unit == "drops" else f" {self.unit}"
         amounts = [*self.amounts.items(), *([(WATER, self.water)] if self.water else [])]
-        return " + ".join(f"{name} {amount:g}{unit}" for name, amount in amounts)
+        return " + ".join(f"{name} {self._measured(amount)}" for name, amount in amounts)
+
+    def _measured(self, amount: float) -> str:
+        if self.unit == "drops":
+            return f"{amount:g}"
+        return f"{amount:g} {'part' if self.unit == 'parts' and amount == 1 else self.unit}"
 
     def times(self, factor: float) -> Recipe:
         """The same mix in another quantity."""
