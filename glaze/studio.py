@@ -72,7 +72,7 @@ def studio_of(palette: str | Palette, paper: str | Paper, light: str | Light = "
     palette = load_palette(palette) if isinstance(palette, str) else palette
     paper = load_paper(paper) if isinstance(paper, str) else paper
     light = load_light(light) if isinstance(light, str) else light
-    used = [name for ink in palette.inks.values() for name in ink.contents_g_per_l]
+    used = [name for ink in palette.inks.values() for name in ink.contents]
     return Studio(palette, paper, light, colourants(used, palette.dyes))
 
 

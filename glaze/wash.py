@@ -83,15 +83,18 @@ def lay(sheet: Sheet, wash: LaidWash, thickness: Field, rim: Field | None = None
 
     Parameters
     ----------
-    thickness : film thickness [-], shape (rows, columns), 1 = the wash's own film
-    rim : what the drying line adds to it [-], same shape, negative where dye was drawn from
+    thickness : film thickness [-], shape (rows, columns), 1 = the wash's own film; the mean gain
+        of a drying line is in it
+    rim : what the drying line moves [-], same shape, negative where dye was drawn from; only for
+        washes whose dyes part
     """
-    film = thickness if rim is None else thickness + wash.mean_mobility * rim
-    dQ = wash.strength * np.maximum(film, 0)
+    dQ = wash.strength * np.asarray(thickness, dtype=float)
     Q = coats_below(sheet.load_g_per_m2, sheet.coats, wash.overlap)
     weight = np.divide(glaze_weight(Q, dQ), dQ, where=dQ > 0, out=np.zeros_like(dQ))
-    films = thickness[..., None] if rim is None else thickness[..., None] + rim[..., None] * wash.mobility
-    dload = wash.full_load_g_per_m2 * np.maximum(films, 0)
+    film = np.asarray(thickness, dtype=float)[..., None]
+    if rim is not None:
+        film = film + rim[..., None] * (wash.mobility - wash.mean_mobility)
+    dload = wash.full_load_g_per_m2 * np.maximum(film, 0)
     sheet.load_g_per_m2 += dload.astype(np.float32)
     sheet.optical_g_per_m2 += (dload * weight[..., None]).astype(np.float32)
     sheet.coats += dQ.astype(np.float32)
@@ -130,6 +133,11 @@ def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, d
 def drying_reach_px(rim_mm: float, dpi: float) -> int:
     """How far a drying line looks sideways [px]."""
     return len(gaussian_taps(rim_mm / 0.77 * dpi / 25.4)) // 2 + 1
+
+
+def stir_reach_px(mixing_mm: float, dpi: float) -> int:
+    """How far a stirring wash looks sideways [px]."""
+    return 2 * (len(gaussian_taps(max(mixing_mm * dpi / 25.4, 0.3))) // 2)
 
 
 def stir(

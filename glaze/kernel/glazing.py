@@ -209,7 +209,7 @@ def glaze_washes(  # type: ignore[no-untyped-def]
 
 @njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
 def lay(  # type: ignore[no-untyped-def]
-    thickness, rim, strength, full_load, overlap, mobility, mean_mobility,
+    thickness, rim, strength, full_load, overlap, extra_mobility,
     load, optical, coats, counts,
 ):
     """One wash on a sheet: the compiled form of `glaze.wash.lay`.
@@ -217,11 +217,12 @@ def lay(  # type: ignore[no-untyped-def]
     Parameters
     ----------
     thickness : film thickness in units of 1/FILM_UNIT, shape (pixels,), uint16
-    rim : what the drying line adds, as thickness [-], shape (pixels,), or (0,) for none
+    rim : what the drying line moves, as thickness [-], shape (pixels,), or (0,) where the dyes
+        stay together; the wash's mean gain is in the thickness already
     strength : of the wash at full thickness [neat coats]
     full_load : dye at full thickness [g/m2], shape (count,)
     overlap : coats of this wash in 1 g/m2 of what lies below [m2/g], shape (3, count)
-    mobility : of each colourant [-], shape (count,); mean_mobility that of the wash
+    extra_mobility : of each colourant beyond the wash's mean [-], shape (count,)
     load, optical, coats : the sheet's arrays, shape (pixels, count) and (pixels,), updated
     """
     n = len(counts)
@@ -230,7 +231,7 @@ def lay(  # type: ignore[no-untyped-def]
     for p in range(load.shape[0]):
         m = np.float32(thickness[p]) * to_share
         r = rim[p] if rimmed else _zero
-        if m == _zero and r == _zero:
+        if m == _zero:
             continue
         Q = coats[p]
         for third in range(3):
@@ -238,11 +239,11 @@ def lay(  # type: ignore[no-untyped-def]
             for j in range(n):
                 below += overlap[third, j] * load[p, j]
             Q = min(Q, below)
-        dQ = strength * max(m + mean_mobility * r, _zero)
+        dQ = strength * m
         step = _weak_step(Q, dQ) if dQ <= _weak_limit else _strong_step(Q, dQ)
         weight = step / max(dQ, _tiny)
         for j in range(n):
-            dload = full_load[j] * max(m + mobility[j] * r, _zero)
+            dload = full_load[j] * max(m + extra_mobility[j] * r, _zero)
             load[p, j] += dload
             optical[p, j] += dload * weight
         coats[p] += dQ

@@ -1,0 +1,31 @@
+"""Entry of the `glaze` command: exit code 0 done, 2 the user's input, 1 our fault."""
+
+from __future__ import annotations
+
+import sys
+
+
+def main() -> None:
+    """Run the command line; what a painter can mend is said in words, without a traceback."""
+    import click
+
+    from glaze.cli.main import glaze
+    from glaze.errors import GlazeError
+
+    try:
+        code = glaze.main(standalone_mode=False, prog_name="glaze")
+    except GlazeError as error:
+        for line in str(error).splitlines():
+            click.echo(line, err=True)
+        code = 2
+    except click.ClickException as error:
+        error.show()
+        code = 2
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("Stopped. Nothing was written.", err=True)
+        code = 130
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,52 @@
+"""The `glaze` command and the list of its commands, each loaded when it is called."""
+
+from __future__ import annotations
+
+import importlib
+from typing import Any
+
+import click
+
+from glaze import __version__
+
+COMMANDS = {
+    "preview": ("glaze.cli.scenes", "Paint a scene and write the picture."),
+    "check": ("glaze.cli.scenes", "Read a scene and say all that is wrong with it."),
+    "new": ("glaze.cli.scenes", "Start a scene from a scan or photo of a sketch."),
+    "example": ("glaze.cli.scenes", "Copy one of the scenes that come with glaze."),
+    "inks": ("glaze.cli.table", "List the inks of the palettes."),
+    "papers": ("glaze.cli.table", "List the papers."),
+}
+"""Each command's module and its line in `glaze --help`, so that help loads nothing."""
+
+
+class _LazyGroup(click.Group):
+    """A group whose commands are imported only when they are run."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(COMMANDS[cmd_name][0])
+        command = getattr(module, cmd_name)
+        assert isinstance(command, click.Command)
+        return command
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
+        from glaze.errors import unknown
+
+        if args and args[0] not in COMMANDS and not args[0].startswith("-"):
+            raise click.UsageError(unknown("command", args[0], COMMANDS))
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in COMMANDS.items()])
+
+
+@click.group(cls=_LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, package_name="glaze-lift", prog_name="glaze")
+def glaze() -> None:
+    """glaze: layered glazing and bleach lift, seen before the brush touches the sheet."""

@@ -1,0 +1,161 @@
+"""Commands on scenes: preview, check, new, example."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from glaze.cli.show import first_run_note, json_option, progress, tell, tell_json
+from glaze.errors import InputError
+
+if TYPE_CHECKING:
+    from glaze.painting import Painting
+    from glaze.rect import Rect
+    from glaze.scene import Scene
+
+
+@click.command()
+@click.argument("scene_path", metavar="SCENE")
+@click.option("-o", "--output", required=True, help="Picture to write: .png or .tif.")
+@click.option("--view", default="picture", show_default=True,
+              help="picture, value, before-after, stacked-stirred or unlifted.")
+@click.option("--light", default=None, help="Light to see it under, as D65, D50, A, FL11, LED-B3.")
+@click.option("--scale", type=float, default=1.0, help="Smaller picture, as 0.5.")
+@click.option("--crop", default=None, metavar="X,Y,W,H", help="Only this part of the sheet, in mm.")
+@click.option("--bits", type=click.Choice(["8", "16"]), default=None,
+              help="Bits a channel; 8 for PNG and 16 for TIFF if not given.")
+@json_option
+def preview(
+    scene_path: str, output: str, view: str, light: str | None, scale: float,
+    crop: str | None, bits: str | None, as_json: bool,
+) -> None:
+    """Paint SCENE (a folder or its scene.toml) and write the picture.
+
+    The washes, shadow washes and lifts are laid in painting order on the scene's paper; the
+    sketch's line stays on top. The picture has the sheet's true size and carries the recipe.
+    """
+    from glaze.picture import check_path, write_picture
+    from glaze.scene_file import load_scene, scene_text
+
+    scene = load_scene(scene_path)
+    if light is not None:
+        scene = _under(scene, light)
+    sketch = scene.file(scene.sketch) if scene.sketch else None
+    path = Path(output)
+    check_path(path, sketch)
+    depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
+    with progress("Reading the sketch and its regions", as_json) as share:
+        from glaze.painting import resolve
+
+        painting = resolve(scene, share)
+    area = _crop(painting, crop)
+    with first_run_note(as_json), progress("Painting", as_json) as share:
+        from glaze.pipeline import render
+
+        picture = render(painting, area, view=view, bits=depth, scale=scale, progress=share)
+    write_picture(picture, path, {"scene": scene_text(scene)}, protect=sketch)
+    if as_json:
+        tell_json(_report(scene, painting, path, picture.rgb.shape, picture.mapped_share, view))
+        return
+    rows, columns = picture.rgb.shape[:2]
+    tell(f"{path}: {columns} x {rows} px at {picture.dpi:.0f} dpi, {scene.light}.")
+    if picture.mapped_share > 0.0005:
+        tell(f"{picture.mapped_share:.1%} of it is more vivid than a screen shows; "
+             "there the nearest colour of the same lightness stands.")
+    for note in painting.notes:
+        tell(note)
+    if any(type(step).__name__ == "LiftStep" for step in painting.steps):
+        from glaze.materials.bleach import CAUTION_LINE
+
+        tell(CAUTION_LINE)
+
+
+@click.command()
+@click.argument("scene_path", metavar="SCENE")
+@json_option
+def check(scene_path: str, as_json: bool) -> None:
+    """Read SCENE and say all that is wrong with it; exit code 2 if it can't be painted."""
+    from glaze.painting import resolve
+    from glaze.scene_file import load_scene
+
+    scene = load_scene(scene_path)
+    painting = resolve(scene)
+    wide, high = (side * 25.4 / painting.dpi for side in painting.shape[::-1])
+    if as_json:
+        tell_json({"scene": str(scene_path), "good": True, "size_mm": [wide, high],
+                   "steps": [step.name for step in scene.steps], "notes": list(painting.notes)})
+        return
+    tell(f"{scene.title}: {wide:.0f} x {high:.0f} mm, {len(scene.steps)} steps. It can be painted.")
+    for note in painting.notes:
+        tell(note)
+
+
+@click.command()
+@click.argument("sketch")
+@click.option("-o", "--folder", default=None, help="Folder to make; beside the sketch if not given.")
+@click.option("--dpi", type=float, default=None, help="If the picture doesn't say: 300 or 600.")
+def new(sketch: str, folder: str | None, dpi: float | None) -> None:
+    """Start a scene from SKETCH (PNG, JPEG or TIFF): a folder with a copy and a scene file."""
+    from glaze.scene_new import new_scene
+
+    made = new_scene(Path(sketch), Path(folder) if folder else None, dpi=dpi)
+    tell(f"{made}: open scene.toml there and add washes, then run: glaze preview {made.parent} "
+         "-o preview.png")
+
+
+@click.command()
+@click.argument("name", required=False)
+@click.argument("folder", required=False)
+def example(name: str | None, folder: str | None) -> None:
+    """Copy the scene NAME that comes with glaze into FOLDER, to start from.
+
+    Without NAME the scenes are listed.
+    """
+    from glaze.examples import copy_example, example_names
+
+    if name is None:
+        for known in example_names():
+            tell(known)
+        return
+    tell(f"{copy_example(name, Path(folder) if folder else None)}: copied.")
+
+
+def _under(scene: Scene, light: str) -> Scene:
+    from glaze.light import load_light
+
+    return scene.model_copy(update={"light": load_light(light).name})
+
+
+def _crop(painting: Painting, crop: str | None) -> Rect | None:
+    """A part of the sheet given as x,y,w,h in mm."""
+    if crop is None:
+        return None
+    from glaze.rect import Rect, whole
+
+    try:
+        x, y, wide, high = (float(part) for part in crop.split(","))
+    except ValueError:
+        raise InputError(f'--crop "{crop}": four numbers x,y,w,h in mm, as 20,30,60,40.') from None
+    per_mm = painting.dpi / 25.4
+    part = Rect(*(round(v * per_mm) for v in (y, x, y + high, x + wide)))
+    sheet = whole(painting.shape)
+    seen = Rect(max(part.top, 0), max(part.left, 0), min(part.bottom, sheet.bottom),
+                min(part.right, sheet.right))
+    if seen.empty or wide <= 0 or high <= 0:
+        size = f"{painting.shape[1] / per_mm:.0f} x {painting.shape[0] / per_mm:.0f} mm"
+        raise InputError(f"--crop {crop} holds nothing of the sheet, which is {size}.")
+    return seen
+
+
+def _report(
+    scene: Scene, painting: Painting, path: Path, shape: tuple[int, ...], mapped: float, view: str
+) -> dict[str, object]:
+    """What `glaze preview --json` prints."""
+    return {
+        "picture": str(path), "view": view, "pixels": [shape[1], shape[0]],
+        "light": scene.light, "mapped_share": mapped, "paper": scene.paper,
+        "palette": scene.palette, "steps": [step.name for step in painting.steps],
+        "inks": painting.studio.palette.standing(), "notes": list(painting.notes),
+    }

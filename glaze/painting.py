@@ -1,0 +1,283 @@
+"""A scene worked out to numbers: for every step, what it brings to each pixel of the sheet.
+
+Regions, grades, drying lines and the creep of bleach look sideways; they are settled here, once
+for the whole sheet, as 16-bit fields. All that follows (`glaze.pipeline`) works pixel by pixel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.lift import Chemistry, Touch, chemistry_of, touch_of
+from glaze.light import load_light
+from glaze.materials.bleach import Bleach
+from glaze.materials.dye import colourants
+from glaze.materials.ink import Palette
+from glaze.materials.mix import Mix, mix_recipe, mix_wells
+from glaze.materials.paper import Paper
+from glaze.physics.flow import creep, reach_px
+from glaze.rect import Rect, squares, whole
+from glaze.region import Regions, grade
+from glaze.scene import WATERPROOF, Lift, Rinse, Scene, Step, Wash, WaterLift
+from glaze.scene_file import palette_of, paper_of
+from glaze.sheet import FILM_UNIT
+from glaze.sketch import Sketch, blank_sketch, read_sketch
+from glaze.studio import Studio
+from glaze.wash import LaidWash, drying_line, drying_reach_px, work_out
+
+Mask = NDArray[np.uint16]
+FULL = 65535
+TILE = 256
+"""Side of the squares in which fields are settled [px]; squares without an edge are skipped."""
+
+RIM_GAIN = {"drying line": 0.45, "soft": 0.0, "none": 0.0}
+"""Dye gained at a drying edge, as a share of the film. Guess: no measurement found."""
+
+BARE_DPI = 150.0
+"""Resolution of a sheet that has no sketch and names none."""
+
+LINE_COATS = 1.5
+"""Neat coats in the darkest of a pen line. Guess: a nib lays more than a brush."""
+
+
+@dataclass(frozen=True, eq=False)
+class LaidStep:
+    """One wash over the whole sheet.
+
+    coverage : where its region is, 65535 = inside, shape (rows, columns)
+    thickness : film there, FILM_UNIT = its own film; drying line and grade are in it
+    rim : what the drying line adds, FILM_UNIT = one film, only where dyes part in it
+    """
+
+    name: str
+    wash: LaidWash
+    coverage: Mask
+    thickness: Mask
+    rim: NDArray[np.int16] | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class LiftStep:
+    """Touches of bleach; dose: share of the full dose after creeping, 65535 = all of it."""
+
+    name: str
+    dose: Mask
+    touch: Touch
+    chemistry: Chemistry
+
+
+@dataclass(frozen=True, eq=False)
+class WaterStep:
+    """Clean water: a water lift of some minutes, or a rinse."""
+
+    name: str
+    coverage: Mask
+    minutes: float
+    rinse: bool
+
+
+PaintedStep = LaidStep | LiftStep | WaterStep
+
+
+@dataclass(frozen=True, eq=False)
+class Painting:
+    """Everything the pipeline needs; nothing in it changes while it renders.
+
+    line : transmittance of a waterproof line [-], shape (rows, columns), None if there is none
+    """
+
+    studio: Studio
+    dpi: float
+    shape: tuple[int, int]
+    steps: tuple[PaintedStep, ...]
+    line: NDArray[np.float32] | None
+    notes: tuple[str, ...] = ()
+
+    def until(self, count: int) -> Painting:
+        """The same painting after its first `count` steps."""
+        return replace(self, steps=self.steps[:count])
+
+    def unlifted(self) -> Painting:
+        """The same painting as if no bleach came near it."""
+        return replace(self, steps=tuple(s for s in self.steps if not isinstance(s, LiftStep)))
+
+
+def resolve(scene: Scene, progress: Callable[[float], None] = lambda share: None) -> Painting:
+    """Work out a scene: read its sketch and regions, and settle every step.
+
+    Raises
+    ------
+    InputError : naming what can't be painted
+    """
+    table = table_of(scene)
+    sketch = sketch_of(scene)
+    regions = Regions(scene, sketch)
+    mixes = [table.mix(step.mix) if isinstance(step, Wash) else None for step in scene.steps]
+    line_ink = None if scene.line == WATERPROOF else table.mix(f"{scene.line} 1")
+    used = [m.contents_g_per_l for m in [line_ink, *mixes] if m is not None]
+    dyes = colourants((name for contents in used for name in contents), table.palette.dyes)
+    studio = Studio(table.palette, table.paper, load_light(scene.light), dyes)
+    settler = Settler(scene, studio, sketch.dpi, sketch.shape)
+    steps: list[PaintedStep] = [settler.line(line_ink, sketch.line)] if line_ink else []
+    for number, (step, mix) in enumerate(zip(scene.steps, mixes, strict=True)):
+        steps.append(settler.step(step, regions.cover(step.region), mix))
+        progress((number + 1) / len(scene.steps))
+    shows_line = line_ink is None and bool(sketch.line.min(initial=1.0) < 1.0)
+    return Painting(
+        studio=studio,
+        dpi=sketch.dpi,
+        shape=sketch.shape,
+        steps=tuple(steps),
+        line=sketch.line if shows_line else None,
+        notes=(*sketch.notes, *regions.notes),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Table:
+    """The bottles, wells and paper a scene names."""
+
+    palette: Palette
+    paper: Paper
+    wells: Mapping[str, Mix]
+
+    def mix(self, text: str) -> Mix:
+        """A recipe, or the stock mix of a well, of this table."""
+        return mix_recipe(text, self.palette, self.wells)
+
+
+def table_of(scene: Scene) -> Table:
+    """The palette, wells and paper of a scene: built-in names, or files in its folder."""
+    palette = palette_of(scene)
+    return Table(palette, paper_of(scene), mix_wells(scene.wells, palette))
+
+
+def sketch_of(scene: Scene) -> Sketch:
+    """The scene's sketch, or a bare sheet of its size."""
+    if scene.sketch is None:
+        assert scene.size_mm is not None  # the scene's own check
+        return blank_sketch(scene.size_mm, scene.dpi or BARE_DPI)
+    return read_sketch(scene.file(scene.sketch), scene.dpi, scene.size_mm)
+
+
+@dataclass(frozen=True, eq=False)
+class Settler:
+    """Turns steps of a scene into fields over its sheet."""
+
+    scene: Scene
+    studio: Studio
+    dpi: float
+    shape: tuple[int, int]
+
+    def step(self, step: Step, coverage: Mask, mix: Mix | None) -> PaintedStep:
+        """One step over the whole sheet."""
+        if isinstance(step, Wash):
+            assert mix is not None
+            return self.wash(step, coverage, mix)
+        if isinstance(step, Lift):
+            return self.lift(step, coverage)
+        if isinstance(step, WaterLift):
+            return WaterStep(step.name, coverage, step.minutes, rinse=False)
+        assert isinstance(step, Rinse)
+        return WaterStep(step.name, coverage, 0.0, rinse=True)
+
+    def wash(self, step: Wash, coverage: Mask, mix: Mix) -> LaidStep:
+        """A wash: its region times its grade, with its drying line."""
+        laid = work_out(mix, step.coats, step.film_ml_per_m2, self.studio.paper, self.studio.dyes)
+        graded = grade(step.graded, self.scene, self.shape, self.dpi) if step.graded else None
+        thickness = film_of(coverage, graded)
+        gain = RIM_GAIN[step.edge]
+        rim = np.zeros(self.shape, np.int16) if gain and laid.separates else None
+        if gain:
+            add_drying_line(coverage, thickness, rim, laid, self.studio.paper.rim_mm, gain, self.dpi)
+        return LaidStep(step.name, laid, coverage, thickness, rim)
+
+    def lift(self, step: Lift, coverage: Mask) -> LiftStep:
+        """Touches of bleach that creep past their mark."""
+        room, bottle = self.scene.room, self.scene.bleach
+        bleach = Bleach(bottle.percent, bottle.ph, bottle.age_months, bottle.storage_c)
+        paper = self.studio.paper
+        ph = bleach.diluted_ph(step.parts_water)
+        return LiftStep(
+            step.name,
+            crept(coverage, paper.creep_mm, self.dpi),
+            touch_of(step, bleach, room),
+            chemistry_of(self.studio.dyes, paper, room.temperature_c, ph),
+        )
+
+    def line(self, mix: Mix, line: NDArray[np.float32]) -> LaidStep:
+        """The sketch's own line, drawn in an ink: as much of a neat coat as the line is dark."""
+        laid = work_out(mix, LINE_COATS, self.studio.paper.film_ml_per_m2, self.studio.paper,
+                        self.studio.dyes)
+        dark = np.float32(FULL) * (1 - line)
+        coverage = np.rint(dark).astype(np.uint16)
+        return LaidStep("the sketch's line", laid, coverage, film_of(coverage, None))
+
+
+def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:
+    """Film thickness in units of 1/FILM_UNIT of a covered region, graded or flat."""
+    share = np.float32(FILM_UNIT / FULL)
+    out = np.empty(coverage.shape, np.uint16)
+    for rows in _strips(coverage.shape[0]):
+        film = coverage[rows] * share
+        if graded is not None:
+            film *= graded[rows]
+        out[rows] = np.rint(film)
+    return out
+
+
+def add_drying_line(
+    coverage: Mask,
+    thickness: Mask,
+    rim: NDArray[np.int16] | None,
+    laid: LaidWash,
+    rim_mm: float,
+    gain: float,
+    dpi: float,
+    within: Rect | None = None,
+) -> None:
+    """Add a wash's drying line to its thickness, and to `rim` where its dyes part; in place.
+
+    `within` limits the work to a rectangle, whose thickness has to be without a rim so far; it
+    has to be surrounded by its reach of the same.
+    """
+    reach = drying_reach_px(rim_mm, dpi)
+    dry = thickness.copy()
+    for inner in squares(within or whole(coverage.shape), TILE):
+        outer = inner.grown(reach, coverage.shape)
+        cover = coverage[outer.index]
+        if cover.min() == cover.max():
+            continue
+        film = dry[outer.index] / np.float32(FILM_UNIT)
+        line = drying_line(cover / np.float32(FULL), film, rim_mm, gain, dpi)
+        line = line[inner.inside(outer).index]
+        rimmed = dry[inner.index] + line * np.float32(laid.mean_mobility * FILM_UNIT)
+        thickness[inner.index] = np.clip(np.rint(rimmed), 0, FULL)
+        if rim is not None:
+            rim[inner.index] = np.clip(np.rint(line * FILM_UNIT), -FILM_UNIT, FILM_UNIT - 1)
+
+
+def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:
+    """Dose of bleach, 65535 = full, after it has crept past its mark."""
+    reach = reach_px(creep_mm, dpi)
+    dose = np.zeros_like(coverage)
+    for inner in squares(whole(coverage.shape), TILE):
+        outer = inner.grown(reach, coverage.shape)
+        cover = coverage[outer.index]
+        if cover.max() == 0:
+            continue
+        if cover.min() == FULL:
+            dose[inner.index] = FULL
+            continue
+        spread = creep(cover / np.float32(FULL), creep_mm, dpi)[inner.inside(outer).index]
+        dose[inner.index] = np.rint(spread * np.float32(FULL))
+    return dose
+
+
+def _strips(rows: int) -> list[slice]:
+    """Rows in groups, so that working copies stay small."""
+    return [slice(start, min(start + 256, rows)) for start in range(0, rows, 256)]
