@@ -193,7 +193,9 @@ class Settler:
         gain = RIM_GAIN[step.edge]
         rim = np.zeros(self.shape, np.int16) if gain and laid.separates else None
         if gain:
-            add_drying_line(coverage, thickness, rim, laid, self.studio.paper.rim_mm, gain, self.dpi)
+            add_drying_line(
+                coverage, thickness, rim, laid, self.studio.paper.rim_mm, gain, self.dpi
+            )
         return LaidStep(step.name, laid, coverage, thickness, rim)
 
     def lift(self, step: Lift, coverage: Mask) -> LiftStep:
@@ -211,8 +213,9 @@ class Settler:
 
     def line(self, mix: Mix, line: NDArray[np.float32]) -> LaidStep:
         """The sketch's own line, drawn in an ink: as much of a neat coat as the line is dark."""
-        laid = work_out(mix, LINE_COATS, self.studio.paper.film_ml_per_m2, self.studio.paper,
-                        self.studio.dyes)
+        laid = work_out(
+            mix, LINE_COATS, self.studio.paper.film_ml_per_m2, self.studio.paper, self.studio.dyes
+        )
         dark = np.float32(FULL) * (1 - line)
         coverage = np.rint(dark).astype(np.uint16)
         return LaidStep("the sketch's line", laid, coverage, film_of(coverage, None))

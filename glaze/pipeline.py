@@ -1,6 +1,6 @@
 """The whole of glaze on one page: a painting's steps laid on a sheet, and the sheet made a picture.
 
-    scene.toml -> Scene -> Painting -> [ tile of the Sheet: wash | lift | wash ... -> light ] -> picture
+    scene.toml -> Scene -> Painting -> [ tile of the Sheet: wash | lift | ... -> light ] -> picture
 
 `glaze.painting` settles what looks sideways; here every pixel goes its own way, tile by tile, so
 that memory is bounded by the tile, tiles run on all cores, and any rectangle can be had alone:
@@ -264,7 +264,11 @@ def _picture(painting: Painting, rect: Rect, bits: int, progress: Progress) -> P
 
     def fill(tile: Rect) -> None:
         rgb = _tile_rgb(painting, tile, stirred=False)
-        line = painting.line[tile.index] if painting.line is not None else np.ones(tile.shape, np.float32)
+        line = (
+            painting.line[tile.index]
+            if painting.line is not None
+            else np.ones(tile.shape, np.float32)
+        )
         encoded = np.empty(rgb.shape, out.dtype)
         flat = rgb.reshape(-1, 3), np.ascontiguousarray(line).ravel()
         if bits == 8:

@@ -129,5 +129,3 @@ def value(studio: Studio, sheet: Sheet) -> Array:
 def linear_rgb(studio: Studio, sheet: Sheet) -> Array:
     """Linear sRGB of the patches as a D65 screen shows them, not limited to 0 to 1."""
     return reflectance(studio, sheet) @ studio.light.display_weights
-
-

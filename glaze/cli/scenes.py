@@ -19,17 +19,31 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("scene_path", metavar="SCENE")
 @click.option("-o", "--output", required=True, help="Picture to write: .png or .tif.")
-@click.option("--view", default="picture", show_default=True,
-              help="picture, value, before-after, stacked-stirred or unlifted.")
+@click.option(
+    "--view",
+    default="picture",
+    show_default=True,
+    help="picture, value, before-after, stacked-stirred or unlifted.",
+)
 @click.option("--light", default=None, help="Light to see it under, as D65, D50, A, FL11, LED-B3.")
 @click.option("--scale", type=float, default=1.0, help="Smaller picture, as 0.5.")
 @click.option("--crop", default=None, metavar="X,Y,W,H", help="Only this part of the sheet, in mm.")
-@click.option("--bits", type=click.Choice(["8", "16"]), default=None,
-              help="Bits a channel; 8 for PNG and 16 for TIFF if not given.")
+@click.option(
+    "--bits",
+    type=click.Choice(["8", "16"]),
+    default=None,
+    help="Bits a channel; 8 for PNG and 16 for TIFF if not given.",
+)
 @json_option
 def preview(
-    scene_path: str, output: str, view: str, light: str | None, scale: float,
-    crop: str | None, bits: str | None, as_json: bool,
+    scene_path: str,
+    output: str,
+    view: str,
+    light: str | None,
+    scale: float,
+    crop: str | None,
+    bits: str | None,
+    as_json: bool,
 ) -> None:
     """Paint SCENE (a folder or its scene.toml) and write the picture.
 
@@ -62,8 +76,10 @@ def preview(
     rows, columns = picture.rgb.shape[:2]
     tell(f"{path}: {columns} x {rows} px at {picture.dpi:.0f} dpi, {scene.light}.")
     if picture.mapped_share > 0.0005:
-        tell(f"{picture.mapped_share:.1%} of it is more vivid than a screen shows; "
-             "there the nearest colour of the same lightness stands.")
+        tell(
+            f"{picture.mapped_share:.1%} of it is more vivid than a screen shows; "
+            "there the nearest colour of the same lightness stands."
+        )
     for note in painting.notes:
         tell(note)
     if any(type(step).__name__ == "LiftStep" for step in painting.steps):
@@ -84,8 +100,15 @@ def check(scene_path: str, as_json: bool) -> None:
     painting = resolve(scene)
     wide, high = (side * 25.4 / painting.dpi for side in painting.shape[::-1])
     if as_json:
-        tell_json({"scene": str(scene_path), "good": True, "size_mm": [wide, high],
-                   "steps": [step.name for step in scene.steps], "notes": list(painting.notes)})
+        tell_json(
+            {
+                "scene": str(scene_path),
+                "good": True,
+                "size_mm": [wide, high],
+                "steps": [step.name for step in scene.steps],
+                "notes": list(painting.notes),
+            }
+        )
         return
     tell(f"{scene.title}: {wide:.0f} x {high:.0f} mm, {len(scene.steps)} steps. It can be painted.")
     for note in painting.notes:
@@ -94,15 +117,19 @@ def check(scene_path: str, as_json: bool) -> None:
 
 @click.command()
 @click.argument("sketch")
-@click.option("-o", "--folder", default=None, help="Folder to make; beside the sketch if not given.")
+@click.option(
+    "-o", "--folder", default=None, help="Folder to make; beside the sketch if not given."
+)
 @click.option("--dpi", type=float, default=None, help="If the picture doesn't say: 300 or 600.")
 def new(sketch: str, folder: str | None, dpi: float | None) -> None:
     """Start a scene from SKETCH (PNG, JPEG or TIFF): a folder with a copy and a scene file."""
     from glaze.scene_new import new_scene
 
     made = new_scene(Path(sketch), Path(folder) if folder else None, dpi=dpi)
-    tell(f"{made}: open scene.toml there and add washes, then run: glaze preview {made.parent} "
-         "-o preview.png")
+    tell(
+        f"{made}: open scene.toml there and add washes, then run: glaze preview {made.parent} "
+        "-o preview.png"
+    )
 
 
 @click.command()
@@ -141,8 +168,12 @@ def _crop(painting: Painting, crop: str | None) -> Rect | None:
     per_mm = painting.dpi / 25.4
     part = Rect(*(round(v * per_mm) for v in (y, x, y + high, x + wide)))
     sheet = whole(painting.shape)
-    seen = Rect(max(part.top, 0), max(part.left, 0), min(part.bottom, sheet.bottom),
-                min(part.right, sheet.right))
+    seen = Rect(
+        max(part.top, 0),
+        max(part.left, 0),
+        min(part.bottom, sheet.bottom),
+        min(part.right, sheet.right),
+    )
     if seen.empty or wide <= 0 or high <= 0:
         size = f"{painting.shape[1] / per_mm:.0f} x {painting.shape[0] / per_mm:.0f} mm"
         raise InputError(f"--crop {crop} holds nothing of the sheet, which is {size}.")
@@ -154,8 +185,14 @@ def _report(
 ) -> dict[str, object]:
     """What `glaze preview --json` prints."""
     return {
-        "picture": str(path), "view": view, "pixels": [shape[1], shape[0]],
-        "light": scene.light, "mapped_share": mapped, "paper": scene.paper,
-        "palette": scene.palette, "steps": [step.name for step in painting.steps],
-        "inks": painting.studio.palette.standing(), "notes": list(painting.notes),
+        "picture": str(path),
+        "view": view,
+        "pixels": [shape[1], shape[0]],
+        "light": scene.light,
+        "mapped_share": mapped,
+        "paper": scene.paper,
+        "palette": scene.palette,
+        "steps": [step.name for step in painting.steps],
+        "inks": painting.studio.palette.standing(),
+        "notes": list(painting.notes),
     }

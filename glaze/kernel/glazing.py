@@ -140,7 +140,9 @@ def develop(  # type: ignore[no-untyped-def]
             s[t] = floor[start + t]
             for i in range(n):
                 w[i, t] = amount[start + t, i]
-        _develop_block(w, path_per_k, beta, s, paper, bleached_gain, weights, k, counts, law, A, sums)
+        _develop_block(
+            w, path_per_k, beta, s, paper, bleached_gain, weights, k, counts, law, A, sums
+        )
         for t in range(used):
             for c in range(3):
                 rgb[start + t, c] = sums[c, t]
@@ -209,8 +211,16 @@ def glaze_washes(  # type: ignore[no-untyped-def]
 
 @njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
 def lay(  # type: ignore[no-untyped-def]
-    thickness, rim, strength, full_load, overlap, extra_mobility,
-    load, optical, coats, counts,
+    thickness,
+    rim,
+    strength,
+    full_load,
+    overlap,
+    extra_mobility,
+    load,
+    optical,
+    coats,
+    counts,
 ):
     """One wash on a sheet: the compiled form of `glaze.wash.lay`.
 
