@@ -193,6 +193,6 @@ def _report(
         "paper": scene.paper,
         "palette": scene.palette,
         "steps": [step.name for step in painting.steps],
-        "inks": painting.studio.palette.standing(),
+        "inks": [ink.how for ink in painting.studio.palette.bottles],
         "notes": list(painting.notes),
     }
