@@ -10,9 +10,16 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BeforeValidator, Discriminator, Field, PrivateAttr, Tag, model_validator
+from pydantic import (
+    BeforeValidator,
+    Discriminator,
+    Field,
+    PrivateAttr,
+    StrictBool,
+    Tag,
+    model_validator,
+)
 
-from glaze.errors import InputError
 from glaze.scene_fields import (
     FileName,
     Length,
@@ -21,14 +28,13 @@ from glaze.scene_fields import (
     Record,
     Text,
     Within,
+    file_in,
     one_of,
     pair,
     refuse_words,
     several,
     several_points,
-    shown,
 )
-from glaze.sketch import Sketch, blank_sketch, read_sketch
 
 SHEET = "sheet"  # the name of the region that is the whole sheet
 WATERPROOF = "waterproof"  # a line that neither runs nor lifts
@@ -179,7 +185,7 @@ class Lift(Record):
         "brush"
     )
     film_ml_per_m2: Film = 60.0
-    rinse: bool = False
+    rinse: StrictBool = False
     note: Text | None = None
 
 
@@ -201,11 +207,13 @@ class Rinse(Record):
 
 
 def _step_kind(value: Any) -> str | None:
-    """The kind of a step is the one key that names it."""
+    """The kind of a step is the one key that names it; a lift may say `rinse` of itself."""
     if isinstance(value, Record):
         return f"~{type(value).__name__}"
-    found = [kind for kind in STEP_KINDS if isinstance(value, dict) and kind in value]
-    kinds = {"wash": "~Wash", "lift": "~Lift", "water_lift": "~WaterLift", "rinse": "~Rinse"}
+    kinds = {"wash": "~Wash", "lift": "~Lift", "water_lift": "~WaterLift"}
+    found = [kind for kind in kinds if isinstance(value, dict) and kind in value]
+    if not found and isinstance(value, dict) and "rinse" in value:
+        return "~Rinse"
     return kinds[found[0]] if len(found) == 1 else None
 
 
@@ -291,36 +299,3 @@ class Scene(Record):
     def file(self, name: str) -> Path:
         """The path of a file of this scene; refuses what leaves its folder or isn't there."""
         return file_in(self._folder, name)
-
-
-def file_in(folder: Path, name: str) -> Path:
-    """The path of a file inside a folder, links followed.
-
-    Raises
-    ------
-    InputError
-        When the name leads out of the folder or no such file is there.
-    """
-    home = folder.resolve()
-    try:
-        path = (home / name).resolve()
-        inside = path.is_relative_to(home) and not Path(name).is_absolute()
-        there = inside and path.is_file()
-    except (OSError, ValueError, RuntimeError):
-        raise InputError(f"{shown(name)} can't be the name of a file.") from None
-    if not inside:
-        raise InputError(
-            f"{shown(name)} lies outside the scene's folder. A scene uses only files of its own "
-            "folder, so that it opens alike anywhere: copy the file there and name it from there."
-        )
-    if not there:
-        raise InputError(f'There is no file {shown(name)} in the folder "{home.name}".')
-    return path
-
-
-def sketch_of(scene: Scene) -> Sketch:
-    """The scene's sketch as a line over bare paper; a bare sheet where it has none."""
-    if scene.sketch is None:
-        assert scene.size_mm is not None  # the scene's own check
-        return blank_sketch(scene.size_mm, scene.dpi or 300.0)
-    return read_sketch(scene.file(scene.sketch), dpi=scene.dpi, size_mm=scene.size_mm)

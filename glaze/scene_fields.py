@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Annotated, Any
 
 from pydantic import (
@@ -18,6 +19,8 @@ from pydantic import (
     GetJsonSchemaHandler,
 )
 from pydantic_core import PydanticCustomError, core_schema
+
+from glaze.errors import InputError
 
 
 def shown(value: Any) -> str:
@@ -156,3 +159,28 @@ class Record(BaseModel):
     """A frozen record that refuses keys nobody reads."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+def file_in(folder: Path, name: str) -> Path:
+    """The path of a file inside a folder, links followed.
+
+    Raises
+    ------
+    InputError
+        When the name leads out of the folder or no such file is there.
+    """
+    home = folder.resolve()
+    try:
+        path = (home / name).resolve()
+        inside = path.is_relative_to(home) and not Path(name).is_absolute()
+        there = inside and path.is_file()
+    except (OSError, ValueError, RuntimeError):
+        raise InputError(f"{shown(name)} can't be the name of a file.") from None
+    if not inside:
+        raise InputError(
+            f"{shown(name)} lies outside the scene's folder. A scene uses only files of its own "
+            "folder, so that it opens alike anywhere: copy the file there and name it from there."
+        )
+    if not there:
+        raise InputError(f'There is no file {shown(name)} in the folder "{home.name}".')
+    return path

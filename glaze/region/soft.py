@@ -1,0 +1,69 @@
+"""Feathered edges: a Gaussian of finite reach, the same at every place of the sheet."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.physics.blur import gaussian_taps, spread
+
+# a straight edge goes from 6.7 % to 93.3 % within 3 standard deviations; that is called its width
+WIDTH_IN_SIGMAS = 3.0
+FINEST_SIGMA = 8.0  # [px] broader feathers are worked out on coarser pixels
+
+
+def soften(cover: NDArray[np.uint16], width_px: float) -> NDArray[np.uint16]:
+    """Coverage with its edges feathered over a width, half of it to either side.
+
+    Broad feathers are worked out on pixels 2, 4, 8 ... times as coarse, of which the standard
+    deviation still holds at least 8, and read between their middles.
+    """
+    sigma = width_px / WIDTH_IN_SIGMAS
+    if sigma < 0.1:  # less than a hundredth of the neighbour would show
+        return cover.copy()
+    box = _reached(cover, int(np.ceil(3 * sigma)) + 1)
+    if box is None:
+        return cover.copy()
+    step = 1
+    while sigma / (2 * step) >= FINEST_SIGMA:
+        step *= 2
+    # blocks lie on one grid for the sheet, wherever the box begins
+    part = tuple(slice(s.start // step * step, s.stop) for s in box)
+    share = cover[part].astype(np.float32) / np.float32(65535)
+    soft = _coarse(share, sigma, step) if step > 1 else spread(share, gaussian_taps(sigma))
+    made = np.zeros_like(cover)
+    made[part] = np.rint(np.clip(soft, 0, 1) * np.float32(65535)).astype(np.uint16)
+    return made
+
+
+def _reached(cover: NDArray[np.uint16], reach: int) -> tuple[slice, slice] | None:
+    """The box that holds what is covered and all it can spread to."""
+    slices = []
+    for axis in (1, 0):
+        hit = np.flatnonzero(cover.any(axis=axis))
+        if not hit.size:
+            return None
+        end = cover.shape[1 - axis]
+        slices.append(slice(max(0, int(hit[0]) - reach), min(end, int(hit[-1]) + 1 + reach)))
+    return slices[0], slices[1]
+
+
+def _coarse(share: NDArray[np.float32], sigma: float, step: int) -> NDArray[np.float32]:
+    rows, columns = share.shape
+    pads = [(0, -rows % step), (0, -columns % step)]
+    blocks = np.pad(share, pads, mode="edge")
+    tall, wide = blocks.shape[0] // step, blocks.shape[1] // step
+    mean = blocks.reshape(tall, step, wide, step).mean(axis=(1, 3), dtype=np.float32)
+    soft = spread(mean, gaussian_taps(sigma / step))
+    return _between(_between(soft, rows, step, 0), columns, step, 1)
+
+
+def _between(coarse: NDArray[np.float32], length: int, step: int, axis: int) -> NDArray[np.float32]:
+    """Values between the middles of blocks, along one axis."""
+    place = np.clip((np.arange(length) + 0.5) / step - 0.5, 0, coarse.shape[axis] - 1)
+    low = place.astype(np.int64)
+    high = np.minimum(low + 1, coarse.shape[axis] - 1)
+    share = (place - low).astype(np.float32)
+    share = share[:, None] if axis == 0 else share
+    start = np.take(coarse, low, axis)
+    return np.asarray(start + (np.take(coarse, high, axis) - start) * share, np.float32)
