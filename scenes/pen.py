@@ -56,11 +56,6 @@ def rotate(pts, degrees, about=(0.0, 0.0)):
     return (points(pts) - about) @ m + about
 
 
-def move(pts, dx=0.0, dy=0.0, scale=1.0):
-    """Scale about the origin, then shift."""
-    return points(pts) * scale + (dx, dy)
-
-
 def between(a, b, t):
     """Point(s) a part `t` of the way from a to b."""
     a, b = np.asarray(a, dtype=float), np.asarray(b, dtype=float)

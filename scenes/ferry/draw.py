@@ -1,8 +1,9 @@
-"""Ferry landing, night rain: a lit ferry coming in to a wet timber landing, piles and broken lights."""
+"""Ferry landing, night rain: a lit ferry coming in to a wet timber landing."""
 
 # ruff: noqa: RUF005 - "+" adds arrays here
 
 import sys
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -52,15 +53,17 @@ DECK = np.array(
         (0, 210),
     ]
 )
+SHEER = smooth([(43, 103), (80, 105.4), (120, 104.6), (150, 101.0), (170, 95.2)])
 HULL = np.vstack(
     [
-        smooth([(43, 103), (80, 105.4), (120, 104.6), (150, 101.0), (170, 95.2)]),
+        SHEER,
         smooth([(170, 95.2), (166.4, 103), (161, 111.4), (156.6, WATERLINE_MM)]),
         [(52, WATERLINE_MM)],
         smooth([(52, WATERLINE_MM), (46.4, 113.4), (43.6, 108), (43, 103)]),
     ]
 )
-CABIN = np.array([(58, 105.0), (58, 91), (143, 91), (146.6, 101.8), (120, 104.6), (80, 105.4)])
+CABIN_FOOT = SHEER[(SHEER[:, 0] > 58) & (SHEER[:, 0] < 147)][::-1]
+CABIN = np.vstack([[(CABIN_FOOT[-1, 0], 91), (143, 91)], CABIN_FOOT])
 BOAT_DECK = np.array([(53, 88.4), (151, 88.4), (152.4, 91), (53, 91)])
 CANOPY = np.array([(57, 71.4), (59.4, 68.6), (122.6, 68.6), (124.6, 71.4)])
 WHEELHOUSE = np.array([(127, 88.4), (127, 72.4), (143.4, 72.4), (146, 88.4)])
@@ -291,9 +294,7 @@ def anchor(s, at):
 def cabin(s):
     """Main-deck saloon with a row of windows and a sliding door; the boat deck over it."""
     s.box(CABIN, 0.4, 0.02)
-    s.line(
-        smooth([(43, 103), (80, 105.4), (120, 104.6), (150, 101.0), (170, 95.2)]), 0.5, wobble=0.02
-    )
+    s.line(SHEER, 0.5, wobble=0.02)
     for i in range(8):
         x = 61.4 + 8.4 * i + (6.5 if i > 3 else 0)
         s.box([(x, 93.4), (x + 5.8, 93.4), (x + 5.8, 99.2), (x, 99.2)], 0.3, 0.01)
@@ -339,7 +340,7 @@ def upper(s):
         s.box([(x - 0.45, 71.4), (x + 0.45, 71.4), (x + 0.45, 88.4), (x - 0.45, 88.4)], 0.24, 0.01)
     benches(s, posts)
     s.box(CANOPY, 0.42, 0.02)
-    for x in np.arange(58.6, 123.5, 2.16):
+    for x in np.arange(58.6, 121.8, 2.16):
         s.line(smooth([(x, 71.4), (x + 1.08, 72.5), (x + 2.1, 71.4)]), 0.2, wobble=0)
     deck_rail(s)
 
@@ -456,7 +457,7 @@ def pile(s, x, y, side):
 
 def pier(s):
     """The finger pier running out, its plank ends, side beam, piles and lamp post."""
-    far_l, far_r = PIER[1], PIER[2]
+    far_l = PIER[1]
     drop_n, drop_f = 0.42 * scale_at(DECK_EDGE_MM), 0.42 * scale_at(PIER_FAR_MM)
     beam = np.array([PIER_LEFT, far_l, far_l + (0, drop_f), (PIER_LEFT[0], PIER_LEFT[1] + drop_n)])
     s.box(beam, 0.36, 0.03)
@@ -600,7 +601,7 @@ def rope(s, path, wide):
     s.form(ribbon(path, np.full(len(path), wide)), 0.26, 0.01)
     n = len(path)
     half = ribbon(path, np.full(n, wide * 0.8))
-    gap = max(1, int(round(1.1 / max(0.05, np.hypot(*(path[1] - path[0]))))))
+    gap = max(1, round(1.1 / max(0.05, np.hypot(*(path[1] - path[0])))))
     for i in range(0, n - gap, gap):
         s.line([half[i], half[2 * n - 1 - min(n - 1, i + gap)]], 0.18, wobble=0)
 
@@ -656,9 +657,18 @@ def figure(s):
     s.line(smooth([(x - 5.1, y - 16.8), (x, y - 15.9), (x + 4.9, y - 16.9)]), 0.26, wobble=0.01)
     s.line(smooth([(x - 5.1, y - 15.4), (x, y - 14.5), (x + 4.9, y - 15.5)]), 0.26, wobble=0.01)
     case(s, x - 7.8, y - 8.6)
-    sleeve = ribbon(
-        smooth([(x - 4.0, y - 24), (x - 6.2, y - 18.5), (x - 7.2, y - 12.2)]), None, (3.4, 2.6)
-    )
+    sleeve = smooth(
+        [
+            (-2.6, -25.8),
+            (-4.8, -24.4),
+            (-7.2, -19.4),
+            (-8.5, -12.4),
+            (-6.0, -11.8),
+            (-4.6, -17.4),
+            (-3.2, -21.6),
+        ],
+        closed=True,
+    ) + (x, y)
     s.form(sleeve, 0.36, 0.02)
     s.form(arc((x - 7.4, y - 11.2), 1.1, 1.2, n=24), 0.28, 0.01)
     s.form(arc((x - 0.1, y - 28.6), 2.5, 2.9, n=40), 0.36, 0.01)
@@ -711,10 +721,7 @@ def umbrella(s, x, y):
     crown = smooth(
         [(-13.5, 2.6), (-10.6, -3.0), (-5, -7.2), (1.6, -8.6), (8, -7.0), (12.6, -3.4), (14.4, 0.6)]
     )
-    scallops = [
-        smooth([a, between(a, b, 0.5) + (0, -0.9), b])
-        for a, b in zip(rim[:-1], rim[1:], strict=True)
-    ]
+    scallops = [smooth([a, between(a, b, 0.5) + (0, -0.9), b]) for a, b in pairwise(rim)]
     shape = rotate(np.vstack([crown, np.vstack(scallops)[::-1]]), -4) + (x, y)
     s.form(shape, 0.46, 0.02)
     for tip in rim[1:-1]:
@@ -752,8 +759,8 @@ def main():
         lamp(s, at)
     reflections(s)
     pier(s)
-    near = along(PIER_LEFT, PILES_LEFT[-2])
-    s.line(smooth([(160.2, 101.4), (168, 106.6), near + (0, -3.6)]), 0.3, wobble=0.02)
+    near = along(PIER_LEFT, PILES_LEFT[-1])
+    s.line(smooth([(160.2, 101.4), (168, 106.6), near + (-1.3, -4.6)]), 0.3, wobble=0.02)
     deck(s)
     coil(s, 96, 176.5)
     bollard(s, 58, 172)
