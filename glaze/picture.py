@@ -229,7 +229,7 @@ def _compressed_rows(rgb: NDArray[Any]) -> Iterator[bytes]:
         filtered = np.full((lines.shape[0], lines.shape[1] + 1), 2, np.uint8)
         filtered[:, 1:] = lines - np.concatenate([above, lines[:-1]])
         above = lines[-1:]
-        if piece := squeeze.compress(filtered):
+        if piece := squeeze.compress(filtered.data):
             yield piece
     yield squeeze.flush()
 

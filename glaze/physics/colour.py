@@ -48,7 +48,7 @@ def _rgb_to_xyz_matrix() -> Array:
 XYZ_FROM_RGB: Array = _rgb_to_xyz_matrix()
 """Linear sRGB to XYZ; from the primaries, as the printed matrix is rounded to four decimals."""
 
-RGB_FROM_XYZ: Array = np.linalg.inv(XYZ_FROM_RGB)
+RGB_FROM_XYZ: Array = np.asarray(np.linalg.inv(XYZ_FROM_RGB), dtype=np.float64)
 """XYZ (white D65) to linear sRGB."""
 
 LUMINANCE_OF_RGB: Array = XYZ_FROM_RGB[1]
@@ -121,7 +121,7 @@ def map_into_gamut(linear_rgb: ArrayLike) -> tuple[Array, NDArray[np.bool_]]:
     moved : shape (...), True where the colour was moved
     """
     rgb = np.asarray(linear_rgb, dtype=float)
-    moved = ((rgb < 0.0) | (rgb > 1.0)).any(axis=-1)
+    moved = np.asarray(((rgb < 0.0) | (rgb > 1.0)).any(axis=-1))
     mapped = rgb.copy()
     outside = rgb[moved]
     luminance = (outside @ LUMINANCE_OF_RGB)[..., None]

@@ -52,7 +52,7 @@ def as_seen_by(linear_rgb: ArrayLike, vision: str, severity: float = 1.0) -> Arr
     """The colours as someone with a weak or missing cone sees them, 0 to 1.
 
     Machado, Oliveira and Fernandes (2009), IEEE Trans. Vis. Comput. Graph. 15, 1291, by the
-    matrices in colour-science.
+    matrices in colour-science. For "tritan" the authors call their model an approximation.
 
     Parameters
     ----------
@@ -63,7 +63,8 @@ def as_seen_by(linear_rgb: ArrayLike, vision: str, severity: float = 1.0) -> Arr
     if not 0.0 <= severity <= 1.0:
         raise ValueError(f"severity goes from 0 to 1, not {severity}")
     with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # colour-science tells of optional parts that are missing
+        warnings.simplefilter("ignore")  # of missing optional parts, and of tritan as above
         from colour.blindness import matrix_cvd_Machado2009
-    matrix = np.asarray(matrix_cvd_Machado2009(COLOUR_VISIONS[vision], severity))
+
+        matrix = np.asarray(matrix_cvd_Machado2009(COLOUR_VISIONS[vision], severity))
     return np.clip(np.asarray(linear_rgb, dtype=float) @ matrix.T, 0.0, 1.0)

@@ -95,7 +95,7 @@ def estimator(C: Array, at: NDArray[np.int_]) -> Array:
     """Ordinary kriging: shape (bands, 401), R_1nm = R_bands @ estimator, flat spectra exact."""
     M = np.linalg.solve(C[np.ix_(at, at)], C[at])
     share = np.linalg.solve(C[np.ix_(at, at)], np.ones(len(at)))
-    return M + np.outer(share / share.sum(), 1.0 - M.sum(axis=0))
+    return np.asarray(M + np.outer(share / share.sum(), 1.0 - M.sum(axis=0)), dtype=np.float64)
 
 
 def choose_positions(C: Array, targets: Array, importance: Array) -> NDArray[np.int_]:

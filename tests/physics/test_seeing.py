@@ -1,0 +1,51 @@
+"""Ways of looking at a picture."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from glaze.physics.colour import LUMINANCE_OF_RGB, munsell_value
+from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
+
+COLOURS = np.random.default_rng(1).uniform(0, 1, (20, 30, 3))
+
+
+def test_value_view_is_grey_of_the_same_munsell_value():
+    grey = values_only(COLOURS)
+    assert np.ptp(grey, axis=-1).max() == 0
+    before, after = (munsell_value(c @ LUMINANCE_OF_RGB) for c in (COLOURS, grey))
+    np.testing.assert_allclose(after, before, atol=1e-6)
+
+
+def test_value_plan_has_equal_steps_of_value_and_moves_no_value_by_more_than_half_a_step():
+    ramp = np.linspace(0.031, 0.87, 500)[:, None].repeat(3, axis=1)  # values 2 to 9.5
+    plan = munsell_value(few_values(ramp, 6)[:, 0])
+    np.testing.assert_allclose(np.unique(plan.round(9)), [2, 3.5, 5, 6.5, 8, 9.5], atol=1e-6)
+    assert np.abs(plan - munsell_value(ramp[:, 0])).max() <= 0.75 + 1e-6
+
+
+def test_a_value_plan_needs_two_values():
+    with pytest.raises(ValueError, match="at least 2"):
+        few_values(COLOURS, 1)
+
+
+@pytest.mark.parametrize(
+    ("vision", "row"),
+    # first rows for a missing cone; Machado, Oliveira, Fernandes (2009), Table 1
+    [
+        ("protan", [0.152286, 1.052583, -0.204868]),
+        ("deutan", [0.367322, 0.860646, -0.227968]),
+        ("tritan", [1.255528, -0.076749, -0.178779]),
+    ],
+)
+def test_colour_vision_has_the_published_matrices(vision, row):
+    colour = np.array([0.4, 0.3, 0.2])
+    assert as_seen_by(colour, vision)[0] == pytest.approx(float(colour @ row), abs=2e-6)
+
+
+@pytest.mark.parametrize("vision", COLOUR_VISIONS)
+def test_greys_stay_grey_to_every_colour_vision(vision):
+    grey = np.full(3, 0.4)
+    np.testing.assert_allclose(as_seen_by(grey, vision, 0.6), grey, atol=1e-5)
+    np.testing.assert_allclose(as_seen_by([0.9, 0.1, 0.2], vision, 0.0), [0.9, 0.1, 0.2], atol=1e-9)
