@@ -87,11 +87,18 @@ def ground(x, z, h=0.0):
     return np.array((AXIS + x * s, EYE_Y + (BASE_Y - EYE_Y - h) * s))
 
 
-def crescent(inner, outer, top=150.0, low=222.0):
+def half_width(y):
+    """Half-width of the drawn kettle body at a page height."""
+    right = BODY[BODY[:, 0] >= AXIS]
+    order = np.argsort(right[:, 1])
+    return np.interp(y, right[order, 1], right[order, 0]) - AXIS
+
+
+def crescent(inner, outer, top=150.0, low=226.0):
     """Shadow crescent on the belly between two parts of its half-width (0 axis, 1 edge)."""
-    y = np.linspace(top, low, 40)
-    k = np.sin(np.linspace(0, np.pi, 40)) ** 0.6
-    r = radius(np.minimum(y, 216))
+    y = np.linspace(top, low, 48)
+    k = np.sin(np.linspace(0, np.pi, 48)) ** 0.6
+    r = half_width(y)
     a = AXIS + r * (outer - (outer - inner) * k)
     return np.vstack([np.column_stack([a, y]), np.column_stack([AXIS + r * outer, y])[::-1]])
 

@@ -79,6 +79,26 @@ LANTERN = drum(LANTERN_FOOT, LANTERN_TOP, LANTERN_HALF, LANTERN_HALF)
 WINDOW = window_at(AXIS - 2.6, 104.2, 3.0, 5.6)
 WINDOW_LOW = window_at(AXIS - 3.4, 144.6, 3.4, 6.2)
 DOOR = window_at(AXIS - 1.4, 172.4, 6.4, 13.0)
+HEAD = np.array(
+    [
+        (-7.6, 46),
+        (-7, 43),
+        (-4.5, 39.4),
+        (-1.8, 32.4),
+        (1.8, 32.4),
+        (4.5, 39.4),
+        (7, 43),
+        (7.6, 46),
+        (6.9, 58),
+        (12.9, 59),
+        (13, 68),
+        (9, 72),
+        (-9, 72),
+        (-13, 68),
+        (-12.9, 59),
+        (-6.9, 58),
+    ]
+) + (AXIS, 0)
 LAMP = (AXIS, 52.2)
 BEAM_LEFT = np.array([(AXIS - 6.2, 51.0), (0.0, 33.0), (0.0, 61.0), (AXIS - 6.2, 53.6)])
 BEAM_RIGHT = np.array([(AXIS + 6.2, 51.0), (148.0, 39.0), (148.0, 58.0), (AXIS + 6.2, 53.6)])
