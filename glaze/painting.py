@@ -6,13 +6,14 @@ for the whole sheet, as 16-bit fields. All that follows (`glaze.pipeline`) works
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.lift import Chemistry, Touch, chemistry_of, touch_of
+from glaze.lift import Chemistry, Touch, chemistry_of, touch_of, touch_of_wash
 from glaze.light import load_light
 from glaze.materials.bleach import Bleach
 from glaze.materials.dye import colourants
@@ -21,7 +22,7 @@ from glaze.materials.mix import Mix, mix_recipe, mix_wells
 from glaze.materials.paper import Paper
 from glaze.physics.flow import creep, reach_px
 from glaze.rect import Rect, squares, whole
-from glaze.region import Regions, grade
+from glaze.region.combine import Kept, cover, grade, regions_of
 from glaze.scene import WATERPROOF, Lift, Rinse, Scene, Step, Wash, WaterLift
 from glaze.scene_file import palette_of, paper_of
 from glaze.sheet import FILM_UNIT
@@ -51,6 +52,7 @@ class LaidStep:
     coverage : where its region is, 65535 = inside, shape (rows, columns)
     thickness : film there, FILM_UNIT = its own film; drying line and grade are in it
     rim : what the drying line adds, FILM_UNIT = one film, only where dyes part in it
+    residue : how bleach that an earlier lift left works on, None if there was none
     """
 
     name: str
@@ -58,6 +60,7 @@ class LaidStep:
     coverage: Mask
     thickness: Mask
     rim: NDArray[np.int16] | None = None
+    residue: tuple[Touch, Chemistry] | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,6 +79,7 @@ class WaterStep:
 
     name: str
     coverage: Mask
+    chemistry: Chemistry
     minutes: float
     rinse: bool
 
@@ -115,16 +119,17 @@ def resolve(scene: Scene, progress: Callable[[float], None] = lambda share: None
     """
     table = table_of(scene)
     sketch = sketch_of(scene)
-    regions = Regions(scene, sketch)
+    covers, region_notes = regions_of(scene, sketch)
+    kept = Kept(covers=dict(covers))
     mixes = [table.mix(step.mix) if isinstance(step, Wash) else None for step in scene.steps]
     line_ink = None if scene.line == WATERPROOF else table.mix(f"{scene.line} 1")
     used = [m.contents_g_per_l for m in [line_ink, *mixes] if m is not None]
     dyes = colourants((name for contents in used for name in contents), table.palette.dyes)
     studio = Studio(table.palette, table.paper, load_light(scene.light), dyes)
-    settler = Settler(scene, studio, sketch.dpi, sketch.shape)
+    settler = Settler(scene, studio, sketch)
     steps: list[PaintedStep] = [settler.line(line_ink, sketch.line)] if line_ink else []
     for number, (step, mix) in enumerate(zip(scene.steps, mixes, strict=True)):
-        steps.append(settler.step(step, regions.cover(step.region), mix))
+        steps.append(settler.step(step, cover(step.region, scene, sketch, kept), mix))
         progress((number + 1) / len(scene.steps))
     shows_line = line_ink is None and bool(sketch.line.min(initial=1.0) < 1.0)
     return Painting(
@@ -133,7 +138,7 @@ def resolve(scene: Scene, progress: Callable[[float], None] = lambda share: None
         shape=sketch.shape,
         steps=tuple(steps),
         line=sketch.line if shows_line else None,
-        notes=(*sketch.notes, *regions.notes),
+        notes=(*sketch.notes, *region_notes, *kept.notes),
     )
 
 
@@ -170,8 +175,7 @@ class Settler:
 
     scene: Scene
     studio: Studio
-    dpi: float
-    shape: tuple[int, int]
+    sketch: Sketch
 
     def step(self, step: Step, coverage: Mask, mix: Mix | None) -> PaintedStep:
         """One step over the whole sheet."""
@@ -181,35 +185,47 @@ class Settler:
         if isinstance(step, Lift):
             return self.lift(step, coverage)
         if isinstance(step, WaterLift):
-            return WaterStep(step.name, coverage, step.minutes, rinse=False)
+            return WaterStep(step.name, coverage, self.chemistry(), step.minutes, rinse=False)
         assert isinstance(step, Rinse)
-        return WaterStep(step.name, coverage, 0.0, rinse=True)
+        return WaterStep(step.name, coverage, self.chemistry(), 0.0, rinse=True)
 
     def wash(self, step: Wash, coverage: Mask, mix: Mix) -> LaidStep:
         """A wash: its region times its grade, with its drying line."""
         laid = work_out(mix, step.coats, step.film_ml_per_m2, self.studio.paper, self.studio.dyes)
-        graded = grade(step.graded, self.scene, self.shape, self.dpi) if step.graded else None
+        graded = grade(step.graded, self.scene, self.sketch) if step.graded else None
         thickness = film_of(coverage, graded)
         gain = RIM_GAIN[step.edge]
-        rim = np.zeros(self.shape, np.int16) if gain and laid.separates else None
+        rim = np.zeros(self.sketch.shape, np.int16) if gain and laid.separates else None
         if gain:
-            add_drying_line(
-                coverage, thickness, rim, laid, self.studio.paper.rim_mm, gain, self.dpi
-            )
-        return LaidStep(step.name, laid, coverage, thickness, rim)
+            rim_mm, dpi = self.studio.paper.rim_mm, self.sketch.dpi
+            add_drying_line(coverage, thickness, rim, laid, rim_mm, gain, dpi)
+        residue = None
+        if any(isinstance(earlier, Lift) for earlier in before(self.scene, step)):
+            touch = touch_of_wash(step.film_ml_per_m2, self.scene.room, self.studio.paper)
+            residue = touch, self.chemistry()
+        return LaidStep(step.name, laid, coverage, thickness, rim, residue)
 
     def lift(self, step: Lift, coverage: Mask) -> LiftStep:
         """Touches of bleach that creep past their mark."""
-        room, bottle = self.scene.room, self.scene.bleach
-        bleach = Bleach(bottle.percent, bottle.ph, bottle.age_months, bottle.storage_c)
         paper = self.studio.paper
-        ph = bleach.diluted_ph(step.parts_water)
         return LiftStep(
             step.name,
-            crept(coverage, paper.creep_mm, self.dpi),
-            touch_of(step, bleach, room),
-            chemistry_of(self.studio.dyes, paper, room.temperature_c, ph),
+            crept(coverage, paper.creep_mm, self.sketch.dpi),
+            touch_of(step, self.bleach, self.scene.room, paper),
+            self.chemistry(step.parts_water),
         )
+
+    @property
+    def bleach(self) -> Bleach:
+        """The scene's bottle."""
+        bottle = self.scene.bleach
+        return Bleach(bottle.percent, bottle.ph, bottle.age_months, bottle.storage_c)
+
+    def chemistry(self, parts_water: float = 0.0) -> Chemistry:
+        """How the sheet answers to that bleach, so diluted."""
+        ph = self.bleach.diluted_ph(parts_water)
+        room = self.scene.room
+        return chemistry_of(self.studio.dyes, self.studio.paper, room.temperature_c, ph)
 
     def line(self, mix: Mix, line: NDArray[np.float32]) -> LaidStep:
         """The sketch's own line, drawn in an ink: as much of a neat coat as the line is dark."""
@@ -219,6 +235,11 @@ class Settler:
         dark = np.float32(FULL) * (1 - line)
         coverage = np.rint(dark).astype(np.uint16)
         return LaidStep("the sketch's line", laid, coverage, film_of(coverage, None))
+
+
+def before(scene: Scene, step: Step) -> Iterator[Step]:
+    """The steps that come before a step."""
+    return takewhile(lambda other: other is not step, scene.steps)
 
 
 def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:

@@ -114,7 +114,7 @@ def sheet_at(painting: Painting, rect: Rect, *, stirred: bool = False) -> Sheet:
         elif isinstance(step, LiftStep):
             lift_step(sheet, step, outer)
         else:
-            water_step(painting, sheet, step, outer)
+            water_step(sheet, step, outer)
     return trimmed(sheet, rect.inside(outer))
 
 
@@ -147,23 +147,24 @@ def lay_step(
         loose = np.array([dye.loose_fraction for dye in studio.dyes])
         coverage = step.coverage[rect.index] / np.float32(FULL)
         stir(sheet, loose, coverage, studio.paper.mixing_mm, painting.dpi)
+    if step.residue is not None:
+        exposure.residue_attack(sheet, thickness / np.float32(FILM_UNIT), *step.residue)
 
 
 def lift_step(sheet: Sheet, step: LiftStep, rect: Rect) -> None:
     """Lay one lift on a tile, in place."""
     dose = step.dose[rect.index]
     if dose.any():
-        exposure.lift(sheet, dose / np.float32(FULL), step.touch, step.chemistry)
+        exposure.lift(sheet, dose, step.touch, step.chemistry)
 
 
-def water_step(painting: Painting, sheet: Sheet, step: WaterStep, rect: Rect) -> None:
+def water_step(sheet: Sheet, step: WaterStep, rect: Rect) -> None:
     """Clean water on a tile, in place."""
-    mask = step.coverage[rect.index] / np.float32(FULL)
-    loose = np.array([dye.loose_fraction for dye in painting.studio.dyes])
+    mask = step.coverage[rect.index]
     if step.rinse:
-        rinse(sheet, mask, loose)
-    else:
-        water_lift(sheet, mask, step.minutes, loose)
+        rinse(sheet, mask, step.chemistry)
+    elif mask.any():
+        water_lift(sheet, mask, step.minutes, step.chemistry)
 
 
 def trimmed(sheet: Sheet, rect: Rect) -> Sheet:

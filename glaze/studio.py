@@ -14,7 +14,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.lift import chemistry_of, lift, touch_of
 from glaze.light import Light, band_nm, load_light
+from glaze.materials.bleach import Bleach
 from glaze.materials.dye import Dye, colourants
 from glaze.materials.ink import Palette, load_palette
 from glaze.materials.mix import Mix, mix_recipe
@@ -101,6 +103,41 @@ def glaze(
         only = np.zeros(sheet.shape, np.float32)
         only[0, case] = 1
         lay(sheet, work_out(mix, coats, film, studio.paper, studio.dyes), only)
+    return sheet
+
+
+@dataclass(frozen=True)
+class Touches:
+    """How bleach is laid: the words of a scene's lift, and the air it works in.
+
+    Attributes
+    ----------
+    parts_water : n of "1 part bleach + n parts water"
+    touches : how many times, each with fresh bleach
+    minutes : from laying to blotting
+    film_ml_per_m2 : the tool's own film if None
+    """
+
+    parts_water: float = 0.0
+    touches: int = 1
+    minutes: float = 1.0
+    tool: str = "brush"
+    film_ml_per_m2: float | None = None
+    rinse: bool = False
+    temperature_c: float = 20.0
+    humidity_percent: float = 50.0
+    air_m_per_s: float = 0.0
+
+
+def bleach_patches(
+    studio: Studio, sheet: Sheet, touches: Touches, bleach: Bleach | None = None
+) -> Sheet:
+    """Lift dry patches with a full film of bleach, in place."""
+    bleach = bleach or Bleach()
+    chemistry = chemistry_of(
+        studio.dyes, studio.paper, touches.temperature_c, bleach.diluted_ph(touches.parts_water)
+    )
+    lift(sheet, np.ones(sheet.shape, np.float32), touch_of(touches, bleach, touches, studio.paper), chemistry)
     return sheet
 
 

@@ -48,7 +48,8 @@ class LaidWash:
     @property
     def separates(self) -> bool:
         """Whether its dyes travel unequally, so that its edge dries with a coloured fringe."""
-        return bool(np.ptp(self.mobility[self.full_load_g_per_m2 > 0], initial=0.0) > 1e-6)
+        present = self.mobility[self.full_load_g_per_m2 > 0]
+        return bool(present.size and np.ptp(present) > 1e-6)
 
 
 def work_out(
