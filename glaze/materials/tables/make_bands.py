@@ -26,9 +26,9 @@ SEED = 7
 SAMPLES = 12_000
 BANDS = 40
 STORED = ("D65", "D50", "A")
-LUMINANCE_POWER = 0.85  # dark colours count for more: CIE differences are near Y^(-2/3) or steeper
+LUMINANCE_POWER = 0.8  # dark colours count for more: differences go about as Y^(-2/3)
 JITTER = 1e-6  # share of the mean variance: ripple that a sum of Gaussians lacks but real dyes have
-MAIN_LIGHTS_COUNT = 4.0  # how much more D65, D50 and A count than other lights
+MAIN_LIGHTS_COUNT = 5.0  # how much more D65, D50 and A count than other lights
 ERROR_POWER = 4  # between mean square (2) and worst case
 
 
