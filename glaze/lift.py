@@ -78,6 +78,7 @@ class Chemistry:
     product_mol_per_mol : mol of product from a mol
     molar_mass_g_per_mol : of each colourant
     mean_absorptivity_l_per_g_cm : mean from 400 to 700 nm
+    loose_share : part of each that water takes up again [-]
     tint_rate_l_per_mol_s : how fast bleach takes the paper's own tint
     fibre_mol_per_m2, fibre_rate_l_per_mol_s : what the fibres use up, and how fast
     """
@@ -88,6 +89,7 @@ class Chemistry:
     product_mol_per_mol: Array
     molar_mass_g_per_mol: Array
     mean_absorptivity_l_per_g_cm: Array
+    loose_share: Array
     tint_rate_l_per_mol_s: float
     fibre_mol_per_m2: float
     fibre_rate_l_per_mol_s: float
@@ -140,6 +142,7 @@ def chemistry_of(
         mean_absorptivity_l_per_g_cm=np.array(
             [dye.mean_absorptivity_l_per_g_cm for dye in colourants]
         ),
+        loose_share=np.array([dye.loose_fraction for dye in colourants]),
         tint_rate_l_per_mol_s=paper.tint_rate_l_per_mol_s * warm,
         fibre_mol_per_m2=float(paper.fibre_mol_per_m2),
         fibre_rate_l_per_mol_s=paper.fibre_rate_l_per_mol_s * warm,
@@ -328,7 +331,7 @@ def water_lift(
     sheet: Sheet,
     mask: Mask,
     minutes: float,
-    colourants: Sequence[Dye],
+    chemistry: Chemistry,
     habits: TouchHabits | None = None,
 ) -> None:
     """Wet, wait, blot: the loose part of each colourant leaves, stains stay. In place.
@@ -340,25 +343,24 @@ def water_lift(
     if not minutes >= 0.0:
         raise InputError(f"A water lift of {minutes:g} minutes: it may be 0 or more.")
     risen = -np.expm1(-minutes / habits.loosening_minutes)
-    _take_away(sheet, mask, habits.water_blotted * risen, colourants)
+    _take_away(sheet, mask, habits.water_blotted * risen, chemistry)
 
 
 def rinse(
-    sheet: Sheet, mask: Mask, colourants: Sequence[Dye], habits: TouchHabits | None = None
+    sheet: Sheet, mask: Mask, chemistry: Chemistry, habits: TouchHabits | None = None
 ) -> None:
     """Blot, clean water, blot: most active bleach goes, and some of the loose ink. In place."""
     habits = habits or touch_habits()
-    _take_away(sheet, mask, habits.water_rinsed, colourants)
+    _take_away(sheet, mask, habits.water_rinsed, chemistry)
     stays = 1.0 - share_of(mask) * (1.0 - habits.kept_when_rinsed)
     sheet.residue_mol_per_m2 *= stays.astype(np.float32)
 
 
-def _take_away(sheet: Sheet, mask: Mask, share: float, colourants: Sequence[Dye]) -> None:
+def _take_away(sheet: Sheet, mask: Mask, share: float, chemistry: Chemistry) -> None:
     """Take a share of what is loose of each colourant away where the mask says."""
-    loose = np.array([dye.loose_fraction for dye in colourants])
-    m = np.array([dye.mean_absorptivity_l_per_g_cm for dye in colourants])
     before = sheet.load_g_per_m2.astype(float)
-    stays = 1.0 - share_of(mask)[..., None] * (share * loose)
+    stays = 1.0 - share_of(mask)[..., None] * (share * chemistry.loose_share)
     sheet.load_g_per_m2 *= stays.astype(np.float32)
     sheet.optical_g_per_m2 *= stays.astype(np.float32)
+    m = chemistry.mean_absorptivity_l_per_g_cm
     sheet.coats *= coats_share(before, before * stays, m).astype(np.float32)
