@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import takewhile
+from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.kernel.unevenness import unevenness
 from glaze.lift import Chemistry, Touch, chemistry_of, touch_of, touch_of_wash
 from glaze.light import load_light
 from glaze.materials.bleach import Bleach
@@ -110,8 +112,15 @@ class Painting:
         return replace(self, steps=tuple(s for s in self.steps if not isinstance(s, LiftStep)))
 
 
-def resolve(scene: Scene, progress: Callable[[float], None] = lambda share: None) -> Painting:
+def resolve(
+    scene: Scene, progress: Callable[[float], None] = lambda share: None, *, even: bool = False
+) -> Painting:
     """Work out a scene: read its sketch and regions, and settle every step.
+
+    Parameters
+    ----------
+    progress : called with the share done, 0 to 1
+    even : lay every film perfectly even, without the paper's tooth and the brush's patches
 
     Raises
     ------
@@ -126,7 +135,7 @@ def resolve(scene: Scene, progress: Callable[[float], None] = lambda share: None
     used = [m.contents_g_per_l for m in [line_ink, *mixes] if m is not None]
     dyes = colourants((name for contents in used for name in contents), table.palette.dyes)
     studio = Studio(table.palette, table.paper, load_light(scene.light), dyes)
-    settler = Settler(scene, studio, sketch)
+    settler = Settler(scene, studio, sketch, even)
     steps: list[PaintedStep] = [settler.line(line_ink, sketch.line)] if line_ink else []
     for number, (step, mix) in enumerate(zip(scene.steps, mixes, strict=True)):
         steps.append(settler.step(step, cover(step.region, scene, sketch, kept), mix))
@@ -176,6 +185,7 @@ class Settler:
     scene: Scene
     studio: Studio
     sketch: Sketch
+    even: bool = False
 
     def step(self, step: Step, coverage: Mask, mix: Mix | None) -> PaintedStep:
         """One step over the whole sheet."""
@@ -194,6 +204,8 @@ class Settler:
         laid = work_out(mix, step.coats, step.film_ml_per_m2, self.studio.paper, self.studio.dyes)
         graded = grade(step.graded, self.scene, self.sketch) if step.graded else None
         thickness = film_of(coverage, graded)
+        if not self.even:
+            make_uneven(thickness, self.studio.paper.surface, step.name, self.sketch.dpi)
         gain = RIM_GAIN[step.edge]
         rim = np.zeros(self.sketch.shape, np.int16) if gain and laid.separates else None
         if gain:
@@ -252,6 +264,19 @@ def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:
             film *= graded[rows]
         out[rows] = np.rint(film)
     return out
+
+
+def make_uneven(
+    thickness: Mask, surface: str, name: str, dpi: float, within: Rect | None = None
+) -> None:
+    """Let the paper's tooth and the brush's patches show in a film, in place."""
+    for square in squares(within or whole(thickness.shape), TILE):
+        film = thickness[square.index]
+        if film.any():
+            factor = unevenness(
+                square.top, square.left, square.shape, dpi, surface, crc32(name.encode())
+            )
+            thickness[square.index] = np.minimum(np.rint(film * factor), FULL)
 
 
 def add_drying_line(
