@@ -253,7 +253,11 @@ def _spread(grid: NDArray[np.float64], step: int, rows: slice, columns: int) -> 
 def _between(
     pixels: NDArray[np.int64], step: int, blocks: int
 ) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
-    """The block before each pixel's middle and how far towards the next one it lies."""
-    place = np.clip((pixels + 0.5) / step - 0.5, 0, blocks - 1)
-    low = np.minimum(place.astype(np.int64), max(blocks - 2, 0))
-    return low, place - low
+    """The block before each pixel's middle and how far towards the next one it lies.
+
+    Beyond the middles of the first and last block the share goes on below 0 and above 1, so that
+    light falls off to the very edge.
+    """
+    place = (pixels + 0.5) / step - 0.5
+    low = np.clip(np.floor(place), 0, max(blocks - 2, 0)).astype(np.int64)
+    return low, place - low if blocks > 1 else np.zeros(len(pixels))
