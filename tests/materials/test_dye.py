@@ -25,7 +25,8 @@ def test_absorption_is_never_negative_and_peaks_at_its_height(name: str) -> None
     absorptivity = dye.absorptivity_l_per_g_cm(REFERENCE_NM)
     assert absorptivity.shape == REFERENCE_NM.shape
     assert absorptivity.min() >= 0
-    visible = absorptivity[REFERENCE_NM >= (400 if dye.kind != "product" else 380)]
+    from_nm = 380 if dye.kind == "product" else 400
+    visible = absorptivity[REFERENCE_NM >= from_nm]
     assert visible.max() == pytest.approx(dye.peak_absorptivity_l_per_g_cm, rel=0.005)
 
 
