@@ -20,13 +20,14 @@ from glaze.light import load_light
 from glaze.materials.bleach import Bleach
 from glaze.materials.dye import colourants
 from glaze.materials.ink import Palette
-from glaze.materials.mix import Mix, mix_recipe, mix_wells
+from glaze.materials.mix import Mix, mix_wells
 from glaze.materials.paper import Paper
 from glaze.physics.flow import creep, reach_px
 from glaze.rect import Rect, squares, whole
 from glaze.region.combine import Kept, cover, grade, regions_of
 from glaze.scene import WATERPROOF, Lift, Rinse, Scene, Step, Wash, WaterLift
 from glaze.scene_file import palette_of, paper_of
+from glaze.scene_names import mix_line
 from glaze.sheet import FILM_UNIT
 from glaze.sketch import Sketch, blank_sketch, read_sketch
 from glaze.studio import Studio
@@ -161,7 +162,7 @@ class Table:
 
     def mix(self, text: str) -> Mix:
         """A recipe, or the stock mix of a well, of this table."""
-        return mix_recipe(text, self.palette, self.wells)
+        return mix_line(text, self.palette, self.wells)
 
 
 def table_of(scene: Scene) -> Table:
@@ -271,12 +272,12 @@ def make_uneven(
 ) -> None:
     """Let the paper's tooth and the brush's patches show in a film, in place."""
     for square in squares(within or whole(thickness.shape), TILE):
-        film = thickness[square.index]
+        film = thickness[square.slices]
         if film.any():
             factor = unevenness(
                 square.top, square.left, square.shape, dpi, surface, crc32(name.encode())
             )
-            thickness[square.index] = np.minimum(np.rint(film * factor), FULL)
+            thickness[square.slices] = np.minimum(np.rint(film * factor), FULL)
 
 
 def add_drying_line(
@@ -298,16 +299,16 @@ def add_drying_line(
     dry = thickness.copy()
     for inner in squares(within or whole(coverage.shape), TILE):
         outer = inner.grown(reach, coverage.shape)
-        cover = coverage[outer.index]
+        cover = coverage[outer.slices]
         if cover.min() == cover.max():
             continue
-        film = dry[outer.index] / np.float32(FILM_UNIT)
-        line = drying_line(cover / np.float32(FULL), film, rim_mm, gain, dpi)
-        line = line[inner.inside(outer).index]
-        rimmed = dry[inner.index] + line * np.float32(laid.mean_mobility * FILM_UNIT)
-        thickness[inner.index] = np.clip(np.rint(rimmed), 0, FULL)
+        film = _share(dry[outer.slices], FILM_UNIT)
+        line = drying_line(_share(cover, FULL), film, rim_mm, gain, dpi)
+        line = line[inner.inside(outer).slices]
+        rimmed = dry[inner.slices] + line * np.float32(laid.mean_mobility * FILM_UNIT)
+        thickness[inner.slices] = np.clip(np.rint(rimmed), 0, FULL)
         if rim is not None:
-            rim[inner.index] = np.clip(np.rint(line * FILM_UNIT), -FILM_UNIT, FILM_UNIT - 1)
+            rim[inner.slices] = np.clip(np.rint(line * FILM_UNIT), -FILM_UNIT, FILM_UNIT - 1)
 
 
 def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:
@@ -316,15 +317,20 @@ def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:
     dose = np.zeros_like(coverage)
     for inner in squares(whole(coverage.shape), TILE):
         outer = inner.grown(reach, coverage.shape)
-        cover = coverage[outer.index]
+        cover = coverage[outer.slices]
         if cover.max() == 0:
             continue
         if cover.min() == FULL:
-            dose[inner.index] = FULL
+            dose[inner.slices] = FULL
             continue
-        spread = creep(cover / np.float32(FULL), creep_mm, dpi)[inner.inside(outer).index]
-        dose[inner.index] = np.rint(spread * np.float32(FULL))
+        spread = creep(_share(cover, FULL), creep_mm, dpi)[inner.inside(outer).slices]
+        dose[inner.slices] = np.rint(spread * np.float32(FULL))
     return dose
+
+
+def _share(field: Mask, unit: int) -> NDArray[np.float32]:
+    """A 16-bit field as shares, `unit` = 1."""
+    return np.multiply(field, np.float32(1 / unit), dtype=np.float32)
 
 
 def _strips(rows: int) -> list[slice]:

@@ -33,6 +33,8 @@ Progress = Callable[[float], None]
 TILE = 256
 """Side of a tile [px]: its sheet of 8 colourants is 4.5 MB."""
 
+_PER_FILM, _PER_FULL = np.float32(1 / FILM_UNIT), np.float32(1 / FULL)
+
 VIEWS = ("picture", "value", "before-after", "stacked-stirred", "unlifted")
 
 
@@ -90,10 +92,10 @@ def linear_rgb(
     out = np.empty((*rect.shape, 3), np.float32)
 
     def fill(tile: Rect) -> None:
-        place = tile.inside(rect).index
+        place = tile.inside(rect).slices
         out[place] = _tile_rgb(painting, tile, stirred)
         if painting.line is not None:
-            out[place] *= painting.line[tile.index][..., None]
+            out[place] *= painting.line[tile.slices][..., None]
 
     _over_tiles(fill, rect, progress)
     return out
@@ -122,14 +124,14 @@ def lay_step(
     painting: Painting, sheet: Sheet, step: LaidStep, rect: Rect, stirred: bool = False
 ) -> None:
     """Lay one wash on a tile, in place."""
-    thickness = step.thickness[rect.index]
+    thickness = step.thickness[rect.slices]
     if not thickness.any():
         return
     studio, wash = painting.studio, step.wash
-    rim = np.zeros(0, np.float32)
+    rim: Linear = np.zeros(0, np.float32)
     if step.rim is not None:
         # the film holds the mean gain already: each dye adds what it travels beyond the mean
-        rim = step.rim[rect.index].ravel() / np.float32(FILM_UNIT)
+        rim = np.multiply(step.rim[rect.slices].ravel(), _PER_FILM, dtype=np.float32)
     count = len(studio.dyes)
     glazing.lay(
         np.ascontiguousarray(thickness).ravel(),
@@ -145,22 +147,23 @@ def lay_step(
     )
     if stirred:
         loose = np.array([dye.loose_fraction for dye in studio.dyes])
-        coverage = step.coverage[rect.index] / np.float32(FULL)
+        coverage = np.multiply(step.coverage[rect.slices], _PER_FULL, dtype=np.float32)
         stir(sheet, loose, coverage, studio.paper.mixing_mm, painting.dpi)
     if step.residue is not None:
-        exposure.residue_attack(sheet, thickness / np.float32(FILM_UNIT), *step.residue)
+        film = np.multiply(thickness, _PER_FILM, dtype=np.float32)
+        exposure.residue_attack(sheet, film, *step.residue)
 
 
 def lift_step(sheet: Sheet, step: LiftStep, rect: Rect) -> None:
     """Lay one lift on a tile, in place."""
-    dose = step.dose[rect.index]
+    dose = step.dose[rect.slices]
     if dose.any():
         exposure.lift(sheet, dose, step.touch, step.chemistry)
 
 
 def water_step(sheet: Sheet, step: WaterStep, rect: Rect) -> None:
     """Clean water on a tile, in place."""
-    mask = step.coverage[rect.index]
+    mask = step.coverage[rect.slices]
     if step.rinse:
         rinse(sheet, mask, step.chemistry)
     elif mask.any():
@@ -171,7 +174,7 @@ def trimmed(sheet: Sheet, rect: Rect) -> Sheet:
     """The part of a sheet inside a rectangle."""
     if rect == whole(sheet.shape):
         return sheet
-    return Sheet(**{name: field[rect.index] for name, field in vars(sheet).items()})
+    return Sheet(**{name: field[rect.slices] for name, field in vars(sheet).items()})
 
 
 @dataclass(frozen=True, eq=False)
@@ -231,7 +234,9 @@ def _washes_rgb(painting: Painting, tile: Rect) -> Linear:
 
     Washes that don't touch the tile are left out; the rest is filled up to a compiled count.
     """
-    steps = [s for s in painting.steps if isinstance(s, LaidStep) and s.thickness[tile.index].any()]
+    steps = [
+        s for s in painting.steps if isinstance(s, LaidStep) and s.thickness[tile.slices].any()
+    ]
     c, n = _constants(painting), len(steps)
     count = glazing.padded_count(n)
     masks = np.zeros((count, tile.shape[0] * tile.shape[1]), np.uint16)
@@ -239,7 +244,7 @@ def _washes_rgb(painting: Painting, tile: Rect) -> Linear:
     overlap = np.zeros((3, count, count), np.float32)
     path_per_k = np.zeros((count, c.paper.size), np.float32)
     for i, step in enumerate(steps):
-        masks[i] = step.thickness[tile.index].ravel()
+        masks[i] = step.thickness[tile.slices].ravel()
         strength[i] = step.wash.strength / FILM_UNIT
         path_per_k[i] = unit_load(step) @ c.path_per_k
         overlap[:, i, :n] = step.wash.overlap @ np.array([unit_load(s) for s in steps]).T
@@ -266,7 +271,7 @@ def _picture(painting: Painting, rect: Rect, bits: int, progress: Progress) -> P
     def fill(tile: Rect) -> None:
         rgb = _tile_rgb(painting, tile, stirred=False)
         line = (
-            painting.line[tile.index]
+            painting.line[tile.slices]
             if painting.line is not None
             else np.ones(tile.shape, np.float32)
         )
@@ -276,7 +281,7 @@ def _picture(painting: Painting, rect: Rect, bits: int, progress: Progress) -> P
             moved.append(glazing.encode8(*flat, _SRGB8, encoded.reshape(-1, 3)))
         else:
             moved.append(glazing.encode16(*flat, encoded.reshape(-1, 3)))
-        out[tile.inside(rect).index] = encoded
+        out[tile.inside(rect).slices] = encoded
 
     _over_tiles(fill, rect, progress)
     share = sum(moved) / max(1, rect.shape[0] * rect.shape[1])

@@ -20,7 +20,7 @@ class Rect(NamedTuple):
         return self.bottom - self.top, self.right - self.left
 
     @property
-    def index(self) -> tuple[slice, slice]:
+    def slices(self) -> tuple[slice, slice]:
         """For cutting it out of an array."""
         return slice(self.top, self.bottom), slice(self.left, self.right)
 

@@ -137,7 +137,12 @@ def bleach_patches(
     chemistry = chemistry_of(
         studio.dyes, studio.paper, touches.temperature_c, bleach.diluted_ph(touches.parts_water)
     )
-    lift(sheet, np.ones(sheet.shape, np.float32), touch_of(touches, bleach, touches, studio.paper), chemistry)
+    lift(
+        sheet,
+        np.ones(sheet.shape, np.float32),
+        touch_of(touches, bleach, touches, studio.paper),
+        chemistry,
+    )
     return sheet
 
 

@@ -60,4 +60,4 @@ def papers(output: str | None, as_json: bool) -> None:
 
 def _swatches(colours: Any) -> str:
     """Blocks of colour for a terminal; click takes them out where the output is no terminal."""
-    return "".join(click.style("    ", bg=tuple(int(v) for v in rgb)) for rgb in colours)
+    return "".join(click.style("    ", bg=(int(r), int(g), int(b))) for r, g, b in colours)

@@ -19,6 +19,7 @@ import numpy as np
 from numba import njit
 
 from glaze.physics.absorption import CROWDING
+from glaze.physics.colour import LUMINANCE_OF_RGB
 from glaze.sheet import FILM_UNIT
 
 LANES = 128
@@ -34,6 +35,7 @@ _two_norm = np.float32(2.0 / np.log1p(CROWDING))
 _third, _fifth, _seventh = np.float32(1 / 3), np.float32(1 / 5), np.float32(1 / 7)
 _ninth, _eleventh = np.float32(1 / 9), np.float32(1 / 11)
 _zero, _half, _one, _two = np.float32(0), np.float32(0.5), np.float32(1), np.float32(2)
+_y_of_r, _y_of_g, _y_of_b = (np.float32(share) for share in LUMINANCE_OF_RGB)
 _weak_limit = np.float32(3)
 _tiny = np.float32(1e-12)
 _full = np.float32(65535)
@@ -308,7 +310,7 @@ def _mapped(r, g, b):  # type: ignore[no-untyped-def]
     low, high = min(r, g, b), max(r, g, b)
     if low >= _zero and high <= _one:
         return r, g, b, 0
-    y = np.float32(0.2126) * r + np.float32(0.7152) * g + np.float32(0.0722) * b
+    y = _y_of_r * r + _y_of_g * g + _y_of_b * b
     y = min(max(y, _zero), _one)
     share = _one
     if low < _zero:

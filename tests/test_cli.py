@@ -1,0 +1,144 @@
+"""The command line as a user meets it: pictures, messages, exit codes."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from conftest import LIFTED, SMALL
+from PIL import Image
+
+from glaze.materials.bleach import CAUTION_LINE
+
+
+def run(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "glaze", *map(str, arguments)],
+        capture_output=True,
+        text=True,
+        cwd=cwd,
+        check=False,
+        env=os.environ | {"PYTHONWARNINGS": "error"},
+    )
+
+
+def test_preview_writes_a_picture_of_true_size_with_its_recipe(scene_folder, tmp_path):
+    out = tmp_path / "out.png"
+    done = run("preview", scene_folder(), "-o", out)
+    assert done.returncode == 0, done.stderr
+    with Image.open(out) as picture:
+        assert picture.size == (236, 190)
+        assert picture.info["dpi"] == pytest.approx((150, 150), abs=0.05)
+        assert 'mix = "Black 1 + water 3"' in picture.text["glaze:scene"]
+        assert "icc_profile" in picture.info
+
+
+def test_preview_shows_the_caution_where_bleach_is_planned(scene_folder, tmp_path):
+    done = run("preview", scene_folder(LIFTED), "-o", tmp_path / "out.png")
+    assert CAUTION_LINE in done.stdout
+    plain = run("preview", scene_folder(SMALL, "plain"), "-o", tmp_path / "out.png")
+    assert CAUTION_LINE not in plain.stdout
+
+
+def test_preview_prints_one_json_object_and_nothing_else(scene_folder, tmp_path):
+    done = run("preview", scene_folder(LIFTED), "-o", tmp_path / "out.tif", "--json")
+    told = json.loads(done.stdout)
+    assert told["pixels"] == [236, 190]
+    assert told["steps"] == ["yellow", "shadow", "light", "over it"]
+
+
+def test_the_same_command_writes_the_same_bytes(scene_folder, tmp_path):
+    scene = scene_folder(LIFTED)
+    for name in ("one.png", "other.png"):
+        assert run("preview", scene, "-o", tmp_path / name).returncode == 0
+    assert (tmp_path / "one.png").read_bytes() == (tmp_path / "other.png").read_bytes()
+
+
+def test_a_crop_and_a_scale_give_that_part(scene_folder, tmp_path):
+    out = tmp_path / "part.png"
+    done = run("preview", scene_folder(), "-o", out, "--crop", "10,10,20,10", "--scale", "0.5")
+    assert done.returncode == 0, done.stderr
+    with Image.open(out) as picture:
+        assert picture.size == pytest.approx((59, 30), abs=1)
+
+
+BAD = {
+    "no scene": (["preview", "nowhere", "-o", "out.png"], "nowhere"),
+    "no such ending": (["preview", "scene", "-o", "out.xyz"], ".png"),
+    "no such folder": (["preview", "scene", "-o", "there/out.png"], "there"),
+    "no such light": (["preview", "scene", "-o", "out.png", "--light", "D66"], "D65"),
+    "no such view": (["preview", "scene", "-o", "out.png", "--view", "negative"], "before-after"),
+    "scale of nothing": (["preview", "scene", "-o", "out.png", "--scale", "0"], "scale"),
+    "crop beside the sheet": (["preview", "scene", "-o", "out.png", "--crop", "500,0,9,9"], "40 x"),
+    "crop of three": (["preview", "scene", "-o", "out.png", "--crop", "1,2,3"], "four numbers"),
+    "over the sketch": (["preview", "scene", "-o", "scene/sketch.png"], "never overwritten"),
+    "no such command": (["paint", "scene"], "preview"),
+    "no such example": (["example", "windmill"], "windmill"),
+}
+
+
+@pytest.mark.parametrize(("arguments", "told"), BAD.values(), ids=BAD.keys())
+def test_a_mistake_is_told_in_words_and_nothing_is_written(scene_folder, tmp_path, arguments, told):
+    scene_folder()
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    done = run(*arguments, cwd=tmp_path)
+    assert done.returncode == 2
+    assert told in done.stderr
+    assert "Traceback" not in done.stderr
+    assert len(done.stderr.strip().splitlines()) <= 5
+    assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before
+
+
+def test_all_mistakes_of_a_scene_are_told_at_once(scene_folder, tmp_path):
+    wrong = (
+        SMALL.replace("Yellow 3", "Yelow 3").replace(
+            '"right"\ngraded', '"rihgt"\ncoats = 0\ngraded'
+        )
+        + "\n[bleach]\npercent = 12\n"
+    )
+    done = run("check", scene_folder(wrong))
+    assert done.returncode == 2
+    for told in ("Yellow", "rihgt", "coats", "percent"):
+        assert told in done.stderr
+    assert done.stderr.count("scene.toml") >= 4
+
+
+def test_check_says_that_a_scene_can_be_painted(scene_folder):
+    done = run("check", scene_folder())
+    assert done.returncode == 0
+    assert "40 x 32 mm" in done.stdout
+    assert json.loads(run("check", scene_folder(name="b"), "--json").stdout)["good"] is True
+
+
+def test_new_starts_a_scene_that_can_be_painted(scene_folder, tmp_path):
+    sketch = scene_folder() / "sketch.png"
+    kept = sketch.read_bytes()
+    done = run("new", sketch, "-o", tmp_path / "mine")
+    assert done.returncode == 0, done.stderr
+    assert run("preview", tmp_path / "mine", "-o", tmp_path / "mine.png").returncode == 0
+    assert sketch.read_bytes() == kept
+    again = run("new", sketch, "-o", tmp_path / "mine")
+    assert again.returncode == 2
+
+
+@pytest.mark.parametrize("command", ["inks", "papers"])
+def test_lists_are_for_people_and_for_programs(command, tmp_path):
+    done = run(command)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(run(command, "--json").stdout)[command]
+    picture = tmp_path / "swatches.png"
+    assert run(command, "-o", picture).returncode == 0
+    with Image.open(picture) as image:
+        assert image.width > 1000
+
+
+def test_our_own_fault_is_code_1_with_a_traceback():
+    code = "from glaze import __main__, cli\nimport glaze.cli.main as m\n"
+    code += "m.glaze.main = lambda **kw: 1 / 0\n__main__.main()"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 1
+    assert "ZeroDivisionError" in done.stderr

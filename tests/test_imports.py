@@ -1,0 +1,47 @@
+"""What importing loads: help has to answer at once, and the model must know no window."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+
+SLOW = {"colour", "scipy", "numba", "matplotlib", "PIL", "reportlab", "napari", "qtpy", "pydantic"}
+
+
+def loaded_after(code: str) -> set[str]:
+    script = f"import sys\n{code}\nprint(' '.join(sys.modules))"
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    return {name.split(".")[0] for name in run.stdout.splitlines()[-1].split()}
+
+
+def test_importing_glaze_loads_nothing_slow():
+    assert not loaded_after("import glaze") & (SLOW | {"numpy"})
+
+
+@pytest.mark.parametrize("option", ["--help", "--version"])
+def test_help_loads_nothing_slow(option):
+    code = f"""
+from glaze.cli.main import glaze
+try:
+    glaze.main(["{option}"], prog_name="glaze")
+except SystemExit as done:
+    assert not done.code
+"""
+    assert not loaded_after(code) & (SLOW | {"numpy"})
+
+
+def test_every_command_of_the_list_is_there():
+    from click import Command, Context
+
+    from glaze.cli.main import COMMANDS, glaze
+
+    for name in COMMANDS:
+        command = glaze.get_command(Context(glaze), name)
+        assert isinstance(command, Command)
+        assert command.help
+
+
+def test_the_pipeline_never_loads_a_window_or_colour():
+    assert not loaded_after("import glaze.pipeline") & {"napari", "qtpy", "PySide6", "colour"}

@@ -1,0 +1,148 @@
+"""The whole flow: scene to picture, whole and in parts."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from conftest import LIFTED, SMALL
+
+from glaze.errors import InputError
+from glaze.painting import resolve
+from glaze.physics.absorption import stack_reflectance
+from glaze.pipeline import VIEWS, linear_rgb, render, sheet_at
+from glaze.rect import Rect, whole
+from glaze.scene_file import load_scene
+
+RECTS = [Rect(0, 0, 190, 236), Rect(33, 41, 34, 42), Rect(10, 60, 150, 190), Rect(100, 0, 190, 50)]
+
+
+@pytest.fixture
+def painting(scene_folder):
+    return resolve(load_scene(scene_folder(LIFTED)))
+
+
+@pytest.fixture
+def washes(scene_folder):
+    return resolve(load_scene(scene_folder(SMALL)))
+
+
+@pytest.mark.parametrize("rect", RECTS)
+@pytest.mark.parametrize("stirred", [False, True])
+def test_a_rectangle_alone_equals_that_rectangle_of_the_whole(painting, rect, stirred):
+    everything = linear_rgb(painting, stirred=stirred)
+    assert np.array_equal(linear_rgb(painting, rect, stirred=stirred), everything[rect.slices])
+
+
+@pytest.mark.parametrize("rect", RECTS)
+def test_a_rectangle_of_washes_equals_that_rectangle_of_the_whole(washes, rect):
+    assert np.array_equal(render(washes, rect).rgb, render(washes).rgb[rect.slices])
+
+
+def test_any_tile_size_gives_the_same_picture(painting, monkeypatch):
+    usual = render(painting).rgb
+    monkeypatch.setattr("glaze.pipeline.TILE", 37)
+    assert np.array_equal(render(painting).rgb, usual)
+
+
+def test_any_number_of_threads_gives_the_same_picture(painting, monkeypatch):
+    monkeypatch.setattr("glaze.pipeline.TILE", 50)
+    usual = render(painting).rgb
+    monkeypatch.setattr("glaze.pipeline.os.cpu_count", lambda: 1)
+    assert np.array_equal(render(painting).rgb, usual)
+
+
+def test_the_fused_path_agrees_with_the_kept_sheet(washes):
+    # the same washes as wash-by-wash sums and as dye-by-dye sums, float32 both
+    rect = whole(washes.shape)
+    sheet = sheet_at(washes, rect)
+    studio = washes.studio
+    A = sheet.optical_g_per_m2.astype(float) @ studio.path_m2_per_g
+    paper = studio.paper
+    R = stack_reflectance(A, studio.paper_reflectance, paper.floor, paper.path_spread)
+    expected = R @ studio.light.display_weights * washes.line[..., None]
+    assert np.abs(linear_rgb(washes) - expected).max() < 1e-5
+
+
+def test_nothing_painted_is_bare_paper_and_the_line_stays_crisp(scene_folder):
+    text = SMALL[: SMALL.index("[[step]]")]
+    bare = resolve(load_scene(scene_folder(text)))
+    rgb = linear_rgb(bare)
+    paper = bare.studio.paper_reflectance @ bare.studio.light.display_weights
+    assert np.allclose(rgb[0, 0], paper, atol=1e-6)
+    assert rgb[21, 100].max() < 0.02  # the drawn line
+
+
+def test_a_lift_lightens_what_it_touches_and_nothing_else(painting):
+    before = linear_rgb(painting.unlifted())
+    after = linear_rgb(painting)
+    # within the reach of the touch and its creep
+    y, x = np.mgrid[:190, :236] * 25.4 / 150
+    touched = np.hypot(x - 18, y - 16) < 3
+    away = np.hypot(x - 18, y - 16) > 4 + painting.studio.paper.creep_mm + 0.5
+    luminance = np.array([0.2126, 0.7152, 0.0722])
+    assert np.all(((after - before) @ luminance)[touched] > 0.02)
+    assert np.array_equal(after[away], before[away])
+
+
+def test_ink_laid_on_active_bleach_loses_colour(scene_folder):
+    rinsed = LIFTED.replace(
+        '[[step]]\nwash = "over it"', '[[step]]\nrinse = "rinse, blot"\n[[step]]\nwash = "over it"'
+    )
+    left = resolve(load_scene(scene_folder(LIFTED, "left")))
+    gone = resolve(load_scene(scene_folder(rinsed, "gone")))
+    blue = [dye.name for dye in left.studio.dyes].index("Acid Blue 9")
+    spot = Rect(94, 106, 95, 107)
+    kept = sheet_at(left, spot).load_g_per_m2[0, 0, blue]
+    laid = sheet_at(gone, spot).load_g_per_m2[0, 0, blue]
+    assert kept < laid
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_every_view_gives_a_picture_at_any_scale(painting, view):
+    small = render(painting, view=view, scale=0.5)
+    assert small.rgb.dtype == np.uint8
+    assert small.rgb.shape[0] == 95
+    assert small.dpi == pytest.approx(75, rel=1e-3)
+
+
+def test_the_value_view_is_grey(painting):
+    rgb = render(painting, view="value").rgb
+    assert np.ptp(rgb, axis=-1).max() <= 1
+
+
+def test_scaling_averages_light_and_not_signals(washes):
+    whole_light = linear_rgb(washes)
+    small = render(washes, scale=0.5, bits=16).rgb / 65535
+    light = np.where(small <= 0.04045, small / 12.92, ((small + 0.055) / 1.055) ** 2.4)
+    blocks = whole_light[:190, :236].reshape(95, 2, 118, 2, 3).mean(axis=(1, 3))
+    inside = (blocks >= 0).all(axis=-1) & (blocks <= 1).all(axis=-1)
+    assert np.abs(light - blocks)[inside].max() < 1e-4
+
+
+def test_an_unknown_view_is_told_with_the_known_ones(painting):
+    with pytest.raises(InputError, match="before-after"):
+        render(painting, view="after-before")
+
+
+def test_progress_runs_from_nothing_to_all_and_can_stop_the_work(painting, monkeypatch):
+    monkeypatch.setattr("glaze.pipeline.TILE", 40)
+    shares: list[float] = []
+    render(painting, progress=shares.append)
+    assert shares == sorted(shares)
+    assert shares[-1] == 1
+
+    class EnoughError(Exception):
+        pass
+
+    def stop(share):
+        if share > 0.3:
+            raise EnoughError
+
+    with pytest.raises(EnoughError):
+        render(painting, progress=stop)
+
+
+def test_the_same_scene_gives_the_same_picture_twice(scene_folder):
+    one = render(resolve(load_scene(scene_folder(LIFTED, "one"))), bits=16)
+    other = render(resolve(load_scene(scene_folder(LIFTED, "other"))), bits=16)
+    assert np.array_equal(one.rgb, other.rgb)
