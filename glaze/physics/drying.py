@@ -9,6 +9,9 @@ SECONDS_PER_MINUTE = 60.0
 FREE_DIFFUSION_M2_PER_S = 1.2e-9
 """Hypochlorite in water at 25 C: from memory, no source found."""
 
+NO_EVAPORATION = 1e-15
+"""Less than this [L/(m2 s)] is none: a film of 1 ml/m2 would stand for 30 000 years."""
+
 PORE_SLOWING = 3.0
 """Diffusion in wet paper is 2 to 4 times slower than in water (from memory); the middle."""
 
@@ -85,7 +88,7 @@ def thinness(
     )
     V0 = np.maximum(V0, least)
     e = evaporation_l_per_m2_s
-    if e <= 0.0:
+    if e < NO_EVAPORATION:
         return seconds / V0
     shrinking = np.minimum(seconds, (V0 - least) / e)
     # -ln(1 - x)/e with x = e t/V0, which stays exact for slow evaporation

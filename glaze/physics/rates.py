@@ -15,7 +15,7 @@ REFERENCE_C = 25.0
 
 NAOCL_G_PER_MOL = 74.44
 CHLORINE_G_PER_MOL = 70.906
-SPECIFIC_GRAVITY_PER_PERCENT = 0.0147
+SPECIFIC_GRAVITY_PER_PERCENT = 0.01473
 """Straight line through water and 1.160 for 120 g/L available chlorine (Powell Fabrication)."""
 
 WATER_PRODUCT = 1.0e-14
@@ -113,7 +113,7 @@ def keeping_rate(mol_per_l: float, temperature_c: float) -> float:
     log k = 0.149 I + log(2.083e10 T exp(-101.8e3/RT) exp(-56.5/R)): the form of Lister,
     Can. J. Chem. 34 (1956) 465, with the constants of Adam, Gordon and co-workers (from memory);
     I = ionic strength [mol/L], taken as twice the hypochlorite (bleach holds as much salt).
-    About 3.6 times faster for 10 C, as the trade's rule says (3.5). Metals, light and acid,
+    Four times faster for 10 C, where the trade's rule says 3.5. Metals, light and acid,
     which shorten a bottle's life, are left out.
     """
     T = temperature_c + ZERO_CELSIUS_K
