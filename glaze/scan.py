@@ -28,20 +28,9 @@ LARGEST_SIDE = 30_000  # [px] a little over A0 at 600 dpi
 LARGEST_AREA = 150_000_000  # [px] A2 at 600 dpi is 139 million; below Pillow's own refusal
 FORMATS = ("PNG", "JPEG", "TIFF")
 Y_OF_SRGB = (0.2126, 0.7152, 0.0722)  # luminance of linear sRGB, IEC 61966-2-1
-DAMAGE = (
-    OSError,
-    SyntaxError,  # Pillow's word for a broken PNG chunk
-    ValueError,
-    TypeError,
-    KeyError,
-    IndexError,
-    EOFError,
-    OverflowError,
-    RuntimeError,
-    struct.error,
-    zlib.error,
-    MemoryError,
-)
+# all that Pillow, zlib and struct raise over broken bytes (SyntaxError: a broken PNG chunk)
+DAMAGE = (OSError, SyntaxError, ValueError, TypeError, LookupError, EOFError, ArithmeticError)
+DAMAGE += (RuntimeError, MemoryError, struct.error, zlib.error)
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,6 @@ from glaze.region.combine import regions_of
 from glaze.scene import Ellipse, Lift, Region, Rinse, Scene, Wash, WaterLift
 from glaze.scene_file import (
     load_scene,
-    new_scene,
     palette_of,
     paper_of,
     read_text,
@@ -34,6 +33,7 @@ from glaze.scene_file import (
     write_scene,
 )
 from glaze.scene_names import circles, mix_line
+from glaze.scene_new import new_scene
 
 DOCS = Path(__file__).parent.parent / "docs"
 EXAMPLE = re.findall(r"```toml\n(.*?)```", (DOCS / "scene-file.md").read_text("utf-8"), re.S)[0]

@@ -144,15 +144,21 @@ def mask_of(scene: Scene, name: str, sketch: Sketch) -> Cover:
     return mask
 
 
-def regions_of(scene: Scene, sketch: Sketch) -> tuple[dict[str, Cover], tuple[str, ...]]:
+def regions_of(
+    scene: Scene, sketch: Sketch, kept: Kept | None = None
+) -> tuple[dict[str, Cover], tuple[str, ...]]:
     """Coverage of every region of a scene by name, and notes for the painter.
+
+    Parameters
+    ----------
+    kept : hand it to later calls of `cover`, so that enclosed areas aren't looked for again
 
     Raises
     ------
     InputError
         With what is wrong in any of the regions, one line each.
     """
-    kept, problems = Kept(), []
+    kept, problems = Kept() if kept is None else kept, []
     for name in scene.regions:
         try:
             cover(name, scene, sketch, kept)
