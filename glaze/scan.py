@@ -29,8 +29,10 @@ LARGEST_AREA = 150_000_000  # [px] A2 at 600 dpi is 139 million; below Pillow's 
 FORMATS = ("PNG", "JPEG", "TIFF")
 Y_OF_SRGB = (0.2126, 0.7152, 0.0722)  # luminance of linear sRGB, IEC 61966-2-1
 # all that Pillow, zlib and struct raise over broken bytes (SyntaxError: a broken PNG chunk)
-DAMAGE = (OSError, SyntaxError, ValueError, TypeError, LookupError, EOFError, ArithmeticError)
-DAMAGE += (RuntimeError, MemoryError, struct.error, zlib.error)
+DAMAGE: tuple[type[Exception], ...] = (
+    *(OSError, SyntaxError, ValueError, TypeError, LookupError, EOFError, ArithmeticError),
+    *(RuntimeError, MemoryError, struct.error, zlib.error),
+)
 
 
 @dataclass(frozen=True)
