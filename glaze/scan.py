@@ -210,13 +210,15 @@ def _read_deep_tiff(path: Path) -> NDArray[np.uint16] | None:
     """All 16 bits of a colour TIFF; None where its packing needs more than this machine has."""
     import tifffile
 
+    # ImportError: its packing needs a codec that isn't there
+    faults: tuple[type[Exception], ...] = (*DAMAGE, ImportError, tifffile.TiffFileError)
     try:
         with tifffile.TiffFile(path) as file:
             page = file.pages.first
             values = page.asarray()
             planes = page.planarconfig == 2 and values.ndim == 3
             orientation = page.tags.valueof(274) or 1
-    except (*DAMAGE, ImportError):
+    except faults:
         return None
     if planes:
         values = np.moveaxis(values, 0, -1)
