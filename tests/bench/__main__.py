@@ -1,0 +1,135 @@
+"""Run every benchmark and write docs/benchmarks.md: `python -m tests.bench`.
+
+Takes some minutes. Times are the best of the rounds, which a busy machine disturbs least.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+import os
+import platform
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+ROOT = HERE.parent.parent
+PAGE = ROOT / "docs" / "benchmarks.md"
+
+
+def measured() -> dict[str, dict]:
+    """Best time [s] and extra facts of each benchmark, by name."""
+    with tempfile.TemporaryDirectory() as folder:
+        results = Path(folder) / "results.json"
+        files = sorted(str(path) for path in HERE.glob("bench_*.py"))
+        command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-p"]
+        command += ["no:pytest-qt", "-o", "addopts=", "--benchmark-only"]
+        subprocess.run([*command, f"--benchmark-json={results}", *files], cwd=ROOT, check=True)
+        runs = json.loads(results.read_text())["benchmarks"]
+    return {run["name"]: {"best": run["stats"]["min"], **run["extra_info"]} for run in runs}
+
+
+def ns_per_pixel(run: dict) -> float:
+    return run["best"] / run["pixels"] * 1e9
+
+
+def command_line(*arguments: str) -> tuple[float, float]:
+    """Wall time [s] and peak memory [MB] of one call of the command line."""
+    code = "import resource, subprocess, sys; subprocess.run([sys.executable, '-m', 'glaze', "
+    code += "*sys.argv[1:]], check=True, stdout=subprocess.DEVNULL); "
+    code += "print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024)"
+    start = time.perf_counter()
+    run = subprocess.run(
+        [sys.executable, "-c", code, *arguments], cwd=ROOT, capture_output=True, check=True
+    )
+    return time.perf_counter() - start, float(run.stdout)
+
+
+def best_of(rounds: int, *arguments: str) -> tuple[float, float]:
+    return min(command_line(*arguments) for _ in range(rounds))
+
+
+def processor() -> str:
+    try:
+        lines = Path("/proc/cpuinfo").read_text().splitlines()
+        return next(line.split(":")[1].strip() for line in lines if line.startswith("model name"))
+    except (OSError, StopIteration):
+        return platform.processor() or "unknown processor"
+
+
+def chain_table(runs: dict[str, dict]) -> list[str]:
+    rows = [
+        "| washes | glaze, 2 Mpx | glaze, 8 Mpx | Pillow | plain numpy | glaze / Pillow |",
+        "|---|---|---|---|---|---|",
+    ]
+    for count in (4, 6, 8, 10):
+        two, eight = (ns_per_pixel(runs[f"test_chain[{count}-{m}]"]) for m in (2, 8))
+        pillow, plain = (ns_per_pixel(runs[f"test_{k}[{count}]"]) for k in ("pillow", "plain"))
+        rows.append(
+            f"| {count} | {two:.1f} | {eight:.1f} | {pillow:.0f} | {plain:.0f} "
+            f"| {two / pillow:.2f} |"
+        )
+    return rows
+
+
+def other_table(runs: dict[str, dict]) -> list[str]:
+    shown = [name for name in runs if not name.startswith(("test_chain", "test_pi", "test_plain"))]
+    rows = ["| benchmark | best | per pixel |", "|---|---|---|"]
+    for name in sorted(shown):
+        run = runs[name]
+        pixels = f"{ns_per_pixel(run):.0f} ns" if "pixels" in run else ""
+        rows.append(f"| {name.removeprefix('test_')} | {run['best'] * 1e3:.2f} ms | {pixels} |")
+    return rows
+
+
+def command_table() -> list[str]:
+    rows = ["| command | time | peak memory |", "|---|---|---|"]
+    with tempfile.TemporaryDirectory() as folder:
+        out = str(Path(folder) / "out.png")
+        for arguments in (
+            ["--help"],
+            ["preview", "scenes/lighthouse", "-o", out],
+            ["preview", "scenes/huts", "-o", out],
+        ):
+            seconds, megabytes = best_of(3, *arguments)
+            told = " ".join(arguments[:2])
+            rows.append(f"| `glaze {told}` | {seconds:.2f} s | {megabytes:.0f} MB |")
+    return rows
+
+
+def main() -> None:
+    runs = measured()
+    page = [
+        "# Benchmarks",
+        "",
+        "Made by `python -m tests.bench`; every ratio is of one run on one machine.",
+        f"Machine: {processor()}, {os.cpu_count()} cores, {platform.system()}, "
+        f"Python {platform.python_version()}, {datetime.date.today()}.",
+        "",
+        "## Masks to picture",
+        "From 16-bit masks to the finished 8-bit picture, 40 bands, in ns per pixel.",
+        "glaze runs on two threads; Pillow (`Image.composite` of each wash through its 8-bit mask,"
+        " then `ImageChops.multiply`) and plain numpy on one.",
+        "",
+        *chain_table(runs),
+        "",
+        "`kept_sheet` below is the way of scenes with lifts: six washes laid dye by dye on a kept"
+        " sheet of 4 or 8 dyes, then seen; the lift itself comes on top.",
+        "",
+        "## The rest",
+        *other_table(runs),
+        "",
+        "## Commands",
+        "Best of three, with everything compiled; A5 and A4 at 300 dpi.",
+        *command_table(),
+        "",
+    ]
+    PAGE.write_text("\n".join(page), encoding="utf-8")
+    print(f"{PAGE.name} written")
+
+
+if __name__ == "__main__":
+    main()
