@@ -7,8 +7,9 @@ for the whole sheet, as 16-bit fields. All that follows (`glaze.pipeline`) works
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import takewhile
+from typing import Any
 from zlib import crc32
 
 import numpy as np
@@ -25,7 +26,7 @@ from glaze.materials.paper import Paper
 from glaze.physics.flow import creep, reach_px
 from glaze.rect import Rect, squares, whole
 from glaze.region.combine import Kept, cover, grade, regions_of
-from glaze.scene import WATERPROOF, Lift, Rinse, Scene, Step, Wash, WaterLift
+from glaze.scene import WATERPROOF, Graded, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
 from glaze.scene_file import palette_of, paper_of
 from glaze.scene_names import mix_line
 from glaze.sheet import FILM_UNIT
@@ -68,12 +69,17 @@ class LaidStep:
 
 @dataclass(frozen=True, eq=False)
 class LiftStep:
-    """Touches of bleach; dose: share of the full dose after creeping, 65535 = all of it."""
+    """Touches of bleach.
+
+    dose : share of the full dose after creeping, 65535 = all of it
+    coverage : the mark before it creeps, where it is known
+    """
 
     name: str
     dose: Mask
     touch: Touch
     chemistry: Chemistry
+    coverage: Mask | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,9 +118,110 @@ class Painting:
         """The same painting as if no bleach came near it."""
         return replace(self, steps=tuple(s for s in self.steps if not isinstance(s, LiftStep)))
 
+    def taken(self, index: tuple[Any, Any]) -> Painting:
+        """A painting of some of its pixels only, chosen as numpy indexes an array.
+
+        Pixels go their own way, so each looks as it does in the whole, unless washes are stirred.
+        """
+        steps = tuple(replace(step, **_fields_at(step, index)) for step in self.steps)
+        line = None if self.line is None else self.line[index]
+        shape = np.empty(self.shape, np.bool_)[index].shape
+        return replace(self, shape=shape, steps=steps, line=line)
+
+
+def _fields_at(step: PaintedStep, index: tuple[Any, Any]) -> dict[str, Any]:
+    """The fields of a step at some pixels."""
+    fields = ("coverage", "thickness", "rim", "dose")
+    found = {name: getattr(step, name, None) for name in fields}
+    return {name: field[index] for name, field in found.items() if field is not None}
+
+
+@dataclass(eq=False)
+class Settled:
+    """What has been settled for a scene, to be used again when it changes a little.
+
+    A viewer hands the same one to every `resolve`; what no longer holds has to be forgotten.
+
+    Parameters
+    ----------
+    sketch : once it has been read
+    kept : coverage of named regions; regions under the brush may be put there beforehand
+    own : coverage of the regions that steps have for themselves
+    grades : films of graded washes, as a share
+    fields : what washes and lifts bring, by what it follows from
+    closed : whether anything new may be worked out; if not, NotSettledError is raised
+    """
+
+    sketch: Sketch | None = None
+    kept: Kept = field(default_factory=Kept)
+    own: dict[Region, Mask] = field(default_factory=dict)
+    grades: dict[Graded, NDArray[np.float32]] = field(default_factory=dict)
+    fields: dict[tuple[Any, ...], tuple[Mask, Any]] = field(default_factory=dict)
+    closed: bool = False
+
+    def copy(self) -> Settled:
+        """A copy whose lists are its own; the arrays are shared."""
+        kept = Kept(dict(self.kept.covers), dict(self.kept.areas), list(self.kept.notes))
+        lists = dict(self.own), dict(self.grades), dict(self.fields)
+        return Settled(self.sketch, kept, *lists, self.closed)
+
+    def cover(self, region: str | Region, scene: Scene, sketch: Sketch) -> Mask:
+        """Coverage of a region, worked out once."""
+        if isinstance(region, str):
+            if region not in self.kept.covers:
+                self._may_work()
+            return cover(region, scene, sketch, self.kept)
+        if region not in self.own:
+            self._may_work()
+            self.own[region] = cover(region, scene, sketch, self.kept)
+        return self.own[region]
+
+    def grade(
+        self, graded: Graded | None, scene: Scene, sketch: Sketch
+    ) -> NDArray[np.float32] | None:
+        """Film of a graded wash as a share of its full film; None for a flat one."""
+        if graded is None:
+            return None
+        if graded not in self.grades:
+            self._may_work()
+            self.grades[graded] = grade(graded, scene, sketch)
+        return self.grades[graded]
+
+    def once(self, coverage: Mask, key: tuple[Any, ...], make: Callable[[], Any]) -> Any:
+        """What follows from a coverage and a key; the coverage is held, so its id stays its own."""
+        place = (id(coverage), *key)
+        if place not in self.fields:
+            if coverage.any():
+                self._may_work()
+            self.fields[place] = coverage, make()
+        return self.fields[place][1]
+
+    def forget(self, names: set[str], regions: Mapping[str, Region]) -> set[str]:
+        """Drop regions that have changed and all that are made from them; gives their names."""
+        stale = set(names)
+        while more := {n for n, r in regions.items() if stale & set(r.needs)} - stale:
+            stale |= more
+        gone = [self.kept.covers.pop(name) for name in stale if name in self.kept.covers]
+        gone += [self.own.pop(r) for r in list(self.own) if stale & set(r.needs)]
+        numbers = {id(coverage) for coverage in gone}
+        self.fields = {k: v for k, v in self.fields.items() if k[0] not in numbers}
+        return stale
+
+    def _may_work(self) -> None:
+        if self.closed:
+            raise NotSettledError
+
+
+class NotSettledError(Exception):
+    """Something would have to be worked out that takes long."""
+
 
 def resolve(
-    scene: Scene, progress: Callable[[float], None] = lambda share: None, *, even: bool = False
+    scene: Scene,
+    progress: Callable[[float], None] = lambda share: None,
+    *,
+    even: bool = False,
+    settled: Settled | None = None,
 ) -> Painting:
     """Work out a scene: read its sketch and regions, and settle every step.
 
@@ -122,24 +229,25 @@ def resolve(
     ----------
     progress : called with the share done, 0 to 1
     even : lay every film perfectly even, without the paper's tooth and the brush's patches
+    settled : what is known from a scene that differed a little; it is added to
 
     Raises
     ------
     InputError : naming what can't be painted
     """
     table = table_of(scene)
-    sketch = sketch_of(scene)
-    covers, region_notes = regions_of(scene, sketch)
-    kept = Kept(covers=dict(covers))
+    settled = Settled() if settled is None else settled
+    settled.sketch = sketch = settled.sketch or sketch_of(scene)
+    regions_of(scene, sketch, settled.kept)
     mixes = [table.mix(step.mix) if isinstance(step, Wash) else None for step in scene.steps]
     line_ink = None if scene.line == WATERPROOF else table.mix(f"{scene.line} 1")
     used = [m.contents_g_per_l for m in [line_ink, *mixes] if m is not None]
     dyes = colourants((name for contents in used for name in contents), table.palette.dyes)
     studio = Studio(table.palette, table.paper, load_light(scene.light), dyes)
-    settler = Settler(scene, studio, sketch, even)
+    settler = Settler(scene, studio, sketch, even, settled)
     steps: list[PaintedStep] = [settler.line(line_ink, sketch.line)] if line_ink else []
     for number, (step, mix) in enumerate(zip(scene.steps, mixes, strict=True)):
-        steps.append(settler.step(step, cover(step.region, scene, sketch, kept), mix))
+        steps.append(settler.step(step, settled.cover(step.region, scene, sketch), mix))
         progress((number + 1) / len(scene.steps))
     shows_line = line_ink is None and bool(sketch.line.min(initial=1.0) < 1.0)
     return Painting(
@@ -148,7 +256,7 @@ def resolve(
         shape=sketch.shape,
         steps=tuple(steps),
         line=sketch.line if shows_line else None,
-        notes=(*sketch.notes, *region_notes, *kept.notes),
+        notes=(*sketch.notes, *dict.fromkeys(settled.kept.notes)),
     )
 
 
@@ -187,6 +295,7 @@ class Settler:
     studio: Studio
     sketch: Sketch
     even: bool = False
+    settled: Settled = field(default_factory=Settled)
 
     def step(self, step: Step, coverage: Mask, mix: Mix | None) -> PaintedStep:
         """One step over the whole sheet."""
@@ -203,29 +312,68 @@ class Settler:
     def wash(self, step: Wash, coverage: Mask, mix: Mix) -> LaidStep:
         """A wash: its region times its grade, with its drying line."""
         laid = work_out(mix, step.coats, step.film_ml_per_m2, self.studio.paper, self.studio.dyes)
-        graded = grade(step.graded, self.scene, self.sketch) if step.graded else None
-        thickness = film_of(coverage, graded)
-        if not self.even:
-            make_uneven(thickness, self.studio.paper.surface, step.name, self.sketch.dpi)
-        gain = RIM_GAIN[step.edge]
-        rim = np.zeros(self.sketch.shape, np.int16) if gain and laid.separates else None
-        if gain:
-            rim_mm, dpi = self.studio.paper.rim_mm, self.sketch.dpi
-            add_drying_line(coverage, thickness, rim, laid, rim_mm, gain, dpi)
+        key = (step.graded, step.edge, step.name, round(laid.mean_mobility, 9), laid.separates)
+        thickness, rim = self.settled.once(coverage, key, lambda: self.film(step, coverage, laid))
         residue = None
         if any(isinstance(earlier, Lift) for earlier in before(self.scene, step)):
             touch = touch_of_wash(step.film_ml_per_m2, self.scene.room, self.studio.paper)
             residue = touch, self.chemistry()
         return LaidStep(step.name, laid, coverage, thickness, rim, residue)
 
+    def film(
+        self, step: Wash, coverage: Mask, laid: LaidWash, rect: Rect | None = None
+    ) -> tuple[Mask, NDArray[np.int16] | None]:
+        """Thickness of a wash, and what its drying line moves where its dyes part.
+
+        A rectangle of it can be had alone; near its edges the drying line is then wrong.
+        """
+        rect = rect or whole(self.sketch.shape)
+        cover, dpi = coverage[rect.slices], self.sketch.dpi
+        gain = RIM_GAIN[step.edge]
+        rim = np.zeros(cover.shape, np.int16) if gain and laid.separates else None
+        if not cover.any():
+            return np.zeros(cover.shape, np.uint16), rim
+        graded = self.settled.grade(step.graded, self.scene, self.sketch)
+        thickness = film_of(cover, None if graded is None else graded[rect.slices])
+        if not self.even:
+            corner = rect.top, rect.left
+            make_uneven(thickness, self.studio.paper.surface, step.name, dpi, corner)
+        if gain:
+            add_drying_line(cover, thickness, rim, laid, self.studio.paper.rim_mm, gain, dpi)
+        return thickness, rim
+
+    def again(self, painted: PaintedStep, step: Step, rect: Rect) -> Rect:
+        """Settle a step again where its coverage has changed, in place; gives where it reached."""
+        shape, dpi, paper = self.sketch.shape, self.sketch.dpi, self.studio.paper
+        if isinstance(painted, LaidStep) and isinstance(step, Wash):
+            reach = drying_reach_px(paper.rim_mm, dpi) if RIM_GAIN[step.edge] else 0
+            inner = rect.grown(reach, shape)
+            outer = inner.grown(reach, shape)
+            here = inner.inside(outer).slices
+            thickness, rim = self.film(step, painted.coverage, painted.wash, outer)
+            painted.thickness[inner.slices] = thickness[here]
+            if painted.rim is not None and rim is not None:
+                painted.rim[inner.slices] = rim[here]
+            return inner
+        if isinstance(painted, LiftStep) and painted.coverage is not None:
+            reach = reach_px(paper.creep_mm, dpi)
+            inner = rect.grown(reach, shape)
+            outer = inner.grown(reach, shape)
+            dose = crept(painted.coverage[outer.slices], paper.creep_mm, dpi)
+            painted.dose[inner.slices] = dose[inner.inside(outer).slices]
+            return inner
+        return rect
+
     def lift(self, step: Lift, coverage: Mask) -> LiftStep:
         """Touches of bleach that creep past their mark."""
-        paper = self.studio.paper
+        paper, dpi = self.studio.paper, self.sketch.dpi
+        dose = self.settled.once(coverage, ("dose",), lambda: crept(coverage, paper.creep_mm, dpi))
         return LiftStep(
             step.name,
-            crept(coverage, paper.creep_mm, self.sketch.dpi),
+            dose,
             touch_of(step, self.bleach, self.scene.room, paper),
             self.chemistry(step.parts_water),
+            coverage,
         )
 
     @property
@@ -268,15 +416,17 @@ def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:
 
 
 def make_uneven(
-    thickness: Mask, surface: str, name: str, dpi: float, within: Rect | None = None
+    thickness: Mask, surface: str, name: str, dpi: float, corner: tuple[int, int] = (0, 0)
 ) -> None:
-    """Let the paper's tooth and the brush's patches show in a film, in place."""
-    for square in squares(within or whole(thickness.shape), TILE):
+    """Let the paper's tooth and the brush's patches show in a film, in place.
+
+    corner : row and column of the film's first pixel on the sheet
+    """
+    for square in squares(whole(thickness.shape), TILE):
         film = thickness[square.slices]
         if film.any():
-            factor = unevenness(
-                square.top, square.left, square.shape, dpi, surface, crc32(name.encode())
-            )
+            top, left = square.top + corner[0], square.left + corner[1]
+            factor = unevenness(top, left, square.shape, dpi, surface, crc32(name.encode()))
             thickness[square.slices] = np.minimum(np.rint(film * factor), FULL)
 
 
