@@ -33,6 +33,7 @@ def compiled_exposure(network, mol, h0, tau):
     s = np.zeros(lanes)
     panels.march(
         (found.start, found.width, found.decay),
+        float(network.k[-1]),
         np.repeat(terms.T, lanes, axis=1),
         np.repeat(rest, lanes),
         np.repeat(h0, lanes),

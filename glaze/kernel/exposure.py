@@ -187,7 +187,7 @@ def _work_block(lanes, panels, rates, weights, paper):  # type: ignore[no-untype
         m, j, value = places[0, n], places[1, n], values[n]
         for q in range(LANES):
             terms[m, q] += value * mol[j, q]
-    march(panels, terms, rest, h0, tau, s, nodes, used)
+    march(panels, k[-1], terms, rest, h0, tau, s, nodes, used)
     for m in range(count + 1):
         decay_of(k[m], s, decay[m], bits)
     decay_of(paper[1], s, decay[count + 1], bits)
