@@ -27,10 +27,11 @@ from glaze.physics.flow import creep, reach_px
 from glaze.rect import Rect, squares, whole
 from glaze.region.combine import Kept, cover, grade, regions_of
 from glaze.scene import WATERPROOF, Graded, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
-from glaze.scene_file import palette_of, paper_of
+from glaze.scene_file import palette_of, paper_of, sketch_of
+from glaze.scene_names import mix_line
 from glaze.scene_names import mix_line
 from glaze.sheet import FILM_UNIT
-from glaze.sketch import Sketch, blank_sketch, read_sketch
+from glaze.sketch import Sketch
 from glaze.studio import Studio
 from glaze.wash import LaidWash, drying_line, drying_reach_px, work_out
 
@@ -41,9 +42,6 @@ TILE = 256
 
 RIM_GAIN = {"drying line": 0.45, "soft": 0.0, "none": 0.0}
 """Dye gained at a drying edge, as a share of the film. Guess: no measurement found."""
-
-BARE_DPI = 150.0
-"""Resolution of a sheet that has no sketch and names none."""
 
 LINE_COATS = 1.5
 """Neat coats in the darkest of a pen line. Guess: a nib lays more than a brush."""
@@ -277,14 +275,6 @@ def table_of(scene: Scene) -> Table:
     """The palette, wells and paper of a scene: built-in names, or files in its folder."""
     palette = palette_of(scene)
     return Table(palette, paper_of(scene), mix_wells(scene.wells, palette))
-
-
-def sketch_of(scene: Scene) -> Sketch:
-    """The scene's sketch, or a bare sheet of its size."""
-    if scene.sketch is None:
-        assert scene.size_mm is not None  # the scene's own check
-        return blank_sketch(scene.size_mm, scene.dpi or BARE_DPI)
-    return read_sketch(scene.file(scene.sketch), scene.dpi, scene.size_mm)
 
 
 @dataclass(frozen=True, eq=False)

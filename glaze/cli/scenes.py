@@ -80,8 +80,8 @@ def preview(
             f"{picture.mapped_share:.1%} of it is more vivid than a screen shows; "
             "there the nearest colour of the same lightness stands."
         )
-    for note in painting.notes:
-        tell(note)
+    if painting.notes:
+        tell(f"{len(painting.notes)} notes; `glaze check {scene_path}` tells them.")
     if any(type(step).__name__ == "LiftStep" for step in painting.steps):
         from glaze.materials.bleach import CAUTION_LINE
 
