@@ -45,6 +45,11 @@ SIZES_MM = {"A4": (210.0, 297.0), "A3": (297.0, 420.0), "Letter": (215.9, 279.4)
 
 TITLE_PT, LABEL_PT, FINE_PT = 18.0, 9.0, 7.0
 
+READABLE = 4.5
+"""Least contrast of small type (WCAG 2.2, success criterion 1.4.3)."""
+BLACK: Colour = (0, 0, 0)
+"""For type on swatches of middle value, where the dark grey and white both fall short."""
+
 FRAMES = {"measured": (0.9, False), "estimated": (0.3, False), "assumed": (0.7, True)}
 """Width [pt] of a swatch's frame and whether it is dotted: solid, thin, dotted."""
 
@@ -259,9 +264,22 @@ def frame_of(standing: str) -> Line:
 
 
 def readable_on(colour: Colour | None) -> Colour:
-    """White on dark swatches, the dark grey on light ones."""
+    """The dark grey on light swatches, white on dark ones, black where neither stands out.
+
+    Contrast is at least 4.5 to 1 on every colour (WCAG 2.2, success criterion 1.4.3).
+    """
     if colour is None:
         return INK
-    luminance = float(srgb_decode(np.array(colour) / 255) @ LUMINANCE_OF_RGB)
-    # 0.26: where the dark grey and white stand out alike, 3.4 to 1 (WCAG 2.1)
-    return INK if luminance > 0.26 else WHITE
+    found = next((ink for ink in (INK, WHITE) if contrast(ink, colour) >= READABLE), BLACK)
+    return found
+
+
+def contrast(one: Colour, other: Colour) -> float:
+    """Contrast ratio of two colours, 1 to 21 (WCAG 2.2, "contrast ratio")."""
+    darker, lighter = sorted(_relative_luminance(c) for c in (one, other))
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def _relative_luminance(colour: Colour) -> float:
+    """Y of an 8-bit sRGB colour, 0 to 1."""
+    return float(srgb_decode(np.array(colour) / 255.0) @ LUMINANCE_OF_RGB)
