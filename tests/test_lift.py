@@ -294,6 +294,18 @@ def test_equal_rates_in_a_chain_are_no_trouble():
     assert sheet.load_g_per_m2[0, 0, 2] == pytest.approx(expected, rel=1e-4)
 
 
+def test_halo_of_a_touch_loses_the_fast_dye_and_keeps_the_slow_one():
+    sheet = bare_sheet(1, 4, 3)
+    sheet.load_g_per_m2[:] = np.float32([0.01, 0.0, 0.01])
+    slow = plain_chemistry(product=np.array([-1, -1, -1]))
+    lift(sheet, np.float32([[1.0, 0.3, 0.03, 0.0]]), TOUCH, slow)
+    fast, stays = sheet.load_g_per_m2[0, :, 0] / 0.01, sheet.load_g_per_m2[0, :, 2] / 0.01
+    assert np.all(np.diff(fast) >= 0.0)
+    assert fast[2] < 0.15
+    assert stays[2] > 0.9
+    assert fast[3] == stays[3] == 1.0
+
+
 # Water, rinse, residue
 
 
