@@ -124,9 +124,10 @@ def touch_of(
     """The touch that a planned lift means with this bottle in this room."""
     habits = habits or touch_habits()
     tool = tool_named(lift.tool)
-    if not lift.minutes >= 0.0:
-        raise InputError(f"A touch of {lift.minutes:g} minutes: it may be 0 or more.")
     film_ml = tool.film_ml_per_m2 if lift.film_ml_per_m2 is None else lift.film_ml_per_m2
+    _refuse_unless(lift.minutes, "A touch of bleach", "minutes")
+    _refuse_unless(film_ml, "A film of bleach", "ml/m2")
+    _refuse_unless(lift.parts_water, "Bleach let down with", "parts of water")
     kept = habits.kept_when_blotted * (habits.kept_when_rinsed if lift.rinse else 1.0)
     return Touch(
         dose_mol_per_m2=bleach.diluted_mol_per_l(lift.parts_water) * film_ml / 1000.0,
@@ -139,6 +140,12 @@ def touch_of(
         kept=kept,
         touches=lift.touches,
     )
+
+
+def _refuse_unless(value: float, what: str, unit: str) -> None:
+    """Refuse an amount that is negative, endless or no number."""
+    if not 0.0 <= value < np.inf:
+        raise InputError(f"{what}: {value:g} {unit}; give a number of {unit} from 0 up.")
 
 
 def touch_of_wash(
@@ -253,8 +260,7 @@ def water_lift(
     sheet doesn't remember what was loose, so a second water lift takes the same share again.
     """
     habits = habits or touch_habits()
-    if not minutes >= 0.0:
-        raise InputError(f"A water lift of {minutes:g} minutes: it may be 0 or more.")
+    _refuse_unless(minutes, "A water lift", "minutes")
     risen = -np.expm1(-minutes / habits.loosening_minutes)
     _take_away(sheet, mask, habits.water_blotted * risen, chemistry)
 

@@ -9,11 +9,15 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.errors import InputError
 from glaze.materials.dye import Dye
 from glaze.materials.paper import Paper
 from glaze.physics import depletion, rates
 
 Array = NDArray[np.float64]
+
+COLDEST_C, WARMEST_C = 0.0, 45.0
+"""Room temperatures [deg C] at which the rates may be used; water freezes below."""
 
 PAPER_ACTIVATION_KJ_PER_MOL = 50.0
 """Of the fibres and the paper's tint under bleach: assumed, between the dyes' 35 and 80."""
@@ -84,6 +88,11 @@ def chemistry_of(
 
     A product that isn't among the colourants counts as colourless.
     """
+    if not COLDEST_C <= temperature_c <= WARMEST_C:
+        raise InputError(
+            f"The room is given as {temperature_c:g} degrees Celsius; bleach works and paper dries "
+            f"as computed here from {COLDEST_C:g} to {WARMEST_C:g} degrees."
+        )
     place = {dye.name: index for index, dye in enumerate(colourants)}
     warm = float(rates.arrhenius_factor(PAPER_ACTIVATION_KJ_PER_MOL, temperature_c))
     return Chemistry(
