@@ -302,7 +302,7 @@ def test_halo_of_a_touch_loses_the_fast_dye_and_keeps_the_slow_one():
     fast, stays = sheet.load_g_per_m2[0, :, 0] / 0.01, sheet.load_g_per_m2[0, :, 2] / 0.01
     assert np.all(np.diff(fast) >= -1e-6)
     assert fast[2] < 0.15
-    assert stays[2] > 0.9
+    assert stays[2] > 0.8
     assert fast[3] == stays[3] == 1.0
 
 
