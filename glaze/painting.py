@@ -15,6 +15,7 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.field import zero_field
 from glaze.kernel.unevenness import unevenness
 from glaze.lift import Chemistry, Touch, chemistry_of, touch_of, touch_of_wash
 from glaze.light import load_light
@@ -320,9 +321,9 @@ class Settler:
         rect = rect or whole(self.sketch.shape)
         cover, dpi = coverage[rect.slices], self.sketch.dpi
         gain = RIM_GAIN[step.edge]
-        rim = np.zeros(cover.shape, np.int16) if gain and laid.separates else None
+        rim = zero_field(rect.shape, np.int16) if gain and laid.separates else None
         if not cover.any():
-            return np.zeros(cover.shape, np.uint16), rim
+            return zero_field(rect.shape), rim
         graded = self.settled.grade(step.graded, self.scene, self.sketch)
         thickness = film_of(cover, None if graded is None else graded[rect.slices])
         if not self.even:
@@ -396,12 +397,12 @@ def before(scene: Scene, step: Step) -> Iterator[Step]:
 def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:
     """Film thickness in units of 1/FILM_UNIT of a covered region, graded or flat."""
     share = np.float32(FILM_UNIT / FULL)
-    out = np.empty(coverage.shape, np.uint16)
-    for rows in _strips(coverage.shape[0]):
-        film = coverage[rows] * share
-        if graded is not None:
-            film *= graded[rows]
-        out[rows] = np.rint(film)
+    out: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
+    for square in squares(whole(out.shape), TILE):
+        covered = coverage[square.slices]
+        if covered.any():
+            film = covered * share if graded is None else covered * share * graded[square.slices]
+            out[square.slices] = np.rint(film)
     return out
 
 
@@ -454,7 +455,7 @@ def add_drying_line(
 def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:
     """Dose of bleach, 65535 = full, after it has crept past its mark."""
     reach = reach_px(creep_mm, dpi)
-    dose = np.zeros_like(coverage)
+    dose: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
     for inner in squares(whole(coverage.shape), TILE):
         outer = inner.grown(reach, coverage.shape)
         cover = coverage[outer.slices]
@@ -471,8 +472,3 @@ def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:
 def _share(field: Mask, unit: int) -> NDArray[np.float32]:
     """A 16-bit field as shares, `unit` = 1."""
     return np.multiply(field, np.float32(1 / unit), dtype=np.float32)
-
-
-def _strips(rows: int) -> list[slice]:
-    """Rows in groups, so that working copies stay small."""
-    return [slice(start, min(start + 256, rows)) for start in range(0, rows, 256)]

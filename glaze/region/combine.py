@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
+from glaze.field import thinned
 from glaze.region.enclosed import Areas, areas_of, enclosed
 from glaze.region.outline import Outline, band, ellipse, fill, pen_line
 from glaze.region.soft import soften
@@ -75,6 +76,7 @@ def _cover(
         name = f'region "{region}"'
         waiting = (*waiting, region)
         made = _worked_out(name, scene.regions[region], scene, sketch, kept, waiting)
+    made = thinned(made)
     made.flags.writeable = False
     kept.covers[region] = made
     return made
