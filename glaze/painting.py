@@ -30,7 +30,6 @@ from glaze.region.combine import Kept, cover, grade, regions_of
 from glaze.scene import WATERPROOF, Graded, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
 from glaze.scene_file import palette_of, paper_of, sketch_of
 from glaze.scene_names import mix_line
-from glaze.scene_names import mix_line
 from glaze.sheet import FILM_UNIT
 from glaze.sketch import Sketch
 from glaze.studio import Studio
