@@ -174,6 +174,12 @@ class Settled:
             self.own[region] = cover(region, scene, sketch, self.kept)
         return self.own[region]
 
+    def cover_all(self, scene: Scene, sketch: Sketch) -> None:
+        """Coverage of every named region, all mistakes told at once."""
+        if not scene.regions.keys() <= self.kept.covers.keys():
+            self._may_work()
+        regions_of(scene, sketch, self.kept)
+
     def grade(
         self, graded: Graded | None, scene: Scene, sketch: Sketch
     ) -> NDArray[np.float32] | None:
@@ -236,7 +242,7 @@ def resolve(
     table = table_of(scene)
     settled = Settled() if settled is None else settled
     settled.sketch = sketch = settled.sketch or sketch_of(scene)
-    regions_of(scene, sketch, settled.kept)
+    settled.cover_all(scene, sketch)
     mixes = [table.mix(step.mix) if isinstance(step, Wash) else None for step in scene.steps]
     line_ink = None if scene.line == WATERPROOF else table.mix(f"{scene.line} 1")
     used = [m.contents_g_per_l for m in [line_ink, *mixes] if m is not None]
