@@ -19,9 +19,25 @@ Array = NDArray[np.float64]
 LEVEL = 0.90
 """Share of cases a band is meant to hold."""
 
-MODEL_SD_VALUE = {"overlay": 0.27, "dilution": 0.26}
-"""Error of the law itself [value steps], root mean square over measured sets, when the single
-washes are known: washes over each other, and one wash at another dilution (docs/accuracy.md)."""
+OVERLAY_SD_VALUE = 0.17
+"""Error of the law for washes over each other when each alone is known [value steps], root mean
+square over printing and watercolour sets (docs/accuracy.md)."""
+
+DILUTION_SD_VALUE_PER_E = 0.27
+"""Error of the law for a wash at another strength than the known one [value steps], for each
+factor of e between the two; one granulating pigment of nine misses by three times that."""
+
+
+def model_sd_value(dilution: float = 1.0, overlaid: bool = False) -> float:
+    """Error of the law itself [value steps], to be given to the bands below as `model_sd`.
+
+    Parameters
+    ----------
+    dilution : strength wanted over strength known from a swatch, > 0
+    overlaid : whether the wash lies over another
+    """
+    thinned = DILUTION_SD_VALUE_PER_E * abs(math.log(dilution))
+    return math.hypot(thinned, OVERLAY_SD_VALUE if overlaid else 0.0)
 
 
 def _z(level: float) -> float:

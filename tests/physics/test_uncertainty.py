@@ -11,6 +11,7 @@ from glaze.physics.uncertainty import (
     binomial_interval,
     first_order_band,
     log_sd,
+    model_sd_value,
     monte_carlo_band,
 )
 
@@ -71,3 +72,9 @@ def test_same_seed_gives_the_same_band():
 def test_a_factor_below_one_is_refused():
     with pytest.raises(ValueError, match="1 or more"):
         log_sd(0.5)
+
+
+def test_a_swatch_at_its_own_strength_has_no_error_of_the_law():
+    assert model_sd_value() == 0.0
+    assert model_sd_value(5.0) == pytest.approx(model_sd_value(1 / 5.0))
+    assert model_sd_value(3.0, overlaid=True) > max(model_sd_value(3.0), model_sd_value(1.0, True))

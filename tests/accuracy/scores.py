@@ -1,0 +1,250 @@
+"""Errors of the product's law, and of what else a painter might use, on measured sets.
+
+Nothing is fitted: every prediction knows the bare paper and each single wash, and no more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import cache, partial
+
+import numpy as np
+
+from glaze.calibrate.overlay import clear_layers, overlaid
+from glaze.calibrate.spectrum_from_colour import (
+    DyePrior,
+    dye_prior,
+    dye_shaped,
+    smoothest_density,
+    smoothest_paper,
+)
+from glaze.physics import scattering
+from glaze.physics.colour import (
+    D65_XYZ,
+    adaptation,
+    delta_e_2000,
+    lab_from_xyz,
+    munsell_value,
+    rgb_from_xyz,
+    srgb_decode,
+    srgb_encode,
+    xyz_from_rgb,
+)
+from glaze.physics.scattering import overlaid_by_k_over_s
+from tests.accuracy.measured import (
+    COATED,
+    NEAT_ML,
+    NM,
+    TRANSPARENT,
+    UNCOATED,
+    lab,
+    overprints,
+    sheet_of,
+    watercolours,
+    weights,
+    xyz,
+)
+
+COLOURS = ("CM", "CY", "MY", "CMY")
+BLACKS = ("CK", "MK", "YK", "CMK", "CYK", "MYK", "CMYK")
+SEED = 1
+MATTE = (1.0, 0.03)
+DILUTIONS = {"down from .12 ml": 0.12, "both ways from .04": 0.04, "up from .01": 0.01}
+
+Model = Callable[[np.ndarray, np.ndarray, tuple[float, float]], np.ndarray]
+"""(reflectances of the single washes, paper, sheet) -> Lab of them over each other."""
+
+
+def law(
+    reflectances: np.ndarray, paper: np.ndarray, sheet: tuple[float, float], coats: object = 1.0
+) -> np.ndarray:
+    """The product's law, by the product's code."""
+    return lab(overlaid(reflectances, paper, NM, sheet, coats))
+
+
+def k_over_s(reflectances: np.ndarray, paper: np.ndarray, _: tuple[float, float]) -> np.ndarray:
+    """Textbook Kubelka-Munk, K/S added."""
+    return lab(overlaid_by_k_over_s(reflectances, paper))
+
+
+def clear(reflectances: np.ndarray, paper: np.ndarray, _: tuple[float, float]) -> np.ndarray:
+    """Beer-Lambert, clear layers."""
+    return lab(clear_layers(reflectances, paper))
+
+
+def multiply(reflectances: np.ndarray, _: np.ndarray, __: tuple[float, float]) -> np.ndarray:
+    """W3C multiply of the scanned swatches in 8-bit sRGB, by Pillow."""
+    from PIL import Image, ImageChops
+
+    white = weights().sum(axis=0)
+    to_d65 = adaptation(white, D65_XYZ)
+    rgb = srgb_encode(np.clip(rgb_from_xyz(xyz(lab(reflectances)) @ to_d65.T), 0, 1))
+    layers = [Image.new("RGB", (1, 1), tuple(np.round(255 * c).astype(int).tolist())) for c in rgb]
+    top = layers[0]
+    for layer in layers[1:]:
+        top = ImageChops.multiply(top, layer)
+    seen = xyz_from_rgb(srgb_decode(np.array(top.getpixel((0, 0))) / 255.0))
+    return lab_from_xyz(seen @ np.linalg.inv(to_d65).T, white)
+
+
+MODELS: dict[str, Model] = {
+    "multiply": multiply,
+    "clear layers": clear,
+    "Kubelka-Munk": k_over_s,
+    "glaze": law,
+}
+
+Recovery = Callable[[np.ndarray, np.ndarray, tuple[float, float]], np.ndarray]
+
+
+def by_smoothness(colour: np.ndarray, paper: np.ndarray, _: tuple[float, float]) -> np.ndarray:
+    """Smoothest density with the exact Lab."""
+    return smoothest_density(xyz(colour), paper, weights()).reflectance
+
+
+@cache
+def _prior() -> DyePrior:
+    return dye_prior(NM, SEED)
+
+
+def by_dyes(colour: np.ndarray, paper: np.ndarray, sheet: tuple[float, float]) -> np.ndarray:
+    """Dye-shaped spectrum with the exact Lab."""
+    return dye_shaped(xyz(colour), paper, weights(), _prior(), sheet).reflectance
+
+
+@cache
+def solids(condition: str, recover: Recovery) -> tuple[np.ndarray, dict[str, np.ndarray]]:
+    """Paper and each single ink of a printing condition, as spectra from their Lab."""
+    patches = overprints()[condition]
+    paper = smoothest_paper(xyz(patches["paper"]), weights())
+    inks = {ink: recover(patches[ink], paper, sheet_of(condition)) for ink in "CMYK"}
+    return paper, inks
+
+
+def offset(
+    model: Model,
+    conditions: Iterable[str],
+    patches: Iterable[str],
+    recover: Recovery = by_smoothness,
+) -> np.ndarray:
+    """CIEDE2000 of overprints from single inks; black last, as a painter lays it."""
+    found = []
+    for condition in conditions:
+        paper, inks = solids(condition, recover)
+        for patch in patches:
+            R = np.array([inks[ink] for ink in patch])
+            got = model(R, paper, sheet_of(condition))
+            found.append(float(delta_e_2000(got, overprints()[condition][patch])))
+    return np.array(found)
+
+
+def black_over_known(model: Model, conditions: Iterable[str]) -> np.ndarray:
+    """CIEDE2000 of solid black over a measured solid (C to CMY taken as one known wash)."""
+    found = []
+    for condition in conditions:
+        paper, inks = solids(condition, by_smoothness)
+        for patch in BLACKS:
+            known = by_smoothness(overprints()[condition][patch[:-1]], paper, (1.0, 0.0))
+            got = model(np.array([known, inks["K"]]), paper, sheet_of(condition))
+            found.append(float(delta_e_2000(got, overprints()[condition][patch])))
+    return np.array(found)
+
+
+Case = tuple[np.ndarray, np.ndarray]
+"""Predicted and measured Lab."""
+
+
+def offset_cases(condition: str, patches: Iterable[str]) -> list[Case]:
+    """Overprints of one condition, by the product's law."""
+    paper, inks = solids(condition, by_smoothness)
+    measured = overprints()[condition]
+    return [
+        (law(np.array([inks[i] for i in p]), paper, sheet_of(condition)), measured[p])
+        for p in patches
+    ]
+
+
+Sets = tuple[dict[tuple[str, float], np.ndarray], dict[tuple[str, float, str, float], np.ndarray]]
+
+
+def wash_cases(
+    second: str | None, model: Model | None = None, sets: Sets | None = None
+) -> list[Case]:
+    """Watercolour pairs: `second` over a colour, or None: a colour over itself."""
+    singles, pairs = sets or watercolours()
+    paper, found = singles["paper", 0.0], []
+    for (first, ml1, other, ml2), R in sorted(pairs.items()):
+        known = (first, ml1) in singles and (other, ml2) in singles
+        if known and other == (second or first) and (first != second):
+            each = np.array([singles[first, ml1], singles[other, ml2]])
+            coats = np.array([ml1, ml2]) / NEAT_ML
+            got = model(each, paper, MATTE) if model else law(each, paper, MATTE, coats)
+            found.append((got, lab(R)))
+    return found
+
+
+Dilute = Callable[[np.ndarray, np.ndarray, float, float], np.ndarray]
+"""(known wash, paper, its ml, wanted ml) -> reflectance."""
+
+
+def diluted(
+    known: np.ndarray, paper: np.ndarray, known_ml: float, ml: float, neat_ml: float = NEAT_ML
+) -> np.ndarray:
+    """By the product's law."""
+    return overlaid(known, paper, NM, MATTE, known_ml / neat_ml, ml / neat_ml)
+
+
+def diluted_by_k_over_s(
+    known: np.ndarray, paper: np.ndarray, known_ml: float, ml: float
+) -> np.ndarray:
+    """K/S linear in the amount."""
+    ratio = scattering.k_over_s(paper)
+    total = ratio + ml / known_ml * (scattering.k_over_s(known) - ratio)
+    return scattering.reflectance_from_k_over_s(np.maximum(total, 0.0))
+
+
+def diluted_clear(known: np.ndarray, paper: np.ndarray, known_ml: float, ml: float) -> np.ndarray:
+    """Beer-Lambert, linear in the amount."""
+    return paper * (known / paper) ** (ml / known_ml)
+
+
+def dilution_cases(
+    known_ml: float, dilute: Dilute = diluted, pigments: Iterable[str] = TRANSPARENT
+) -> list[Case]:
+    """Watercolours at all other amounts than the known one."""
+    singles, _ = watercolours()
+    paper = singles["paper", 0.0]
+    return [
+        (lab(dilute(singles[name, known_ml], paper, known_ml, ml)), lab(R))
+        for (name, ml), R in sorted(singles.items())
+        if name in pigments and ml != known_ml and (name, known_ml) in singles
+    ]
+
+
+def errors(cases: list[Case]) -> np.ndarray:
+    """CIEDE2000 of each case."""
+    got, true = (np.array(side) for side in zip(*cases, strict=True))
+    return delta_e_2000(got, true)
+
+
+def value_errors(cases: list[Case]) -> np.ndarray:
+    """Predicted less measured Munsell value of each case [steps]."""
+    got, true = (np.array(side)[:, 0] for side in zip(*cases, strict=True))
+    return munsell_value(_luminance(got)) - munsell_value(_luminance(true))
+
+
+def _luminance(L: np.ndarray) -> np.ndarray:
+    """Y of a lightness L*, CIE 15."""
+    return np.where(L > 8.0, ((L + 16.0) / 116.0) ** 3, L / 903.3)
+
+
+def families() -> dict[str, Callable[[], list[Case]]]:
+    """The measured sets, each as one family for leaving one out."""
+    sets: dict[str, Callable[[], list[Case]]] = {}
+    for name in (*COATED, *UNCOATED):
+        sets[f"{name} overprints"] = partial(offset_cases, name, (*COLOURS, *BLACKS))
+    sets["ivory black over colour"] = partial(wash_cases, "ivory black")
+    sets["a colour over itself"] = partial(wash_cases, None)
+    for word, ml in DILUTIONS.items():
+        sets[f"dilution {word}"] = partial(dilution_cases, ml)
+    return sets
