@@ -16,6 +16,7 @@ COMMANDS = {
     "example": ("glaze.cli.scenes", "Copy one of the scenes that come with glaze."),
     "inks": ("glaze.cli.table", "List the inks of the palettes."),
     "papers": ("glaze.cli.table", "List the papers."),
+    "chart": ("glaze.cli.sheets", "Print wheels, ladders, blocks and lessons at true size."),
 }
 """Each command's module and its line in `glaze --help`, so that help loads nothing."""
 

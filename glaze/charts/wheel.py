@@ -1,0 +1,232 @@
+"""The colour wheel: what goes into each segment, and what it looks like plain, shadowed, lifted.
+
+Three primaries stand on the wheel a third apart. Between two of them the segments are mixed from
+both, by equal steps of drops or by equal steps of the hue that is seen. Inside lie the same hues
+under one shadow wash, and the ghosts that bleach leaves of them.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from glaze.charts.dilution import diluted_words, parts_of
+from glaze.charts.patch import (
+    Patch,
+    hued_inks,
+    lay_first,
+    patches_of,
+    refuse_water,
+)
+from glaze.charts.steps import drop_steps, hue_steps
+from glaze.errors import InputError, unknown
+from glaze.materials.mix import Mix, diluted, mix_recipe
+from glaze.materials.recipe import Recipe
+from glaze.sheet import Sheet
+from glaze.studio import Studio, Touches, bleach_patches, glaze
+
+FEWEST, MOST = 6, 72
+STEPS_BY = ("drops", "hue")
+
+
+@dataclass(frozen=True)
+class Segment:
+    """One segment.
+
+    number : from 1, clockwise, 1 at the top. middle_degrees : clockwise from the top.
+    drops : whole drops by ink. wanted_hue : the Munsell hue asked for, by hue only.
+    hue : the wash alone; shadowed : under the shadow wash; ghost : what one touch leaves of it.
+    """
+
+    number: int
+    middle_degrees: float
+    drops: Mapping[str, int]
+    hue: Patch
+    shadowed: Patch | None = None
+    ghost: Patch | None = None
+    wanted_hue: float | None = None
+
+    @property
+    def recipe(self) -> str:
+        """As it is mixed: "Red 4 + Yellow 2"."""
+        return Recipe(self.drops).text
+
+    def short(self, keys: Mapping[str, str]) -> str:
+        """By key letters: "R4 Y2"."""
+        return " ".join(f"{keys[name]}{count}" for name, count in self.drops.items())
+
+    @property
+    def value_drop(self) -> float:
+        """By how many value steps the shadow wash darkens it."""
+        return self.hue.value - self.shadowed.value if self.shadowed else 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Wheel:
+    """A wheel ready to be drawn.
+
+    primaries : in the order of the wheel. by : "drops" or "hue".
+    shadow, shadow_words : the shadow wash of the inner ring and its strength in words, or None.
+    bleach_words : strength of the touch of the innermost ring, or None.
+    stocks : stock mixes that recipes call for, in drops. notes : what the painter should know.
+    """
+
+    studio: Studio
+    primaries: tuple[str, str, str]
+    by: str
+    segments: tuple[Segment, ...]
+    shadow: Mix | None = None
+    shadow_name: str = ""
+    shadow_words: str = ""
+    bleach_words: str = ""
+    stocks: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+    @property
+    def step_degrees(self) -> float:
+        """Width of a segment [degrees]."""
+        return 360.0 / len(self.segments)
+
+    @property
+    def keys(self) -> dict[str, str]:
+        """Key letter of each ink; of a stock mix two small ones, the main ink first."""
+        keys = {name: ink.key for name, ink in self.studio.palette.inks.items()}
+        for name, drops in self.stocks.items():
+            keys[name] = "".join(keys[ink].lower() for ink in drops)
+        return keys
+
+
+def plan_wheel(
+    studio: Studio,
+    segments: int = 18,
+    by: str = "drops",
+    primaries: Sequence[str] | None = None,
+    shadow: str = "Black",
+    inner: str | None = "1+8",
+    bleach: str | None = None,
+    touches: Touches | None = None,
+) -> Wheel:
+    """The wheel of a palette's three primaries.
+
+    Parameters
+    ----------
+    segments : 6 to 72, in threes
+    by : "drops" (equal steps of drops) or "hue" (equal steps of the predicted Munsell hue)
+    primaries : names of three inks; those of the palette if None
+    shadow, inner : ink of the inner ring's shadow wash and its dilution "1+8"; None for no ring
+    bleach : dilution "1+4" of the touch of a bleach ring; None for no ring
+    touches : how that touch is laid (its dilution is taken from `bleach`)
+    """
+    check_segments(segments)
+    if by not in STEPS_BY:
+        raise InputError(unknown("way to step", by, STEPS_BY))
+    names = order_primaries(studio, primaries)
+    steps = (drop_steps if by == "drops" else hue_steps)(studio, names, segments // 3)
+    recipes = [count.drops for count in steps.counts]
+    sheet = lay_drops(studio, recipes, steps.stocks)
+    hues = patches_of(studio, sheet)
+    shadow_wash, shadowed = None, None
+    if inner is not None:
+        shadow_wash = _shadow_wash(studio, shadow, inner)
+        under = lay_drops(studio, recipes, steps.stocks)
+        shadowed = patches_of(studio, glaze(studio, under, shadow_wash))
+    ghosts = patches_of(studio, _lifted(studio, sheet, bleach, touches)) if bleach else None
+    made = [
+        Segment(
+            number=k + 1,
+            middle_degrees=360.0 / segments * k,
+            drops=recipes[k],
+            hue=hues[k],
+            shadowed=shadowed[k] if shadowed else None,
+            ghost=ghosts[k] if ghosts else None,
+            wanted_hue=steps.wanted[k],
+        )
+        for k in range(segments)
+    ]
+    return Wheel(
+        studio=studio,
+        primaries=names,
+        by=by,
+        segments=tuple(made),
+        shadow=shadow_wash,
+        shadow_name=studio.palette.ink(shadow).name if inner is not None else "",
+        shadow_words=diluted_words(inner) if inner is not None else "",
+        bleach_words=diluted_words(bleach) if bleach else "",
+        stocks=steps.stocks,
+        notes=steps.notes,
+    )
+
+
+def _shadow_wash(studio: Studio, shadow: str, inner: str) -> Mix:
+    """The wash of the inner ring; refused if it doesn't show."""
+    name = studio.palette.ink(shadow).name
+    wash = diluted(studio.mix(f"{name} 1"), parts_of(inner, "--inner"))
+    refuse_water(studio, wash, f"{name}, {diluted_words(inner)}")
+    return wash
+
+
+def _lifted(studio: Studio, sheet: Sheet, bleach: str, touches: Touches | None) -> Sheet:
+    plan = replace(touches or Touches(), parts_water=parts_of(bleach, "--bleach"))
+    return bleach_patches(studio, sheet, plan)
+
+
+def check_segments(segments: int) -> None:
+    """Refuse a number that three primaries can't share."""
+    if FEWEST <= segments <= MOST and segments % 3 == 0:
+        return
+    near = sorted({min(MOST, max(FEWEST, segments // 3 * 3 + shift)) for shift in (0, 3)})
+    raise InputError(
+        f"{segments} segments can't be shared between three primaries: the number has to divide "
+        f"by 3, from {FEWEST} to {MOST}. The nearest: {' or '.join(map(str, near))} "
+        "(12, 18, 24 and 36 are usual)."
+    )
+
+
+def order_primaries(studio: Studio, names: Sequence[str] | None = None) -> tuple[str, str, str]:
+    """Three inks in the order of the wheel: the lightest first, then by falling hue.
+
+    Clockwise that is yellow, red, blue: hues fall from yellow over orange, red, violet to green.
+    """
+    palette = studio.palette
+    chosen = list(palette.bottles) if names is None else [palette.ink(name) for name in names]
+    inks = list({ink.name: ink for ink in chosen}.values())
+    if names is not None and len(inks) != 3:
+        told = ", ".join(ink.name for ink in inks)
+        raise InputError(
+            f"A wheel is mixed from three different primaries; {len(inks)} given ({told}). "
+            'Name three, as --primaries "Blue, Red, Yellow".'
+        )
+    if names is not None:
+        for ink in inks:
+            refuse_water(studio, studio.mix(f"{ink.name} 1"), ink.name)
+    hued = hued_inks(studio, inks)
+    if len(hued) < 3:
+        grey = ", ".join(ink.name for ink in inks if ink.name not in hued) or "none"
+        raise InputError(
+            f"A wheel needs three inks with a hue of their own; here are {len(hued)} "
+            f"({', '.join(hued) or 'none'}) and without a hue: {grey}. Choose three others with "
+            "--primaries, or another palette."
+        )
+    three = max(itertools.combinations(hued, 3), key=lambda trio: _smallest_gap(hued, trio))
+    first = max(three, key=lambda name: hued[name].value)
+    around = sorted(three, key=lambda name: (hued[first].hue - hued[name].hue) % 100.0)
+    return around[0], around[1], around[2]
+
+
+def _smallest_gap(hued: Mapping[str, Patch], names: Sequence[str]) -> float:
+    """Smallest distance in hue between neighbours among the inks."""
+    hues = sorted(hued[name].hue for name in names)
+    return min((b - a) % 100.0 for a, b in zip(hues, hues[1:] + hues[:1], strict=True))
+
+
+def lay_drops(
+    studio: Studio,
+    recipes: Sequence[Mapping[str, int]],
+    stocks: Mapping[str, Mapping[str, int]] | None = None,
+) -> Sheet:
+    """Bare paper with a wash of each recipe in drops, of bottles or of stock mixes."""
+    wells = {
+        name: mix_recipe(Recipe(drops), studio.palette) for name, drops in (stocks or {}).items()
+    }
+    return lay_first(studio, [mix_recipe(Recipe(r), studio.palette, wells) for r in recipes])

@@ -1,0 +1,184 @@
+"""`glaze chart NAME`: the sheets a teacher prints, each at true size."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from glaze.cli.show import json_option, tell, tell_json
+from glaze.errors import unknown
+
+if TYPE_CHECKING:
+    from glaze.charts.page import Page
+    from glaze.charts.parts import Layout
+    from glaze.studio import Studio
+
+CHARTS = {
+    "wheel": ("glaze.cli.sheets:wheel", "Colour wheel with rings under a shadow wash and bleach."),
+}
+"""Each chart's command as module:function and its line in the help, loaded when it is called."""
+
+
+class _Charts(click.Group):
+    """A group whose charts are imported only when they are asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(CHARTS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in CHARTS:
+            return None
+        module, function = CHARTS[cmd_name][0].split(":")
+        command = getattr(importlib.import_module(module), function)
+        assert isinstance(command, click.Command)
+        return command
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
+        if args and args[0] not in CHARTS and not args[0].startswith("-"):
+            raise click.UsageError(unknown("chart", args[0], CHARTS))
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Charts"):
+            formatter.write_dl([(name, text) for name, (_, text) in CHARTS.items()])
+
+
+@click.group(cls=_Charts)
+def chart() -> None:
+    """Print a chart at true size: as PDF, SVG (in mm) or PNG.
+
+    glaze chart wheel -o wheel.pdf writes an A4 sheet; see glaze chart wheel --help for more.
+    """
+
+
+Command = Callable[..., None]
+
+
+def studio_options(command: Command) -> Command:
+    """What lies on the table."""
+    for option in (
+        click.option("--light", default="D65", show_default=True, help="Light it is seen under."),
+        click.option(
+            "--paper", "paper_name", default="white cartridge", show_default=True, help="Paper."
+        ),
+        click.option(
+            "--palette",
+            "palette_name",
+            default="lifting",
+            show_default=True,
+            help="Built-in palette, or your own inks.toml.",
+        ),
+    ):
+        command = option(command)
+    return command
+
+
+def page_options(command: Command) -> Command:
+    """How it is printed."""
+    for option in (
+        json_option,
+        click.option("--date", "day", default=None, help="Date to print, if not today's."),
+        click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG."),
+        click.option("--turned", is_flag=True, help="The long side across."),
+        click.option("--page", "size", default="A4", show_default=True, help="A4, A3 or Letter."),
+        click.option("-o", "--output", required=True, help="File to write: .pdf, .svg or .png."),
+    ):
+        command = option(command)
+    return command
+
+
+def fill_options(command: Command) -> Command:
+    """Whether swatches are printed or left to paint."""
+    for value, told in (
+        ("half", "Each swatch half as predicted, half to paint."),
+        ("blank", "Outlines to paint."),
+        ("predicted", "Colours as predicted (if nothing else is said)."),
+    ):
+        command = click.option(f"--{value}", "mode", flag_value=value, help=told)(command)
+    return command
+
+
+def names(text: str | None) -> list[str] | None:
+    """Names from a list such as "Blue, Red, Yellow"."""
+    return [part.strip() for part in text.split(",") if part.strip()] if text else None
+
+
+def studio_and_layout(options: dict[str, Any]) -> tuple[Studio, Layout]:
+    """The studio and the layout that the shared options ask for; the output is checked first."""
+    from glaze.charts.parts import Layout
+    from glaze.charts.publish import check_output
+    from glaze.studio import studio_of
+
+    check_output(Path(options["output"]))
+    layout = Layout(
+        options["size"], options["turned"], options.get("mode") or "predicted", options["day"]
+    )
+    studio = studio_of(options["palette_name"], options["paper_name"], options["light"])
+    return studio, layout
+
+
+def write(pages: Sequence[Page], options: dict[str, Any], what: str, notes: Sequence[str]) -> None:
+    """Write the pages and say what was written."""
+    from glaze.charts.publish import write_pages
+
+    files = write_pages(pages, options["output"], options["dpi"])
+    if options["as_json"]:
+        found = {"chart": what, "files": [str(f) for f in files], "pages": len(pages)}
+        tell_json({**found, "notes": list(notes)})
+        return
+    for file in files:
+        tell(str(file))
+    for note in notes:
+        tell(note)
+
+
+@click.command()
+@click.option("--segments", type=int, default=18, show_default=True, help="6 to 72, in threes.")
+@click.option("--by", default="drops", show_default=True, help="Equal steps of drops, or of hue.")
+@click.option("--primaries", default=None, help='Three inks, as "Blue, Red, Yellow".')
+@click.option("--inner", default="1+8", show_default=True, help="Shadow wash inside, or none.")
+@click.option("--shadow", default="Black", show_default=True, help="Ink of the shadow wash.")
+@click.option("--bleach", default=None, help="A ring of ghosts, as 1+4 or neat.")
+@click.option("--across", type=float, default=None, help="Diameter in mm; else what fits.")
+@studio_options
+@fill_options
+@page_options
+def wheel(
+    segments: int,
+    by: str,
+    primaries: str | None,
+    inner: str,
+    shadow: str,
+    bleach: str | None,
+    across: float | None,
+    **options: Any,
+) -> None:
+    """Colour wheel of three primaries, with its recipe key.
+
+    Rings from the outside in: the mixes, the same under a shadow wash, and the ghosts that one
+    touch of bleach leaves (--bleach).
+    """
+    from glaze.charts.wheel import plan_wheel
+    from glaze.charts.wheel_sheet import wheel_sheets
+
+    studio, layout = studio_and_layout(options)
+    plan = plan_wheel(
+        studio, segments, by, names(primaries), shadow, _none(inner), _none(bleach or "none")
+    )
+    write(wheel_sheets(plan, layout, across), options, "wheel", _with_caution(plan.notes, bleach))
+
+
+def _none(text: str) -> str | None:
+    """A dilution, or None for the word none."""
+    return None if text.strip().lower() == "none" else text
+
+
+def _with_caution(notes: Sequence[str], bleach: object) -> list[str]:
+    """Notes, and the caution where bleach is planned."""
+    from glaze.materials.bleach import CAUTION_LINE
+
+    return [*notes, CAUTION_LINE] if bleach else list(notes)
