@@ -222,7 +222,7 @@ def _compressed_rows(rgb: NDArray[Any]) -> Iterator[bytes]:
     """Rows as differences from the row above (PNG filter 2, "up"), compressed."""
     big_endian = rgb.astype(rgb.dtype.newbyteorder(">"), copy=False)
     above = np.zeros((1, rgb.shape[1] * 3 * rgb.dtype.itemsize), np.uint8)
-    squeeze = zlib.compressobj(6)
+    squeeze = zlib.compressobj(4)  # a quarter of the time of level 6, 9 % larger
     for top in range(0, rgb.shape[0], ROWS_AT_ONCE):
         part = np.ascontiguousarray(big_endian[top : top + ROWS_AT_ONCE])
         lines = part.view(np.uint8).reshape(part.shape[0], -1)
