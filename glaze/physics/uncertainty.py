@@ -28,6 +28,11 @@ DILUTION_SD_VALUE_PER_E = 0.27
 factor of e between the two; one granulating pigment of nine misses by three times that."""
 
 
+MODEL_SD_VALUE = {"overlay": OVERLAY_SD_VALUE, "dilution": 0.34}
+"""The same where how far a wash is thinned isn't at hand [value steps]: "dilution" is the root mean
+square over one to twelve times the known strength. `model_sd_value` is better."""
+
+
 def model_sd_value(dilution: float = 1.0, overlaid: bool = False) -> float:
     """Error of the law itself [value steps], to be given to the bands below as `model_sd`.
 

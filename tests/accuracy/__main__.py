@@ -151,8 +151,8 @@ def dilutions() -> str:
         "aimed at were for eight pigments that were not named.\n"
         "Mean error of the nine by the amount that counts as a neat coat:\n\n"
         + table(["neat coat", *scores.DILUTIONS], units)
-        + "\nMost of these washes are dark: ivory black only goes from L* 22 to 14. No open data go "
-        "below 1 + 10, so a tint like black 1 + 20 is the least tested thing here."
+        + "\nMost of these washes are dark: ivory black only goes from L* 22 to 14. No open data "
+        "go below 1 + 10, so a tint like black 1 + 20 is the least tested thing here."
         "\n\n![Dilution](pictures/accuracy_dilution.png)\n"
     )
 
