@@ -1,0 +1,73 @@
+"""What the pages say holds: links, code, commands, the list of names at the top."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md"))]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.relative_to(ROOT).as_posix())
+def test_every_link_of_a_page_leads_somewhere(page):
+    for target in re.findall(r"\]\(([^)#\s]+)[^)]*\)", page.read_text(encoding="utf-8")):
+        if not target.startswith(("http", "mailto")):
+            assert (page.parent / target).exists(), target
+
+
+def test_the_code_of_the_readme_runs(tmp_path, monkeypatch):
+    code = re.search(r"```python\n(.*?)```", README, re.S)
+    assert code is not None
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "scenes").symlink_to(ROOT / "scenes")
+    exec(compile(code.group(1), "README.md", "exec"), {})
+    assert (tmp_path / "small.png").stat().st_size > 10_000
+
+
+def test_every_command_the_readme_names_is_there():
+    from glaze.cli.main import COMMANDS
+
+    for name in set(re.findall(r"`glaze ([a-z]+)", README)):
+        assert name in COMMANDS
+
+
+def test_the_readme_gives_exactly_two_commands_to_set_up():
+    shell = re.findall(r"```sh\n(.*?)```", README, re.S)
+    lines = [line for block in shell for line in block.splitlines() if "pip install" in line]
+    assert len(lines) == 2
+    assert lines[1] == 'python3 -m pip install -e ".[test]" && python3 -m pytest'
+    run = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    assert lines[1] in run
+
+
+def test_the_top_holds_only_what_it_should():
+    tracked = subprocess.run(
+        ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False
+    ).stdout.splitlines()
+    if not tracked:
+        pytest.skip("not a git checkout")
+    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml"}
+    allowed |= {"glaze", "viewer", "tests", "scenes", "docs"}
+    top = {path.split("/")[0] for path in tracked}
+    assert {name for name in top if not name.startswith(".")} <= allowed
+
+
+def test_the_caution_page_says_what_the_program_says():
+    from glaze.materials.bleach import CAUTION
+
+    page = (ROOT / "docs" / "caution.md").read_text(encoding="utf-8")
+    for line in CAUTION.splitlines():
+        assert line in page
+
+
+def test_no_page_advises_what_would_set_gas_free():
+    for page in PAGES:
+        for line in page.read_text(encoding="utf-8").splitlines():
+            for word in ("vinegar", "peroxide", "thiosulf", "ascorb", "antichlor"):
+                if word in line.lower():
+                    assert re.search(r"\b(no|never|not|nothing)\b", line.lower()), (page, line)
