@@ -7,18 +7,17 @@ under one shadow wash, and the ghosts that bleach leaves of them.
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from glaze.charts.dilution import diluted_words, parts_of
 from glaze.charts.patch import (
     Patch,
-    hued_inks,
     lay_first,
     patches_of,
     refuse_water,
 )
+from glaze.charts.primaries import order_primaries
 from glaze.charts.steps import drop_steps, hue_steps
 from glaze.errors import InputError, unknown
 from glaze.materials.mix import Mix, diluted, mix_recipe
@@ -181,43 +180,6 @@ def check_segments(segments: int) -> None:
         f"by 3, from {FEWEST} to {MOST}. The nearest: {' or '.join(map(str, near))} "
         "(12, 18, 24 and 36 are usual)."
     )
-
-
-def order_primaries(studio: Studio, names: Sequence[str] | None = None) -> tuple[str, str, str]:
-    """Three inks in the order of the wheel: the lightest first, then by falling hue.
-
-    Clockwise that is yellow, red, blue: hues fall from yellow over orange, red, violet to green.
-    """
-    palette = studio.palette
-    chosen = list(palette.bottles) if names is None else [palette.ink(name) for name in names]
-    inks = list({ink.name: ink for ink in chosen}.values())
-    if names is not None and len(inks) != 3:
-        told = ", ".join(ink.name for ink in inks)
-        raise InputError(
-            f"A wheel is mixed from three different primaries; {len(inks)} given ({told}). "
-            'Name three, as --primaries "Blue, Red, Yellow".'
-        )
-    if names is not None:
-        for ink in inks:
-            refuse_water(studio, studio.mix(f"{ink.name} 1"), ink.name)
-    hued = hued_inks(studio, inks)
-    if len(hued) < 3:
-        grey = ", ".join(ink.name for ink in inks if ink.name not in hued) or "none"
-        raise InputError(
-            f"A wheel needs three inks with a hue of their own; here are {len(hued)} "
-            f"({', '.join(hued) or 'none'}) and without a hue: {grey}. Choose three others with "
-            "--primaries, or another palette."
-        )
-    three = max(itertools.combinations(hued, 3), key=lambda trio: _smallest_gap(hued, trio))
-    first = max(three, key=lambda name: hued[name].value)
-    around = sorted(three, key=lambda name: (hued[first].hue - hued[name].hue) % 100.0)
-    return around[0], around[1], around[2]
-
-
-def _smallest_gap(hued: Mapping[str, Patch], names: Sequence[str]) -> float:
-    """Smallest distance in hue between neighbours among the inks."""
-    hues = sorted(hued[name].hue for name in names)
-    return min((b - a) % 100.0 for a, b in zip(hues, hues[1:] + hues[:1], strict=True))
 
 
 def lay_drops(

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 CHARTS = {
     "wheel": ("glaze.cli.sheets:wheel", "Colour wheel with rings under a shadow wash and bleach."),
+    "ladder": ("glaze.cli.sheets:ladder", "Ladders of dilution, of shadow over a hue, of coats."),
 }
 """Each chart's command as module:function and its line in the help, loaded when it is called."""
 
@@ -170,6 +171,61 @@ def wheel(
         studio, segments, by, names(primaries), shadow, _none(inner), _none(bleach or "none")
     )
     write(wheel_sheets(plan, layout, across), options, "wheel", _with_caution(plan.notes, bleach))
+
+
+@click.command()
+@click.option(
+    "--of", "inks", multiple=True, help='Ink or mix to thin, as Black or "Blue 3 + Red 1".'
+)
+@click.option(
+    "--over", "hues", multiple=True, help="Hue to lay shadow washes over; may be repeated."
+)
+@click.option(
+    "--coats-of",
+    "coated",
+    multiple=True,
+    help='Wash to lay coat upon coat, as "Black 3 + water 14".',
+)
+@click.option("--coats", type=int, default=5, show_default=True, help="1 to 8.")
+@click.option("--rungs", type=int, default=6, show_default=True, help="2 to 12.")
+@click.option(
+    "--spacing", default="doubling", show_default=True, help="doubling, or even in value."
+)
+@click.option(
+    "--shadow", default=None, help="Ink of shadow washes; the darkest bottle if not given."
+)
+@studio_options
+@fill_options
+@page_options
+def ladder(
+    inks: tuple[str, ...],
+    hues: tuple[str, ...],
+    coated: tuple[str, ...],
+    coats: int,
+    rungs: int,
+    spacing: str,
+    shadow: str | None,
+    **options: Any,
+) -> None:
+    """Ladders: what thinning, a shadow wash and coat upon coat do to value.
+
+    Without --of, --over and --coats-of the sheet shows the usual ladders of the palette.
+    """
+    from glaze.charts import ladder as plan
+    from glaze.charts.ladder_sheet import ladder_sheets
+
+    studio, layout = studio_and_layout(options)
+    dark = shadow or plan.shadow_ink(studio)
+    found = [plan.dilution_ladder(studio, _one(ink), rungs, spacing) for ink in inks]
+    found += [plan.shadow_ladder(studio, _one(hue), rungs, spacing, dark) for hue in hues]
+    found += [plan.glaze_ladder(studio, _one(wash), coats) for wash in coated]
+    found = found or plan.usual_ladders(studio)
+    write(ladder_sheets(studio, found, layout), options, "ladder", [])
+
+
+def _one(recipe: str) -> str:
+    """A recipe; the name of an ink alone stands for one drop of it."""
+    return recipe if any(letter.isdigit() for letter in recipe) else f"{recipe.strip()} 1"
 
 
 def _none(text: str) -> str | None:

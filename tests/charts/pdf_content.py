@@ -1,4 +1,4 @@
-"""What a PDF page draws, read back from its own content stream with pypdf, in mm from upper left."""
+"""What a PDF page draws, read back from its content stream by pypdf, in mm from upper left."""
 
 from __future__ import annotations
 
