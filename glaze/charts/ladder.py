@@ -21,8 +21,8 @@ Array = NDArray[np.float64]
 SPACINGS = ("doubling", "even")
 FEWEST_RUNGS, MOST_RUNGS = 2, 12
 MOST_COATS = 8
-MOST_EVEN_PARTS = 100.0
-"""Weakest wash an even ladder may ask for; its last rung before paper is stronger than this."""
+MOST_EVEN_PARTS = 1000.0
+"""Weakest wash an even ladder is worked out for; a twelfth of the way from paper is 1 + 130."""
 
 
 @dataclass(frozen=True)
