@@ -184,7 +184,7 @@ class Lift(Record):
     tool: Annotated[Literal["brush", "dip pen", "swab"], one_of("brush", "dip pen", "swab")] = (
         "brush"
     )
-    film_ml_per_m2: Film = 60.0
+    film_ml_per_m2: Film | None = None
     rinse: StrictBool = False
     note: Text | None = None
 
