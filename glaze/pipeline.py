@@ -13,6 +13,8 @@ import os
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +23,8 @@ from glaze.errors import InputError, unknown
 from glaze.kernel import exposure, glazing
 from glaze.lift import rinse, water_lift
 from glaze.painting import FULL, LaidStep, LiftStep, Painting, WaterStep
-from glaze.physics.colour import LUMINANCE_OF_RGB, srgb_encode
+from glaze.physics.colour import srgb_encode
+from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
 from glaze.picture import Picture, picture_from_linear, reduce
 from glaze.rect import Rect, squares, whole
 from glaze.sheet import FILM_UNIT, Sheet, bare_sheet
@@ -35,7 +38,13 @@ TILE = 256
 
 _PER_FILM, _PER_FULL = np.float32(1 / FILM_UNIT), np.float32(1 / FULL)
 
-VIEWS = ("picture", "value", "before-after", "stacked-stirred", "unlifted")
+_SEEN_AS: dict[str, Callable[[Linear], NDArray[Any]]] = {
+    "value": values_only,
+    "three-values": partial(few_values, steps=3),
+    "five-values": partial(few_values, steps=5),
+    **{name: partial(as_seen_by, vision=name) for name in COLOUR_VISIONS},
+}
+VIEWS = ("picture", "before-after", "unlifted", "stacked-stirred", *_SEEN_AS)
 
 
 def render(
@@ -52,8 +61,9 @@ def render(
     Parameters
     ----------
     rect : the part of the sheet to show, all of it by default
-    view : one of VIEWS: the picture; its values as greys; the sketch beside it; the picture with
-        nothing stirred beside all stirred that is loose; the picture before any bleach
+    view : one of VIEWS: the picture; the sketch beside it; the picture before any bleach; nothing
+        stirred beside all stirred that is loose; values as greys, or as three or five of them;
+        as seen with a weak red, green or blue cone (protan, deutan, tritan)
     bits : 8 or 16 a channel
     scale : smaller picture, averaged in linear light
     progress : called with the share done, 0 to 1; whatever it raises stops the work
@@ -68,9 +78,9 @@ def render(
     for number, (part, stirred) in enumerate(parts):
         step = lambda share, n=number: progress((n + share) / len(parts))  # noqa: E731
         linear.append(reduce(linear_rgb(part, rect, stirred=stirred, progress=step), scale))
-    side_by_side = _beside(linear)
-    if view == "value":
-        side_by_side = np.repeat((side_by_side @ LUMINANCE_OF_RGB)[..., None], 3, axis=-1)
+    side_by_side: NDArray[Any] = _beside(linear)
+    if view in _SEEN_AS:
+        side_by_side = _SEEN_AS[view](side_by_side)
     name = painting.studio.light.name
     return picture_from_linear(side_by_side, painting.dpi * scale, name, bits)
 

@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     "--view",
     default="picture",
     show_default=True,
-    help="picture, value, before-after, stacked-stirred or unlifted.",
+    help="picture; before-after; unlifted (before bleach); stacked-stirred; value; three-values; "
+    "five-values; protan, deutan or tritan (weak red, green or blue cone)",
 )
 @click.option("--light", default=None, help="Light to see it under, as D65, D50, A, FL11, LED-B3.")
 @click.option("--scale", type=float, default=1.0, help="Smaller picture, as 0.5.")
