@@ -1,0 +1,207 @@
+"""A line of the recipe card for each step: what has to be mixed, and how long to wait."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.errors import InputError
+from glaze.materials.mix import Mix, ml_for_area, parts_text
+from glaze.painting import LaidStep, LiftStep, PaintedStep, Painting
+from glaze.physics.drying import drying_minutes
+from glaze.picture import picture_from_linear
+from glaze.pipeline import render
+from glaze.scene import Lift, Rinse, Scene, Step, Wash, WaterLift
+from glaze.studio import Studio, bare_patches, glaze, linear_rgb, studio_of, value
+from viewer.hand import LADDER, amounts_of, diluted_text
+from viewer.sitting import Sitting
+
+SPARSE = 8
+"""Every so many pixels are counted for an area: 0.2 % of a sheet is off by less than 3 %."""
+
+Rgb = tuple[int, int, int]
+
+
+@dataclass(frozen=True)
+class Card:
+    """A step as it stands in the order.
+
+    number : from 1, in painting order
+    kind : "wash", "lift", "water lift" or "rinse"
+    swatch : the colour of the sheet where the step is thickest, once it is dry; None if set aside
+    recipe, parts : drops, and "1 part + n parts water"
+    ml : to mix, spare included
+    minutes : until the next step may follow
+    laid : whether it is painted, or set aside
+    """
+
+    number: int
+    name: str
+    kind: str
+    swatch: Rgb | None
+    recipe: str
+    parts: str
+    ml: float | None
+    minutes: float
+    laid: bool
+
+    @property
+    def amounts(self) -> str:
+        """Drops, parts, ml and minutes in one line."""
+        ml = "" if self.ml is None else f"{ml_text(self.ml)}"
+        wait = f"{self.minutes:.0f} min" if self.minutes >= 1 else ""
+        return "   ".join(part for part in (self.recipe, self.parts, ml, wait) if part)
+
+
+def ml_text(ml: float) -> str:
+    """Millilitres as one measures them."""
+    if ml < 0.1:
+        return "a drop"
+    return f"{ml:.1f} ml" if ml < 10 else f"{ml:.0f} ml"
+
+
+def cards_of(sitting: Sitting) -> list[Card]:
+    """The whole order."""
+    made = []
+    for n, step in enumerate(sitting.scene.steps):
+        painted = sitting.painted_step(n)
+        made.append(card_of(sitting, n, step, painted))
+    return made
+
+
+def card_of(sitting: Sitting, number: int, step: Step, painted: PaintedStep | None) -> Card:
+    """One step of the order."""
+    scene, laid = sitting.scene, number not in sitting.plan.aside
+    recipe, parts, ml = _amounts(sitting, step, painted)
+    swatch = None
+    if painted is not None:
+        swatch = _swatch(sitting.painting, painted)
+    return Card(
+        number + 1,
+        step.name,
+        _kind(step),
+        swatch,
+        recipe,
+        parts,
+        ml,
+        _minutes(step, scene),
+        laid,
+    )
+
+
+def _kind(step: Step) -> str:
+    return {Wash: "wash", Lift: "lift", WaterLift: "water lift", Rinse: "rinse"}[type(step)]
+
+
+def _amounts(
+    sitting: Sitting, step: Step, painted: PaintedStep | None
+) -> tuple[str, str, float | None]:
+    """Recipe, parts and ml of a step."""
+    if isinstance(step, Wash):
+        area = _area_mm2(painted, sitting.painting.dpi)
+        ml = None if area is None else ml_for_area(area, step.film_ml_per_m2 * step.coats)
+        try:
+            mix = sitting.table.mix(step.mix)
+        except InputError:
+            return step.mix, "", ml
+        coats = "" if step.coats == 1 else f", {step.coats} coats"
+        return step.mix, parts_text(mix) + coats, ml
+    if isinstance(step, Lift):
+        n = step.parts_water
+        parts = "neat bleach" if n == 0 else f"1 part bleach + {n:g} parts water"
+        touches = "one touch" if step.touches == 1 else f"{step.touches} touches"
+        return parts, f"{touches}, {step.tool}", None
+    if isinstance(step, WaterLift):
+        return f"clean water, {step.minutes:g} min, blot", "", None
+    return "blot, clean water, blot", "", None
+
+
+def _minutes(step: Step, scene: Scene) -> float:
+    """Until it is dry; lifts are blotted."""
+    room = scene.room
+    film = step.film_ml_per_m2 if isinstance(step, Wash) else 60.0
+    air = room.temperature_c, room.humidity_percent, room.air_m_per_s
+    dry = float(drying_minutes(film, *air))
+    if isinstance(step, Wash):
+        return dry * step.coats
+    if isinstance(step, Lift):
+        return step.minutes * step.touches
+    return step.minutes if isinstance(step, WaterLift) else 0.0
+
+
+def _area_mm2(painted: PaintedStep | None, dpi: float) -> float | None:
+    """Area that a wash's film covers, a thinner film counting for less."""
+    if not isinstance(painted, LaidStep):
+        return None
+    some = painted.coverage[::SPARSE, ::SPARSE]
+    return float(some.mean()) / 65535 * painted.coverage.size * (25.4 / dpi) ** 2
+
+
+def _field(painted: PaintedStep) -> NDArray[np.uint16]:
+    if isinstance(painted, LaidStep):
+        return painted.thickness
+    return painted.dose if isinstance(painted, LiftStep) else painted.coverage
+
+
+def _swatch(painting: Painting, painted: PaintedStep) -> Rgb | None:
+    """Colour of the sheet after a step, in the middle of where it lies thick."""
+    some = _field(painted)[::SPARSE, ::SPARSE]
+    top = int(some.max(initial=0))
+    if top == 0:
+        return None
+    rows, columns = np.nonzero(some >= 0.8 * top)
+    middle = np.argmin((rows - rows.mean()) ** 2 + (columns - columns.mean()) ** 2)
+    at = np.array([[rows[middle] * SPARSE]]), np.array([[columns[middle] * SPARSE]])
+    count = 1 + next(n for n, step in enumerate(painting.steps) if step is painted)
+    bare = painting.until(count)
+    r, g, b = render(_without_line(bare).taken(at)).rgb[0, 0]
+    return int(r), int(g), int(b)
+
+
+def _without_line(painting: Painting) -> Painting:
+    return replace(painting, line=None)
+
+
+# ---- swatches of the table
+
+
+def patch_rgb(studio: Studio, mix: Mix, coats: float = 1) -> tuple[Rgb, float]:
+    """Colour and value of one wash of a mix on the bare paper."""
+    sheet = glaze(studio, bare_patches(studio), mix, coats)
+    r, g, b = picture_from_linear(linear_rgb(studio, sheet), 100).rgb[0, 0]
+    return (int(r), int(g), int(b)), float(value(studio, sheet)[0, 0])
+
+
+@dataclass(frozen=True)
+class LadderRung:
+    """A rung of the ladder strip: what the mix is at this dilution, on this paper."""
+
+    parts_water: float
+    recipe: str
+    rgb: Rgb
+    value: float
+
+
+def ladder_of(sitting: Sitting, mix: str, coats: float = 1) -> list[LadderRung]:
+    """The current mix at every rung of the ladder."""
+    studio = table_studio(sitting)
+    rungs = []
+    for n in LADDER:
+        text = diluted_text(mix, n, sitting.table)
+        rgb, lightness = patch_rgb(studio, sitting.table.mix(text), coats)
+        rungs.append(LadderRung(n, text, rgb, lightness))
+    return rungs
+
+
+def table_studio(sitting: Sitting) -> Studio:
+    """All bottles of the palette on the scene's paper, for swatches."""
+    table = sitting.table
+    return studio_of(table.palette, table.paper, sitting.painting.studio.light)
+
+
+def mix_swatch(sitting: Sitting, mix: str, coats: float = 1) -> tuple[Rgb, float]:
+    """Colour and value of a recipe line as it dries on the bare paper."""
+    amounts_of(mix)
+    return patch_rgb(table_studio(sitting), sitting.table.mix(mix), coats)

@@ -1,0 +1,184 @@
+"""What lies at one place of the sheet: wash by wash, its colour, and what bleach would leave."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.kernel import exposure
+from glaze.lift import chemistry_of, touch_of
+from glaze.materials.bleach import Bleach
+from glaze.materials.munsell import hue_words, munsell_from_xyz, munsell_notation
+from glaze.painting import FULL, LaidStep, LiftStep, PaintedStep, Painting
+from glaze.physics.colour import lab_from_xyz
+from glaze.picture import picture_from_linear
+from glaze.pipeline import lay_step, lift_step, water_step
+from glaze.rect import whole
+from glaze.scene import Scene
+from glaze.sheet import FILM_UNIT, Sheet, bare_sheet
+from glaze.studio import Touches, linear_rgb, value, xyz
+
+LEAST_SHARE = 0.005
+"""Less film than that isn't told."""
+
+
+@dataclass(frozen=True)
+class Lying:
+    """A step at this place.
+
+    kind : "wash", "lift" or "water"
+    share : of its full film or dose that lies here, 0 to 2
+    value : Munsell value of the sheet here once the step is dry
+    """
+
+    name: str
+    kind: str
+    share: float
+    value: float
+
+    @property
+    def words(self) -> str:
+        """The step in a line."""
+        amount = "" if 0.97 < self.share < 1.03 else f", {self.share:.0%} of its film"
+        return f"{self.name}{amount}: value {self.value:.1f}"
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A place of the sheet.
+
+    steps : what was laid here, in painting order
+    notation, words : its colour after Munsell, and in plain words
+    paper : value of the bare paper
+    bleached : notation of what the bleach in the dish would leave here
+    bleached_values : value then: as predicted, and the ends of its band
+    lab : CIELAB under the scene's light, for those who measure
+    """
+
+    x_mm: float
+    y_mm: float
+    steps: tuple[Lying, ...]
+    value: float
+    notation: str
+    words: str
+    paper: float
+    bleached: str
+    bleached_words: str
+    bleached_values: tuple[float, float, float]
+    lab: tuple[float, float, float]
+    rgb8: tuple[int, int, int]
+    bleached_rgb8: tuple[int, int, int]
+
+
+def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column: int) -> Reading:
+    """What lies at a pixel, and what the bleach of `touches` would leave there."""
+    here = painting.taken((np.array([[row]]), np.array([[column]])))
+    studio = here.studio
+    sheet = bare_sheet(1, 1, len(studio.dyes))
+    paper = float(value(studio, sheet)[0, 0])
+    lying = []
+    for step in here.steps:
+        share = _share(step)
+        if share < LEAST_SHARE:
+            continue
+        _lay(here, sheet, step)
+        lying.append(Lying(step.name, _kind(step), share, float(value(studio, sheet)[0, 0])))
+    colour = xyz(studio, sheet)[0, 0]
+    notation, words = _named(colour, studio.light.white_xyz)
+    left, low, high = _bleached(here, scene, sheet, touches)
+    left_xyz = xyz(studio, left)[0, 0]
+    left_notation, left_words = _named(left_xyz, studio.light.white_xyz)
+    lab = lab_from_xyz(colour, studio.light.white_xyz)
+    mm = 25.4 / painting.dpi
+    return Reading(
+        x_mm=(column + 0.5) * mm,
+        y_mm=(row + 0.5) * mm,
+        steps=tuple(lying),
+        value=float(value(studio, sheet)[0, 0]),
+        notation=notation,
+        words=words,
+        paper=paper,
+        bleached=left_notation,
+        bleached_words=left_words,
+        bleached_values=(float(value(studio, left)[0, 0]), low, high),
+        lab=(float(lab[0]), float(lab[1]), float(lab[2])),
+        rgb8=_rgb8(linear_rgb(studio, sheet)),
+        bleached_rgb8=_rgb8(linear_rgb(studio, left)),
+    )
+
+
+def _named(colour: NDArray[np.float64], white: NDArray[np.float64]) -> tuple[str, str]:
+    """Munsell notation of a colour and its name in words."""
+    found = munsell_from_xyz(colour, white)
+    words = hue_words(float(found.hue), float(found.value), float(found.chroma))
+    return str(munsell_notation(colour, white)), words
+
+
+def _lay(painting: Painting, sheet: Sheet, step: PaintedStep) -> None:
+    rect = whole(sheet.shape)
+    if isinstance(step, LaidStep):
+        lay_step(painting, sheet, step, rect)
+    elif isinstance(step, LiftStep):
+        lift_step(sheet, step, rect)
+    else:
+        water_step(sheet, step, rect)
+
+
+def _share(step: PaintedStep) -> float:
+    if isinstance(step, LaidStep):
+        return float(step.thickness.flat[0]) / FILM_UNIT
+    if isinstance(step, LiftStep):
+        return float(step.dose.flat[0]) / FULL
+    return float(step.coverage.flat[0]) / FULL
+
+
+def _kind(step: PaintedStep) -> str:
+    if isinstance(step, LaidStep):
+        return "wash"
+    return "lift" if isinstance(step, LiftStep) else "water"
+
+
+def _bleached(
+    painting: Painting, scene: Scene, sheet: Sheet, touches: Touches
+) -> tuple[Sheet, float, float]:
+    """The place after bleach, and the ends of its value when the dyes bleach slower or faster."""
+    studio, room = painting.studio, scene.room
+    bottle = Bleach(
+        scene.bleach.percent, scene.bleach.ph, scene.bleach.age_months, scene.bleach.storage_c
+    )
+    ph = bottle.diluted_ph(touches.parts_water)
+    chemistry = chemistry_of(studio.dyes, studio.paper, room.temperature_c, ph)
+    touch = touch_of(touches, bottle, room, studio.paper)
+    present = sheet.load_g_per_m2[0, 0] > 1e-9
+    factors = [d.bleach.factor for d, there in zip(studio.dyes, present, strict=True) if there]
+    factor = max(factors, default=1.0)
+    ends = []
+    found = None
+    for rate in (1.0, factor, 1 / factor):
+        after = _copy(sheet)
+        exposure.lift(after, np.full(sheet.shape, FULL, np.uint16), touch, chemistry.slower(rate))
+        found = found or after
+        ends.append(float(value(studio, after)[0, 0]))
+    assert found is not None
+    return found, min(ends), max(ends)
+
+
+def _copy(sheet: Sheet) -> Sheet:
+    return Sheet(**{name: field.copy() for name, field in vars(sheet).items()})
+
+
+def _rgb8(linear: NDArray[np.float64]) -> tuple[int, int, int]:
+    r, g, b = picture_from_linear(np.asarray(linear), 100).rgb[0, 0]
+    return int(r), int(g), int(b)
+
+
+def in_lines(reading: Reading) -> Sequence[str]:
+    """The reading as lines for the window."""
+    lines = [f"value {reading.value:.1f}   {reading.notation}   {reading.words}"]
+    lines += [f"{n}  {step.words}" for n, step in enumerate(reading.steps, 1)]
+    if not reading.steps:
+        lines.append("bare paper")
+    return lines
