@@ -1,0 +1,348 @@
+"""Commands that answer a painter's questions: mix, name, shadow, room, wet, keep, lights."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from glaze.cli.show import json_option, tell, tell_json
+
+if TYPE_CHECKING:
+    from glaze.planning.ladder import Rung
+    from glaze.planning.shadow import Shadow
+
+
+def table_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Options that say what lies on the table."""
+    for option in (
+        click.option("--light", default=None, help="Light it is seen under; D65 if not given."),
+        click.option(
+            "--paper", default=None, help="Paper, or a file; white cartridge if not given."
+        ),
+        click.option("--palette", default=None, help="Palette, or your own inks.toml."),
+        click.option(
+            "--scene", default=None, help="Take palette, wells, paper, light from a scene."
+        ),
+    ):
+        command = option(command)
+    return command
+
+
+@click.command()
+@click.argument("colour", metavar="COLOUR")
+@click.option("--drops", default=12, show_default=True, help="At most so many drops in all.")
+@click.option("--inks", "most_inks", default=3, show_default=True, help="At most so many inks.")
+@click.option("--only", default=None, help="Bottles allowed, as Blue,Yellow.")
+@table_options
+@json_option
+def mix(
+    colour: str,
+    drops: int,
+    most_inks: int,
+    only: str | None,
+    scene: str | None,
+    palette: str | None,
+    paper: str | None,
+    light: str | None,
+    as_json: bool,
+) -> None:
+    """Find the whole-drop recipes that make COLOUR in one wash.
+
+    COLOUR is a hex code ("#2f6f6a"), L,a,b ("42,-21,-3"), Munsell notation ("5BG 4/4", "N 6") or a
+    point of a picture in pixels ("photo.png@120,340"). Every recipe is tried.
+    """
+    from glaze.planning.band import promise
+    from glaze.planning.desk import desk_of
+    from glaze.planning.match import match_colour
+    from glaze.planning.wanted import wanted_colour
+
+    desk = desk_of(scene, palette, paper, light)
+    allowed = [name.strip() for name in only.split(",")] if only is not None else None
+    answer = match_colour(wanted_colour(colour), desk.studio, drops, most_inks, allowed)
+    if as_json:
+        tell_json(answer.as_dict())
+        return
+    tell(f"{colour} is {answer.wanted.notation}. {answer.note}\n")
+    for match in answer.recipes:
+        tell(
+            f"  {match.mix.recipe.text:<36} {_parts(match.mix):<26} {match.notation:<13} "
+            f"{match.de00:4.1f} off"
+        )
+    best = answer.best
+    tell("\n(Off: CIEDE2000 from the wanted colour; under 2 is hardly seen.)")
+    tell(f"The first: {best.band.text}. {'; '.join(best.mix.notes)}".rstrip())
+    simpler = next(iter(answer.recipes[1:]), None)
+    if simpler is not None:
+        more = simpler.de00 - best.de00
+        tell(f"Next simpler: {simpler.mix.recipe.text}, {more:.1f} further off.")
+    tell(promise(best.band.standing))
+
+
+def _parts(mixed: Any) -> str:
+    from glaze.materials.mix import parts_text
+
+    return parts_text(mixed)
+
+
+@click.command()
+@click.argument("ink", metavar="INK")
+@click.option("--of", "inks_file", default=None, help="The file or palette INK stands in.")
+@click.option("--drops", default=12, show_default=True, help="At most so many drops in all.")
+@table_options
+@json_option
+def name(
+    ink: str,
+    inks_file: str | None,
+    drops: int,
+    scene: str | None,
+    palette: str | None,
+    paper: str | None,
+    light: str | None,
+    as_json: bool,
+) -> None:
+    """Say which mix the bottle INK is close to, neat and thinned."""
+    from glaze.materials.ink import load_palette
+    from glaze.planning.desk import PALETTE, desk_of
+    from glaze.planning.naming import beside, name_ink
+
+    home = load_palette(inks_file or palette or PALETTE)
+    found = home.ink(ink)
+    base = desk_of(scene, palette, paper, light)
+    bottles = [one.name for one in base.studio.palette.bottles]
+    likeness = name_ink(found, beside(base.studio, home, found.name), drops, bottles)
+    if as_json:
+        tell_json(likeness.as_dict())
+        return
+    tell(likeness.note)
+    for recipe, off in likeness.recipes:
+        tell(f"  {recipe.text:<36} {off:4.1f} off")
+
+
+@click.command()
+@click.argument("hues", metavar="HUE...", nargs=-1, required=True)
+@click.option("--value", "to_value", type=float, default=None, help="Value it is to have, 0 to 10.")
+@click.option("--darker", type=float, default=None, help="By so many value steps.")
+@click.option("--ladder", type=int, default=None, help="Instead: a ladder of so many rungs.")
+@click.option("--ink", default="Black", show_default=True, help="The dark ink, or a mix.")
+@table_options
+@json_option
+def shadow(
+    hues: tuple[str, ...],
+    to_value: float | None,
+    darker: float | None,
+    ladder: int | None,
+    ink: str,
+    scene: str | None,
+    palette: str | None,
+    paper: str | None,
+    light: str | None,
+    as_json: bool,
+) -> None:
+    """Find the dilution of black that gives a shadow on HUE.
+
+    HUE is "paper", an ink, a recipe, "Red 1 over Yellow 1", or with --scene one of its wells or
+    regions. Several hues with --darker get a dilution each, so that their shadows are even.
+    """
+    from glaze.planning.desk import desk_of
+
+    desk = desk_of(scene, palette, paper, light)
+    found = [desk.hue(text) for text in hues]
+    if ladder is not None:
+        _tell_ladder(desk, found[0], ladder, ink, as_json)
+    elif len(found) > 1 and darker is not None:
+        _tell_even(desk, found, darker, ink, as_json)
+    else:
+        from glaze.planning.shadow import shadow as find
+
+        shadows = [
+            find(desk.studio, hue, to_value=to_value, darker=darker, ink=ink) for hue in found
+        ]
+        if as_json:
+            rows = [one.as_dict() for one in shadows]
+            tell_json(rows[0] if len(rows) == 1 else {"shadows": rows})
+            return
+        for one in shadows:
+            _tell_shadow(one)
+        _tell_promise([one.band.standing for one in shadows])
+
+
+def _tell_shadow(one: Shadow) -> None:
+    """A shadow in three lines."""
+    tell(f"{one.hue}, value {one.value_before:.1f}: {one.ink}, {one.parts}.")
+    tell(f"  {one.munsell_before} becomes {one.munsell}; {one.drift}. {one.band.text}")
+    if one.recipe is not None:
+        tell(f"  in drops: {one.recipe.text}, value {one.recipe_value:.1f}")
+    elif one.coats:
+        tell("  measure it in ml, or thin a stock mix again: too many drops to count")
+    if one.note:
+        tell(f"  {one.note}")
+
+
+def _tell_promise(standings: list[str]) -> None:
+    from glaze.planning.band import promise
+
+    least = next((s for s in ("assumed", "estimated") if s in standings), "measured")
+    tell(promise(least))
+
+
+def _tell_even(desk: Any, found: list[Any], darker: float, ink: str, as_json: bool) -> None:
+    from glaze.planning.shadow import even_shadows
+
+    even = even_shadows(desk.studio, found, darker, ink)
+    if as_json:
+        tell_json(even.as_dict())
+        return
+    tell(f"Each {darker:g} value steps darker:")
+    for one, drop in zip(even.shadows, even.drops_with_one, strict=True):
+        drops = f"  ({one.recipe.text})" if one.recipe else ""
+        tell(
+            f"  {one.hue:<24} {one.value_before:.1f} to {one.value:.1f}  {one.parts}{drops}"
+            f"   one wash for all: {drop:.1f} darker"
+        )
+    tell(even.note)
+    _tell_promise([one.band.standing for one in even.shadows])
+
+
+def _tell_ladder(desk: Any, hue: Any, rungs: int, ink: str, as_json: bool) -> None:
+    from glaze.planning.ladder import ladders
+
+    both = ladders(desk.studio, hue, rungs, ink)
+    if as_json:
+        tell_json(both.as_dict())
+        return
+    for title, row in (("Even values", both.even), ("Doubled water", both.doubling)):
+        tell(f"{title}, {ink} on {both.hue}:")
+        for rung in row:
+            _tell_rung(rung)
+
+
+def _tell_rung(rung: Rung) -> None:
+    drops = rung.recipe.text if rung.recipe else ""
+    tell(f"  value {rung.value:.1f}  {rung.parts:<26} {drops}".rstrip())
+
+
+@click.command()
+@click.argument("hue")
+@click.option("--glaze", "glazes", multiple=True, required=True, help="A glaze; once for each.")
+@table_options
+@json_option
+def room(
+    hue: str,
+    glazes: tuple[str, ...],
+    scene: str | None,
+    palette: str | None,
+    paper: str | None,
+    light: str | None,
+    as_json: bool,
+) -> None:
+    """Show value and chroma after each glaze on HUE, when it turns to mud, and the room left."""
+    from glaze.planning.desk import desk_of
+    from glaze.planning.room import room as find
+
+    desk = desk_of(scene, palette, paper, light)
+    found = find(desk.studio, desk.hue(hue), glazes)
+    if as_json:
+        tell_json(found.as_dict())
+        return
+    for row, text in zip(found.rows, (hue, *glazes), strict=True):
+        grey = "  reads as neutral" if row.reads_as_neutral else ""
+        tell(f"  {text:<30} {row.munsell:<13} {row.words:<18} {row.band.text}{grey}")
+    tell(found.note)
+
+
+@click.command()
+@click.argument("recipe", metavar="MIX")
+@click.option("--on", "hue", default="paper", show_default=True, help="What it is laid on, dry.")
+@table_options
+@json_option
+def wet(
+    recipe: str,
+    hue: str,
+    scene: str | None,
+    palette: str | None,
+    paper: str | None,
+    light: str | None,
+    as_json: bool,
+) -> None:
+    """Show MIX in the well, wet on paper, and dry: how much lighter it dries."""
+    from glaze.planning.desk import desk_of
+    from glaze.planning.wet import wet_and_dry
+
+    desk = desk_of(scene, palette, paper, light)
+    found = wet_and_dry(desk.studio, recipe, desk.hue(hue))
+    if as_json:
+        tell_json(found.as_dict())
+        return
+    for look in found.looks:
+        tell(f"  {look.state:<14} value {look.value:.1f}  {look.munsell:<13} {look.words}")
+    tell(found.note)
+
+
+@click.command()
+@click.argument("hue")
+@click.option("--mlxh", default="0.3,1,3,10", show_default=True, help="Doses of light, Mlx h.")
+@table_options
+@json_option
+def keep(
+    hue: str,
+    mlxh: str,
+    scene: str | None,
+    palette: str | None,
+    paper: str | None,
+    light: str | None,
+    as_json: bool,
+) -> None:
+    """Show what doses of light leave of HUE: how it keeps on a wall."""
+    from glaze.errors import InputError
+    from glaze.planning.desk import desk_of
+    from glaze.planning.keeping import keeping
+
+    try:
+        doses = [float(part) for part in mlxh.split(",")]
+    except ValueError:
+        raise InputError(f'--mlxh "{mlxh}": numbers in Mlx h, as 0.3,1,3.') from None
+    desk = desk_of(scene, palette, paper, light)
+    found = keeping(desk.studio, desk.hue(hue), doses)
+    if as_json:
+        tell_json(found.as_dict())
+        return
+    for dye, (step, how) in found.classes.items():
+        tell(f"  {dye:<18} blue wool {step:g}, {how}")
+    for row in found.rows:
+        tell(
+            f"  after {row.mlx_h:5.1f} Mlx h ({row.years_on_a_wall:4.1f} years on a wall): "
+            f"{row.munsell:<13} {row.words:<16} {row.de00:4.1f} off"
+        )
+    tell(found.note)
+
+
+@click.command()
+@click.argument("hue")
+@click.option("--under", default="D65,A,LED-B3", show_default=True, help="Lights to see it under.")
+@table_options
+@json_option
+def lights(
+    hue: str,
+    under: str,
+    scene: str | None,
+    palette: str | None,
+    paper: str | None,
+    light: str | None,
+    as_json: bool,
+) -> None:
+    """Show HUE under daylight, a lamp and an LED; `glaze preview --light` shows a whole picture."""
+    from glaze.planning.desk import desk_of
+    from glaze.planning.keeping import under_lights
+
+    desk = desk_of(scene, palette, paper, light)
+    rows = under_lights(desk.studio, desk.hue(hue), [part.strip() for part in under.split(",")])
+    if as_json:
+        tell_json({"hue": hue, "under": [row.as_dict() for row in rows]})
+        return
+    for row in rows:
+        tell(
+            f"  {row.light:<8} value {row.value:.1f}  {row.munsell:<13} {row.words:<18} "
+            f"{row.de00:4.1f} from daylight"
+        )

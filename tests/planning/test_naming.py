@@ -1,0 +1,56 @@
+"""Which mix a bottle is close to."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+from types import MappingProxyType
+
+import pytest
+
+from glaze.errors import InputError
+from glaze.materials.ink import Ink, load_palette
+from glaze.planning.naming import beside, name_ink
+from glaze.studio import studio_of
+
+STUDIO = studio_of("lifting", "white cartridge")
+
+
+def bottled(text: str) -> Ink:
+    """A bottle that holds a mix of the palette's inks."""
+    mix = STUDIO.mix(text)
+    return Ink("Mystery", "M", MappingProxyType(dict(mix.contents_g_per_l)))
+
+
+def test_a_bottle_filled_with_a_mix_is_named_by_it() -> None:
+    assert name_ink(bottled("Blue 4 + Yellow 2"), STUDIO).best.text == "Blue 2 + Yellow 1"
+    found = name_ink(bottled("Red 5 + Yellow 3 + Black 1"), STUDIO)
+    assert found.best.text == "Red 5 + Yellow 3 + Black 1"
+    assert found.recipes[0][1] < 0.05
+    assert "looks like" in found.note
+
+
+def test_a_bottle_is_never_named_by_itself() -> None:
+    found = name_ink(STUDIO.palette.ink("Blue"), STUDIO)
+    assert "Blue" not in found.best.amounts
+
+
+def test_simpler_mixes_follow_and_are_further_off() -> None:
+    rows = name_ink(STUDIO.palette.ink("Separating Blue"), STUDIO).recipes
+    drops = [sum(r.amounts.values()) + r.water for r, _ in rows]
+    assert all(a >= 2 * b for a, b in itertools.pairwise(drops))
+    off = [o for _, o in rows]
+    assert off == sorted(off)
+
+
+def test_a_bottle_of_another_palette_brings_its_dyes() -> None:
+    home = load_palette("resistant")
+    studio = beside(STUDIO, home, "Red")
+    assert {d.name for d in studio.dyes} >= set(home.ink("Red").contents)
+    assert name_ink(home.ink("Red"), studio).recipes[0][1] > 0.5
+
+
+def test_with_nothing_to_compare_it_is_refused() -> None:
+    lone = replace(STUDIO.palette, inks={"Blue": STUDIO.palette.ink("Blue")})
+    with pytest.raises(InputError, match="no other bottle"):
+        name_ink(STUDIO.palette.ink("Blue"), replace(STUDIO, palette=lone))
