@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 CHARTS = {
     "wheel": ("glaze.cli.sheets:wheel", "Colour wheel with rings under a shadow wash and bleach."),
+    "blocks": ("glaze.cli.sheets:blocks", "Graded blocks from hues to water and to black."),
     "ladder": ("glaze.cli.sheets:ladder", "Ladders of dilution, of shadow over a hue, of coats."),
 }
 """Each chart's command as module:function and its line in the help, loaded when it is called."""
@@ -221,6 +222,31 @@ def ladder(
     found += [plan.glaze_ladder(studio, _one(wash), coats) for wash in coated]
     found = found or plan.usual_ladders(studio)
     write(ladder_sheets(studio, found, layout), options, "ladder", [])
+
+
+@click.command()
+@click.option("--of", "hues", multiple=True, help='A hue in drops, as "Yellow 4 + Red 2".')
+@click.option(
+    "--kinds",
+    default=None,
+    help='Of the palette: "primaries, intermediates, secondaries, tertiaries".',
+)
+@click.option("--shadow", default=None, help="Ink to darken with; the darkest bottle otherwise.")
+@studio_options
+@fill_options
+@page_options
+def blocks(hues: tuple[str, ...], kinds: str | None, shadow: str | None, **options: Any) -> None:
+    """Graded blocks: a hue towards water and towards black, with olives, browns and greys named.
+
+    A tertiary here is a secondary under a black glaze.
+    """
+    from glaze.charts.blocks import KINDS, plan_blocks
+    from glaze.charts.blocks_sheet import blocks_sheets
+
+    studio, layout = studio_and_layout(options)
+    chosen = [_one(hue) for hue in hues] or None
+    found = plan_blocks(studio, chosen, names(kinds) or KINDS, shadow)
+    write(blocks_sheets(studio, found, layout), options, "blocks", [])
 
 
 def _one(recipe: str) -> str:
