@@ -133,12 +133,12 @@ def segment(start: Place, end: Place, brush: Brush, dpi: float, rect: Rect) -> M
     rows = (np.arange(rect.top, rect.bottom, dtype=np.float32) - np.float32(start.row))[:, None]
     columns = np.arange(rect.left, rect.right, dtype=np.float32) - np.float32(start.column)
     length2 = down * down + right * right
-    if length2 > 0:
+    if length2 > 1e-6:  # a thousandth of a pixel is no way to go
         along = rows * np.float32(down / length2) + columns * np.float32(right / length2)
         np.clip(along, 0, 1, out=along)
         away = np.hypot(rows - along * np.float32(down), columns - along * np.float32(right))
     else:
-        along = np.float32(0)
+        along = np.float32(1)
         away = np.hypot(rows, columns)
     full, end_radius = _radius(start, brush, dpi), _radius(end, brush, dpi)
     radius = np.float32(full) + along * np.float32(end_radius - full)

@@ -8,7 +8,9 @@ back. Any Labels or Shapes layer can become a region, too.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 from typing import Any
+from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
@@ -63,7 +65,7 @@ def layers_of(sitting: Sitting) -> list[LayerData]:
     for painted, step in sitting.pairs():
         number = sitting.scene.steps.index(step)
         mask = np.array(painted.coverage)
-        tag = {"what": "mask", "step": number, "name": step.name, "as_it_was": mask.copy()}
+        tag = {"what": "mask", "step": number, "name": step.name, "as_it_was": crc32(mask)}
         found.append(
             (
                 mask,
@@ -92,14 +94,14 @@ def take_masks(sitting: Sitting, layers: Iterable[Any]) -> list[str]:
         tag = tag_of(layer)
         if tag.get("what") != "mask":
             continue
-        mask = np.asarray(layer.data)
-        if np.array_equal(mask, tag["as_it_was"]):
+        mask = np.ascontiguousarray(layer.data)
+        if crc32(mask) == tag["as_it_was"]:
             continue
         number = _number_of(sitting, tag)
         if number is None:
             continue
         put_mask(sitting, number, mask_from_labels(mask, sitting.painting.shape))
-        layer.metadata[TAG] = {**tag, "as_it_was": mask.copy()}
+        layer.metadata[TAG] = {**tag, "as_it_was": crc32(mask)}
         done.append(sitting.scene.steps[number].name)
     return done
 
@@ -156,7 +158,7 @@ def mask_from_shapes(layer: Any, dpi: float, shape: tuple[int, int]) -> Mask:
             outlines.append(ellipse(tuple(centre), tuple(half), 0.0, scale))
         elif kind in ("line", "path"):
             wide = max(float(width) * float(layer.scale[-1]), 1 / scale)
-            outlines += [band(a, b, wide, scale) for a, b in zip(world, world[1:], strict=False)]
+            outlines += [band(a, b, wide, scale) for a, b in pairwise(world)]
         else:
             outlines.append(world * scale)
     mask = fill(outlines, shape)

@@ -1,0 +1,299 @@
+"""A whole sitting without a window: laying, taking back, reordering, and what the picture is then.
+
+The picture of the sitting is always checked against `glaze preview` of the scene as it is saved.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from conftest import LIFTED, SMALL
+from scipy.ndimage import binary_erosion
+
+from glaze.errors import InputError
+from glaze.painting import resolve
+from glaze.pipeline import render
+from glaze.scene import Lift, Region, Wash
+from glaze.scene_file import load_scene
+from viewer import plan as plans
+from viewer.brush import FULL, Brush
+from viewer.keep import open_any, save
+from viewer.laying import Laying
+from viewer.preview import changed_tiles
+from viewer.sitting import RESERVE, Sitting
+from viewer.views import View
+
+
+@pytest.fixture
+def open_scene(scene_folder):
+    opened = []
+
+    def make(text: str = SMALL) -> Sitting:
+        sitting = open_any(scene_folder(text))
+        opened.append(sitting)
+        sitting.finish()
+        return sitting
+
+    yield make
+    for sitting in opened:
+        sitting.close()
+
+
+def _picture(sitting: Sitting) -> np.ndarray:
+    sitting.finish()
+    return sitting.preview.pyramid.levels[0]
+
+
+def _saved_picture(sitting: Sitting, folder) -> np.ndarray:
+    """What `glaze preview` makes of the scene once it is saved."""
+    save(sitting, folder)
+    return render(resolve(load_scene(folder))).rgb
+
+
+def _paint(sitting: Sitting, *points, size_mm: float = 4.0) -> Laying:
+    sitting.hold(replace(sitting.hand, brush=Brush(size_mm=size_mm, hardness=0.4)))
+    laying = Laying(sitting)
+    laying.press(points[0])
+    for point in points[1:]:
+        laying.move([(point, 1.0)])
+    laying.up()
+    return laying
+
+
+def test_an_opened_scene_is_pixel_for_pixel_what_preview_writes(open_scene):
+    sitting = open_scene(LIFTED)
+    expected = render(resolve(load_scene(sitting.home))).rgb
+    assert np.array_equal(_picture(sitting), expected)
+
+
+def test_a_stroke_becomes_the_next_step_and_is_saved_as_it_was_seen(open_scene, tmp_path):
+    sitting = open_scene()
+    _paint(sitting, (6, 6), (30, 26))
+    assert [type(step) for step in sitting.scene.steps] == [Wash, Wash, Wash]
+    assert sitting.chosen == 2
+    seen = _picture(sitting).copy()
+    assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
+
+
+def test_a_lift_is_painted_and_creeps_as_it_does_when_saved(open_scene, tmp_path):
+    sitting = open_scene()
+    sitting.hold(replace(sitting.hand, kind="lift", parts_water=2.0))
+    _paint(sitting, (16, 10), (20, 22))
+    assert isinstance(sitting.scene.steps[-1], Lift)
+    seen = _picture(sitting).copy()
+    assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
+
+
+def test_a_second_stroke_goes_on_with_the_step_in_hand(open_scene):
+    sitting = open_scene()
+    _paint(sitting, (6, 6), (12, 12))
+    _paint(sitting, (20, 20), (28, 20))
+    assert len(sitting.scene.steps) == 3
+
+
+def test_letting_it_dry_makes_the_next_stroke_a_new_step(open_scene):
+    sitting = open_scene()
+    _paint(sitting, (6, 6), (12, 12))
+    sitting.choose(None)
+    _paint(sitting, (20, 20), (28, 20))
+    assert len(sitting.scene.steps) == 4
+    assert len({step.name for step in sitting.scene.steps}) == 4
+
+
+def test_while_the_pen_moves_the_picture_is_that_of_the_film_without_its_edges(open_scene):
+    sitting = open_scene()
+    sitting.hold(replace(sitting.hand, edge="none", brush=Brush(size_mm=4, hardness=0.4)))
+    laying = Laying(sitting)
+    laying.press((6, 6))
+    laying.move([((30, 26), 1.0)])
+    moving = sitting.preview.pyramid.levels[0].copy()
+    laying.up()
+    finished = _picture(sitting)
+    # what is put in at pen-up is the paper's tooth: a few per cent of the film, no place missing
+    difference = np.abs(moving.astype(int) - finished.astype(int)).max(axis=-1)
+    mask = sitting.masks[sitting.scene.steps[-1].region]
+    assert difference[mask == 0].max(initial=0) == 0
+    assert difference.max() < 40
+    bare = render(resolve(load_scene(sitting.home))).rgb.astype(int)
+    assert np.abs(moving - bare).max() > 3 * np.median(difference[mask > FULL // 2])
+
+
+def test_everything_can_be_taken_back_and_done_again(open_scene):
+    sitting = open_scene(LIFTED)
+    pictures = [_picture(sitting).copy()]
+    laying = _paint(sitting, (6, 6), (30, 26))
+    pictures.append(_picture(sitting).copy())
+    _paint(sitting, (30, 6), (6, 26))
+    pictures.append(_picture(sitting).copy())
+    sitting.do("coats", plans.with_changed_step(sitting.plan, 0, coats=2))
+    pictures.append(_picture(sitting).copy())
+    sitting.do("move", plans.with_step_moved(sitting.plan, 4, 0))
+    pictures.append(_picture(sitting).copy())
+    sitting.choose(None)
+    laying.cut([(4, 4), (20, 4), (12, 20)])
+    pictures.append(_picture(sitting).copy())
+    for expected in reversed(pictures[:-1]):
+        assert sitting.take_back()
+        assert np.array_equal(_picture(sitting), expected)
+    assert sitting.take_back() is None
+    assert not sitting.changed or sitting.mask_numbers != sitting.saved_masks
+    for expected in pictures[1:]:
+        assert sitting.do_again()
+        assert np.array_equal(_picture(sitting), expected)
+
+
+def test_deeds_have_names(open_scene):
+    sitting = open_scene()
+    _paint(sitting, (6, 6), (12, 12))
+    assert sitting.history.back_name == f"lay {sitting.scene.steps[-1].name}"
+    sitting.hold(replace(sitting.hand, brush=Brush(damp=True)))
+    laying = Laying(sitting)
+    laying.press((8, 8))
+    laying.up()
+    assert sitting.history.back_name == f"take back from {sitting.scene.steps[-1].name}"
+
+
+def test_painting_on_a_shared_region_leaves_the_other_steps_alone(open_scene, tmp_path):
+    sitting = open_scene(LIFTED)
+    assert sitting.scene.steps[1].region == sitting.scene.steps[3].region == "right"
+    sitting.choose(1)
+    _paint(sitting, (2, 30), (38, 30))
+    assert sitting.scene.steps[3].region == "right"
+    assert sitting.scene.steps[1].region != "right"
+    seen = _picture(sitting).copy()
+    assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
+
+
+def test_a_step_set_aside_is_not_painted_and_comes_back(open_scene):
+    sitting = open_scene()
+    whole = _picture(sitting).copy()
+    sitting.do("set aside", plans.with_step_laid(sitting.plan, 1, False))
+    without = _picture(sitting).copy()
+    assert not np.array_equal(whole, without)
+    assert len(sitting.scene.steps) == 2
+    sitting.do("lay again", plans.with_step_laid(sitting.plan, 1, True))
+    assert np.array_equal(_picture(sitting), whole)
+
+
+def test_washes_stay_out_of_the_reserve_that_was_painted_before_them(open_scene):
+    sitting = open_scene()
+    sitting.reserving = True
+    _paint(sitting, (10, 16), (30, 16))
+    sitting.reserving = False
+    assert len(sitting.scene.steps) == 2
+    before = _picture(sitting).copy()
+    Laying(sitting).cut([(5, 5), (35, 5), (35, 28), (5, 28)])
+    stopped = sitting.masks[RESERVE] == FULL
+    changed = (_picture(sitting) != before).any(axis=-1)
+    assert stopped.any()
+    # the drying line of the new wash may reach a little over the reserve's edge, never far in
+    assert not changed[binary_erosion(stopped, iterations=4)].any()
+    assert changed.mean() > 0.3
+
+
+def test_filling_an_enclosed_area_needs_one_point(open_scene, tmp_path):
+    sitting = open_scene()
+    Laying(sitting).fill((20, 30.5))
+    with pytest.raises(InputError):
+        Laying(sitting).fill((200, 200))
+    sitting.finish()
+    sitting.choose(None)
+    Laying(sitting).fill((25, 20))
+    sitting.finish()
+    assert sitting.scene.regions[sitting.scene.steps[-1].region].enclosed_at_mm == ((25.0, 20.0),)
+    seen = _picture(sitting).copy()
+    assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
+
+
+def test_what_cannot_be_painted_changes_nothing(open_scene):
+    sitting = open_scene()
+    plan, told = sitting.plan, []
+    sitting.told.connect(told.append)
+    with pytest.raises(InputError, match="ink"):
+        sitting.do("mix", plans.with_changed_step(plan, 0, mix="Mauve 3"))
+    assert sitting.plan == plan
+    # a region off the sheet is noticed only while it is worked out: then it is told
+    region = Region(polygon_mm=((200, 200), (210, 200), (210, 210)))
+    sitting.do("region", plans.with_region(plan, "off the sheet", region))
+    sitting.finish()
+    assert sitting.plan == plan
+    assert sitting.history.back_name is None
+    assert "off the sheet" in told[0]
+
+
+def test_a_grade_follows_a_dragged_line(open_scene, tmp_path):
+    sitting = open_scene()
+    sitting.choose(0)
+    laying = Laying(sitting)
+    laying.grade((4, 4), (4, 28))
+    seen = _picture(sitting).copy()
+    assert sitting.scene.steps[0].graded.to_mm == (4, 28)
+    assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
+    laying.flat()
+    assert sitting.scene.steps[0].graded is None
+
+
+def test_strokes_on_a_graded_wash_follow_its_grade(open_scene, tmp_path):
+    sitting = open_scene()
+    sitting.choose(1)
+    _paint(sitting, (15, 28), (33, 28))
+    seen = _picture(sitting).copy()
+    assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
+
+
+def test_a_change_of_one_step_leaves_tiles_it_does_not_touch_alone(scene_folder):
+    folder = scene_folder(
+        SMALL.replace("[[4, 4], [20, 4], [20, 28], [4, 28]]", "[[0,0],[3,0],[0,3]]")
+    )
+    sitting = open_any(folder)
+    sitting.finish()
+    plan = plans.with_changed_step(sitting.plan, 0, coats=2)
+    after = resolve(plan.laid, settled=sitting.settled)
+    assert changed_tiles(sitting.painting, after) == {(0, 0)}
+    assert changed_tiles(sitting.painting, sitting.painting) == set()
+    sitting.close()
+
+
+@pytest.mark.parametrize(
+    "view",
+    [
+        View("values only"),
+        View("five values"),
+        View("three values"),
+        View("without bleach"),
+        View("all stirred"),
+        View("bare sketch"),
+        View("reserve"),
+        View(light="A"),
+        View(vision="deutan"),
+        View(split=0.5),
+    ],
+)
+def test_every_way_of_looking_shows_something_else_and_looking_back_is_the_same(open_scene, view):
+    sitting = open_scene(LIFTED)
+    usual = _picture(sitting).copy()
+    sitting.look(view)
+    assert not np.array_equal(_picture(sitting), usual)
+    sitting.look(View())
+    assert np.array_equal(_picture(sitting), usual)
+
+
+def test_values_only_are_greys(open_scene):
+    sitting = open_scene(LIFTED)
+    sitting.look(View("values only"))
+    greys = _picture(sitting)
+    assert np.ptp(greys.astype(int), axis=-1).max() <= 1
+
+
+def test_the_sketch_file_is_never_written(open_scene, tmp_path):
+    sitting = open_scene()
+    sketch = sitting.scene.file(sitting.scene.sketch)
+    before, when = sketch.read_bytes(), sketch.stat().st_mtime_ns
+    _paint(sitting, (6, 6), (30, 26))
+    save(sitting, sitting.home)
+    save(sitting, tmp_path / "other")
+    assert sketch.read_bytes() == before
+    assert sketch.stat().st_mtime_ns == when
+    assert (tmp_path / "other" / "sketch.png").read_bytes() == before
