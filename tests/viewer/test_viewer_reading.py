@@ -1,0 +1,110 @@
+"""What lies under the pointer, and what stands in the order."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from conftest import LIFTED
+
+from glaze.errors import InputError
+from glaze.studio import Touches
+from viewer.cards import cards_of, ladder_of
+from viewer.hand import amount_text, diluted_text, parts_of
+from viewer.keep import open_any
+from viewer.reading import in_lines, read_at
+
+
+@pytest.fixture
+def sitting(scene_folder):
+    found = open_any(scene_folder(LIFTED))
+    found.finish()
+    yield found
+    found.close()
+
+
+def _read(sitting, x_mm, y_mm, **touches):
+    per_mm = sitting.painting.dpi / 25.4
+    where = round(y_mm * per_mm), round(x_mm * per_mm)
+    return read_at(sitting.painting, sitting.scene, Touches(**touches), *where)
+
+
+def test_it_tells_wash_by_wash_what_lies_there(sitting):
+    assert [s.name for s in _read(sitting, 6, 6).steps] == ["yellow"]
+    everything = [s.name for s in _read(sitting, 18, 16).steps]
+    assert everything == ["yellow", "shadow", "light", "over it"]
+        "yellow",
+        "shadow",
+        "light",
+        "over it",
+    ]
+    assert _read(sitting, 38, 30).steps == ()
+    assert in_lines(_read(sitting, 38, 30))[-1] == "bare paper"
+
+
+def test_washes_darken_and_a_lift_lightens(sitting):
+    yellow, shadow, light = (step.value for step in _read(sitting, 18, 16).steps[:3])
+    assert shadow < yellow
+    assert light > shadow
+
+
+def test_its_value_is_that_of_the_picture(sitting):
+    # Munsell value of the pixel's own luminance (ASTM D1535), D65 picture, 8 bits: to 0.05
+    reading = _read(sitting, 10, 12)
+    per_mm = sitting.painting.dpi / 25.4
+    rgb = sitting.preview.pyramid.levels[0][round(12 * per_mm), round(10 * per_mm)] / 255
+    linear = np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
+    Y = 100 * linear @ [0.2126, 0.7152, 0.0722]
+    value = 10 * np.sqrt(Y / 100)  # close to Munsell's near the middle: within 0.4
+    assert reading.value == pytest.approx(value, abs=0.5)
+    assert str(round(reading.value, 1)) in reading.notation
+
+
+def test_bleach_leaves_it_lighter_and_more_bleach_lighter_still(sitting):
+    weak, strong = _read(sitting, 30, 20, parts_water=50), _read(sitting, 30, 20)
+    assert weak.value <= weak.bleached_values[0] + 1e-6
+    assert weak.bleached_values[0] <= strong.bleached_values[0]
+    value, low, high = strong.bleached_values
+    assert low <= value <= high
+
+
+def test_the_order_is_a_recipe_card(sitting):
+    cards = cards_of(sitting)
+    assert [(c.number, c.name, c.kind) for c in cards] == [
+        (1, "yellow", "wash"),
+        (2, "shadow", "wash"),
+        (3, "light", "lift"),
+        (4, "over it", "wash"),
+    ]
+    # 16 x 24 mm of a film of 100 ml/m2, 1.4 times: 0.054 ml
+    assert cards[0].ml == pytest.approx(16 * 24 * 1e-6 * 100 * 1.4, rel=0.03)
+    assert "1 part bleach + 4 parts water" in cards[2].amounts
+    # 100 ml/m2 at 20 C and 50 %: 153 g/(m2 h), ASHRAE's rule for open water
+    assert cards[0].minutes == pytest.approx(100 / 153 * 60, rel=0.03)
+
+
+def test_a_swatch_shows_the_sheet_after_that_step(sitting):
+    yellow = cards_of(sitting)[0].swatch
+    assert yellow[2] < yellow[0]
+    assert yellow[2] < yellow[1]
+
+
+@pytest.mark.parametrize("n", [0, 1, 2, 4, 8, 16])
+@pytest.mark.parametrize("mix", ["Blue 12 + Red 5", "Black", "Blue 2 ml + Yellow 1 ml"])
+def test_a_rung_of_the_ladder_has_the_parts_it_says(sitting, mix, n):
+    text = diluted_text(mix, n, sitting.table)
+    assert parts_of(text, sitting.table) == pytest.approx(n, abs=0.11)
+
+
+def test_the_ladder_gets_lighter_downward(sitting):
+    values = [rung.value for rung in ladder_of(sitting, "Black")]
+    assert values == sorted(values)
+    assert values[-1] - values[0] > 2
+
+
+def test_a_recipe_line_can_be_changed_number_by_number(sitting):
+    assert amount_text("Blue 3 + Yellow 2 + water 4", "Yellow", 5) == "Blue 3 + Yellow 5 + water 4"
+    assert amount_text("Blue 3 + Yellow 2", "Yellow", 0) == "Blue 3"
+    assert amount_text("Blue 3", "water", 7) == "Blue 3 + water 7"
+    assert amount_text("Blue 3", "Red", 1) == "Blue 3 + Red 1"
+    with pytest.raises(InputError):
+        amount_text("Blue 3", "Blue", 0)
