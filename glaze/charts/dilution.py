@@ -35,7 +35,7 @@ def parts_of(text: str, option: str = "dilution") -> float:
 
 def words_of(parts_water: float) -> str:
     """A dilution in full: "neat", "1 part + 8 parts water"."""
-    if parts_water < 0.005:
+    if parts_water < 0.05:
         return "neat"
     written = f"{parts_water:.0f}" if parts_water >= 20 else f"{parts_water:.1f}".removesuffix(".0")
     return f"1 part + {written} part{'' if written == '1' else 's'} water"

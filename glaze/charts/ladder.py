@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from copy import deepcopy
 from dataclasses import dataclass
 
 import numpy as np
@@ -125,7 +126,7 @@ def even_parts(studio: Studio, mix: Mix, below: Sheet, rungs: int) -> list[float
     Value is worked out for 400 strengths and read backwards; the last is infinite: no wash.
     """
     strength = np.concatenate([[0.0], np.geomspace(1 / (1 + MOST_EVEN_PARTS), 1.0, 400)])
-    values = np.array([_value_over(studio, mix, below, share) for share in strength])
+    values = np.array([value_over(studio, mix, below, share) for share in strength])
     wanted = np.linspace(values[-1], values[0], rungs)
     # more ink is never lighter, so the values fall and can be read backwards
     shares = np.interp(wanted, values[::-1], strength[::-1])
@@ -133,9 +134,8 @@ def even_parts(studio: Studio, mix: Mix, below: Sheet, rungs: int) -> list[float
     return [1 / share - 1 if share > 0 else np.inf for share in shares.tolist()]
 
 
-def _value_over(studio: Studio, mix: Mix, below: Sheet, share: float) -> float:
-    from copy import deepcopy
-
+def value_over(studio: Studio, mix: Mix, below: Sheet, share: float) -> float:
+    """Value of a patch under a wash of which the mix is a share [-], the rest water."""
     sheet = deepcopy(below)
     if share > 0:
         glaze(studio, sheet, diluted(mix, 1 / share - 1))

@@ -138,11 +138,12 @@ def told_on(page: Page, x: float, y: float, text: str, patch: Patch, name: str =
     page.text(x, y, text, FINE_PT, align="centre", colour=colour, tabular=True, name=name)
 
 
-def bracket(page: Page, x0: float, x1: float, y: float, text: str) -> None:
-    """A hairline over a stretch with a word on its middle."""
-    points: list[Point] = [(x0, y + 1.2), (x0, y), (x1, y), (x1, y + 1.2)]
+def bracket(page: Page, x0: float, x1: float, y: float, text: str, hooks: float = 1.2) -> None:
+    """A hairline over a stretch with a word on its middle; `hooks` down, or up if negative."""
+    points: list[Point] = [(x0, y + hooks), (x0, y), (x1, y), (x1, y + hooks)]
     page.line(points, HAIRLINE_PT, HAIR)
-    page.text((x0 + x1) / 2, y - 1.0, text, FINE_PT, align="centre")
+    word = y - 1.0 if hooks > 0 else y + 3.2
+    page.text((x0 + x1) / 2, word, text, FINE_PT, align="centre")
 
 
 def blank_line(page: Page, x0: float, x1: float, y: float) -> None:

@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 CHARTS = {
     "wheel": ("glaze.cli.sheets:wheel", "Colour wheel with rings under a shadow wash and bleach."),
     "blocks": ("glaze.cli.sheets:blocks", "Graded blocks from hues to water and to black."),
+    "tertiary": ("glaze.cli.sheets:tertiary", "Lesson: what a black glaze does, and why."),
     "ladder": ("glaze.cli.sheets:ladder", "Ladders of dilution, of shadow over a hue, of coats."),
+    "lift": ("glaze.cli.lifts:lift", "What bleach leaves, touch by touch; one mix over time."),
 }
 """Each chart's command as module:function and its line in the help, loaded when it is called."""
 
@@ -247,6 +249,26 @@ def blocks(hues: tuple[str, ...], kinds: str | None, shadow: str | None, **optio
     chosen = [_one(hue) for hue in hues] or None
     found = plan_blocks(studio, chosen, names(kinds) or KINDS, shadow)
     write(blocks_sheets(studio, found, layout), options, "blocks", [])
+
+
+@click.command()
+@click.option("--of", "secondary", default=None, help='A secondary, as "Yellow 3 + Red 3".')
+@click.option("--inner", default="1+4", show_default=True, help="Dilution of the shadow wash.")
+@click.option("--shadow", default=None, help="Ink of the shadow wash; the darkest otherwise.")
+@studio_options
+@fill_options
+@page_options
+def tertiary(secondary: str | None, inner: str, shadow: str | None, **options: Any) -> None:
+    """A lesson in three pages: why tertiaries come about, an exercise, and its answers.
+
+    A tertiary here is a secondary (two primaries mixed) under a black glaze.
+    """
+    from glaze.charts.tertiary import plan_lesson
+    from glaze.charts.tertiary_sheet import lesson_sheets
+
+    studio, layout = studio_and_layout(options)
+    lesson = plan_lesson(studio, secondary, inner, shadow)
+    write(lesson_sheets(lesson, layout), options, "tertiary", [])
 
 
 def _one(recipe: str) -> str:
