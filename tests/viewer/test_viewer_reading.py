@@ -30,13 +30,8 @@ def _read(sitting, x_mm, y_mm, **touches):
 
 def test_it_tells_wash_by_wash_what_lies_there(sitting):
     assert [s.name for s in _read(sitting, 6, 6).steps] == ["yellow"]
-    everything = [s.name for s in _read(sitting, 18, 16).steps]
+    everything = [step.name for step in _read(sitting, 18, 16).steps]
     assert everything == ["yellow", "shadow", "light", "over it"]
-        "yellow",
-        "shadow",
-        "light",
-        "over it",
-    ]
     assert _read(sitting, 38, 30).steps == ()
     assert in_lines(_read(sitting, 38, 30))[-1] == "bare paper"
 
