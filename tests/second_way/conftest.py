@@ -1,0 +1,10 @@
+"""Let the tests of this folder import it as the package `tests.second_way`."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+ROOT = str(Path(__file__).parents[2])
+if ROOT not in sys.path:
+    sys.path.insert(0, ROOT)

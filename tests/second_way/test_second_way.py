@@ -1,0 +1,56 @@
+"""The product against a slow second way that shares no code with it (`literal`).
+
+Tolerance: 0.05 CIEDE2000, of which the 40 bands may take 0.032 with these inks (docs/accuracy.md)
+and 16-bit masks 0.009; 0.0005 of linear light.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from glaze.painting import resolve
+from glaze.pipeline import linear_rgb
+from glaze.scene_file import load_scene
+from tests.second_way import literal
+from tests.second_way.random_scenes import by_the_second_way, random_scene, written
+
+PAPERS = ("white hot-pressed", "white cartridge", "cream cartridge", "brightened drawing", "coated")
+LIGHTS = ("D65", "D50", "A", "D65", "FL2", "LED-B3", "D65", "FL11")
+LARGEST_DE, LARGEST_LIGHT = 0.05, 5e-4
+
+
+def scene_of(number):
+    """A scene of its own seed; papers and lights go round."""
+    rng = np.random.default_rng(number)
+    return random_scene(rng, PAPERS[number % len(PAPERS)], LIGHTS[number % len(LIGHTS)])
+
+
+def both_ways(scene, folder):
+    """Linear sRGB of the compared pixels, by the product and by the second way."""
+    painting = resolve(load_scene(written(scene, folder)), even=True)
+    return linear_rgb(painting)[tuple(np.transpose(scene["places"]))], by_the_second_way(scene)
+
+
+@pytest.mark.parametrize("number", range(100, 118))
+def test_the_product_agrees_with_a_literal_second_way(number, tmp_path):
+    product, second = both_ways(scene_of(number), tmp_path / "scene")
+    assert np.abs(product - second).max() <= LARGEST_LIGHT
+    assert literal.differences(product, second).max() <= LARGEST_DE
+
+
+@pytest.mark.parametrize(
+    ("name", "wrong"),
+    [
+        ("CROWDING", lambda b: 1.05 * b),
+        ("hocl_pka", lambda pka: lambda celsius: pka(celsius) + 0.3),
+        ("coats_of_the_wash_below", lambda _: lambda bench, neat, pixel: pixel.coats),
+        ("evaporation_l_per_m2_s", lambda rate: lambda room: 1.2 * rate(room)),
+        ("warmer", lambda factor: lambda kj, celsius: factor(kj + 5.0, celsius)),
+        ("crept", lambda crept: lambda mark, mm, dpi: crept(mark, 0.8 * mm, dpi)),
+    ],
+)
+def test_a_wrong_figure_would_be_seen(name, wrong, tmp_path, monkeypatch):
+    monkeypatch.setattr(literal, name, wrong(getattr(literal, name)))
+    found = [both_ways(scene_of(n), tmp_path / str(n)) for n in range(100, 116, 4)]
+    assert max(literal.differences(*pair).max() for pair in found) > LARGEST_DE
