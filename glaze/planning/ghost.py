@@ -28,18 +28,20 @@ HUES = (
     (12.0, "pink", "red"),
     (40.0, "salmon", "red"),
     (62.0, "orange", "brown"),
-    (90.0, "gold", "brown"),
+    (100.0, "gold", "brown"),
     (112.0, "yellow", "olive"),
     (165.0, "green", "green"),
-    (225.0, "blue-green", "blue-green"),
+    (212.0, "blue-green", "blue-green"),
     (290.0, "blue", "blue"),
-    (325.0, "violet", "violet"),
+    (308.0, "violet", "violet"),
     (360.0, "pink", "purple"),
 )
 """CIELAB hue angle [degrees] up to which a name holds: on a light ghost, and on a dark one."""
 
 LIGHT_NAME_L = 55.0
 """Above it the light names hold, below the dark ones."""
+GOLD_CHROMA = 45.0
+"""A purer gold is called yellow."""
 
 
 def ghost_words(after: ArrayLike, before: ArrayLike, paper: ArrayLike) -> str:
@@ -60,19 +62,20 @@ def ghost_words(after: ArrayLike, before: ArrayLike, paper: ArrayLike) -> str:
     chroma, hue = _against(after, paper)
     if chroma < GREY_CHROMA:
         return "dark grey" if after[0] < DARK_L else "grey" if after[0] < PALE_L else "pale grey"
-    name = hue_name(hue, float(after[0]))
+    name = hue_name(hue, float(after[0]), chroma)
     home_chroma, home_hue = _against(before, paper)
     turned = abs((hue - home_hue + 180.0) % 360.0 - 180.0)
     if home_chroma >= GREY_CHROMA and turned < SAME_HUE_DEGREES and after[0] > before[0]:
-        return f"paler {hue_name(home_hue, float(before[0]))}"
+        return f"paler {hue_name(home_hue, float(before[0]), home_chroma)}"
     depth = "dark " if after[0] < DARK_L else "pale " if after[0] >= PALE_L and chroma < 25 else ""
     return depth + name
 
 
-def hue_name(hue_degrees: float, lightness: float) -> str:
+def hue_name(hue_degrees: float, lightness: float, chroma: float = 0.0) -> str:
     """Name of a CIELAB hue angle on a light or a dark colour."""
     found = next(row for row in HUES if hue_degrees % 360.0 <= row[0])
-    return found[1] if lightness > LIGHT_NAME_L else found[2]
+    name = found[1] if lightness > LIGHT_NAME_L else found[2]
+    return "yellow" if name == "gold" and chroma > GOLD_CHROMA and hue_degrees > 85.0 else name
 
 
 def _against(lab: Sequence[float] | np.ndarray, paper: np.ndarray) -> tuple[float, float]:

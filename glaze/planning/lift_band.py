@@ -2,9 +2,9 @@
 
 A lift's value is no straight function of what it rests on (bleach runs out, ghosts come and go),
 and its figures are known to within factors of 1.2 to 10, so the band is taken from draws with a
-fixed seed rather than from slopes; tests/planning/test_lift_band.py measures the two against each
-other. What is drawn, and how far it may be off, stands in the tables; docs/lift.md says which
-figures matter most.
+fixed seed rather than from slopes: halfway up the two agree to a third, near the paper slopes give
+a third to a half of the width (tests/planning/test_lift_band.py). What is drawn, and how far it may
+be off, stands in the tables; docs/lift.md says which figures matter most.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.lift import Chemistry, Touch, chemistry_of, touch_of
 from glaze.materials.bleach import Bleach, bleach_entries
+from glaze.materials.chemistry import COLDEST_C, WARMEST_C
 from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix
@@ -105,7 +106,7 @@ def moved_by(studio: Studio, plan: Touches, bleach: Bleach, factors: Array) -> M
     count = len(studio.dyes)
     rate, oxidant, yields = (factors[i * count : (i + 1) * count] for i in range(3))
     film, minutes, bottle, depth, fibres, fibre_rate, kept, room = factors[3 * count :]
-    warmer = plan.temperature_c + float(np.log(room))
+    warmer = min(max(plan.temperature_c + float(np.log(room)), COLDEST_C), WARMEST_C)
     touch = touch_of(plan, bleach, plan, studio.paper)
     chemistry = chemistry_of(studio.dyes, studio.paper, warmer, bleach.diluted_ph(plan.parts_water))
     return Moved(
@@ -164,11 +165,11 @@ class Laid:
 
     def sheet(self, strength: Array | None = None) -> Sheet:
         """The patches, with each bottle `strength` times as strong as its figure."""
-        f = np.ones(self.load.shape[1]) if strength is None else strength
-        load, optical = (np.einsum("pic,i->pc", what, f) for what in (self.load, self.optical))
+        times = np.ones(self.load.shape[1]) if strength is None else strength
+        load, optical = (np.einsum("pic,i->pc", w, times) for w in (self.load, self.optical))
         none = np.zeros((1, len(self.coats)), np.float32)
-        fields = (load[None], optical[None], self.coats[None])
-        return Sheet(*(field.astype(np.float32) for field in fields), none, none.copy())
+        load, optical, coats = (f[None].astype(np.float32) for f in (load, optical, self.coats))
+        return Sheet(load, optical, coats, none, none.copy())
 
 
 def lay_in_layers(studio: Studio, layers: Sequence[Sequence[Mix | None]]) -> Laid:
@@ -235,16 +236,53 @@ def bands_of_lift(
     lifter : `glaze.kernel.exposure.lift`, or `glaze.lift.lift`, which is the same and slower
     overlaid : whether washes lie over each other
     """
-    factors = draws_of(unsure_of(studio, plan.tool), draws, seed)
     found = np.empty((draws, touches, len(laid.coats)))
-    for number, strength in enumerate(strength_draws(studio, draws, seed)):
-        moved = moved_by(studio, plan, bleach, factors[number])
-        sheet = laid.sheet(strength)
+    for number, (moved, sheet) in enumerate(_cases(studio, laid, plan, bleach, draws, seed)):
         for touch, reached in enumerate(touched(lifter, sheet, moved, touches, studio)):
             found[number, touch] = reached
+    return _ends(found, overlaid, seed)
+
+
+def bands_of_course(
+    studio: Studio,
+    laid: Laid,
+    plan: Touches,
+    bleach: Bleach,
+    minutes: Sequence[float] | Array,
+    *,
+    lifter: Lifter,
+    draws: int = DRAWS,
+    seed: int = SEED,
+    overlaid: bool = False,
+) -> Bands:
+    """The bands of what one touch reaches when it is blotted after each of some minutes.
+
+    As `bands_of_lift`; the bands have the shape (minutes, patches).
+    """
+    found = np.empty((draws, len(minutes), len(laid.coats)))
+    for number, (moved, laid_now) in enumerate(_cases(studio, laid, plan, bleach, draws, seed)):
+        for place, wait in enumerate(minutes):
+            seconds = moved.touch.seconds * wait / plan.minutes
+            later = replace(moved, touch=replace(moved.touch, seconds=seconds))
+            (found[number, place],) = touched(lifter, copied(laid_now), later, 1, studio)
+    return _ends(found, overlaid, seed)
+
+
+def _cases(
+    studio: Studio, laid: Laid, plan: Touches, bleach: Bleach, draws: int, seed: int
+) -> Iterator[tuple[Moved, Sheet]]:
+    """For every draw the lift as it may be, and the patches as they may be."""
+    factors = draws_of(unsure_of(studio, plan.tool), draws, seed)
+    strengths = strength_draws(studio, draws, seed)
+    for row, strength in zip(factors, strengths, strict=True):
+        yield moved_by(studio, plan, bleach, row), laid.sheet(strength)
+
+
+def _ends(found: Array, overlaid: bool, seed: int) -> Bands:
+    """Quantiles over the draws (first axis), with the law's own error laid on each."""
     law = model_sd_value(overlaid=overlaid)
-    found += law * np.random.default_rng(seed + 1).standard_normal((draws, 1, found.shape[2]))
-    low, high = np.quantile(found, [0.5 - LEVEL / 2.0, 0.5 + LEVEL / 2.0], axis=0)
+    noise = np.random.default_rng(seed + 1).standard_normal((len(found), 1, found.shape[2]))
+    low, high = np.quantile(found + law * noise, [0.5 - LEVEL / 2.0, 0.5 + LEVEL / 2.0], axis=0)
     return Bands(np.clip(low, 0.0, 10.0), np.clip(high, 0.0, 10.0))
 
 
