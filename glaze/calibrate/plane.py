@@ -29,13 +29,12 @@ class Plane:
     @property
     def inverse(self) -> Plane:
         """The way back."""
-        return Plane(np.linalg.inv(self.H))
+        return Plane(np.asarray(np.linalg.inv(self.H), dtype=np.float64))
 
     def scale_at(self, point: ArrayLike) -> float:
         """Lengths there over lengths here, at a point."""
         p = np.asarray(point, dtype=float)
-        corner = np.array([p, p + [1.0, 0.0], p + [0.0, 1.0]])
-        o, a, b = self(corner)
+        o, a, b = self(p + np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]))
         return float(np.sqrt(abs((a - o)[0] * (b - o)[1] - (a - o)[1] * (b - o)[0])))
 
 

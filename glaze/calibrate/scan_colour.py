@@ -36,6 +36,7 @@ def _to_srgb(values: NDArray[np.integer], profile: bytes) -> tuple[NDArray[np.in
     """Encoded values as sRGB, 8 bits if the profile is another one."""
     from PIL import Image, ImageCms
 
+    faults: tuple[type[Exception], ...] = (*DAMAGE, ImageCms.PyCMSError)
     try:
         source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
         said = ImageCms.getProfileDescription(source).strip()
@@ -52,5 +53,5 @@ def _to_srgb(values: NDArray[np.integer], profile: bytes) -> tuple[NDArray[np.in
         turned = ImageCms.applyTransform(Image.fromarray(np.ascontiguousarray(eight)), to_srgb)
         assert turned is not None  # only a change in place gives None
         return np.asarray(turned), [f'Read by its own colour profile, "{said}".']
-    except (*DAMAGE, ImageCms.PyCMSError):
+    except faults:
         return values, ["The picture's colour profile can't be read; it is taken as sRGB."]

@@ -32,8 +32,8 @@ BLACK = (0, 0, 0)
 
 TOLD = (
     "Print at 100 % on the paper you paint on, and let the print dry. Fill each patch up to its "
-    "outline in one go and leave the gaps bare: the light on the sheet is read there. A patch counts "
-    "when bone dry. Scan the whole page at 300 dpi with every automatic correction off."
+    "outline in one go and leave the gaps bare: the light on the sheet is read there. When all is "
+    "bone dry, scan the whole page at 300 dpi with every automatic correction off."
 )
 
 TOLD_BLEACH = (
@@ -103,9 +103,9 @@ def _headings(page: Page, studio: Studio, layout: SwatchPage) -> None:
         if alike and parts:
             counted = count_out(studio.mix(f"{layout.inks[0]} 1"), parts).recipe
             ink = f"{sum(counted.amounts.values()):g}"
-            told = f"or {ink} ink, {counted.water:g} water drops"
             if counted.unit == "drops":
-                page.text(x, place.y + place.height + 3.0, told, 6.2)
+                told = f"{ink} + {counted.water:g} drops"
+                page.text(x, place.y + place.height + 3.0, told, FINE_PT)
 
 
 def _row_names(page: Page, studio: Studio, layout: SwatchPage) -> None:
@@ -117,6 +117,8 @@ def _row_names(page: Page, studio: Studio, layout: SwatchPage) -> None:
         if kinds[y] == "rung":
             ink = studio.palette.inks[layout.inks[number]]
             lines = [f"{ink.key}  {ink.name}"]
+            if number == 0:
+                lines += ["parts by ml, or", "drops of ink +", "drops of water"]
         elif kinds[y] == "over":
             lines = [
                 "Shadow wash",

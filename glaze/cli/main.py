@@ -21,6 +21,7 @@ COMMANDS = {
     "wet": ("glaze.cli.questions", "See how much lighter a mix dries."),
     "keep": ("glaze.cli.questions", "See what light leaves of a colour."),
     "lights": ("glaze.cli.questions", "See a colour under daylight, a lamp and an LED."),
+    "calibrate": ("glaze.cli.calibrate", "Read your own inks from a painted swatch sheet."),
     "inks": ("glaze.cli.table", "List the inks of the palettes."),
     "papers": ("glaze.cli.table", "List the papers."),
     "chart": ("glaze.cli.sheets", "Print wheels, ladders, blocks and lessons at true size."),
