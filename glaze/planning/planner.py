@@ -1,0 +1,292 @@
+"""Makes the plan of a scene, step by step."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from glaze.materials.bleach import CAUTION_LINE
+from glaze.materials.ink import find_name
+from glaze.materials.mix import Mix
+from glaze.painting import FULL, LaidStep, LiftStep, Painting, Table, resolve, table_of
+from glaze.physics.colour import D65_XYZ, lab_from_xyz
+from glaze.planning.amounts import (
+    Amount,
+    bleach_amount,
+    cockles,
+    laid_ml,
+    wash_amount,
+    well_amount,
+)
+from glaze.planning.band import Band, standing_of
+from glaze.planning.ghost import ghost_words
+from glaze.planning.order import (
+    meetings,
+    mistakes,
+    order_choices,
+    reasons,
+    risks,
+)
+from glaze.planning.place import Place, coarse, layout_of
+from glaze.planning.plan import Plan, PlannedStep
+from glaze.planning.stack import Stack, stack_of
+from glaze.planning.timing import (
+    Minutes,
+    earliest_starts,
+    lift_minutes,
+    wash_minutes,
+    water_minutes,
+)
+from glaze.planning.values import (
+    merging,
+    reserve_hint,
+    value_plan,
+)
+from glaze.planning.verdict import paper_value
+from glaze.planning.wanted import daylight_weights
+from glaze.scene import SHEET, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
+
+WATER_FILM_ML_PER_M2 = 100.0
+
+
+def plan_of(scene: Scene, painting: Painting | None = None) -> Plan:
+    """The plan of a scene; hand in its painting, laid even, if it is at hand."""
+    painting = painting or resolve(scene, even=True)
+    return _Planner(scene, painting).plan()
+
+
+class _Planner:
+    """Puts a plan together, step by step."""
+
+    def __init__(self, scene: Scene, painting: Painting) -> None:
+        self.scene, self.painting = scene, painting
+        self.table: Table = table_of(scene)
+        # a line drawn with an ink is a first step of the painting, not of the plan
+        self.first = len(painting.steps) - len(scene.steps)
+        self.small = coarse(painting)
+        self.layout = layout_of(self.small)
+        self.room = scene.room.temperature_c, scene.room.humidity_percent, scene.room.air_m_per_s
+        self.paper_value = paper_value(painting.studio)
+
+    def plan(self) -> Plan:
+        """All of it."""
+        over, beside = meetings(self.small)
+        own = [self._own_value(n) for n in range(len(self.painting.steps))]
+        told = reasons(self.painting, own, over)
+        minutes = [self._minutes(step, n) for n, step in enumerate(self.scene.steps)]
+        part = slice(self.first, None)
+        starts = earliest_starts(minutes, beside[part, part])
+        steps = tuple(
+            replace(
+                self._step(n, step, minutes[n], starts[n], told[n + self.first]),
+                waits_for=tuple(k + 1 for k in range(n) if beside[part, part][n, k]),
+            )
+            for n, step in enumerate(self.scene.steps)
+        )
+        return Plan(
+            scene=self.scene,
+            painting=self.painting,
+            layout=self.layout,
+            steps=steps,
+            wells=self._wells(steps),
+            choices=order_choices(self.small, self.layout),
+            risks=risks(self.small, self.layout, over, beside),
+            cockling=self._cockling(),
+            mistakes=(*mistakes(self.painting, own, over), *self._masking()),
+            values=value_plan(self.layout),
+            merging=merging(self.layout),
+            reserves=self._reserves(),
+        )
+
+    def _area_cm2(self, n: int) -> float:
+        """Area a step covers; soft edges count by their share."""
+        step = self.painting.steps[n + self.first]
+        mask = step.dose if isinstance(step, LiftStep) else step.coverage
+        shares = float(mask.sum(dtype=np.float64)) / FULL
+        return shares * (2.54 / self.painting.dpi) ** 2
+
+    def _minutes(self, step: Step, n: int) -> Minutes:
+        area = self._area_cm2(n)
+        if isinstance(step, Wash):
+            return wash_minutes(area, step.film_ml_per_m2, step.coats, *self.room)
+        if isinstance(step, Lift):
+            film = self._bleach_film(n)
+            return lift_minutes(area, film, step.touches, step.minutes, step.rinse, self.room)
+        minutes = step.minutes if isinstance(step, WaterLift) else 0.0
+        return water_minutes(area, WATER_FILM_ML_PER_M2, minutes, self.room)
+
+    def _bleach_film(self, n: int) -> float:
+        """Film that a lift's tool lays [ml/m2]."""
+        step = self.painting.steps[n + self.first]
+        assert isinstance(step, LiftStep)
+        return step.touch.film_l_per_m2 * 1000.0
+
+    def _own_value(self, number: int) -> float:
+        """Value of a wash alone on bare paper, full film; of a lift the paper's."""
+        step = self.painting.steps[number]
+        if not isinstance(step, LaidStep):
+            return self.paper_value
+        return Stack(self.small, ((step, 1.0),)).value()
+
+    def _step(
+        self, n: int, step: Step, minutes: Minutes, starts: float, reason: str
+    ) -> PlannedStep:
+        mix = self.table.mix(step.mix) if isinstance(step, Wash) else None
+        band, xyz, ghost = self._look(n + self.first)
+        return PlannedStep(
+            number=n + 1,
+            name=step.name,
+            kind=_kind(step),
+            mix=step.mix if isinstance(step, Wash) else "",
+            region=region_words(step.region),
+            coats=step.coats if isinstance(step, Wash) else getattr(step, "touches", 1),
+            amount=self._amount(n, step, mix),
+            minutes=minutes,
+            starts=starts,
+            reason=reason,
+            warnings=self._warnings(n, step, mix),
+            value=band,
+            xyz=xyz,
+            ghost=ghost,
+            tool=getattr(step, "tool", "brush"),
+            note=step.note or "",
+        )
+
+    def _amount(self, n: int, step: Step, mix: Mix | None) -> Amount | None:
+        area = self._area_cm2(n)
+        if isinstance(step, Wash) and mix is not None:
+            laid = self.painting.steps[n + self.first]
+            assert isinstance(laid, LaidStep)
+            ml = laid_ml(laid.thickness, step.film_ml_per_m2, step.coats, self.painting.dpi)
+            well = find_name(step.mix, self.table.wells)
+            if well is not None:
+                return well_amount(well, mix, area, ml)
+            return wash_amount(mix, area, ml, self.table.palette)
+        if isinstance(step, Lift):
+            return bleach_amount(step.parts_water, area, self._bleach_film(n), step.touches)
+        return None
+
+    def _warnings(self, n: int, step: Step, mix: Mix | None) -> tuple[str, ...]:
+        told = []
+        if isinstance(step, Wash) and mix is not None:
+            told += [] if find_name(step.mix, self.table.wells) else list(mix.notes)
+            split = [i for i in mix.ink_ml if self.table.palette.inks[i].separation == "strong"]
+            if split and step.edge == "drying line":
+                told.append(f"{' and '.join(split)} splits at the edge: expect a coloured fringe.")
+        if isinstance(step, Lift):
+            told.append(CAUTION_LINE)
+            fixed = [i for i in self.table.palette.inks if self._resists(i)]
+            if fixed:
+                told.append(f"{' and '.join(fixed)} resists bleach and stays.")
+        return tuple(line for line in told if line)
+
+    def _resists(self, ink: str) -> bool:
+        """Whether an ink of the scene's washes resists bleach."""
+        washes = [step for step in self.scene.steps if isinstance(step, Wash)]
+        used = any(ink in self.table.mix(step.mix).ink_ml for step in washes)
+        return used and self.table.palette.inks[ink].bleach_class == "resists"
+
+    def _places_of(self, number: int) -> list[Place]:
+        """Places a step lies on, the largest first."""
+        found = [place for place in self.layout.places if number in place.steps]
+        return sorted(found, key=lambda place: -place.area_mm2)
+
+    def _look(self, number: int) -> tuple[Band | None, tuple[float, float, float], str]:
+        """The largest place of a step just after it: value and band, colour, what bleach leaves."""
+        white = self.painting.studio.paper_reflectance @ daylight_weights(
+            self.painting.studio.light
+        )
+        places = self._places_of(number)
+        if not places:
+            x, y, z = (float(part) for part in white)
+            return None, (x, y, z), ""
+        after = self._until(places[0], number)
+        factor = max((ink.strength_factor for ink in self.table.palette.bottles), default=1.0)
+        band = after.band(factor, standing_of(self.table.palette, self.table.palette.inks))
+        x, y, z = (float(part) for part in after.xyz())
+        ghost = ""
+        if isinstance(self.painting.steps[number], LiftStep):
+            before = after.until(len(after.steps) - 1).lab()
+            ghost = ghost_words(after.lab(), before, lab_from_xyz(white, D65_XYZ))
+        return band, (x, y, z), ghost
+
+    def _until(self, place: Place, number: int) -> Stack:
+        """A place's stack up to and with a step."""
+        stack = stack_of(self.small, place)
+        wanted = self.small.steps[number]
+        count = next(n for n, (step, _) in enumerate(stack.steps, start=1) if step is wanted)
+        return stack.until(count)
+
+    def _wells(self, steps: tuple[PlannedStep, ...]) -> dict[str, Amount]:
+        """Stock mixes in whole drops for all the washes that take them."""
+        wanted: dict[str, float] = {}
+        for planned, step in zip(steps, self.scene.steps, strict=True):
+            well = find_name(step.mix, self.table.wells) if isinstance(step, Wash) else None
+            if well is not None and planned.amount is not None:
+                wanted[well] = wanted.get(well, 0.0) + planned.amount.laid_ml
+        return {
+            well: wash_amount(self.table.wells[well], 0.0, ml, self.table.palette)
+            for well, ml in wanted.items()
+        }
+
+    def _cockling(self) -> str:
+        """The washes that may buckle the sheet, in one warning."""
+        paper = self.painting.studio.paper
+        wet = [
+            (n + 1, step.film_ml_per_m2)
+            for n, step in enumerate(self.scene.steps)
+            if isinstance(step, Wash)
+            and cockles(step.film_ml_per_m2, paper.weight_gsm, self._area_cm2(n))
+        ]
+        if not wet:
+            return ""
+        numbers = ", ".join(str(number) for number, _ in wet)
+        most = max(film for _, film in wet)
+        return (
+            f"The sheet may cockle under step {numbers}: {most:g} g/m2 of water on "
+            f"{paper.weight_gsm:g} gsm {paper.name} paper. Stretch or tape it, or lay less."
+        )
+
+    def _masking(self) -> list[str]:
+        """A word on masking fluid where something is kept bare and bleach is planned."""
+        lifts = any(isinstance(step, Lift) for step in self.scene.steps)
+        kept = [name for name, region in self.scene.regions.items() if region.minus]
+        if not lifts or not kept:
+            return []
+        return [
+            "If you keep anything bare with masking fluid: it holds ammonia. Peel it off and let "
+            "the sheet dry before any bleach comes near."
+        ]
+
+    def _reserves(self) -> tuple[str, ...]:
+        """Where bleach can't bring the paper back."""
+        white = self.painting.studio.paper_reflectance @ daylight_weights(
+            self.painting.studio.light
+        )
+        told = []
+        for place in self.layout.places:
+            lifts = [n for n in place.steps if isinstance(self.painting.steps[n], LiftStep)]
+            if not lifts:
+                continue
+            before = self._until(place, lifts[0])
+            unlifted = before.until(len(before.steps) - 1).lab()
+            ghost = ghost_words(
+                lab_from_xyz(place.xyz, D65_XYZ), unlifted, lab_from_xyz(white, D65_XYZ)
+            )
+            told.append(reserve_hint(place, self.paper_value, ghost))
+        return tuple(line for line in told if line)
+
+
+def _kind(step: Step) -> str:
+    kinds = {Wash: "wash", Lift: "lift", WaterLift: "water lift", Rinse: "rinse"}
+    return kinds[type(step)]
+
+
+def region_words(region: str | Region) -> str:
+    """A region's name; parts of a region without one."""
+    if isinstance(region, str):
+        return "whole sheet" if region == SHEET else region
+    if region.union:
+        return " and ".join(region.union)
+    return f"inside {' and '.join(region.inside)}" if region.inside else "its own shape"

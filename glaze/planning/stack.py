@@ -1,0 +1,128 @@
+"""One patch of a painting: the steps that lie there, in any order, stacked or stirred."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.painting import FULL, LaidStep, LiftStep, PaintedStep, Painting, WaterStep
+from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
+from glaze.physics.uncertainty import MODEL_SD_VALUE
+from glaze.pipeline import lay_step, lift_step, water_step
+from glaze.planning.band import HALF_WIDTH_SD, Band
+from glaze.planning.place import Place
+from glaze.planning.wanted import daylight_weights
+from glaze.rect import Rect
+from glaze.sheet import FILM_UNIT, Sheet, bare_sheet
+from glaze.studio import reflectance
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Stack:
+    """What lies on one patch: steps of a painting with the film each has there, lowest first."""
+
+    painting: Painting
+    steps: tuple[tuple[PaintedStep, float], ...]
+
+    def sheet(self, stirred: Collection[int] = ()) -> Sheet:
+        """The patch; `stirred` numbers the steps, from 0, that stir up what is loose below."""
+        sheet = bare_sheet(1, 1, len(self.painting.studio.dyes))
+        one = Rect(0, 0, 1, 1)
+        for n, (step, share) in enumerate(self.steps):
+            patch = _patch(step, share)
+            if isinstance(patch, LaidStep):
+                lay_step(self.painting, sheet, patch, one, stirred=n in stirred)
+            elif isinstance(patch, LiftStep):
+                lift_step(sheet, patch, one)
+            else:
+                water_step(sheet, patch, one)
+        return sheet
+
+    def xyz(self, stirred: Collection[int] = ()) -> Array:
+        """Its colour, carried to D65."""
+        R = reflectance(self.painting.studio, self.sheet(stirred))[0, 0]
+        return R @ daylight_weights(self.painting.studio.light)
+
+    def lab(self, stirred: Collection[int] = ()) -> Array:
+        """CIELAB of it, D65."""
+        return lab_from_xyz(self.xyz(stirred), D65_XYZ)
+
+    def value(self) -> float:
+        """Munsell value of it."""
+        return float(munsell_value(self.xyz()[1]))
+
+    def until(self, count: int) -> Stack:
+        """The patch after so many of its steps."""
+        return replace(self, steps=self.steps[:count])
+
+    def swapped(self, one: int, other: int) -> Stack:
+        """The patch with two of its steps laid in each other's place."""
+        steps = list(self.steps)
+        steps[one], steps[other] = steps[other], steps[one]
+        return replace(self, steps=tuple(steps))
+
+    @property
+    def washes(self) -> tuple[int, ...]:
+        """Places of the washes among its steps."""
+        return tuple(n for n, (step, _) in enumerate(self.steps) if isinstance(step, LaidStep))
+
+    def stronger(self, factor: float) -> Stack:
+        """The patch if all bottles were so many times as strong."""
+        return replace(self, steps=tuple((_stronger(s, factor), share) for s, share in self.steps))
+
+    def band(self, factor: float, standing: str) -> Band:
+        """Its value and band, all bottles off by up to a factor together."""
+        best = self.value()
+        if not self.washes:
+            return Band(best, best, best, standing)
+        own = HALF_WIDTH_SD * MODEL_SD_VALUE["overlay" if len(self.washes) > 1 else "dilution"]
+        moved = [self.stronger(f).value() - best for f in (factor, 1.0 / factor)]
+        low = best - math.hypot(own, min(*moved, 0.0))
+        high = best + math.hypot(own, max(*moved, 0.0))
+        return Band(max(low, 0.0), best, min(high, 10.0), standing)
+
+
+def _stronger(step: PaintedStep, factor: float) -> PaintedStep:
+    """A wash of as many coats whose ink holds more dye; what lies below counts for less of it."""
+    if not isinstance(step, LaidStep):
+        return step
+    wash = replace(
+        step.wash,
+        full_load_g_per_m2=step.wash.full_load_g_per_m2 * factor,
+        overlap=step.wash.overlap / factor,
+    )
+    return replace(step, wash=wash)
+
+
+def off(one: Array, other: Array) -> float:
+    """CIEDE2000 of two colours in CIELAB."""
+    return float(delta_e_2000(one, other))
+
+
+def _patch(step: PaintedStep, share: float) -> PaintedStep:
+    """A step as it lies on a patch of one pixel."""
+    full = np.full((1, 1), FULL, np.uint16)
+    if isinstance(step, LaidStep):
+        film = np.full((1, 1), min(round(share * FILM_UNIT), FULL), np.uint16)
+        return replace(step, coverage=full, thickness=film, rim=None)
+    dose = np.full((1, 1), min(round(share * FULL), FULL), np.uint16)
+    if isinstance(step, LiftStep):
+        return replace(step, dose=dose)
+    return replace(step, coverage=dose)
+
+
+def stack_of(painting: Painting, place: Place) -> Stack:
+    """The middle of a place as a patch; rinses, which lie everywhere, are in it."""
+    steps: list[tuple[PaintedStep, float]] = []
+    for n, step in enumerate(painting.steps):
+        if isinstance(step, WaterStep) and step.rinse:
+            steps.append((step, 1.0))
+        elif n in place.steps:
+            steps.append((step, float(place.film[n])))
+    return Stack(painting, tuple(steps))
