@@ -82,39 +82,52 @@ def smoothest_paper(xyz: ArrayLike, xyz_weights: ArrayLike) -> Array:
 
 
 def smoothest_density(
-    xyz: ArrayLike, paper: ArrayLike, xyz_weights: ArrayLike, step_nm: float = 10.0
+    xyz: ArrayLike,
+    paper: ArrayLike,
+    xyz_weights: ArrayLike,
+    step_nm: float = 10.0,
+    floor: float = 0.0,
 ) -> RecoveredSpectrum:
     """Smoothest non-negative density over the paper that gives exactly the XYZ of a swatch.
 
-    Minimises curvature (and a little slope) of ln(Rp/R) by Gauss-Newton with bounds.
+    Minimises curvature (and a little slope) of ln((Rp - s)/(R - s)) by Gauss-Newton with bounds.
+    Light that never enters the ink is no part of its density: counting it as such makes a dense
+    band look flat, and uncoated overprints come out worse (docs/accuracy.md).
 
     Parameters
     ----------
     xyz : of the swatch, in the scale of the weights
     paper : Rp, reflectance of the bare paper [-], shape (bands,)
     xyz_weights : shape (bands, 3), evenly spaced bands `step_nm` [nm] apart
+    floor : s, light from the surface of the sheet [-]; lowered where the swatch is nearly as dark
     """
     from scipy.optimize import lsq_linear
 
     Rp, W, target = (np.asarray(v, dtype=float) for v in (paper, xyz_weights, xyz))
+    s = _floor_below(floor, target, W)
     bend = np.diff(np.eye(len(W)), 2, axis=0) * (10.0 / step_nm) ** 1.5
     slope = np.diff(np.eye(len(W)), 1, axis=0) * EVEN_SHARE * (10.0 / step_nm) ** 0.5
     smooth = 0.02 * np.vstack([bend, slope])
     density = np.full(len(W), 0.5)
     for turn in range(ROUNDS):
-        R = Rp * np.exp(-density)
+        inked = (Rp - s) * np.exp(-density)
         scale = 300.0 / np.maximum(target, 1e-4)
-        J = -(W * R[:, None]).T * scale[:, None]
-        wanted = J @ density + (target - R @ W) * scale
+        J = -(W * inked[:, None]).T * scale[:, None]
+        wanted = J @ density + (target - (s + inked) @ W) * scale
         rows = np.vstack([smooth, J])
         new = lsq_linear(rows, np.r_[np.zeros(len(smooth)), wanted], bounds=(0.0, 9.0)).x
         move = float(np.abs(new - density).max())
         density = density + _share_of_step(turn, move, 1.0) * (new - density)
         if move < 1e-7:
             break
-    R = Rp * np.exp(-density)
+    R = s + (Rp - s) * np.exp(-density)
     _check(R @ W, target)
     return RecoveredSpectrum(R, np.zeros_like(R))
+
+
+def _floor_below(floor: float, target: Array, W: Array) -> float:
+    """The sheet's floor, or half the swatch's least XYZ where that is lower."""
+    return min(floor, 0.5 * float((target / W.sum(axis=0)).min()))
 
 
 def dye_prior(
@@ -163,7 +176,7 @@ def dye_shaped(
     sheet : path_spread k and floor s of the paper [-]
     """
     Rp, W, target = (np.asarray(v, dtype=float) for v in (paper, xyz_weights, xyz))
-    k, s = sheet[0], min(sheet[1], 0.5 * float(target.min() / W.sum(axis=0).max()))
+    k, s = sheet[0], _floor_below(sheet[1], target, W)
 
     def reflect(log_path: Array) -> Array:
         return np.asarray(stack_reflectance(np.exp(log_path), Rp, s, k))

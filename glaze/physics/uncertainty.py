@@ -21,12 +21,14 @@ LEVEL = 0.90
 
 OVERLAY_SD_VALUE = 0.17
 """Error of the law for washes over each other when each alone is known [value steps], root mean
-square over printing and watercolour sets (docs/accuracy.md)."""
+square of the watercolour sets; that of the presses is 0.15 (docs/accuracy.md)."""
 
 DILUTION_SD_VALUE_PER_E = 0.27
 """Error of the law for a wash at another strength than the known one [value steps], for each
 factor of e between the two; one granulating pigment of nine misses by three times that."""
 
+OVERLAY_SD_DE00, DILUTION_SD_DE00_PER_E = 3.3, 3.9
+"""The same two errors as CIEDE2000, root mean square over the same sets (docs/accuracy.md)."""
 
 MODEL_SD_VALUE = {"overlay": OVERLAY_SD_VALUE, "dilution": 0.34}
 """The same where how far a wash is thinned isn't at hand [value steps]: "dilution" is the root mean
@@ -43,6 +45,12 @@ def model_sd_value(dilution: float = 1.0, overlaid: bool = False) -> float:
     """
     thinned = DILUTION_SD_VALUE_PER_E * abs(math.log(dilution))
     return math.hypot(thinned, OVERLAY_SD_VALUE if overlaid else 0.0)
+
+
+def model_sd_de00(dilution: float = 1.0, overlaid: bool = False) -> float:
+    """Error of the law itself [CIEDE2000]; parameters as in `model_sd_value`."""
+    thinned = DILUTION_SD_DE00_PER_E * abs(math.log(dilution))
+    return math.hypot(thinned, OVERLAY_SD_DE00 if overlaid else 0.0)
 
 
 def _z(level: float) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
+from statistics import NormalDist
 
 import numpy as np
 
@@ -82,8 +83,8 @@ def _crossed(names: list[str], may_tell: Callable[[str, str], bool], level: floa
     rows = []
     for name in names:
         others = [other for other in names if may_tell(other, name)]
-        half = _pooled_quantile([value[other] for other in others], level)
-        bound = _pooled_quantile([dE[other] for other in others], level)
+        half = _half_width([value[other] for other in others], level)
+        bound = _half_width([dE[other] for other in others], level)
         hits = int((value[name] <= half).sum()), int((dE[name] <= bound).sum())
         rows.append((name, value[name].size, *hits, half, bound))
     return rows
@@ -106,8 +107,8 @@ def dilution_coverage(level: float = 0.9) -> list[Row]:
         value[name], dE[name] = np.array(steps) / away, np.array(seen) / away
     rows = []
     for name in TRANSPARENT:
-        half = _pooled_quantile([v for other, v in value.items() if other != name], level)
-        bound = _pooled_quantile([v for other, v in dE.items() if other != name], level)
+        half = _half_width([v for other, v in value.items() if other != name], level)
+        bound = _half_width([v for other, v in dE.items() if other != name], level)
         hits = int((value[name] <= half).sum()), int((dE[name] <= bound).sum())
         rows.append((name, value[name].size, *hits, half, bound))
     return rows
@@ -118,10 +119,10 @@ def amounts(pigment: str) -> list[float]:
     return [ml for name, ml in sorted(watercolours()[0]) if name == pigment]
 
 
-def _pooled_quantile(sets: list[np.ndarray], level: float) -> float:
-    """Quantile over sets that count alike, whatever their number of cases."""
-    values = np.concatenate(sets)
-    weight = np.concatenate([np.full(v.size, 1.0 / v.size) for v in sets])
-    order = np.argsort(values)
-    share = np.cumsum(weight[order]) / weight.sum()
-    return float(values[order][np.searchsorted(share, level)])
+def _half_width(sets: list[np.ndarray], level: float) -> float:
+    """Half width of a band as the product forms it: normal, from a root mean square.
+
+    Sets count alike, whatever their number of cases.
+    """
+    rms = float(np.sqrt(np.mean([np.mean(values**2) for values in sets])))
+    return NormalDist().inv_cdf(0.5 + level / 2) * rms

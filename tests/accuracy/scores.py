@@ -97,9 +97,9 @@ MODELS: dict[str, Model] = {
 Recovery = Callable[[np.ndarray, np.ndarray, tuple[float, float]], np.ndarray]
 
 
-def by_smoothness(colour: np.ndarray, paper: np.ndarray, _: tuple[float, float]) -> np.ndarray:
+def by_smoothness(colour: np.ndarray, paper: np.ndarray, sheet: tuple[float, float]) -> np.ndarray:
     """Smoothest density with the exact Lab."""
-    return smoothest_density(xyz(colour), paper, weights()).reflectance
+    return smoothest_density(xyz(colour), paper, weights(), floor=sheet[1]).reflectance
 
 
 @cache
@@ -144,7 +144,7 @@ def black_over_known(model: Model, conditions: Iterable[str]) -> np.ndarray:
     for condition in conditions:
         paper, inks = solids(condition, by_smoothness)
         for patch in BLACKS:
-            known = by_smoothness(overprints()[condition][patch[:-1]], paper, (1.0, 0.0))
+            known = by_smoothness(overprints()[condition][patch[:-1]], paper, sheet_of(condition))
             got = model(np.array([known, inks["K"]]), paper, sheet_of(condition))
             found.append(float(delta_e_2000(got, overprints()[condition][patch])))
     return np.array(found)

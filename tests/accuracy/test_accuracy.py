@@ -1,7 +1,8 @@
 """The figures of docs/accuracy.md that the project has set itself to reach.
 
-Bounds: mean CIEDE2000 of the same law found independently of this project, without fit, on these
-sets and others (coated and uncoated presses, watercolours).
+Bounds: what is reached, rounded up. Without fit the same law was found independently of this
+project, on these sets and others, to give means of 2.4, 4.4, 3.2 and 2.8 on presses (in the order
+below), 2.2 and 2.4 on watercolours, 3.2, 2.35 and 3.8 on dilutions.
 """
 
 from __future__ import annotations
@@ -18,9 +19,9 @@ from tests.accuracy.measured import COATED, TRANSPARENT, UNCOATED
 @pytest.mark.parametrize(
     ("conditions", "patches", "bound"),
     [
-        (UNCOATED, scores.COLOURS, 2.4),
-        (UNCOATED, scores.BLACKS, 4.4),
-        (COATED, scores.BLACKS, 3.2),
+        (UNCOATED, scores.COLOURS, 2.35),
+        (UNCOATED, scores.BLACKS, 4.0),
+        (COATED, scores.BLACKS, 3.1),
         # the aim was 2.8 on six conditions; on the two at hand it is missed, see docs/accuracy.md
         (COATED, scores.COLOURS, 3.7),
     ],
@@ -32,16 +33,16 @@ def test_overprints_come_out_from_single_inks(conditions, patches, bound):
 
 
 def test_black_watercolour_over_a_colour():
-    assert scores.errors(scores.wash_cases("ivory black")).mean() <= 2.2
+    assert scores.errors(scores.wash_cases("ivory black")).mean() <= 1.95
 
 
 def test_a_watercolour_over_itself():
-    assert scores.errors(scores.wash_cases(None)).mean() <= 2.4
+    assert scores.errors(scores.wash_cases(None)).mean() <= 2.35
 
 
-@pytest.mark.parametrize(("known_ml", "bound"), [(0.12, 3.2), (0.04, 2.35), (0.01, 3.8)])
+@pytest.mark.parametrize(("known_ml", "bound"), [(0.12, 3.1), (0.04, 2.3), (0.01, 3.7)])
 def test_eight_watercolours_at_other_strengths(known_ml, bound):
-    """The bounds were found on eight pigments that are not named; with cobalt blue they are missed
+    """The aims were found on eight pigments that are not named; with cobalt blue they are missed
     (3.4, 2.6, 4.4), so this pins the other eight only."""
     eight = tuple(name for name in TRANSPARENT if name != "cobalt blue")
     assert scores.errors(scores.dilution_cases(known_ml, pigments=eight)).mean() <= bound
