@@ -48,11 +48,16 @@ class Card:
     laid: bool
 
     @property
+    def measures(self) -> str:
+        """Parts, ml and minutes in one line."""
+        ml = "" if self.ml is None else ml_text(self.ml)
+        wait = f"{self.minutes:.0f} min" if self.minutes >= 1 else ""
+        return "   ".join(part for part in (self.parts, ml, wait) if part)
+
+    @property
     def amounts(self) -> str:
         """Drops, parts, ml and minutes in one line."""
-        ml = "" if self.ml is None else f"{ml_text(self.ml)}"
-        wait = f"{self.minutes:.0f} min" if self.minutes >= 1 else ""
-        return "   ".join(part for part in (self.recipe, self.parts, ml, wait) if part)
+        return "   ".join(part for part in (self.recipe, self.measures) if part)
 
 
 def ml_text(ml: float) -> str:
@@ -145,18 +150,25 @@ def _field(painted: PaintedStep) -> NDArray[np.uint16]:
     return painted.dose if isinstance(painted, LiftStep) else painted.coverage
 
 
-def _swatch(painting: Painting, painted: PaintedStep) -> Rgb | None:
-    """Colour of the sheet after a step, in the middle of where it lies thick."""
+def thick_place(painted: PaintedStep) -> tuple[int, int] | None:
+    """Row and column in the middle of where a step lies thick; None if it lies nowhere."""
     some = _field(painted)[::SPARSE, ::SPARSE]
     top = int(some.max(initial=0))
     if top == 0:
         return None
     rows, columns = np.nonzero(some >= 0.8 * top)
     middle = np.argmin((rows - rows.mean()) ** 2 + (columns - columns.mean()) ** 2)
-    at = np.array([[rows[middle] * SPARSE]]), np.array([[columns[middle] * SPARSE]])
+    return int(rows[middle]) * SPARSE, int(columns[middle]) * SPARSE
+
+
+def _swatch(painting: Painting, painted: PaintedStep) -> Rgb | None:
+    """Colour of the sheet after a step, in the middle of where it lies thick."""
+    place = thick_place(painted)
+    if place is None:
+        return None
     count = 1 + next(n for n, step in enumerate(painting.steps) if step is painted)
-    bare = painting.until(count)
-    r, g, b = render(_without_line(bare).taken(at)).rgb[0, 0]
+    here = np.array([[place[0]]]), np.array([[place[1]]])
+    r, g, b = render(_without_line(painting.until(count)).taken(here)).rgb[0, 0]
     return int(r), int(g), int(b)
 
 

@@ -1,0 +1,51 @@
+"""`python -m viewer [SCENE | SKETCH]`: the window."""
+
+from __future__ import annotations
+
+import sys
+import threading
+from pathlib import Path
+from typing import Any
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Open the window and stay until it is closed; 2 if what was asked for can't be opened."""
+    from glaze.errors import InputError
+
+    given = sys.argv[1:] if arguments is None else arguments
+    path = Path(given[0]) if given else None
+    found: dict[str, Any] = {}
+
+    def read() -> None:
+        # the scene is read while napari starts
+        try:
+            from viewer.app import first_sitting
+
+            found["sitting"] = first_sitting(path)
+        except InputError as error:
+            found["problems"] = error.problems
+
+    import napari
+
+    reader = threading.Thread(target=read)
+    reader.start()
+    if path is not None:
+        reader.join()
+    if "problems" in found:
+        print("\n".join(found["problems"]), file=sys.stderr)
+        return 2
+    viewer = napari.Viewer(title="glaze", show=True)
+    reader.join()
+    from viewer.app import Desk
+
+    desk = Desk(viewer, found["sitting"])
+    if path is None:
+        desk.start_tour()
+    desk.offer_recovery()
+    napari.run()
+    desk.close()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,560 @@
+"""The window: SHEET in the middle, ORDER to its right, TABLE below, and one line of orders above.
+
+Everything that is done goes through the sitting; this module only joins it to Qt and napari.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from qtpy.QtCore import QEvent, QObject, Qt, QTimer
+from qtpy.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QShortcut
+from qtpy.QtWidgets import (
+    QApplication,
+    QDockWidget,
+    QFileDialog,
+    QHBoxLayout,
+    QInputDialog,
+    QLabel,
+    QLineEdit,
+    QMainWindow,
+    QMessageBox,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from glaze.errors import InputError
+from glaze.materials.bleach import CAUTION
+from glaze.studio import Touches
+from viewer import keep
+from viewer.bar import TopBar
+from viewer.controls import faint
+from viewer.look import Wall, day, evening, register, style
+from viewer.order import OrderPanel
+from viewer.reading import read_at
+from viewer.recovery import Left, Recovery, left_behind, recover
+from viewer.sheet import Rulers, SheetView
+from viewer.sitting import Sitting
+from viewer.table import TablePanel
+from viewer.tour import Tour
+from viewer.views import View
+from viewer.worker import Worker
+
+NAME = "glaze: layered glazing and bleach lift"
+TICK_MS = 16
+KEEP_MS = 60_000
+AFTER_STROKES_MS = 2_000
+"""A group of strokes ends when the pen has rested so long."""
+
+UNCALIBRATED = "this screen isn't calibrated: judge by value and notation, and by a swatch"
+
+
+class Desk(QObject):
+    """A sitting and the window it is done in."""
+
+    def __init__(
+        self, viewer: Any, sitting: Sitting, wall: Wall | None = None, recovery: Path | None = None
+    ) -> None:
+        super().__init__()
+        self.viewer, self.sitting, self.wall = viewer, sitting, wall or day()
+        self._recovery_home = recovery
+        self.recovery = Recovery(sitting, recovery)
+        self.keeper = Worker()
+        self.tour: Tour | None = None
+        self.cautioned = False
+        self._held: View | None = None
+        self._where: tuple[int, int] | None = None
+        viewer.theme = register(self.wall)
+        self.sheet = SheetView(viewer, sitting, self.wall)
+        self.order = OrderPanel(sitting, self.wall)
+        self.table = TablePanel(sitting, self.wall)
+        self.bar = TopBar(self)
+        self.line = QLabel()
+        self.hint = QWidget()
+        self._build()
+        self._connect()
+        self.closed = False
+        self.timer = QTimer(self)
+        self.timer.setInterval(TICK_MS)
+        self.timer.timeout.connect(self.tick)
+        self.timer.start()
+        self.keep_timer = QTimer(self)
+        self.keep_timer.setInterval(KEEP_MS)
+        self.keep_timer.timeout.connect(self.keep_now)
+        self.keep_timer.start()
+        self.rest_timer = QTimer(self)
+        self.rest_timer.setSingleShot(True)
+        self.rest_timer.setInterval(AFTER_STROKES_MS)
+        self.rest_timer.timeout.connect(self.keep_now)
+
+    # ---- the window
+
+    def _build(self) -> None:
+        self.docks: list[QDockWidget] = []
+        self.below = self._below()
+        for widget, name, area in (
+            (self.bar, "orders", "top"),
+            (self.below, "table", "bottom"),
+            (self.order, "order", "right"),
+        ):
+            widget.setStyleSheet(style(self.wall))
+            dock = self.viewer.window.add_dock_widget(
+                widget, name=f"glaze {name}", area=area, add_vertical_stretch=False
+            )
+            dock.setTitleBarWidget(QWidget())
+            self.docks.append(dock)
+        self.window: QMainWindow = self.order.window()
+        right = Qt.DockWidgetArea.RightDockWidgetArea
+        self.window.setCorner(Qt.Corner.BottomRightCorner, right)
+        self.fold_napari(True)
+        canvas = self.sheet.canvas()
+        self.rulers = Rulers(canvas, self.sheet, self.wall) if canvas is not None else None
+        self._title()
+        self.window.installEventFilter(self)
+        app = QApplication.instance()
+        assert app is not None
+        app.installEventFilter(self)
+
+    def _below(self) -> QWidget:
+        """The table, the hint of the tour above it and the line of messages below."""
+        whole = QWidget()
+        box = QVBoxLayout(whole)
+        box.setContentsMargins(0, 0, 0, 4)
+        box.setSpacing(0)
+        row = QHBoxLayout(self.hint)
+        row.setContentsMargins(12, 6, 12, 2)
+        self.hint_words = QLabel()
+        row.addWidget(self.hint_words)
+        row.addStretch()
+        end = QPushButton("no more hints")
+        end.clicked.connect(self.end_tour)
+        row.addWidget(end)
+        self.hint.setVisible(False)
+        box.addWidget(self.hint)
+        box.addWidget(self.table)
+        foot = QHBoxLayout()
+        foot.setContentsMargins(12, 0, 12, 0)
+        foot.addWidget(self.line, 1)
+        self.standing = faint()
+        foot.addWidget(self.standing)
+        box.addLayout(foot)
+        return whole
+
+    def _title(self) -> None:
+        mark = " (not saved)" if self.sitting.changed else ""
+        self.viewer.title = f"{self.sitting.scene.title}{mark}, {NAME}"
+        hows = {ink.how for ink in self.sitting.table.palette.bottles}
+        inks = " and ".join(sorted(hows))
+        self.standing.setText(
+            f"{inks} inks, {self.sitting.painting.studio.paper.name} paper; {UNCALIBRATED}"
+        )
+
+    def change_wall(self) -> None:
+        """The light wall or the dark one."""
+        self.wall = day() if self.wall.dark else evening()
+        self.viewer.theme = register(self.wall)
+        self.sheet.wall = self.wall
+        self.order.change_wall(self.wall)
+        self.table.change_wall(self.wall)
+        for dock in self.docks:
+            dock.widget().setStyleSheet(style(self.wall))
+        for widget in (self.bar, self.order, self.below):
+            widget.setStyleSheet(style(self.wall))
+        if self.rulers is not None:
+            self.rulers.wall = self.wall
+            self.rulers.update()
+
+    def fold_napari(self, folded: bool) -> None:
+        """Fold napari's own lists and menus away, or show them."""
+        self.napari_folded = folded
+        for dock in self.window.findChildren(QDockWidget):
+            if dock not in self.docks and not dock.isFloating():
+                dock.setVisible(not folded)
+        self.window.menuBar().setVisible(not folded)
+        self.window.statusBar().setVisible(not folded)
+
+    def _connect(self) -> None:
+        table, sheet = self.table, self.sheet
+        table.way_taken.connect(sheet.set_way)
+        table.reserve_taken.connect(self._reserve)
+        table.whole_sheet.connect(lambda: self.attempt(sheet.laying.whole_sheet))
+        table.dried.connect(self.let_dry)
+        table.caution_asked.connect(self.show_caution)
+        table.bleach_taken.connect(self._first_bleach)
+        sheet.pointed.connect(self._pointed)
+        sheet.laid.connect(self._laid)
+        sheet.refused.connect(self.tell)
+        self._follow_signals()
+        for keys, action in (
+            ("Ctrl+Z", self.take_back),
+            ("Ctrl+Shift+Z", self.do_again),
+            ("Ctrl+Y", self.do_again),
+            ("Ctrl+S", self.save),
+            ("Ctrl+O", self.ask_open),
+            ("D", self.let_dry),
+            ("F", self.sheet.fit),
+            ("[", lambda: self._resize(1 / 1.15)),
+            ("]", lambda: self._resize(1.15)),
+        ):
+            self._free_keys(keys)
+            shortcut = QShortcut(QKeySequence(keys), self.window)
+            shortcut.activated.connect(action)
+
+    def _free_keys(self, keys: str) -> None:
+        """Take keys from napari's menus that mean something else on the desk."""
+        wanted = QKeySequence(keys)
+        for action in self.window.findChildren(QAction):
+            if action.shortcut() == wanted:
+                action.setShortcut(QKeySequence())
+
+    def _follow_signals(self) -> None:
+        sitting = self.sitting
+        sitting.told.connect(self.tell)
+        sitting.plan_changed.connect(self._changed)
+        sitting.hand_changed.connect(self._hand)
+        sitting.view_changed.connect(self.bar.refresh)
+
+    # ---- time
+
+    def tick(self) -> None:
+        """Draw what the pen did, take in what has been worked out."""
+        self.sheet.draw_pending()
+        self.sitting.tick()
+        self.keeper.poll()
+        if self.rulers is not None:
+            key = (
+                *self.viewer.scene.camera.center,
+                self.viewer.scene.camera.zoom,
+                tuple(self.sheet.guide),
+                self.sheet.pointer if self.sheet.guide else None,
+            )
+            if key != getattr(self, "_ruled", None):
+                self._ruled = key
+                self.rulers.update()
+        self.bar.show_progress(self.sitting.preview.share_done, self.sitting.busy)
+
+    def keep_now(self) -> None:
+        """Keep the sitting for a recovery, in the background."""
+        if self.recovery.due and not self.keeper.busy:
+            self.keeper.do(self.recovery.keep, fail=self._not_kept)
+
+    def _not_kept(self, error: Exception) -> None:
+        self.tell(f"The sitting can't be kept for a recovery ({error}); save it yourself.")
+
+    # ---- what happens
+
+    def tell(self, text: str) -> None:
+        """A line for the painter."""
+        self.line.setText(text)
+        self.line.setToolTip(text)
+
+    def attempt(self, do: Callable[[], Any]) -> Any:
+        """Do something; what is wrong with it is told in the line."""
+        try:
+            return do()
+        except InputError as error:
+            self.tell(" ".join(error.problems))
+            return None
+
+    def _laid(self) -> None:
+        name = self.sitting.history.back_name
+        self.tell(name or "")
+        self.rest_timer.start()
+        self._look_tour()
+
+    def _changed(self) -> None:
+        self._title()
+        self.bar.refresh()
+        self._look_tour()
+
+    def _hand(self) -> None:
+        self.sheet.set_way(self.sheet.way)
+        self._look_tour()
+        if self._where is not None:
+            self._read()
+
+    def _resize(self, factor: float) -> None:
+        hand = self.sitting.hand
+        size = min(max(hand.brush.size_mm * factor, 0.1), 100.0)
+        self.sitting.hold(replace(hand, brush=replace(hand.brush, size_mm=round(size, 1))))
+
+    def let_dry(self) -> None:
+        """The step in hand is done; the next stroke begins a new one."""
+        self.sitting.choose(None)
+        self.tell("Dry. The next stroke begins a new step.")
+
+    def take_back(self) -> None:
+        """Take the last deed back."""
+        name = self.sitting.take_back()
+        self.tell(f"taken back: {name}" if name else "There is nothing to take back.")
+
+    def do_again(self) -> None:
+        """Do again what was taken back."""
+        name = self.sitting.do_again()
+        self.tell(f"done again: {name}" if name else "There is nothing to do again.")
+
+    def _reserve(self, on: bool) -> None:
+        self.sitting.reserving = on
+        view = self.sitting.preview.view
+        self.look(replace(view, way="reserve" if on else "as it will look"))
+        if on:
+            self.tell("Paint what is to stay free; then press reserve again to go on.")
+
+    def look(self, view: View) -> None:
+        """Look at the sheet in another way."""
+        self.sitting.look(view)
+
+    def _pointed(self, where: tuple[int, int] | None) -> None:
+        self._where = where
+        if where is not None and not self.sheet.is_down:
+            self._read()
+
+    def _read(self) -> None:
+        hand = self.sitting.hand
+        touches = Touches(
+            parts_water=hand.parts_water, touches=hand.touches, minutes=hand.minutes, tool=hand.tool
+        )
+        assert self._where is not None
+        rows, columns = self.sitting.painting.shape
+        row, column = min(self._where[0], rows - 1), min(self._where[1], columns - 1)
+        reading = read_at(self.sitting.painting, self.sitting.scene, touches, row, column)
+        self.order.here.show_reading(reading)
+
+    # ---- the caution
+
+    def _first_bleach(self) -> None:
+        if not self.cautioned:
+            self.show_caution()
+
+    def show_caution(self) -> None:
+        """The whole caution; by itself once a sheet, and whenever it is asked for."""
+        self.cautioned = True
+        box = QMessageBox(self.window)
+        box.setStyleSheet(style(self.wall))
+        box.setWindowTitle("before you lay bleach")
+        box.setText(CAUTION.replace("\n", "\n\n"))
+        box.addButton("I have read it", QMessageBox.ButtonRole.AcceptRole)
+        box.setWindowModality(Qt.WindowModality.WindowModal)
+        box.show()
+        self.caution_box = box
+
+    # ---- the tour
+
+    def start_tour(self) -> None:
+        """Begin the three-step tour."""
+        self.tour = Tour(self.sitting)
+        self._show_hint()
+
+    def end_tour(self) -> None:
+        """No more hints."""
+        if self.tour:
+            self.tour.end()
+        self._show_hint()
+
+    def _look_tour(self) -> None:
+        if self.tour and self.tour.look():
+            self._show_hint()
+
+    def _show_hint(self) -> None:
+        words = self.tour.hint if self.tour else ""
+        self.hint_words.setText(words)
+        self.hint.setVisible(bool(words))
+
+    # ---- opening and saving
+
+    def follow(self, sitting: Sitting) -> None:
+        """Put another sitting on the table."""
+        old = self.sitting
+        self.recovery.close()
+        self.sitting = sitting
+        self.recovery = Recovery(sitting, self._recovery_home)
+        self.cautioned = False
+        self._where = None
+        self.sheet.follow(sitting)
+        self.order.follow(sitting)
+        self.table.follow(sitting)
+        self._follow_signals()
+        self._changed()
+        self.end_tour()
+        old.close()
+
+    def open_path(self, path: Path) -> bool:
+        """Open a scene or a sketch; asks how large a sketch is if it doesn't say."""
+        try:
+            sitting = keep.open_any(path)
+        except InputError as error:
+            size = None
+            if path.suffix.lower() in keep.PICTURES and "size_mm" in " ".join(error.problems):
+                size = self._ask_size(path)
+            if size is None:
+                self.tell(" ".join(error.problems))
+                return False
+            opened = self.attempt(lambda: keep.open_any(path, size))
+            if opened is None:
+                return False
+            sitting = opened
+        self.follow(sitting)
+        for note in sitting.painting.notes:
+            self.tell(note)
+        return True
+
+    def _ask_size(self, path: Path) -> tuple[float, float] | None:
+        text, good = QInputDialog.getText(
+            self.window,
+            "how large is the sheet?",
+            f"{path.name} doesn't say how large it is on paper.\nWidth x height in mm:",
+            text="148 x 210",
+        )
+        if not good:
+            return None
+        try:
+            width, height = (float(p) for p in text.lower().replace(",", ".").split("x"))
+        except ValueError:
+            return None
+        return width, height
+
+    def ask_open(self) -> None:
+        """Ask for a scene or a sketch."""
+        if not self.may_leave():
+            return
+        name, _ = QFileDialog.getOpenFileName(
+            self.window,
+            "open a scene or a sketch",
+            "",
+            "Scenes and sketches (*.toml *.zip *.png *.jpg *.jpeg *.tif *.tiff)",
+        )
+        if name:
+            self.open_path(Path(name))
+
+    def save(self) -> bool:
+        """Save to where it was saved before, or ask where."""
+        home = self.sitting.home
+        if home is None:
+            return self.save_elsewhere()
+        return self._save_to(home)
+
+    def save_elsewhere(self) -> bool:
+        """Ask for a place, and save there: a folder, or a .zip."""
+        name, _ = QFileDialog.getSaveFileName(
+            self.window,
+            "save the scene: a new folder, or a .zip",
+            f"{self.sitting.scene.title}.zip",
+            "A scene in one file (*.zip);;A scene folder (*)",
+        )
+        return bool(name) and self._save_to(Path(name))
+
+    def _save_to(self, target: Path) -> bool:
+        done = self.attempt(lambda: (keep.save(self.sitting, target), True)[1])
+        if done:
+            self.recovery.close()
+            self.recovery = Recovery(self.sitting, self._recovery_home)
+            self._title()
+            self.tell(f"saved: {target}")
+        return bool(done)
+
+    def may_leave(self) -> bool:
+        """Whether the sitting may be left: it is saved, or the painter says so."""
+        if not self.sitting.changed:
+            return True
+        box = QMessageBox(self.window)
+        box.setStyleSheet(style(self.wall))
+        box.setText(f"\u201c{self.sitting.scene.title}\u201d has changed since it was saved.")
+        save = box.addButton("save it", QMessageBox.ButtonRole.AcceptRole)
+        leave = box.addButton("leave it", QMessageBox.ButtonRole.DestructiveRole)
+        box.addButton("stay", QMessageBox.ButtonRole.RejectRole)
+        box.exec()
+        if box.clickedButton() is save:
+            return self.save()
+        return box.clickedButton() is leave
+
+    def offer_recovery(self) -> None:
+        """Offer the latest sitting that a crash left behind."""
+        left = left_behind(self._recovery_home)
+        if not left:
+            return
+        box = QMessageBox(self.window)
+        box.setStyleSheet(style(self.wall))
+        box.setText(
+            f"\u201c{left[0].title}\u201d wasn't closed in peace. It was kept as it was after the "
+            "last strokes."
+        )
+        take = box.addButton("go on with it", QMessageBox.ButtonRole.AcceptRole)
+        drop = box.addButton("let it go", QMessageBox.ButtonRole.DestructiveRole)
+        box.addButton("decide later", QMessageBox.ButtonRole.RejectRole)
+        box.exec()
+        if box.clickedButton() is take:
+            self.take_recovery(left[0])
+        elif box.clickedButton() is drop:
+            left[0].discard()
+
+    def take_recovery(self, left: Left) -> None:
+        """Go on with a sitting that was left behind; its folder goes when this one is kept."""
+        sitting = self.attempt(lambda: recover(left))
+        if sitting is not None:
+            self.follow(sitting)
+            self.recovery.keep()
+            self.tell(f"recovered: {left.title}")
+
+    # ---- keys that are held, and the end
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """B held shows the bare sketch; closing asks about changes."""
+        if isinstance(event, QCloseEvent) and watched is self.window and not self.closed:
+            if not self.may_leave():
+                event.ignore()
+                return True
+            self.close()
+        if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_B:
+            typing = isinstance(QApplication.focusWidget(), QLineEdit)
+            if not typing and not event.isAutoRepeat():
+                self._hold_before(event.type() == QEvent.Type.KeyPress)
+        return False
+
+    def _hold_before(self, down: bool) -> None:
+        if down and self._held is None:
+            self._held = self.sitting.preview.view
+            self.look(View("bare sketch"))
+        elif not down and self._held is not None:
+            view, self._held = self._held, None
+            self.look(view)
+
+    def close(self) -> None:
+        """End the sitting in peace."""
+        if self.closed:
+            return
+        self.closed = True
+        for timer in (self.timer, self.keep_timer, self.rest_timer):
+            timer.stop()
+        app = QApplication.instance()
+        if app is not None:
+            app.removeEventFilter(self)
+        self.sheet.close()
+        self.keeper.close()
+        self.recovery.close()
+        self.sitting.close()
+
+
+def open_desk(viewer: Any, path: Path | None = None) -> Desk:
+    """The desk in a napari viewer: with a scene, a sketch, or the lighthouse."""
+    sitting = first_sitting(path)
+    desk = Desk(viewer, sitting)
+    if path is None:
+        desk.start_tour()
+    return desk
+
+
+def first_sitting(path: Path | None) -> Sitting:
+    """What is open at the start: what was asked for, or the lighthouse without a home."""
+    from glaze.examples import example_names, scenes_folder
+
+    if path is not None:
+        return keep.open_any(path)
+    if "lighthouse" not in example_names():
+        return keep.open_bare()
+    sitting = keep.open_any(scenes_folder() / "lighthouse")
+    sitting.home = None  # the scenes that come with glaze stay as they are
+    return sitting

@@ -1,0 +1,227 @@
+"""Small controls of the table: numbers to drag or type, swatches, the ladder strip."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, QSize, Qt, Signal
+from qtpy.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
+from qtpy.QtWidgets import QDoubleSpinBox, QFrame, QLabel, QSizePolicy, QToolButton, QWidget
+
+Rgb = tuple[int, int, int]
+DRAG_PX = 5
+"""So many pixels of dragging are one step."""
+
+
+class DragNumber(QDoubleSpinBox):
+    """A number that can be typed, or dragged to the left and right."""
+
+    let_go = Signal()
+
+    def __init__(
+        self,
+        low: float,
+        high: float,
+        step: float = 1,
+        decimals: int = 0,
+        unit: str = "",
+        tip: str = "",
+    ) -> None:
+        super().__init__()
+        self.setButtonSymbols(QDoubleSpinBox.ButtonSymbols.NoButtons)
+        self.setRange(low, high)
+        self.setSingleStep(step)
+        self.setDecimals(decimals)
+        self.setSuffix(f"\u2009{unit}" if unit else "")
+        self.setKeyboardTracking(False)
+        self.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.setToolTip(f"{tip}\nDrag left or right, or type." if tip else "")
+        self.setFixedWidth(self.fontMetrics().horizontalAdvance(f"{high:g}{unit}..") + 24)
+        self.lineEdit().setCursor(Qt.CursorShape.SizeHorCursor)
+        self.lineEdit().installEventFilter(self)
+        self.editingFinished.connect(self.let_go.emit)
+        self._start: tuple[float, float] | None = None
+        self._dragged = False
+
+    def textFromValue(self, value: float) -> str:
+        """Without zeros that say nothing."""
+        text = f"{value:.{self.decimals()}f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Dragging across the number changes it; a click lets it be typed."""
+        kind = event.type()
+        if isinstance(event, QMouseEvent):
+            x = event.globalPosition().x()
+            if kind == QEvent.Type.MouseButtonPress:
+                self._start, self._dragged = (x, self.value()), False
+            elif kind == QEvent.Type.MouseMove and self._start is not None:
+                steps = round((x - self._start[0]) / DRAG_PX)
+                if self._dragged or abs(steps) >= 1:
+                    self._dragged = True
+                    self.setValue(self._start[1] + steps * self.singleStep())
+                    return True
+            elif kind == QEvent.Type.MouseButtonRelease and self._start is not None:
+                dragged, self._start = self._dragged, None
+                if dragged:
+                    self.let_go.emit()
+                    self.clearFocus()
+                    return True
+                self.selectAll()
+        return bool(super().eventFilter(watched, event))
+
+    def show_value(self, value: float) -> None:
+        """Show a number without telling anybody."""
+        blocked = self.blockSignals(True)
+        self.setValue(value)
+        self.blockSignals(blocked)
+
+
+class Swatch(QWidget):
+    """A patch of colour with a fine edge."""
+
+    def __init__(self, width: int = 26, height: int = 26) -> None:
+        super().__init__()
+        self.setFixedSize(width, height)
+        self.rgb: Rgb | None = None
+
+    def show_rgb(self, rgb: Rgb | None, tip: str = "") -> None:
+        """Show a colour; None is an empty place."""
+        self.rgb = rgb
+        if tip:
+            self.setToolTip(tip)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        paint_swatch(painter, QRectF(self.rect()), self.rgb)
+
+
+def paint_swatch(painter: QPainter, rect: QRectF, rgb: Rgb | None, round_: bool = False) -> None:
+    """A patch of colour, or its empty outline."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    place = rect.adjusted(0.5, 0.5, -0.5, -0.5)
+    pen = QPen(QColor(0, 0, 0, 70), 1)
+    if rgb is None:
+        pen.setStyle(Qt.PenStyle.DotLine)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+    else:
+        painter.setBrush(QColor(*rgb))
+    painter.setPen(pen)
+    if round_:
+        painter.drawEllipse(place)
+    else:
+        painter.drawRect(place)
+
+
+class WellButton(QToolButton):
+    """A well or a bottle: what is in it as it dries on this paper, and its name."""
+
+    def __init__(self, name: str, rgb: Rgb | None, tip: str, bottle: bool = False) -> None:
+        super().__init__()
+        self.name, self.rgb, self.bottle = name, rgb, bottle
+        self.setCheckable(not bottle)
+        self.setToolTip(tip)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def sizeHint(self) -> QSize:
+        """Room for the round and the name."""
+        return QSize(max(44, self.fontMetrics().horizontalAdvance(self.name) + 12), 48)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        ink = self.palette().color(self.foregroundRole())
+        middle, r = QPointF(self.width() / 2, 15), 11.5
+        if self.bottle:
+            painter.setPen(QPen(ink, 1.2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(middle.x() - 4, 1.5, 8, 5))
+            paint_swatch(painter, QRectF(middle.x() - 10, 6, 20, 21), self.rgb)
+        else:
+            paint_swatch(
+                painter, QRectF(middle.x() - r, middle.y() - r, 2 * r, 2 * r), self.rgb, True
+            )
+        if self.isChecked():
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(ink, 1.6))
+            painter.drawEllipse(middle, r + 3, r + 3)
+        painter.setPen(ink)
+        font = self.font()
+        font.setPointSizeF(8.5)
+        painter.setFont(font)
+        place = QRectF(0, 30, self.width(), 16)
+        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, self.name)
+
+
+class LadderStrip(QWidget):
+    """The mix on every rung of the ladder; a click takes that rung."""
+
+    taken = Signal(float)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setFixedHeight(42)
+        self.setMinimumWidth(252)
+        self.setMouseTracking(True)
+        self.rungs: Sequence[tuple[float, Rgb, float]] = ()
+        self.parts = -1.0
+        self.setToolTip("The ladder: this mix, weaker from rung to rung, as it dries here.")
+
+    def show_rungs(self, rungs: Sequence[tuple[float, Rgb, float]], parts: float) -> None:
+        """Parts of water, colour and value of each rung, and the parts that are taken now."""
+        self.rungs, self.parts = rungs, parts
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        font = self.font()
+        font.setPointSizeF(8.5)
+        painter.setFont(font)
+        ink = self.palette().color(self.foregroundRole())
+        for n, (parts, rgb, value) in enumerate(self.rungs):
+            place = self._place(n)
+            paint_swatch(painter, place, rgb)
+            if abs(parts - self.parts) < 0.25:
+                painter.setPen(QPen(ink, 2))
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                painter.drawRect(place.adjusted(1, 1, -1, -1))
+            painter.setPen(QColor(255, 255, 255) if value < 5.5 else QColor(40, 36, 32))
+            painter.drawText(place, Qt.AlignmentFlag.AlignCenter, f"{value:.1f}")
+            painter.setPen(ink)
+            below = QRectF(place.left(), place.bottom(), place.width(), 15)
+            painter.drawText(
+                below, Qt.AlignmentFlag.AlignCenter, "neat" if parts == 0 else f"1 + {parts:g}"
+            )
+
+    def _place(self, n: int) -> QRectF:
+        wide = self.width() / max(1, len(self.rungs))
+        return QRectF(n * wide + 1, 0, wide - 2, 26)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        wide = self.width() / max(1, len(self.rungs))
+        n = int(event.position().x() / wide)
+        if 0 <= n < len(self.rungs):
+            self.taken.emit(float(self.rungs[n][0]))
+
+
+def hair(vertical: bool = True) -> QFrame:
+    """A hairline."""
+    line = QFrame()
+    line.setProperty("hair", True)
+    line.setFixedWidth(1) if vertical else line.setFixedHeight(1)
+    return line
+
+
+def place_label(text: str) -> QLabel:
+    """The name of a place, as ORDER or TABLE."""
+    label = QLabel(text.upper())
+    label.setProperty("place", True)
+    return label
+
+
+def faint(text: str = "") -> QLabel:
+    """A word of less weight."""
+    label = QLabel(text)
+    label.setProperty("faint", True)
+    return label
