@@ -21,6 +21,7 @@ CHARTS = {
     "wheel": ("glaze.cli.sheets:wheel", "Colour wheel with rings under a shadow wash and bleach."),
     "blocks": ("glaze.cli.sheets:blocks", "Graded blocks from hues to water and to black."),
     "tertiary": ("glaze.cli.sheets:tertiary", "Lesson: what a black glaze does, and why."),
+    "gamut": ("glaze.cli.sheets:gamut", "What a palette reaches on a paper, and what would add."),
     "ladder": ("glaze.cli.sheets:ladder", "Ladders of dilution, of shadow over a hue, of coats."),
     "lift": ("glaze.cli.lifts:lift", "What bleach leaves, touch by touch; one mix over time."),
 }
@@ -269,6 +270,39 @@ def tertiary(secondary: str | None, inner: str, shadow: str | None, **options: A
     studio, layout = studio_and_layout(options)
     lesson = plan_lesson(studio, secondary, inner, shadow)
     write(lesson_sheets(lesson, layout), options, "tertiary", [])
+
+
+@click.command()
+@click.option("--and", "other", default=None, help="A second palette to lay over the first.")
+@click.option(
+    "--inks", default=None, help='Bottles to mix from, as "Blue, Red, Yellow, Neon Pink".'
+)
+@click.option("--space", default="both", show_default=True, help="munsell, cielab or both.")
+@click.option("--bleach", default="1+4", show_default=True, help="Touch to show, or none.")
+@studio_options
+@page_options
+def gamut(other: str | None, inks: str | None, space: str, bleach: str, **options: Any) -> None:
+    """What a palette reaches: hue against chroma, and slices of value against chroma.
+
+    Says which hues go dull, and what a fourth, fifth or sixth bottle would add.
+    """
+    from glaze.charts.gamut import SPACES, plan_gamut
+    from glaze.charts.gamut_sheet import gamut_sheets
+    from glaze.charts.gamut_words import bottles_that_add
+    from glaze.studio import studio_of
+
+    studio, layout = studio_and_layout(options)
+    spaces = SPACES if space.strip().lower() == "both" else (space,)
+    touch = _none(bleach)
+    found = [plan_gamut(studio, s, names(inks), touch or "1+4") for s in spaces]
+    over = []
+    if other is not None:
+        second = studio_of(other, options["paper_name"], options["light"])
+        over = [plan_gamut(second, s, names(inks)) for s in spaces]
+    shown = touch is not None and not over
+    bottles = bottles_that_add(found[0]) if spaces[0] == "munsell" and not over else []
+    pages = gamut_sheets(found, layout, over, shown, bottles)
+    write(pages, options, "gamut", _with_caution([], shown))
 
 
 def _one(recipe: str) -> str:
