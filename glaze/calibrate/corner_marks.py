@@ -44,7 +44,7 @@ def find_page(luminance: Grey, pages: Sequence[SwatchPage]) -> tuple[SwatchPage,
     ----------
     luminance : linear, shape (rows, columns)
     """
-    marks, shrunk = find_marks(luminance)
+    marks = find_marks(luminance)
     if len(marks) < 4:
         raise InputError(_too_few(len(marks)))
     seen_other = False
@@ -52,7 +52,7 @@ def find_page(luminance: Grey, pages: Sequence[SwatchPage]) -> tuple[SwatchPage,
         for corners in _turns(np.array(four)):
             for page in pages:
                 plane = plane_through(page.marks, corners)
-                bits = read_code(luminance, page, plane, shrunk)
+                bits = read_code(luminance, page, plane)
                 if bits == page.code:
                     return page, plane
                 seen_other = seen_other or _is_code(bits)
@@ -95,17 +95,16 @@ def _is_code(bits: tuple[int, ...]) -> bool:
     return code >> 20 == CODE_MAGIC and check_sum(code >> 4) == code & 0xF
 
 
-def read_code(
-    luminance: Grey, page: SwatchPage, plane: Plane, shrunk: float = 1.0
-) -> tuple[int, ...]:
+def read_code(luminance: Grey, page: SwatchPage, plane: Plane) -> tuple[int, ...]:
     """Bits of the code where it would stand; garbage where there is none."""
     step = CELL_MM / 8
     inside = np.array(list(itertools.product((-2, -1, 0, 1, 2), repeat=2))) * step
     cells = page.cells[:, None, :] + inside
     beside = page.cells[:, None, :] + np.array([[0.0, CELL_MM * 1.2], [0.0, -CELL_MM * 1.2]])
     dark = np.median(sample(luminance, plane(cells)), axis=1)
-    paper = sample(luminance, plane(beside)).mean(axis=1)
-    bits = dark < 0.6 * np.maximum(np.median(paper), 1e-6)
+    # each cell against the paper above and below it: the light may fall off along the row
+    paper = sample(luminance, plane(beside)).max(axis=1)
+    bits = dark < 0.6 * np.maximum(paper, 1e-6)
     return tuple(int(bit) for bit in bits) if bits.size == CODE_BITS else ()
 
 
@@ -119,8 +118,8 @@ def sample(picture: Grey, points: Array) -> NDArray[np.float32]:
     return found
 
 
-def find_marks(luminance: Grey) -> tuple[list[tuple[float, float]], float]:
-    """Middles of ringed dots (x, y) [px], the best formed first, and the scale they were sought at.
+def find_marks(luminance: Grey) -> list[tuple[float, float]]:
+    """Middles of ringed dots (x, y) [px], the best formed first.
 
     A mark is a dark ring whose hole holds a dark disc with the same middle, both of the size
     that the printed mark has relative to each other; so it is told from type and from paint
@@ -142,8 +141,7 @@ def find_marks(luminance: Grey) -> tuple[list[tuple[float, float]], float]:
             if mark is not None:
                 found.append(mark)
     found.sort()
-    middles = [((x + 0.5) * factor - 0.5, (y + 0.5) * factor - 0.5) for _, x, y in found]
-    return middles, float(factor)
+    return [((x + 0.5) * factor - 0.5, (y + 0.5) * factor - 0.5) for _, x, y in found]
 
 
 def shrink(picture: Grey, factor: int) -> Grey:

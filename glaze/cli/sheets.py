@@ -24,6 +24,7 @@ CHARTS = {
     "gamut": ("glaze.cli.sheets:gamut", "What a palette reaches on a paper, and what would add."),
     "ladder": ("glaze.cli.sheets:ladder", "Ladders of dilution, of shadow over a hue, of coats."),
     "lift": ("glaze.cli.lifts:lift", "What bleach leaves, touch by touch; one mix over time."),
+    "swatches": ("glaze.cli.calibrate:swatches", "Sheet to paint, scan and read back: your inks."),
 }
 """Each chart's command as module:function and its line in the help, loaded when it is called."""
 
