@@ -9,8 +9,8 @@ import sys
 from pathlib import Path
 
 import pytest
-from conftest import LIFTED, SMALL
 from PIL import Image
+from small_scenes import LIFTED, SMALL
 
 from glaze.materials.bleach import CAUTION_LINE
 

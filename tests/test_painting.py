@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from conftest import LIFTED, SMALL
+from small_scenes import LIFTED, SMALL
 
 from glaze.painting import FULL, LaidStep, LiftStep, crept, resolve
 from glaze.pipeline import sheet_at

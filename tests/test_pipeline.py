@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from conftest import LIFTED, SMALL
+from small_scenes import LIFTED, SMALL
 
 from glaze.errors import InputError
 from glaze.painting import resolve

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from conftest import LIFTED
+from small_scenes import LIFTED
 
 from glaze.painting import LaidStep, LiftStep, NotSettledError, Settled, Settler, resolve
 from glaze.pipeline import render

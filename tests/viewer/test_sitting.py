@@ -9,8 +9,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from conftest import LIFTED, SMALL
 from scipy.ndimage import binary_erosion
+from small_scenes import LIFTED, SMALL
 
 from glaze.errors import InputError
 from glaze.painting import resolve

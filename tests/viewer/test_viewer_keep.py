@@ -14,8 +14,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from conftest import LIFTED, SMALL, write_sketch
 from PIL import Image
+from small_scenes import LIFTED, SMALL, write_sketch
 
 from glaze.errors import InputError
 from glaze.scan import grey, read_scan

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from conftest import LIFTED
+from small_scenes import LIFTED
 
 from glaze.errors import InputError
 from glaze.studio import Touches

@@ -1,0 +1,51 @@
+"""Texts of small scenes, and their sketch."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+from PIL import Image
+
+SMALL = """
+format = 1
+title = "Two squares"
+palette = "lifting"
+paper = "white cartridge"
+sketch = "sketch.png"
+[region.left]
+polygon_mm = [[4, 4], [20, 4], [20, 28], [4, 28]]
+[region.right]
+polygon_mm = [[14, 8], [34, 8], [34, 24], [14, 24]]
+[[step]]
+wash = "yellow"
+mix = "Yellow 3 + water 1"
+region = "left"
+[[step]]
+wash = "shadow"
+mix = "Black 1 + water 3"
+region = "right"
+graded = { from_mm = [14, 0], to_mm = [34, 0], start = 1, end = 0.2 }
+"""
+
+LIFTED = (
+    SMALL
+    + """
+[[step]]
+lift = "light"
+region = { ellipse_mm = { centre = [18, 16], radii = [4, 4] } }
+parts_water = 4
+[[step]]
+wash = "over it"
+mix = "Blue 1 + water 6"
+region = "right"
+"""
+)
+
+
+def write_sketch(path: Path, size: tuple[int, int] = (236, 190), dpi: int = 150) -> None:
+    """A frame drawn on white paper, 40 x 32 mm."""
+    grey = np.full(size[::-1], 255, np.uint8)
+    grey[20:24, 20:200] = grey[160:164, 20:200] = 20
+    grey[20:164, 20:24] = grey[20:164, 196:200] = 20
+    Image.fromarray(grey).save(path, dpi=(dpi, dpi))
