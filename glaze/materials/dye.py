@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
@@ -96,7 +96,7 @@ class Dye:
         shape = gaussian_sum(wavelength_nm, centres_nm, widths_per_cm, heights)
         return self.peak_absorptivity_l_per_g_cm * shape
 
-    @property
+    @cached_property
     def mean_absorptivity_l_per_g_cm(self) -> float:
         """Mean absorptivity [L/(g cm)] over 400 to 700 nm: the dye's share in crowding."""
         return float(self.absorptivity_l_per_g_cm(np.arange(400.0, 701.0)).mean())

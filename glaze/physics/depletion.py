@@ -11,6 +11,7 @@ sum N_j a_j, falls by just what the bleach loses, so  h(s) = h0 - sum N_j (a_j(0
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -43,6 +44,8 @@ MOST_STEPS = 5000
 class Network:
     """Who turns into what, solved once for a set of colourants (see `network_of`).
 
+    All pixels share one, or each has its own (`stacked`): then every array has the pixels in front.
+
     Attributes
     ----------
     k : rates [L/(mol s)], shape (colourants + 1,); the last is the fibres' rate
@@ -57,7 +60,13 @@ class Network:
     demand: Array
     share: Array
     weight: Array
-    fibre_mol_per_m2: float
+    fibre_mol_per_m2: float | Array
+
+
+def stacked(networks: Sequence[Network]) -> Network:
+    """A network for each pixel, all of the same colourants: for figures that aren't sure."""
+    fields = ("k", "demand", "share", "weight", "fibre_mol_per_m2")
+    return Network(*(np.array([getattr(one, name) for one in networks]) for name in fields))
 
 
 def chain_of(product: NDArray[np.intp], first: int) -> list[int]:
@@ -131,21 +140,26 @@ def _bateman(k: Array) -> Array:
 
 def shares(network: Network, s: Array) -> Array:
     """X[p, i, j] [mol/mol]: mol of i that come of a mol of j after exposure s, shape (p, i, j)."""
-    decay = np.exp(-np.multiply.outer(s, network.k[:-1]))
-    return np.clip(np.einsum("pm,ijm->pij", decay, network.share), 0.0, None)
+    decay = np.exp(-s[:, None] * network.k[..., :-1])
+    pairs = "pm,ijm->pij" if network.share.ndim == 3 else "pm,pijm->pij"
+    return np.clip(np.einsum(pairs, decay, network.share), 0.0, None)
 
 
 def oxidant_left(network: Network, s: Array, mol_per_m2: Array, h0: Array) -> Array:
     """h(s) [mol/m2] of bleach still active in the film, shape (pixels,)."""
     terms, rest = _terms(network, mol_per_m2, h0)
-    return rest + np.sum(terms * np.exp(-np.multiply.outer(s, network.k)), axis=1)
+    return rest + np.sum(terms * np.exp(-s[:, None] * network.k), axis=1)
 
 
 def _terms(network: Network, mol_per_m2: Array, h0: Array) -> tuple[Array, Array]:
     """h(s) as rest + sum of terms exp(-k s): terms (pixels, colourants + 1), rest (pixels,)."""
-    fibres = np.full((len(h0), 1), network.fibre_mol_per_m2)
-    terms = np.hstack([mol_per_m2 @ network.weight.T, fibres])
-    return terms, h0 - mol_per_m2 @ network.demand - network.fibre_mol_per_m2
+    fibres = np.broadcast_to(network.fibre_mol_per_m2, h0.shape)
+    if network.weight.ndim == 2:
+        dyes, demand = mol_per_m2 @ network.weight.T, mol_per_m2 @ network.demand
+    else:
+        dyes = np.einsum("pmj,pj->pm", network.weight, mol_per_m2)
+        demand = np.sum(mol_per_m2 * network.demand, axis=1)
+    return np.hstack([dyes, fibres[:, None]]), h0 - demand - fibres
 
 
 def panel_width(k: Array, s: Array, fineness: float = 0.25, grading: float = 8.0) -> Array:
@@ -154,8 +168,8 @@ def panel_width(k: Array, s: Array, fineness: float = 0.25, grading: float = 8.0
     fineness min_k exp(k s/grading)/k: wider for a k whose exp(-k s) has died away, so that about
     grading/fineness steps are spent on each k.
     """
-    rates = k[k > 0.0]
-    bends = np.exp(np.minimum(np.multiply.outer(s, rates) / grading, 80.0)) / rates
+    bends = np.exp(np.minimum(s[..., None] * k / grading, 80.0))
+    bends = np.divide(bends, k, out=np.full(bends.shape, np.inf), where=k > 0.0)
     return fineness * bends.min(axis=-1, initial=np.inf)
 
 
@@ -179,7 +193,8 @@ def exposure(network: Network, mol_per_m2: Array, h0: Array, tau: Array) -> Arra
     for _ in range(MOST_STEPS):
         if going.size == 0:
             break
-        step, used = _step(network.k, terms[going], rest[going], s[going], left[going])
+        k = network.k if network.k.ndim == 1 else network.k[going]
+        step, used = _step(k, terms[going], rest[going], s[going], left[going])
         s[going] += step
         left[going] -= used
         # a dye's remaining fraction moves by k ds at most
@@ -192,10 +207,10 @@ def _step(k: Array, terms: Array, rest: Array, s: Array, left: Array) -> tuple[A
     """One step in s [mol s/L] and the part of tau that it takes [s m2/L]."""
 
     def bleach(s: Array) -> Array:
-        return rest + np.sum(terms * np.exp(-np.multiply.outer(s, k)), axis=1)
+        return rest + np.sum(terms * np.exp(-s[:, None] * k), axis=1)
 
     h = np.maximum(bleach(s), TINY)
-    fall = np.maximum(np.sum(k * terms * np.exp(-np.multiply.outer(s, k)), axis=1), TINY)
+    fall = np.maximum(np.sum(k * terms * np.exp(-s[:, None] * k), axis=1), TINY)
     # exact where h is straight: (1 - exp(-fall left)) h/fall, h at most halved
     time = np.clip(left, -0.1 / fall, 0.7 / fall)
     step = -np.expm1(-fall * time) * h / fall
