@@ -23,12 +23,12 @@ from glaze.materials.recipe import WATER, Recipe
 from glaze.physics.absorption import glaze_weight, stack_reflectance
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value, xyz_from_lab
 from glaze.planning.band import Band, value_band
+from glaze.planning.drops import Counts, every_recipe, recipe_of
 from glaze.planning.verdict import REACHED_DE00, verdict
 from glaze.planning.wanted import Wanted, daylight_weights
 from glaze.studio import Studio, bare_patches, glaze, value
 
 Array = NDArray[np.float64]
-Counts = NDArray[np.int64]
 
 SIMPLER = 0.75
 """A recipe counts as simpler than another from three quarters of its drops down."""
@@ -120,40 +120,6 @@ class Answer:
             "note": self.note,
             "tried": self.tried,
         }
-
-
-def every_recipe(inks: int, most_drops: int, most_inks: int) -> Counts:
-    """All recipes in whole drops, shape (recipes, inks + 1), water last; no recipe twice.
-
-    A recipe that is a multiple of a smaller one is left out: it is the same mix. Water alone and
-    nothing at all are no recipes.
-    """
-    found = []
-    for kinds in range(1, min(most_inks, inks) + 1):
-        counts = _counts(kinds, most_drops)
-        for chosen in itertools.combinations(range(inks), kinds):
-            rows = np.zeros((len(counts), inks + 1), np.int64)
-            rows[:, [*chosen, inks]] = counts
-            found.append(rows)
-    if not found:
-        return np.zeros((0, inks + 1), np.int64)
-    rows = np.concatenate(found)
-    return rows[np.gcd.reduce(rows, axis=1) == 1]
-
-
-def _counts(kinds: int, most: int) -> Counts:
-    """Drops of `kinds` inks, each at least 1, and of water, at most `most` in all."""
-    rows, left = np.zeros((1, 0), np.int64), np.array([most])
-    for place in range(kinds + 1):
-        first = 1 if place < kinds else 0
-        # what may go here: up to all that is left, less one drop for each ink still to come
-        room = left - max(kinds - place - 1, 0)
-        choices = np.maximum(room - first + 1, 0)
-        start = np.repeat(np.cumsum(choices) - choices, choices)
-        chosen = np.arange(choices.sum()) - start + first
-        rows = np.column_stack([np.repeat(rows, choices, axis=0), chosen])
-        left = np.repeat(left, choices) - chosen
-    return rows
 
 
 def predicted_lab(
@@ -270,13 +236,6 @@ def _champions(drops: Counts, kinds: Counts, de00: Array) -> Iterator[int]:
     first = np.ones(len(order), bool)
     first[1:] = (groups[1:] != groups[:-1]).any(axis=1)
     return (int(n) for n in order[first])
-
-
-def recipe_of(bottles: Sequence[Ink], counts: Counts) -> Recipe:
-    """A row of counts as a recipe; the ink with the most drops first."""
-    amounts = {ink.name: float(n) for ink, n in zip(bottles, counts[:-1], strict=True) if n}
-    ordered = dict(sorted(amounts.items(), key=lambda item: -item[1]))
-    return Recipe(ordered, float(counts[-1]))
 
 
 def _twice(

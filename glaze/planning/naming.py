@@ -14,7 +14,8 @@ from glaze.materials.dye import colourants
 from glaze.materials.ink import Ink, Palette
 from glaze.materials.recipe import Recipe
 from glaze.physics.colour import delta_e_2000
-from glaze.planning.match import every_recipe, predicted_lab, recipe_of
+from glaze.planning.drops import every_recipe, recipe_of
+from glaze.planning.match import predicted_lab
 from glaze.studio import Studio
 
 Array = NDArray[np.float64]

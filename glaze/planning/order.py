@@ -9,8 +9,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting import LaidStep, LiftStep, Painting, WaterStep
-from glaze.planning.place import LEAST_MM2, Layout, Place, lies
+from glaze.painting import LaidStep, Painting, WaterStep
+from glaze.planning.layout import Layout
+from glaze.planning.place import LEAST_MM2, Place, lies
 from glaze.planning.stack import Stack, off, stack_of
 
 SEEN_DE00 = 2.0
@@ -241,75 +242,3 @@ def _bleed(painting: Painting, touching: NDArray[np.bool_]) -> list[Risk]:
             text = f'Wet, "{one.name}" would run into "{other.name}": let that dry first.'
             found.append(Risk(n, n - 1, "bleed", "strong", text))
     return found
-
-
-def reasons(painting: Painting, own_value: Sequence[float], over: NDArray[np.bool_]) -> list[str]:
-    """For each step, why it stands where it does."""
-    told = []
-    for n, step in enumerate(painting.steps):
-        below = [k for k in range(n) if over[n, k] and isinstance(painting.steps[k], LaidStep)]
-        if isinstance(step, LiftStep):
-            told.append(_lift_reason(painting, n, below))
-        elif isinstance(step, WaterStep):
-            told.append("Takes away active bleach." if step.rinse else "While the ink is loose.")
-        else:
-            told.append(_wash_reason(painting, n, below, own_value))
-    return told
-
-
-def _lift_reason(painting: Painting, n: int, below: Sequence[int]) -> str:
-    later = any(isinstance(step, LaidStep) for step in painting.steps[n + 1 :])
-    last = "" if later else " Last, as nothing may go over it until it is rinsed."
-    if not below:
-        return f"Bleach on bare paper.{last}"
-    return f"Bleach only once all below it is bone dry.{last}"
-
-
-def _wash_reason(
-    painting: Painting, n: int, below: Sequence[int], own_value: Sequence[float]
-) -> str:
-    if not below:
-        return "On bare paper: free to go down while other places dry."
-    lighter = [k for k in below if own_value[k] > own_value[n] + 0.3]
-    names = ", ".join(f'"{painting.steps[k].name}"' for k in below[-2:])
-    if len(lighter) == len(below):
-        return f"Darker than {names}: light goes under dark."
-    if len(below) > 2:
-        return f"Crosses {len(below)} dry washes in one go, so they share it."
-    return f"Over dry {names}."
-
-
-def mistakes(painting: Painting, own_value: Sequence[float], over: NDArray[np.bool_]) -> list[str]:
-    """Orders that painters regret, each in a sentence."""
-    told = []
-    steps = painting.steps
-    for n, step in enumerate(steps):
-        if not isinstance(step, LaidStep):
-            continue
-        for k in range(n):
-            if over[n, k] and isinstance(steps[k], LiftStep):
-                told.append(_over_bleach(painting, n, k))
-        hidden = [k for k in range(n) if over[n, k] and own_value[k] < own_value[n] - 3.0]
-        if hidden:
-            names = ", ".join(f'"{steps[k].name}"' for k in hidden)
-            told.append(
-                f'"{step.name}" is much lighter than {names} under it and will hardly show there.'
-            )
-    return told
-
-
-def _over_bleach(painting: Painting, wash: int, lift: int) -> str:
-    steps = painting.steps
-    between = steps[lift + 1 : wash]
-    # a lift's own rinse shows as less kept of the bleach
-    rinsed = any(isinstance(s, WaterStep) and s.rinse for s in between)
-    name, under = steps[wash].name, steps[lift].name
-    if rinsed:
-        return (
-            f'"{name}" goes over "{under}": rinsed, but some bleach stays. Wait overnight and try '
-            "it on a bleached offcut first."
-        )
-    return (
-        f'"{name}" goes over "{under}", where bleach is still active: it will eat the new ink. '
-        "Rinse and wait overnight, or leave nothing over it."
-    )

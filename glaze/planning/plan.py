@@ -16,11 +16,11 @@ from glaze.planning.amounts import (
     Amount,
 )
 from glaze.planning.band import Band, promise, standing_of
+from glaze.planning.layout import Layout
 from glaze.planning.order import (
     OrderChoice,
     Risk,
 )
-from glaze.planning.place import Layout
 from glaze.planning.timing import (
     Minutes,
     spoken,
@@ -28,10 +28,11 @@ from glaze.planning.timing import (
 from glaze.planning.values import (
     LostBorder,
     Merging,
+    Reserve,
     ValuePlan,
     lost_borders,
 )
-from glaze.scene import Scene
+from glaze.scene import SHEET, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,7 +107,7 @@ class Plan:
     mistakes: tuple[str, ...]
     values: ValuePlan
     merging: tuple[Merging, ...]
-    reserves: tuple[str, ...]
+    reserves: tuple[Reserve, ...]
 
     @property
     def bleaches(self) -> bool:
@@ -125,13 +126,14 @@ class Plan:
 
     @property
     def bottles_ml(self) -> dict[str, float]:
-        """What of each bottle is used, spare included."""
+        """What of each bottle is used, spare included: stock mixes, then all other washes."""
+        own = [step.amount for step in self.steps if step.amount and not step.amount.well]
         used: dict[str, float] = {}
-        for step in self.steps:
-            for name, ml in (step.amount.ml if step.amount else {}).items():
+        for amount in [*self.wells.values(), *own]:
+            for name, ml in amount.ml.items():
                 used[name] = used.get(name, 0.0) + ml
-        water = used.pop(WATER, None)
-        return used | ({WATER: water} if water is not None else {})
+        last = {name: used.pop(name) for name in ("bleach", WATER) if name in used}
+        return used | last
 
     @cached_property
     def lost(self) -> tuple[LostBorder, ...]:
@@ -165,7 +167,7 @@ class Plan:
             "places": [place.as_dict() for place in self.layout.places],
             "merging": [pair.as_dict(self.layout) for pair in self.merging],
             "lost_to_other_eyes": [pair.as_dict(self.layout) for pair in self.lost],
-            "reserve": list(self.reserves),
+            "reserve": [reserve.as_dict() for reserve in self.reserves],
             "notes": list(self.painting.notes),
             "promise": promise(self.standing),
             **({"caution": CAUTION} if self.bleaches else {}),
@@ -182,3 +184,18 @@ def times_text(plan: Plan) -> str:
     if one == "never":
         return "In this air nothing dries: wait for a drier day."
     return f"{one} one step after the other; {best} if you work on dry places meanwhile."
+
+
+def kind_of(step: Step) -> str:
+    """What sort of step it is, in a word."""
+    kinds = {Wash: "wash", Lift: "lift", WaterLift: "water lift", Rinse: "rinse"}
+    return kinds[type(step)]
+
+
+def region_words(region: str | Region) -> str:
+    """A region's name; parts of a region without one."""
+    if isinstance(region, str):
+        return "whole sheet" if region == SHEET else region
+    if region.union:
+        return " and ".join(region.union)
+    return f"inside {' and '.join(region.inside)}" if region.inside else "its own shape"

@@ -8,8 +8,9 @@ import numpy as np
 
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.ink import find_name
-from glaze.materials.mix import Mix
-from glaze.painting import FULL, LaidStep, LiftStep, Painting, Table, resolve, table_of
+from glaze.materials.mix import FEWEST_INK_DROPS, Mix
+from glaze.materials.recipe import WATER
+from glaze.painting import FULL, LaidStep, LiftStep, Painting, Table, WaterStep, resolve, table_of
 from glaze.physics.colour import D65_XYZ, lab_from_xyz
 from glaze.planning.amounts import (
     Amount,
@@ -21,15 +22,11 @@ from glaze.planning.amounts import (
 )
 from glaze.planning.band import Band, standing_of
 from glaze.planning.ghost import ghost_words
-from glaze.planning.order import (
-    meetings,
-    mistakes,
-    order_choices,
-    reasons,
-    risks,
-)
-from glaze.planning.place import Place, coarse, layout_of
-from glaze.planning.plan import Plan, PlannedStep
+from glaze.planning.layout import layout_of
+from glaze.planning.order import meetings, order_choices, risks
+from glaze.planning.place import Place, coarse, place_at
+from glaze.planning.plan import Plan, PlannedStep, kind_of, region_words
+from glaze.planning.reasons import mistakes, reasons
 from glaze.planning.stack import Stack, stack_of
 from glaze.planning.timing import (
     Minutes,
@@ -39,13 +36,14 @@ from glaze.planning.timing import (
     water_minutes,
 )
 from glaze.planning.values import (
+    Reserve,
     merging,
-    reserve_hint,
+    reserve_of,
     value_plan,
 )
 from glaze.planning.verdict import paper_value
 from glaze.planning.wanted import daylight_weights
-from glaze.scene import SHEET, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
+from glaze.scene import Lift, Scene, Step, Wash, WaterLift
 
 WATER_FILM_ML_PER_M2 = 100.0
 
@@ -73,7 +71,7 @@ class _Planner:
         """All of it."""
         over, beside = meetings(self.small)
         own = [self._own_value(n) for n in range(len(self.painting.steps))]
-        told = reasons(self.painting, own, over)
+        told = reasons(self.painting, own, over, beside)
         minutes = [self._minutes(step, n) for n, step in enumerate(self.scene.steps)]
         part = slice(self.first, None)
         starts = earliest_starts(minutes, beside[part, part])
@@ -137,7 +135,7 @@ class _Planner:
         return PlannedStep(
             number=n + 1,
             name=step.name,
-            kind=_kind(step),
+            kind=kind_of(step),
             mix=step.mix if isinstance(step, Wash) else "",
             region=region_words(step.region),
             coats=step.coats if isinstance(step, Wash) else getattr(step, "touches", 1),
@@ -170,7 +168,7 @@ class _Planner:
     def _warnings(self, n: int, step: Step, mix: Mix | None) -> tuple[str, ...]:
         told = []
         if isinstance(step, Wash) and mix is not None:
-            told += [] if find_name(step.mix, self.table.wells) else list(mix.notes)
+            told += list(mix.notes) if self._few_drops(n, step, mix) else []
             split = [i for i in mix.ink_ml if self.table.palette.inks[i].separation == "strong"]
             if split and step.edge == "drying line":
                 told.append(f"{' and '.join(split)} splits at the edge: expect a coloured fringe.")
@@ -181,27 +179,40 @@ class _Planner:
                 told.append(f"{' and '.join(fixed)} resists bleach and stays.")
         return tuple(line for line in told if line)
 
+    def _few_drops(self, n: int, step: Wash, mix: Mix) -> bool:
+        """Whether even the amount to mix holds so little ink that a drop more would show."""
+        amount = self._amount(n, step, mix)
+        if amount is None or amount.well:
+            return False
+        return sum(k for name, k in amount.drops.items() if name != WATER) < FEWEST_INK_DROPS
+
     def _resists(self, ink: str) -> bool:
         """Whether an ink of the scene's washes resists bleach."""
         washes = [step for step in self.scene.steps if isinstance(step, Wash)]
         used = any(ink in self.table.mix(step.mix).ink_ml for step in washes)
         return used and self.table.palette.inks[ink].bleach_class == "resists"
 
-    def _places_of(self, number: int) -> list[Place]:
-        """Places a step lies on, the largest first."""
+    def _main_place(self, number: int) -> Place | None:
+        """The largest place a step lies on; of one with thin lines only, where it lies thickest."""
         found = [place for place in self.layout.places if number in place.steps]
-        return sorted(found, key=lambda place: -place.area_mm2)
+        if found:
+            return max(found, key=lambda place: place.area_mm2)
+        step = self.painting.steps[number]
+        if isinstance(step, WaterStep) and step.rinse:
+            return None
+        mask = step.dose if isinstance(step, LiftStep) else step.coverage
+        return place_at(self.painting, *divmod(int(mask.argmax()), mask.shape[1]))
 
     def _look(self, number: int) -> tuple[Band | None, tuple[float, float, float], str]:
         """The largest place of a step just after it: value and band, colour, what bleach leaves."""
         white = self.painting.studio.paper_reflectance @ daylight_weights(
             self.painting.studio.light
         )
-        places = self._places_of(number)
-        if not places:
+        place = self._main_place(number)
+        if place is None:
             x, y, z = (float(part) for part in white)
             return None, (x, y, z), ""
-        after = self._until(places[0], number)
+        after = self._until(place, number)
         factor = max((ink.strength_factor for ink in self.table.palette.bottles), default=1.0)
         band = after.band(factor, standing_of(self.table.palette, self.table.palette.inks))
         x, y, z = (float(part) for part in after.xyz())
@@ -259,7 +270,7 @@ class _Planner:
             "the sheet dry before any bleach comes near."
         ]
 
-    def _reserves(self) -> tuple[str, ...]:
+    def _reserves(self) -> tuple[Reserve, ...]:
         """Where bleach can't bring the paper back."""
         white = self.painting.studio.paper_reflectance @ daylight_weights(
             self.painting.studio.light
@@ -274,19 +285,5 @@ class _Planner:
             ghost = ghost_words(
                 lab_from_xyz(place.xyz, D65_XYZ), unlifted, lab_from_xyz(white, D65_XYZ)
             )
-            told.append(reserve_hint(place, self.paper_value, ghost))
-        return tuple(line for line in told if line)
-
-
-def _kind(step: Step) -> str:
-    kinds = {Wash: "wash", Lift: "lift", WaterLift: "water lift", Rinse: "rinse"}
-    return kinds[type(step)]
-
-
-def region_words(region: str | Region) -> str:
-    """A region's name; parts of a region without one."""
-    if isinstance(region, str):
-        return "whole sheet" if region == SHEET else region
-    if region.union:
-        return " and ".join(region.union)
-    return f"inside {' and '.join(region.inside)}" if region.inside else "its own shape"
+            told.append(reserve_of(place, self.paper_value, ghost))
+        return tuple(found for found in told if found is not None)

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, rgb_from_xyz, xyz_from_rgb
 from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by
-from glaze.planning.place import Border, Layout, Place
+from glaze.planning.layout import Border, Layout
+from glaze.planning.place import Place
 
 Array = NDArray[np.float64]
 
@@ -168,11 +169,50 @@ def _lab_seen(xyz: Array, vision: str) -> Array:
     return lab_from_xyz(xyz_from_rgb(as_seen_by(rgb, vision)), D65_XYZ)
 
 
-def reserve_hint(place: Place, paper_value: float, ghost: str) -> str:
-    """What to leave bare where a lift ends darker or more coloured than paper, else nothing."""
+@dataclass(frozen=True)
+class Reserve:
+    """A place that bleach doesn't bring back to paper.
+
+    value, ghost : what bleach leaves there; paper_value : of the bare sheet
+    """
+
+    place: str
+    value: float
+    ghost: str
+    paper_value: float
+
+    @property
+    def text(self) -> str:
+        """In a sentence."""
+        return (
+            f'Bleach brings "{self.place}" to value {self.value:.1f} ({self.ghost}); bare paper is '
+            f"{self.paper_value:.1f}. What has to be lighter or cleaner than that, reserve."
+        )
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "place": self.place,
+            "value": round(self.value, 2),
+            "bleach_leaves": self.ghost,
+            "paper_value": round(self.paper_value, 2),
+            "text": self.text,
+        }
+
+
+def reserve_of(place: Place, paper_value: float, ghost: str) -> Reserve | None:
+    """What to know where a lift ends darker or more coloured than paper; None where it doesn't."""
     if place.value >= paper_value - 0.3 and ghost in ("paper", "near paper"):
+        return None
+    return Reserve(place.name, place.value, ghost, paper_value)
+
+
+def reserve_words(reserves: Sequence[Reserve]) -> str:
+    """All of them in one sentence."""
+    if not reserves:
         return ""
+    each = ", ".join(f'"{r.place}" to {r.value:.1f} ({r.ghost})' for r in reserves)
     return (
-        f'Bleach brings "{place.name}" to value {place.value:.1f} ({ghost}); bare paper is '
-        f"{paper_value:.1f}. What has to be lighter or cleaner than that, reserve."
+        f"Bleach brings {each}; bare paper is {reserves[0].paper_value:.1f}. What has to be "
+        "lighter or cleaner than that, reserve."
     )

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from glaze.errors import InputError
 from glaze.materials.mix import mix_recipe
 from glaze.physics.colour import D65_XYZ, lab_from_xyz
-from glaze.planning.match import every_recipe, match_colour, predicted_lab, recipe_of
+from glaze.planning.drops import every_recipe, recipe_of
+from glaze.planning.match import match_colour, predicted_lab
 from glaze.planning.wanted import daylight_weights, wanted_colour
 from glaze.studio import bare_patches, glaze, reflectance, studio_of
 
