@@ -104,6 +104,9 @@ class Region(Record):
     inside: tuple[Name, ...] = ()
     minus: tuple[Name, ...] = ()
     soft_mm: Annotated[float, Within(0, 50, "mm")] = 0.0
+    want_value: Annotated[float, Within(0, 10, "in Munsell value, 0 black to 10 white")] | None = (
+        None
+    )
 
     @model_validator(mode="after")
     def _one_shape(self) -> Self:

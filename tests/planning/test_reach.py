@@ -1,0 +1,211 @@
+"""How light bleach gets a scene back: laws, limits, and the same by lifting it in the scene."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+
+from glaze.charts.parts import Layout
+from glaze.charts.publish import write_pages
+from glaze.charts.reach_sheet import deepest, reach_sheets
+from glaze.cli.main import glaze
+from glaze.errors import InputError
+from glaze.painting import resolve
+from glaze.pipeline import linear_rgb
+from glaze.planning.reach import (
+    CANT,
+    KEEP,
+    LIFT,
+    NO_WISH,
+    RESERVE,
+    LiftPlan,
+    Reach,
+    reach_of,
+    verdicts,
+)
+from glaze.scene_file import load_scene
+
+PATCHES = """format = 1
+palette = "resistant"
+paper = "white cartridge"
+size_mm = [60, 20]
+dpi = 100
+[region.blue]
+polygon_mm = [[0, 0], [20, 0], [20, 20], [0, 20]]
+[region.red]
+polygon_mm = [[20, 0], [40, 0], [40, 20], [20, 20]]
+want_value = 9.0
+[region.bare]
+polygon_mm = [[40, 0], [60, 0], [60, 20], [40, 20]]
+[region."one pixel"]
+ellipse_mm = { centre = [5, 5], radii = [0.1, 0.1] }
+[[step]]
+wash = "b"
+mix = "Blue 1"
+region = "blue"
+edge = "none"
+[[step]]
+wash = "r"
+mix = "Red 1"
+region = "red"
+edge = "none"
+"""
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    made = tmp_path_factory.mktemp("patches")
+    (made / "scene.toml").write_text(PATCHES)
+    return made
+
+
+@pytest.fixture(scope="module")
+def found(folder: Path) -> Reach:
+    return reach_of(load_scene(folder), {"blue": 8.5, "bare": 9.9, "one pixel": 8.5})
+
+
+def region(found: Reach, name: str):
+    return next(r for r in found.regions if r.name == name)
+
+
+def test_blue_is_lifted_the_resistant_red_reserved_and_whiter_than_paper_cant_be(found) -> None:
+    # common practice, no source: rhodamine-type reds don't go under bleach
+    assert region(found, "blue").verdict == LIFT
+    assert region(found, "red").verdict == RESERVE
+    assert region(found, "bare").verdict == CANT
+    assert region(found, "red").ghost == "pink"
+    assert region(found, "red").want == 9.0  # as the scene says
+
+
+def test_a_region_of_one_pixel_has_an_answer(found) -> None:
+    one = region(found, "one pixel")
+    assert one.verdict == LIFT
+    assert np.isfinite([one.now, one.reach, one.low, one.high]).all()
+    assert one.now == pytest.approx(region(found, "blue").now, abs=0.2)
+
+
+def test_reach_is_the_lightest_and_darkest_the_other_end(found) -> None:
+    for one in found.regions:
+        assert one.darkest < one.now <= one.reach + 1e-6
+        assert one.low <= one.leaves <= one.high
+        assert one.leaves <= one.reach + 1e-6
+    assert (found.map.best >= found.map.now).all()
+    assert (found.map.values <= found.paper_value + 0.05).all()
+    assert (found.sure <= found.map.best + 1e-6).all()
+
+
+def test_a_neat_coat_of_black_over_bare_paper_is_the_darkest(found) -> None:
+    from glaze.studio import bare_patches, studio_of, value
+    from glaze.studio import glaze as lay
+
+    studio = studio_of("resistant", "white cartridge")
+    neat = value(studio, lay(studio, bare_patches(studio), studio.mix("Black 1"))).item()
+    assert region(found, "bare").darkest == pytest.approx(neat, abs=0.02)
+
+
+def test_the_same_lift_painted_in_the_scene_leaves_the_same_value(folder: Path, found) -> None:
+    # value from Y by colour-science's own ASTM D1535
+    from colour.notation import munsell_value_ASTMD1535
+
+    plan = LiftPlan(9.0, 2)
+    painted = folder.parent / "painted"
+    painted.mkdir()
+    lift = '[[step]]\nlift = "l"\nregion = "sheet"\nparts_water = 9\ntouches = 2\n'
+    (painted / "scene.toml").write_text(PATCHES + lift)
+    rgb = linear_rgb(resolve(load_scene(painted), even=True))
+    Y = rgb[10:-10, 10:60].reshape(-1, 3) @ np.array([0.2126, 0.7152, 0.0722])
+    wanted = float(munsell_value_ASTMD1535(100 * float(np.median(Y))))
+    values = found.map.values[found.plans.index(plan)]
+    rows, columns = values.shape
+    here = values[rows // 4 : -rows // 4, columns // 12 : columns // 4]
+    assert float(np.median(here)) == pytest.approx(wanted, abs=0.03)
+
+
+def test_the_named_plan_is_the_gentlest_that_does(found) -> None:
+    blue = region(found, "blue")
+    assert blue.low >= 8.5 - 0.25
+    weaker = [p for p in found.plans if p.bleach_used < blue.plan.bleach_used]
+    assert weaker  # it isn't simply the first of the list
+
+
+def test_verdicts_at_their_ends() -> None:
+    want = np.array([np.nan, 0.0, 5.0, 8.0, 9.2, 9.9], np.float32)
+    now, sure = np.full(6, 5.0, np.float32), np.full(6, 8.5, np.float32)
+    assert verdicts(want, now, sure, 9.4).tolist() == [NO_WISH, NO_WISH, KEEP, LIFT, RESERVE, CANT]
+
+
+def test_a_grey_picture_of_wishes_is_wanted_as_light_as_it_looks(tmp_path: Path, folder) -> None:
+    from PIL import Image
+
+    from glaze.cli.reach import _values_of
+
+    grey = np.zeros((20, 60), np.uint8)
+    grey[:, 20:40] = 119  # sRGB 119 is Y = 0.184: value 4.9 to 5.0 (ASTM D1535 has 0.1977 for 5)
+    Image.fromarray(grey).save(tmp_path / "wish.png")
+    values = _values_of(str(tmp_path / "wish.png"))
+    assert np.isnan(values[:, :20]).all()
+    assert values[0, 30] == pytest.approx(4.85, abs=0.1)
+    found = reach_of(load_scene(folder), {}, values)
+    columns = found.want.shape[1]
+    assert (found.verdict[:, columns // 2] != NO_WISH).all()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (["--want", "moon=8"], 'No region is called "moon"'),
+        (["--want", "blue=12"], "0 \\(black\\) to 10 \\(white\\)"),
+        (["--want", "blue"], "write a region and a value"),
+        (["--touches", "0"], "0 touches"),
+        (["--strengths", "1:4"], "write a dilution as 1\\+8"),
+        (["--want-picture", "none.png"], "can't be read as a picture"),
+    ],
+)
+def test_what_cant_be_asked_is_said_and_nothing_written(folder, tmp_path, arguments, told) -> None:
+    output = tmp_path / "reach.pdf"
+    with pytest.raises(InputError, match=told):
+        CliRunner().invoke(
+            glaze,
+            ["reach", str(folder), "-o", str(output), *arguments],
+            catch_exceptions=False,
+            standalone_mode=False,
+        )
+    assert not output.exists()
+
+
+@pytest.mark.parametrize("command", ["reach", "floor"])
+def test_the_command_writes_a_sheet_and_one_json_object(folder, tmp_path, command) -> None:
+    output = tmp_path / "reach.png"
+    arguments = [command, str(folder), "-o", str(output), "--want", "blue=8.5", "--json"]
+    result = CliRunner().invoke(glaze, arguments, catch_exceptions=False)
+    told = json.loads(result.stdout)
+    assert output.exists()
+    assert {r["name"]: r["verdict"] for r in told["regions"]}["blue"] == "lift"
+    assert "poisonous gas" in told["caution"]
+
+
+def test_the_sheet_carries_the_caution_and_a_hatched_map_in_greys(found, tmp_path) -> None:
+    from pypdf import PdfReader
+
+    from glaze.charts.marks import Image, Text
+    from glaze.materials.bleach import CAUTION
+
+    (page,) = reach_sheets(found, Layout(day="2026-01-02"), "patches")
+    maps = [m.rgb8 for m in page.marks if isinstance(m, Image) and m.name == "picture-2"]
+    assert (np.ptp(maps[0], axis=-1) == 0).all()
+    letters = {m.text for m in page.marks if isinstance(m, Text) and m.name.startswith("letter")}
+    assert letters == {"L", "R", "X"}
+    (file,) = write_pages([page], tmp_path / "reach.pdf")
+    text = " ".join(PdfReader(file).pages[0].extract_text().split())
+    assert " ".join(CAUTION.split()) in text
+
+
+def test_the_deepest_place_of_a_disc_is_its_middle() -> None:
+    i, j = np.indices((41, 61))
+    row, column, depth = deepest((i - 20) ** 2 + (j - 40) ** 2 < 100)
+    assert (row * 41, column * 61) == pytest.approx((20.5, 40.5), abs=1.0)
+    assert depth * 41 == pytest.approx(10.0, abs=1.0)
