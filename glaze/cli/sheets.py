@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.show import json_option, tell, tell_json
+from glaze.cli.show import json_option, progress, tell, tell_json
 from glaze.errors import unknown
 
 if TYPE_CHECKING:
@@ -19,12 +19,14 @@ if TYPE_CHECKING:
 
 CHARTS = {
     "wheel": ("glaze.cli.sheets:wheel", "Colour wheel with rings under a shadow wash and bleach."),
+    "ladder": ("glaze.cli.sheets:ladder", "Ladders of dilution, of shadow over a hue, of coats."),
     "blocks": ("glaze.cli.sheets:blocks", "Graded blocks from hues to water and to black."),
     "tertiary": ("glaze.cli.sheets:tertiary", "Lesson: what a black glaze does, and why."),
     "gamut": ("glaze.cli.sheets:gamut", "What a palette reaches on a paper, and what would add."),
-    "ladder": ("glaze.cli.sheets:ladder", "Ladders of dilution, of shadow over a hue, of coats."),
-    "lift": ("glaze.cli.lifts:lift", "What bleach leaves, touch by touch; one mix over time."),
-    "swatches": ("glaze.cli.calibrate:swatches", "Sheet to paint, scan and read back: your inks."),
+    "fringe": ("glaze.cli.sheets:fringe", "How inks of several dyes separate at an edge."),
+    "lift": ("glaze.cli.lifts:lift", "What bleach leaves of every colour, by strength and touch."),
+    "swatches": ("glaze.cli.calibrate:swatches", "Swatch sheet to paint, scan and read back."),
+    "all": ("glaze.cli.sheets:every", "All of them as a class pack."),
 }
 """Each chart's command as module:function and its line in the help, loaded when it is called."""
 
@@ -304,6 +306,39 @@ def gamut(other: str | None, inks: str | None, space: str, bleach: str, **option
     bottles = bottles_that_add(found[0]) if spaces[0] == "munsell" and not over else []
     pages = gamut_sheets(found, layout, over, shown, bottles)
     write(pages, options, "gamut", _with_caution([], shown))
+
+
+@click.command()
+@click.option("--of", "inks", multiple=True, help='An ink or mix, as "Blue 3 + Yellow 2".')
+@studio_options
+@fill_options
+@page_options
+def fringe(inks: tuple[str, ...], **options: Any) -> None:
+    """Separation: the fringe at a drying edge, and the dyes each ink would part into.
+
+    Without --of the sheet shows every ink of the palette that holds more than one dye.
+    """
+    from glaze.charts.fringe import plan_fringes
+    from glaze.charts.fringe_sheet import fringe_sheets
+
+    studio, layout = studio_and_layout(options)
+    found = plan_fringes(studio, [_one(ink) for ink in inks] or None)
+    write(fringe_sheets(studio, found, layout), options, "fringe", [])
+
+
+@click.command(name="all")
+@click.option("--segments", type=int, default=18, show_default=True, help="Of the wheel.")
+@click.option("--no-bleach", is_flag=True, help="Without the sheets that plan bleach.")
+@studio_options
+@page_options
+def every(segments: int, no_bleach: bool, **options: Any) -> None:
+    """A class pack: every sheet, to hang up and to paint, with a contents page."""
+    from glaze.charts.pack import class_pack
+
+    studio, layout = studio_and_layout(options)
+    with progress("Drawing the class pack", options["as_json"]) as share:
+        pages = class_pack(studio, layout, segments, not no_bleach, share)
+    write(pages, options, "all", _with_caution([f"{len(pages)} pages."], not no_bleach))
 
 
 def _one(recipe: str) -> str:

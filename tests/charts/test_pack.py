@@ -1,0 +1,180 @@
+"""The class pack and the command that prints sheets."""
+
+from __future__ import annotations
+
+import json
+import re
+import time
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from pypdf import PdfReader
+
+from glaze.charts.marks import Shape, Text
+from glaze.charts.pack import class_pack
+from glaze.charts.page import contrast
+from glaze.charts.parts import Layout
+from glaze.cli.sheets import CHARTS, chart
+from glaze.errors import InputError
+from glaze.studio import studio_of
+
+DAY = "2026-01-02"
+
+
+@pytest.fixture(scope="module")
+def pack():
+    told: list[float] = []
+    studio = studio_of("lifting", "white cartridge")
+    pages = class_pack(studio, Layout(day=DAY), progress=told.append)
+    return pages, told
+
+
+def test_the_pack_tells_its_progress_to_the_end(pack) -> None:
+    _, told = pack
+    assert told == sorted(told)
+    assert told[0] == 0.0
+    assert told[-1] == 1.0
+    assert len(told) > 8
+
+
+def test_contents_give_the_pages_on_which_sheets_start(pack) -> None:
+    pages, _ = pack
+    texts = [mark.text for mark in pages[0].marks if isinstance(mark, Text)]
+    for span, name in (("Ladders", "Ladders"), ("Tertiaries", "Tertiaries"), ("Gamut", "Gamut")):
+        first = int(texts[texts.index(span) - 1].split(" ")[0])
+        assert pages[first - 1].title == name
+    numbers = [m.text for p in pages for m in p.marks if m.name == "page-number"]
+    assert numbers == [f"{k} of {len(pages)}" for k in range(1, len(pages) + 1)]
+
+
+def test_every_sheet_has_its_check_line_and_says_what_it_rests_on(pack) -> None:
+    for page in pack[0]:
+        names = {mark.name for mark in page.marks}
+        assert "check-line-100-mm" in names or page.title == "Swatch sheet"
+        told = " ".join(m.text for m in page.marks if isinstance(m, Text))
+        assert "palette lifting" in told
+        assert "inks invented" in told
+
+
+def inside(shape: Shape, x: float, y: float) -> bool:
+    """Whether a point lies in a polygon: edges crossed to its right, counted."""
+    crossed = False
+    for (x0, y0), (x1, y1) in zip(shape.points, shape.points[1:] + shape.points[:1], strict=True):
+        if (y0 > y) != (y1 > y) and x < x0 + (y - y0) / (y1 - y0) * (x1 - x0):
+            crossed = not crossed
+    return crossed
+
+
+def test_type_stands_out_from_what_it_stands_on(pack) -> None:
+    # WCAG 2.2, 1.4.3: contrast of 4.5 to 1 or more for small type
+    on_colour = 0
+    for page in pack[0]:
+        filled = [m for m in page.marks if isinstance(m, Shape) and m.fill]
+        for text in (m for m in page.marks if isinstance(m, Text)):
+            under = (255, 255, 255)
+            for shape in filled:
+                if inside(shape, text.x + 0.2, text.y - 0.5):
+                    under = shape.fill
+            on_colour += under != (255, 255, 255)
+            assert contrast(text.colour, under) >= 4.5, (page.title, text.text)
+    assert on_colour > 80
+
+
+def test_fine_print_is_never_under_seven_points(pack) -> None:
+    sizes = [m.points for p in pack[0] for m in p.marks if isinstance(m, Text)]
+    assert min(sizes) >= 7.0
+
+
+def test_the_caution_stands_on_every_sheet_that_plans_bleach(pack) -> None:
+    for page in pack[0]:
+        texts = [m for m in page.marks if isinstance(m, Text)]
+        told = " ".join(m.text for m in texts if m.name != "facts")
+        if re.search(r"[Bb]leach", told):
+            assert "poisonous gas" in told, page.title
+
+
+def test_a_pack_without_bleach_plans_none() -> None:
+    studio = studio_of("lifting", "white cartridge")
+    pages = class_pack(studio, Layout(day=DAY), 12, bleach=False)
+    titles = {page.title for page in pages}
+    assert not any("bleach" in title.lower() for title in titles)
+    assert not any(m.name == "caution" for m in pages[0].marks)
+
+
+# --- the command ---
+
+
+def run(*arguments: str):
+    return CliRunner().invoke(chart, list(arguments))
+
+
+@pytest.mark.parametrize("name", ["wheel", "ladder", "blocks", "tertiary", "fringe"])
+@pytest.mark.parametrize("suffix", ["pdf", "svg"])
+def test_every_chart_is_written_by_its_command(tmp_path: Path, name: str, suffix: str) -> None:
+    file = tmp_path / f"{name}.{suffix}"
+    done = run(name, "-o", str(file), "--date", DAY, "--json")
+    assert done.exit_code == 0, done.output
+    found = json.loads(done.output)
+    assert found["chart"] == name
+    assert all(Path(made).exists() for made in found["files"])
+
+
+@pytest.mark.parametrize(("size", "wide", "high"), [("A3", 297, 420), ("Letter", 215.9, 279.4)])
+def test_sheets_have_the_size_that_is_asked_for(
+    tmp_path: Path, size: str, wide: float, high: float
+) -> None:
+    # ISO 216 and ANSI Y14.1
+    file = tmp_path / "blocks.pdf"
+    assert run("blocks", "-o", str(file), "--page", size, "--turned").exit_code == 0
+    box = PdfReader(file).pages[0].mediabox
+    assert float(box.width) / 72 * 25.4 == pytest.approx(high, abs=0.01)
+    assert float(box.height) / 72 * 25.4 == pytest.approx(wide, abs=0.01)
+
+
+def test_the_same_sheet_gives_the_same_bytes(tmp_path: Path) -> None:
+    one, two = tmp_path / "one.pdf", tmp_path / "two.pdf"
+    for file in (one, two):
+        run("wheel", "-o", str(file), "--date", DAY)
+    assert one.read_bytes() == two.read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (["wheel", "--segments", "7"], "7 segments"),
+        (["wheel", "--primaries", "Blue, Red"], "2 given"),
+        (["wheel", "--across", "400"], "doesn't fit A4"),
+        (["wheel", "--page", "A5"], "Known: A3, A4, Letter"),
+        (["wheel", "--inner", "8"], "write a dilution as 1+8"),
+        (["wheel", "--by", "weight"], "Known: drops, hue"),
+        (["ladder", "--of", "Purple"], 'called "Purple"'),
+        (["tertiary", "--of", "Red 4"], "is one ink"),
+        (["gamut", "--space", "rgb"], 'called "rgb"'),
+    ],
+)
+def test_what_cannot_be_printed_is_refused_and_nothing_written(
+    tmp_path: Path, arguments: list[str], told: str
+) -> None:
+    file = tmp_path / "x.pdf"
+    done = run(*arguments, "-o", str(file))
+    assert isinstance(done.exception, InputError)
+    assert told in str(done.exception)
+    assert not file.exists()
+
+
+def test_a_place_that_cannot_be_written_is_refused_before_the_work(tmp_path: Path) -> None:
+    start = time.perf_counter()
+    for file in (tmp_path / "x.doc", tmp_path / "none" / "x.pdf"):
+        assert isinstance(run("all", "-o", str(file)).exception, InputError)
+    assert time.perf_counter() - start < 2
+
+
+def test_an_unknown_chart_is_answered_with_the_nearest(tmp_path: Path) -> None:
+    done = run("weel", "-o", str(tmp_path / "x.pdf"))
+    assert done.exit_code == 2
+    assert 'Did you mean "wheel"' in done.output
+
+
+def test_help_lists_every_chart_without_loading_one() -> None:
+    assert all(name in run("--help").output for name in CHARTS)
