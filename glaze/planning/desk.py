@@ -3,25 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from glaze.materials.mix import Mix, mix_wells
+from glaze.errors import InputError, unknown
 from glaze.planning.hue import Hue, read_hue
 from glaze.studio import Studio, studio_of
+
+if TYPE_CHECKING:
+    from glaze.scene import Scene
 
 PALETTE, PAPER, LIGHT = "lifting", "white cartridge", "D65"
 
 
 @dataclass(frozen=True, eq=False)
 class Desk:
-    """A studio and the stock mixes in its wells."""
+    """A studio, the stock mixes in its wells, in words, and the scene they belong to."""
 
     studio: Studio
-    wells: Mapping[str, Mix]
+    wells: Mapping[str, str] = field(default_factory=dict)
+    scene: Scene | None = None
 
     def hue(self, text: str) -> Hue:
-        """A hue of these inks and wells, from its words."""
-        return read_hue(text, self.studio, self.wells)
+        """A hue of these inks and wells from its words, or a region of the scene by its name."""
+        if self.scene is not None and text.strip() in self.scene.regions:
+            from glaze.planning.region_hue import region_hue
+
+            return region_hue(self.scene, text.strip())
+        try:
+            return read_hue(text, self.studio, self.wells)
+        except InputError:
+            if self.scene is None or any(sign in text for sign in "+0123456789"):
+                raise
+            known = [*self.studio.palette.inks, *self.wells, *self.scene.regions]
+            raise InputError(unknown("ink, well or region", text, known)) from None
 
 
 def desk_of(
@@ -32,9 +47,9 @@ def desk_of(
 ) -> Desk:
     """The table of a scene, or the usual one; what is named outright takes precedence."""
     if scene is None:
-        return Desk(studio_of(palette or PALETTE, paper or PAPER, light or LIGHT), {})
+        return Desk(studio_of(palette or PALETTE, paper or PAPER, light or LIGHT))
     from glaze.scene_file import load_scene, palette_of, paper_of
 
     found = load_scene(scene)
     studio = studio_of(palette or palette_of(found), paper or paper_of(found), light or found.light)
-    return Desk(studio, mix_wells(found.wells, studio.palette))
+    return Desk(studio, found.wells, found)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.materials.mix import Mix, mix_recipe
+from glaze.materials.mix import Mix, mix_recipe, mix_wells
 from glaze.materials.munsell import Munsell, hue_words, munsell_from_xyz, munsell_notation
 from glaze.materials.recipe import parse_recipe
 from glaze.physics.colour import D65_XYZ
@@ -27,27 +27,37 @@ class Hue:
     """Dry washes over each other on bare paper.
 
     text : as it was asked for
-    mixes : the lowest first; none is bare paper
+    recipes : the lowest first; none is bare paper
+    inks : bottles it is made of
+    wells : stock mixes its recipes may take from, in words
     """
 
     text: str
-    mixes: tuple[Mix, ...]
-    wells: Mapping[str, Mix] = field(default_factory=dict)
+    recipes: tuple[str, ...]
+    inks: tuple[str, ...]
+    wells: Mapping[str, str] = field(default_factory=dict)
 
     @property
-    def inks(self) -> tuple[str, ...]:
-        """Bottles it is made of."""
-        return tuple(dict.fromkeys(name for mix in self.mixes for name in mix.ink_ml))
+    def bare(self) -> bool:
+        """Whether it is bare paper."""
+        return not self.recipes
 
-    def on(self, studio: Studio, patches: int = 1) -> Sheet:
-        """So many patches of it, shape (1, patches); with that studio's strengths."""
-        sheet = bare_patches(studio, patches)
-        for mix in self.mixes:
-            glaze(studio, sheet, mix_recipe(mix.recipe, studio.palette, self.wells))
+    def on(self, studio: Studio) -> Sheet:
+        """A patch of it, shape (1, 1), with the bottles of that studio."""
+        sheet = bare_patches(studio)
+        for text in self.recipes:
+            glaze(studio, sheet, self.mix(text, studio))
         return sheet
 
+    def mix(self, text: str, studio: Studio) -> Mix:
+        """A recipe, or an ink or a well named alone, from the bottles of that studio."""
+        named = text if re.search(r"\d", text) else f"{text} 1"
+        return mix_recipe(
+            parse_recipe(named), studio.palette, mix_wells(self.wells, studio.palette)
+        )
 
-def read_hue(text: str, studio: Studio, wells: Mapping[str, Mix] | None = None) -> Hue:
+
+def read_hue(text: str, studio: Studio, wells: Mapping[str, str] | None = None) -> Hue:
     """A hue in words: "paper", an ink ("Yellow", neat), a recipe, or "Red 1 over Yellow 1".
 
     Raises
@@ -55,16 +65,10 @@ def read_hue(text: str, studio: Studio, wells: Mapping[str, Mix] | None = None) 
     InputError : for inks that aren't there and amounts nobody can mix
     """
     parts = [part.strip() for part in re.split(r"\s+over\s+", text.strip())]
-    mixes = [
-        mix_of(part, studio, wells) for part in reversed(parts) if part.lower() not in (BARE, "")
-    ]
-    return Hue(text.strip() or BARE, tuple(mixes), wells or {})
-
-
-def mix_of(text: str, studio: Studio, wells: Mapping[str, Mix] | None = None) -> Mix:
-    """A recipe, or an ink's or well's name alone for it as it is."""
-    named = text if re.search(r"\d", text) else f"{text} 1"
-    return mix_recipe(parse_recipe(named), studio.palette, wells or {})
+    recipes = tuple(part for part in reversed(parts) if part.lower() not in (BARE, ""))
+    hue = Hue(text.strip() or BARE, recipes, (), wells or {})
+    mixes = [hue.mix(recipe, studio) for recipe in recipes]
+    return replace(hue, inks=tuple(dict.fromkeys(name for mix in mixes for name in mix.ink_ml)))
 
 
 def darkened(studio: Studio, sheet: Sheet, wash: Mix, coats: Array) -> Sheet:

@@ -11,7 +11,7 @@ import numpy as np
 from glaze.errors import InputError
 from glaze.materials.recipe import Recipe
 from glaze.planning.dilution import coats_for, in_drops, parts_words, value_under
-from glaze.planning.hue import Hue, darkened, mix_of
+from glaze.planning.hue import Hue, darkened
 from glaze.studio import Studio, value
 
 DOUBLING = (0.0, 1.0, 2.0, 4.0, 8.0, 16.0, 32.0)
@@ -65,7 +65,7 @@ def ladders(studio: Studio, hue: Hue, rungs: int = 5, ink: str = "Black") -> Lad
     """Rungs of even value from the bare hue to one neat coat, and those of doubled water."""
     if not 2 <= rungs <= 20:
         raise InputError(f"A ladder of {rungs} rungs: it has 2 to 20.")
-    sheet, wash = hue.on(studio), mix_of(ink, studio, hue.wells)
+    sheet, wash = hue.on(studio), hue.mix(ink, studio)
     lightest = float(value(studio, sheet)[0, 0])
     darkest = value_under(studio, sheet, wash, 1.0)
     even = []

@@ -10,7 +10,7 @@ import numpy as np
 
 from glaze.errors import InputError
 from glaze.planning.band import Band, value_band
-from glaze.planning.hue import Hue, mix_of, munsell_of, notations, words
+from glaze.planning.hue import Hue, munsell_of, notations, words
 from glaze.planning.shadow import NEUTRAL_CHROMA
 from glaze.sheet import Sheet
 from glaze.studio import Studio, glaze, value
@@ -87,18 +87,18 @@ def _stacked(studio: Studio, hue: Hue, glazes: Sequence[str]) -> list[Sheet]:
 def _under(studio: Studio, hue: Hue, glazes: Sequence[str]) -> Sheet:
     sheet = hue.on(studio)
     for text in glazes:
-        glaze(studio, sheet, mix_of(text, studio, hue.wells))
+        glaze(studio, sheet, hue.mix(text, studio))
     return sheet
 
 
 def _row(studio: Studio, hue: Hue, glazes: Sequence[str], sheet: Sheet) -> AfterGlaze:
     found = munsell_of(studio, sheet)
-    inks = [name for text in glazes for name in mix_of(text, studio, hue.wells).ink_ml]
+    inks = [name for text in glazes for name in hue.mix(text, studio).ink_ml]
     band = value_band(
         lambda table: float(value(table, _under(table, hue, glazes))[0, 0]),
         studio,
         [*hue.inks, *inks],
-        "overlay" if hue.mixes or len(glazes) > 1 else "dilution",
+        "dilution" if hue.bare and len(glazes) < 2 else "overlay",
     )
     chroma = float(found.chroma[0])
     return AfterGlaze(
@@ -113,7 +113,7 @@ def _row(studio: Studio, hue: Hue, glazes: Sequence[str], sheet: Sheet) -> After
 
 def _left(studio: Studio, hue: Hue, glazes: Sequence[str]) -> tuple[int, float]:
     """Further glazes of the last kind that still darken by a quarter step, and where they end."""
-    sheet, mix = _under(studio, hue, glazes), mix_of(glazes[-1], studio, hue.wells)
+    sheet, mix = _under(studio, hue, glazes), hue.mix(glazes[-1], studio)
     values = [float(value(studio, sheet)[0, 0])]
     for _ in range(MOST_GLAZES):
         glaze(studio, sheet, mix)

@@ -20,7 +20,7 @@ from glaze.planning.dilution import (
     strength_of,
     value_under,
 )
-from glaze.planning.hue import Hue, darkened, mix_of, munsell_of, notations
+from glaze.planning.hue import Hue, darkened, munsell_of, notations
 from glaze.planning.verdict import hue_direction
 from glaze.sheet import Sheet
 from glaze.studio import Studio, value
@@ -91,7 +91,7 @@ def shadow(
     ------
     InputError : unless one of the two is given, and for values outside 0 to 10
     """
-    sheet, wash = hue.on(studio), mix_of(ink, studio, hue.wells)
+    sheet, wash = hue.on(studio), hue.mix(ink, studio)
     if not wash.ink_ml:
         raise InputError("Water alone casts no shadow; name an ink, as --ink Black.")
     before = float(value(studio, sheet)[0, 0])
@@ -101,10 +101,10 @@ def shadow(
     parts_water = coats / thick - 1.0 if thick > 0 else math.inf
     inks = dict.fromkeys([*hue.inks, *(wash.ink_ml if thick > 0 else ())])
     band = value_band(
-        lambda table: value_under(table, hue.on(table), mix_of(ink, table, hue.wells), thick),
+        lambda table: value_under(table, hue.on(table), hue.mix(ink, table), thick),
         studio,
         inks,
-        "overlay" if hue.mixes else "dilution",
+        "dilution" if hue.bare else "overlay",
     )
     after = darkened(studio, sheet, wash, np.array([thick]))
     recipe = in_drops(wash, parts_water)
@@ -220,7 +220,7 @@ def even_shadows(
     strength = float(np.median([s.coats / (1 + s.parts_water) for s in had]))
     drops = []
     for hue, one in zip(hues, shadows, strict=True):
-        wash = mix_of(ink, studio, hue.wells)
+        wash = hue.mix(ink, studio)
         drops.append(one.value_before - value_under(studio, hue.on(studio), wash, strength))
     out = [s.hue for s in shadows if not s.reachable]
     note = f"Not to be had on {', '.join(out)}: too dark already." if out else ""

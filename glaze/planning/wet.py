@@ -15,7 +15,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
 from glaze.physics.colour import D65_XYZ
-from glaze.planning.hue import Hue, mix_of, words
+from glaze.planning.hue import Hue, words
 from glaze.planning.wanted import daylight_weights
 from glaze.studio import Studio, glaze, reflectance
 
@@ -98,7 +98,7 @@ def well_reflectance(studio: Studio, contents_g_per_l: dict[str, float]) -> Arra
 
 def wet_and_dry(studio: Studio, recipe: str, hue: Hue) -> WetDry:
     """A mix in the well, wet on a hue, and dry there."""
-    mix = mix_of(recipe, studio, hue.wells)
+    mix = hue.mix(recipe, studio)
     sheet = glaze(studio, hue.on(studio), mix)
     dry = reflectance(studio, sheet)[0, 0]
     # the smooth film takes away the shine of the dry surface, which the floor stands for

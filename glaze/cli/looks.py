@@ -1,0 +1,104 @@
+"""Commands on how a colour looks at other times: wet, after years of light, under other lights."""
+
+from __future__ import annotations
+
+import click
+
+from glaze.cli.questions import table_options
+from glaze.cli.show import json_option, tell, tell_json
+
+
+@click.command()
+@click.argument("recipe", metavar="MIX")
+@click.option("--on", "hue", default="paper", show_default=True, help="What it is laid on, dry.")
+@table_options
+@json_option
+def wet(
+    recipe: str,
+    hue: str,
+    scene: str | None,
+    palette: str | None,
+    paper: str | None,
+    light: str | None,
+    as_json: bool,
+) -> None:
+    """Show MIX in the well, wet on paper, and dry: how much lighter it dries."""
+    from glaze.planning.desk import desk_of
+    from glaze.planning.wet import wet_and_dry
+
+    desk = desk_of(scene, palette, paper, light)
+    found = wet_and_dry(desk.studio, recipe, desk.hue(hue))
+    if as_json:
+        tell_json(found.as_dict())
+        return
+    for look in found.looks:
+        tell(f"  {look.state:<14} value {look.value:.1f}  {look.munsell:<13} {look.words}")
+    tell(found.note)
+
+
+@click.command()
+@click.argument("hue")
+@click.option("--mlxh", default="0.3,1,3,10", show_default=True, help="Doses of light, Mlx h.")
+@table_options
+@json_option
+def keep(
+    hue: str,
+    mlxh: str,
+    scene: str | None,
+    palette: str | None,
+    paper: str | None,
+    light: str | None,
+    as_json: bool,
+) -> None:
+    """Show what doses of light leave of HUE: how it keeps on a wall."""
+    from glaze.errors import InputError
+    from glaze.planning.desk import desk_of
+    from glaze.planning.keeping import keeping
+
+    try:
+        doses = [float(part) for part in mlxh.split(",")]
+    except ValueError:
+        raise InputError(f'--mlxh "{mlxh}": numbers in Mlx h, as 0.3,1,3.') from None
+    desk = desk_of(scene, palette, paper, light)
+    found = keeping(desk.studio, desk.hue(hue), doses)
+    if as_json:
+        tell_json(found.as_dict())
+        return
+    for dye, (step, how) in found.classes.items():
+        tell(f"  {dye:<18} blue wool {step:g}, {how}")
+    for row in found.rows:
+        tell(
+            f"  after {row.mlx_h:5.1f} Mlx h ({row.years_on_a_wall:4.1f} years on a wall): "
+            f"{row.munsell:<13} {row.words:<16} {row.de00:4.1f} off"
+        )
+    tell(found.note)
+
+
+@click.command()
+@click.argument("hue")
+@click.option("--under", default="D65,A,LED-B3", show_default=True, help="Lights to see it under.")
+@table_options
+@json_option
+def lights(
+    hue: str,
+    under: str,
+    scene: str | None,
+    palette: str | None,
+    paper: str | None,
+    light: str | None,
+    as_json: bool,
+) -> None:
+    """Show HUE under daylight, a lamp and an LED; `glaze preview --light` shows a whole picture."""
+    from glaze.planning.desk import desk_of
+    from glaze.planning.keeping import under_lights
+
+    desk = desk_of(scene, palette, paper, light)
+    rows = under_lights(desk.studio, desk.hue(hue), [part.strip() for part in under.split(",")])
+    if as_json:
+        tell_json({"hue": hue, "under": [row.as_dict() for row in rows]})
+        return
+    for row in rows:
+        tell(
+            f"  {row.light:<8} value {row.value:.1f}  {row.munsell:<13} {row.words:<18} "
+            f"{row.de00:4.1f} from daylight"
+        )
