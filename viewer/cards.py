@@ -112,7 +112,8 @@ def _amounts(
         except InputError:
             return step.mix, "", ml
         coats = "" if step.coats == 1 else f", {step.coats} coats"
-        return step.mix, parts_text(mix) + coats, ml
+        well = scene_well(sitting, step.mix)
+        return well or step.mix, parts_text(mix) + coats, ml
     if isinstance(step, Lift):
         n = step.parts_water
         parts = "neat bleach" if n == 0 else f"1 part bleach + {n:g} parts water"
@@ -121,6 +122,11 @@ def _amounts(
     if isinstance(step, WaterLift):
         return f"clean water, {step.minutes:g} min, blot", "", None
     return "blot, clean water, blot", "", None
+
+
+def scene_well(sitting: Sitting, mix: str) -> str:
+    """What is in the well a wash is taken from neat; "" where it is mixed otherwise."""
+    return sitting.scene.wells.get(mix.strip(), "")
 
 
 def _minutes(step: Step, scene: Scene) -> float:

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 
-from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, QSize, Qt, Signal
-from qtpy.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
-from qtpy.QtWidgets import QDoubleSpinBox, QFrame, QLabel, QSizePolicy, QToolButton, QWidget
+from qtpy.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from qtpy.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from qtpy.QtWidgets import QFrame, QLabel, QLineEdit, QSizePolicy, QToolButton, QWidget
 
 Rgb = tuple[int, int, int]
 DRAG_PX = 5
 """So many pixels of dragging are one step."""
 
 
-class DragNumber(QDoubleSpinBox):
-    """A number that can be typed, or dragged to the left and right."""
+class DragNumber(QLineEdit):
+    """A number that can be typed, dragged to the left and right, or stepped with the arrow keys."""
 
+    changed = Signal(float)
     let_go = Signal()
 
     def __init__(
@@ -28,53 +30,81 @@ class DragNumber(QDoubleSpinBox):
         tip: str = "",
     ) -> None:
         super().__init__()
-        self.setButtonSymbols(QDoubleSpinBox.ButtonSymbols.NoButtons)
-        self.setRange(low, high)
-        self.setSingleStep(step)
-        self.setDecimals(decimals)
-        self.setSuffix(f"\u2009{unit}" if unit else "")
-        self.setKeyboardTracking(False)
+        self.low, self.high, self.step, self.decimals = low, high, step, decimals
+        self.unit = f"\u2009{unit}" if unit else ""
         self.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self.setToolTip(f"{tip}\nDrag left or right, or type." if tip else "")
-        self.setFixedWidth(self.fontMetrics().horizontalAdvance(f"{high:g}{unit}..") + 24)
-        self.lineEdit().setCursor(Qt.CursorShape.SizeHorCursor)
-        self.lineEdit().installEventFilter(self)
-        self.editingFinished.connect(self.let_go.emit)
+        if tip:
+            self.setToolTip(f"{tip}\nDrag left or right, or type.")
+        self.setFixedWidth(34 + 7 * len(f"{high:g}{unit}"))
+        self.setCursor(Qt.CursorShape.SizeHorCursor)
+        self.editingFinished.connect(self._typed)
+        self._value = low
         self._start: tuple[float, float] | None = None
         self._dragged = False
 
-    def textFromValue(self, value: float) -> str:
-        """Without zeros that say nothing."""
-        text = f"{value:.{self.decimals()}f}"
-        return text.rstrip("0").rstrip(".") if "." in text else text
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Dragging across the number changes it; a click lets it be typed."""
-        kind = event.type()
-        if isinstance(event, QMouseEvent):
-            x = event.globalPosition().x()
-            if kind == QEvent.Type.MouseButtonPress:
-                self._start, self._dragged = (x, self.value()), False
-            elif kind == QEvent.Type.MouseMove and self._start is not None:
-                steps = round((x - self._start[0]) / DRAG_PX)
-                if self._dragged or abs(steps) >= 1:
-                    self._dragged = True
-                    self.setValue(self._start[1] + steps * self.singleStep())
-                    return True
-            elif kind == QEvent.Type.MouseButtonRelease and self._start is not None:
-                dragged, self._start = self._dragged, None
-                if dragged:
-                    self.let_go.emit()
-                    self.clearFocus()
-                    return True
-                self.selectAll()
-        return bool(super().eventFilter(watched, event))
+    @property
+    def value(self) -> float:
+        """The number."""
+        return self._value
 
     def show_value(self, value: float) -> None:
         """Show a number without telling anybody."""
-        blocked = self.blockSignals(True)
-        self.setValue(value)
-        self.blockSignals(blocked)
+        self._value = round(min(max(value, self.low), self.high), self.decimals)
+        if not self.hasFocus() or self._dragged:
+            self._write()
+
+    def set_value(self, value: float) -> None:
+        """Change the number and tell it."""
+        before = self._value
+        self.show_value(value)
+        if self._value != before:
+            self._write()
+            self.changed.emit(self._value)
+
+    def _write(self) -> None:
+        text = f"{self._value:.{self.decimals}f}"
+        self.setText((text.rstrip("0").rstrip(".") if "." in text else text) + self.unit)
+
+    def _typed(self) -> None:
+        text = self.text().removesuffix(self.unit).strip().split()
+        with suppress(ValueError, IndexError):  # what isn't a number leaves the old one
+            self.set_value(float(text[0].replace(",", ".")))
+        self._write()
+        self.let_go.emit()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self._start, self._dragged = (event.globalPosition().x(), self._value), False
+        super().mousePressEvent(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Dragging across the number changes it."""
+        if self._start is None:
+            return
+        steps = round((event.globalPosition().x() - self._start[0]) / DRAG_PX)
+        if self._dragged or abs(steps) >= 1:
+            self._dragged = True
+            self.set_value(self._start[1] + steps * self.step)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """A click without a drag lets it be typed."""
+        super().mouseReleaseEvent(event)
+        self._start = None
+        if self._dragged:
+            self._dragged = False
+            self.deselect()
+            self.clearFocus()
+            self.let_go.emit()
+        else:
+            self.selectAll()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        turn = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}.get(event.key())
+        if turn is None:
+            super().keyPressEvent(event)
+            return
+        self.set_value(self._value + turn * self.step)
+        self._write()
+        self.selectAll()
 
 
 class Swatch(QWidget):
@@ -126,7 +156,7 @@ class WellButton(QToolButton):
 
     def sizeHint(self) -> QSize:
         """Room for the round and the name."""
-        return QSize(max(44, self.fontMetrics().horizontalAdvance(self.name) + 12), 48)
+        return QSize(max(40, self.fontMetrics().horizontalAdvance(self.name) + 4), 48)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

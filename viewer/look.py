@@ -122,6 +122,10 @@ def style(wall: Wall) -> str:
         border-radius: 2px; padding: 1px 4px; min-height: 20px;
         selection-background-color: {wall.line}; selection-color: {wall.ink};
     }}
+    QAbstractSpinBox QLineEdit {{
+        background: transparent; border: none; padding: 0; margin: 0; min-height: 0;
+    }}
+    QAbstractSpinBox::up-button, QAbstractSpinBox::down-button {{ width: 0; border: none; }}
     QAbstractSpinBox:focus, QLineEdit:focus {{ border-bottom: 2px solid {wall.ink}; }}
     QComboBox::drop-down {{ border: none; width: 12px; }}
     QComboBox::down-arrow {{ image: none; width: 0; height: 0; }}
@@ -137,11 +141,17 @@ def style(wall: Wall) -> str:
     QToolButton::menu-indicator {{ image: none; width: 0; }}
     QPushButton:disabled, QToolButton:disabled {{ color: {wall.line}; }}
     QCheckBox, QRadioButton {{ background: transparent; spacing: 5px; }}
-    QCheckBox::indicator, QRadioButton::indicator {{
-        width: 11px; height: 11px; border: 1px solid {wall.ink}; background: {wall.field};
+    QCheckBox::indicator, QRadioButton::indicator,
+    QCheckBox::indicator:checked, QRadioButton::indicator:checked,
+    QCheckBox::indicator:hover, QRadioButton::indicator:hover {{
+        width: 9px; height: 9px; border: 1px solid {wall.ink}; background: {wall.field};
+        border-radius: 0; image: none; margin: 0; padding: 0;
     }}
-    QRadioButton::indicator {{ border-radius: 6px; }}
-    QCheckBox::indicator:checked, QRadioButton::indicator:checked {{ background: {wall.ink}; }}
+    QRadioButton::indicator, QRadioButton::indicator:checked, QRadioButton::indicator:hover {{
+        border-radius: 5px;
+    }}
+    QCheckBox::indicator:checked, QRadioButton::indicator:checked,
+    QRadioButton::indicator:checked:hover {{ background: {wall.ink}; }}
     QListWidget {{ background: {wall.panel}; border: none; outline: none; }}
     QListWidget::item {{ border: none; }}
     QScrollBar:vertical {{ background: {wall.panel}; width: 9px; border: none; }}

@@ -236,6 +236,8 @@ class SheetView(QObject):
         while event.type == "mouse_move":
             self._pending.append((self._point(event), self.pressure.now))
             yield
+        # napari leaves moves out when they come fast: the end is where the pen went up
+        self._pending.append((self._point(event), self.pressure.now))
         self.draw_pending()
         self._down = False
         self.laying.up()
@@ -253,7 +255,7 @@ class SheetView(QObject):
         while event.type == "mouse_move":
             self.guide = [start, self._point(event)]
             yield
-        end, self.guide = self.guide[-1], []
+        end, self.guide = self._point(event), []
         if np.hypot(end[0] - start[0], end[1] - start[1]) < 0.5:
             return
         lay = self.laying.rule if self.way == "band" else self.laying.grade

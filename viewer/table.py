@@ -20,6 +20,7 @@ from qtpy.QtWidgets import (
     QInputDialog,
     QLabel,
     QLineEdit,
+    QMenu,
     QPushButton,
     QRadioButton,
     QScrollArea,
@@ -76,11 +77,11 @@ class TablePanel(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 8, 12, 8)
         row.setSpacing(14)
-        row.addWidget(self._mix_part(), 5)
-        row.addWidget(hair())
-        row.addWidget(self._dish_part(), 4)
-        row.addWidget(hair())
-        row.addWidget(self._brush_part(), 3)
+        row.addWidget(self._mix_part(), 1)
+        for part in (self._dish_part(), self._brush_part()):
+            part.setFixedWidth(312)
+            row.addWidget(hair())
+            row.addWidget(part)
         self.setFixedHeight(214)
         self.follow(sitting)
 
@@ -127,7 +128,7 @@ class TablePanel(QWidget):
         area.setWidgetResizable(True)
         area.setFrameShape(QScrollArea.Shape.NoFrame)
         area.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setFixedHeight(58)
+        area.setFixedHeight(60)
         box.addWidget(area)
         box.addLayout(self._recipe_line())
         box.addLayout(self._ladder_line())
@@ -174,10 +175,11 @@ class TablePanel(QWidget):
         numbers.setHorizontalSpacing(4)
         numbers.setVerticalSpacing(2)
         self.parts = DragNumber(0, 200, 0.5, 1, "", "Water to one part of the mix.")
-        self.parts.valueChanged.connect(self._dilute)
-        self.parts.let_go.connect(lambda: self.sitting.history.settle())
+        self.parts.changed.connect(self._dilute)
+        self.parts.let_go.connect(self._let_go)
         self.coats = DragNumber(1, 20, 1, 0, "", "Equal coats, each dry before the next.")
-        self.coats.valueChanged.connect(lambda n: self._set("coats", coats=int(n)))
+        self.coats.let_go.connect(self._let_go)
+        self.coats.changed.connect(lambda n: self._set("coats", coats=int(n)))
         self.edge = QComboBox()
         self.edge.addItems(list(EDGES.values()))
         self.edge.setToolTip("How its edge dries: with a dark line, softened, or even.")
@@ -209,13 +211,17 @@ class TablePanel(QWidget):
         self.percent = DragNumber(
             0.5, HOUSEHOLD_PERCENT, 0.5, 1, "%", "Strength of the bottle, from its label."
         )
-        self.percent.valueChanged.connect(self._percent)
+        self.percent.let_go.connect(self._let_go)
+        self.percent.changed.connect(self._percent)
         self.bleach_parts = DragNumber(0, 100, 1, 1, "", "Water to one part of bleach.")
-        self.bleach_parts.valueChanged.connect(lambda n: self._set("strength", parts_water=n))
+        self.bleach_parts.let_go.connect(self._let_go)
+        self.bleach_parts.changed.connect(lambda n: self._set("strength", parts_water=n))
         self.touches = DragNumber(1, 20, 1, 0, "", "Each touch is fresh bleach on a blotted place.")
-        self.touches.valueChanged.connect(lambda n: self._set("touches", touches=int(n)))
+        self.touches.let_go.connect(self._let_go)
+        self.touches.changed.connect(lambda n: self._set("touches", touches=int(n)))
         self.minutes = DragNumber(0.5, 240, 0.5, 1, "min", "From laying it to blotting it.")
-        self.minutes.valueChanged.connect(lambda n: self._set("minutes", minutes=n))
+        self.minutes.let_go.connect(self._let_go)
+        self.minutes.changed.connect(lambda n: self._set("minutes", minutes=n))
         self.tool = QComboBox()
         self.tool.addItems(list(TOOL_NAMES))
         self.tool.setToolTip("What lays the bleach. Never a hair brush: hair dissolves.")
@@ -257,9 +263,9 @@ class TablePanel(QWidget):
         box.addWidget(place_label("brush"))
         sizes = QHBoxLayout()
         self.size = DragNumber(0.1, 100, 0.5, 1, "mm", "Width of the brush's mark.")
-        self.size.valueChanged.connect(lambda n: self._brush(size_mm=n))
+        self.size.changed.connect(lambda n: self._brush(size_mm=n))
         self.hardness = DragNumber(0, 100, 5, 0, "%", "How far in from its edge the brush is full.")
-        self.hardness.valueChanged.connect(lambda n: self._brush(hardness=n / 100))
+        self.hardness.changed.connect(lambda n: self._brush(hardness=n / 100))
         sizes.addWidget(self.size)
         sizes.addWidget(QLabel("wide"))
         sizes.addSpacing(6)
@@ -356,8 +362,9 @@ class TablePanel(QWidget):
             while (item := self.wells_row.takeAt(0)) is not None:
                 if item.widget():
                     item.widget().deleteLater()
-            for ink in table.palette.inks.values():
+            for ink in table.palette.bottles:
                 self._add_well(f"{ink.name} 1 part", ink.name, f"{ink.name}, neat", True)
+            self._add_more([ink.name for ink in table.palette.inks.values() if ink.extra])
             self.wells_row.addSpacing(8)
             for name, recipe in wells.items():
                 self._add_well(name, name, f"{name}: {recipe}", False)
@@ -367,6 +374,20 @@ class TablePanel(QWidget):
             widget = self.wells_row.itemAt(n).widget()
             if isinstance(widget, WellButton) and not widget.bottle:
                 widget.setChecked(widget.name in names)
+
+    def _add_more(self, inks: list[str]) -> None:
+        """Bottles that aren't of the palette's own four."""
+        if not inks:
+            return
+        more, menu = QToolButton(), QMenu(self)
+        for name in inks:
+            menu.addAction(name, lambda n=name: self._add_drop(n))
+        more.setText("more\nbottles")
+        more.setToolTip("Other bottles: put a drop of one into the mix.")
+        more.setStyleSheet("QToolButton { font-size: 8.5pt; padding: 2px; }")
+        more.setMenu(menu)
+        more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.wells_row.addWidget(more)
 
     def _add_well(self, mix: str, name: str, tip: str, bottle: bool) -> None:
         try:
@@ -412,9 +433,9 @@ class TablePanel(QWidget):
                 self.tokens_row.addWidget(QLabel(name))
                 decimals = 0 if unit == "drops" else 1
                 number = DragNumber(0, 500, 1, decimals, word, f"{name}: {unit}.")
-                number.setFixedWidth(40 if unit == "drops" else 66)
-                number.valueChanged.connect(lambda v, k=name: self._amount(k, v))
-                number.let_go.connect(lambda: self.sitting.history.settle())
+                number.setFixedWidth(34 if unit == "drops" else 62)
+                number.changed.connect(lambda v, k=name: self._amount(k, v))
+                number.let_go.connect(self._let_go)
                 self._numbers[name] = number
                 self.tokens_row.addWidget(number)
         for name, amount in (*amounts.items(), (WATER, water)):
@@ -479,6 +500,12 @@ class TablePanel(QWidget):
         if change is not None:
             self._try(change)
 
+    def _let_go(self) -> None:
+        """A dragged number was let go: what it did is one deed, and ends here."""
+        self._timer.stop()
+        self._now()
+        self.sitting.history.settle()
+
     def _try(self, change: Callable[[], None]) -> None:
         try:
             change()
@@ -495,8 +522,7 @@ class TablePanel(QWidget):
             text = diluted_text(self.sitting.hand.mix, parts, self.sitting.table)
             self._mix(text, "dilution")
             if let_go:
-                self._now()
-                self.sitting.history.settle()
+                self._let_go()
 
         self._try(change)
 

@@ -9,7 +9,7 @@ from viewer.sitting import Sitting
 
 STEPS = (
     "1 of 3   Take a well on the table, or put drops of a bottle into the mix.",
-    "2 of 3   Paint with it on the sheet, or take \u201cenclosed area\u201d and click in the tower.",
+    "2 of 3   Paint with it on the sheet, or take \u201cenclosed area\u201d and click in the sea.",
     "3 of 3   Choose \u201cbleach lift\u201d and draw a beam from the lantern across the sky.",
 )
 DONE = "That is all there is to it: ink, order, bleach. Hold B to see the bare sketch."

@@ -1,0 +1,470 @@
+"""Checks in a real window, run by test_window.py in a process of its own.
+
+Each check is a function; its name and what went wrong, if anything, go to the output as JSON.
+`python desk_checks.py FOLDER traps` runs the two checks that end the process when they fail.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+import traceback
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+from qtpy.QtCore import QPoint, Qt
+from qtpy.QtTest import QTest
+from qtpy.QtWidgets import QApplication
+
+from glaze.painting import resolve
+from glaze.pipeline import render
+from glaze.scene import Lift, Wash
+from glaze.scene_file import load_scene
+from viewer.brush import Brush
+from viewer.keep import open_any, save
+from viewer.recovery import left_behind
+from viewer.views import View
+
+
+class Window:
+    """The desk and a hand on the mouse."""
+
+    def __init__(self, folder: Path) -> None:
+        import napari
+
+        from viewer.app import Desk
+
+        self.folder = folder
+        self.viewer = napari.Viewer(show=True)
+        self.desk = Desk(self.viewer, open_any(folder / "scene"), recovery=folder / "kept")
+        self.desk.cautioned = True
+        self.desk.window.resize(1300, 900)
+        self.settle()
+        self.desk.sheet.fit()
+        self.settle()
+
+    def settle(self, seconds: float = 0.3) -> None:
+        """Let the window work until nothing is left to do."""
+        until = time.time() + 30
+        rest = time.time() + seconds
+        while time.time() < rest or self.desk.sitting.busy:
+            QApplication.processEvents()
+            time.sleep(0.004)
+            assert time.time() < until, "the window doesn't come to rest"
+
+    def at(self, x_mm: float, y_mm: float) -> QPoint:
+        """Where a place of the sheet is on the canvas."""
+        return self.desk.rulers.place((x_mm, y_mm)).toPoint()
+
+    def drag(self, *places: tuple[float, float], button=Qt.MouseButton.LeftButton) -> None:
+        """A drag with real mouse events, a few pixels at a time."""
+        canvas = self.desk.sheet.canvas()
+        points = [self.at(*place) for place in places]
+        QTest.mouseMove(canvas, points[0])
+        QTest.mousePress(canvas, button, pos=points[0])
+        for a, b in pairwise(points):
+            for share in np.linspace(0, 1, 9)[1:]:
+                QTest.mouseMove(canvas, a + (b - a) * float(share))
+                QTest.qWait(12)
+        QTest.mouseRelease(canvas, button, pos=points[-1])
+        self.settle()
+
+    def click(self, x_mm: float, y_mm: float) -> None:
+        canvas = self.desk.sheet.canvas()
+        QTest.mouseMove(canvas, self.at(x_mm, y_mm))
+        QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=self.at(x_mm, y_mm))
+        self.settle()
+
+    def picture(self) -> np.ndarray:
+        """The sheet's picture, as it is worked out."""
+        return self.desk.sitting.preview.pyramid.levels[0].copy()
+
+    def screen(self) -> np.ndarray:
+        """What the canvas shows, without rulers or lists."""
+        return self.viewer.screenshot(canvas_only=True, flash=False)[..., :3]
+
+
+# ---- checks
+
+
+def the_picture_is_that_of_preview(window: Window) -> None:
+    expected = render(resolve(load_scene(window.folder / "scene"))).rgb
+    assert np.array_equal(window.picture(), expected)
+
+
+def the_canvas_shows_the_picture_itself(window: Window) -> None:
+    # magnified to whole squares, so that a screen pixel is inside one pixel of the sheet
+    sheet, camera = window.desk.sheet, window.viewer.scene.camera
+    before = camera.zoom, camera.center
+    per_mm = window.desk.sitting.painting.dpi / 25.4
+    camera.zoom, camera.center = 8 * per_mm, (0.0, 16.0, 20.0)
+    window.settle()
+    shown, picture = window.screen(), window.picture()
+    height, width = shown.shape[:2]
+    worst = 0
+    for dy in range(-120, 121, 8):
+        for dx in range(-160, 161, 8):
+            y, x = height / 2 + dy + 0.3, width / 2 + dx + 0.3
+            row = int((16.0 + (y - height / 2) / camera.zoom) * per_mm)
+            column = int((20.0 + (x - width / 2) / camera.zoom) * per_mm)
+            here = shown[int(y), int(x)].astype(int)
+            near = picture[row - 1 : row + 2, column - 1 : column + 2].astype(int)
+            worst = max(worst, np.abs(near - here).max(axis=-1).min())
+    camera.zoom, camera.center = before
+    sheet.fit()
+    assert worst <= 1, f"the canvas is off by {worst} of 255"
+
+
+def a_real_mouse_stroke_lays_a_wash_where_it_went(window: Window) -> None:
+    desk = window.desk
+    before = window.picture()
+    desk.table.take_way("soft")
+    desk.sitting.hold(
+        replace(
+            desk.sitting.hand,
+            kind="wash",
+            mix="Blue 3 + water 6",
+            brush=Brush(size_mm=3, hardness=0.7),
+        )
+    )
+    desk.sitting.choose(None)
+    window.drag((26, 26), (36, 28))
+    step = desk.sitting.scene.steps[-1]
+    assert isinstance(step, Wash)
+    assert step.mix == "Blue 3 + water 6"
+    mask = desk.sitting.masks[step.region]
+    per_mm = desk.sitting.painting.dpi / 25.4
+    for x, y in ((26, 26), (31, 27), (36, 28)):
+        assert mask[round(y * per_mm), round(x * per_mm)] > 60_000, (x, y)
+    changed = (window.picture() != before).any(axis=-1)
+    assert changed[mask > 30_000].mean() > 0.95
+    assert not changed[: round(20 * per_mm)].any()
+
+
+def what_is_seen_is_what_is_saved(window: Window) -> None:
+    target = window.folder / "saved"
+    save(window.desk.sitting, target)
+    assert np.array_equal(render(resolve(load_scene(target))).rgb, window.picture())
+
+
+def keys_take_back_and_do_again(window: Window) -> None:
+    desk = window.desk
+    after, count = window.picture(), len(desk.sitting.scene.steps)
+    desk.window.windowHandle().requestActivate()
+    desk.window.setFocus()
+    window.settle()
+    QTest.keyClick(desk.window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    window.settle()
+    assert len(desk.sitting.scene.steps) == count - 1, desk.line.text()
+    both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+    QTest.keyClick(desk.window, Qt.Key.Key_Z, both)
+    window.settle()
+    assert len(desk.sitting.scene.steps) == count
+    assert np.array_equal(window.picture(), after)
+
+
+def a_click_fills_an_enclosed_area(window: Window) -> None:
+    desk = window.desk
+    desk.sitting.choose(None)
+    desk.table.take_way("enclosed")
+    window.click(30, 10)
+    step = desk.sitting.scene.steps[-1]
+    x, y = desk.sitting.scene.regions[step.region].enclosed_at_mm[0]
+    assert abs(x - 30) < 0.3
+    assert abs(y - 10) < 0.3
+    desk.take_back()
+    window.settle()
+
+
+def a_dragged_band_and_a_cut_edge_lie_where_they_were_drawn(window: Window) -> None:
+    desk = window.desk
+    desk.table.take_way("band")
+    desk.sitting.choose(None)
+    window.drag((8, 8), (30, 8))
+    band = desk.sitting.scene.regions[desk.sitting.scene.steps[-1].region].band_mm[0]
+    assert np.allclose(band.end, (30, 8), atol=0.3)
+    desk.take_back()
+    desk.table.take_way("cut")
+    desk.sitting.choose(None)
+    canvas = desk.sheet.canvas()
+    for place in ((8, 8), (30, 8)):
+        window.click(*place)
+    window.click(20, 24)
+    QTest.mouseDClick(canvas, Qt.MouseButton.LeftButton, pos=window.at(20, 24))
+    window.settle()
+    polygon = desk.sitting.scene.regions[desk.sitting.scene.steps[-1].region].polygon_mm
+    assert len(polygon) == 3, polygon
+    desk.take_back()
+    window.settle()
+
+
+def bleach_in_hand_shows_its_caution_and_lays_a_lift(window: Window) -> None:
+    from glaze.materials.bleach import CAUTION, CAUTION_LINE
+
+    desk = window.desk
+    assert desk.table.caution.isVisible()
+    assert desk.table.caution.text() == CAUTION_LINE
+    desk.cautioned = False
+    desk.table.take_way("soft")
+    desk.table.take_kind("lift")
+    assert desk.caution_box.isVisible()
+    assert CAUTION.split("\n")[0] in desk.caution_box.text()
+    desk.caution_box.close()
+    desk.table.take_kind("wash")
+    desk.table.take_kind("lift")
+    assert not desk.caution_box.isVisible(), "once a sheet is enough"
+    window.drag((18, 10), (18, 22))
+    assert isinstance(desk.sitting.scene.steps[-1], Lift)
+    desk.take_back()
+    desk.table.take_kind("wash")
+    window.settle()
+
+
+def a_dragged_number_dilutes_the_step_in_hand_as_one_deed(window: Window) -> None:
+    desk = window.desk
+    desk.sitting.choose(0)
+    window.settle()
+    before = desk.sitting.scene.steps[0].mix
+    deeds = desk.sitting.history.place
+    number = desk.table.parts
+    QTest.mousePress(number, Qt.MouseButton.LeftButton, pos=QPoint(10, 10))
+    for x in range(10, 80, 10):
+        QTest.mouseMove(number, QPoint(x, 10))
+        QTest.qWait(30)
+    QTest.mouseRelease(number, Qt.MouseButton.LeftButton, pos=QPoint(80, 10))
+    window.settle()
+    assert desk.sitting.scene.steps[0].mix != before
+    assert desk.sitting.history.place == deeds + 1
+    desk.take_back()
+    window.settle()
+    assert desk.sitting.scene.steps[0].mix == before
+
+
+def a_held_key_shows_the_bare_sketch(window: Window) -> None:
+    desk, usual = window.desk, window.picture()
+    desk.window.setFocus()
+    QTest.keyPress(desk.window, Qt.Key.Key_B)
+    window.settle()
+    assert desk.sitting.preview.view.way == "bare sketch"
+    assert not np.array_equal(window.picture(), usual)
+    QTest.keyRelease(desk.window, Qt.Key.Key_B)
+    window.settle()
+    assert np.array_equal(window.picture(), usual)
+
+
+def the_order_shows_every_step_and_a_click_on_its_dot_sets_it_aside(window: Window) -> None:
+    desk = window.desk
+    cards = desk.order.cards
+    assert cards.count() == len(desk.sitting.scene.steps)
+    spot = cards.visualItemRect(cards.item(1)).topLeft() + QPoint(13, 26)
+    QTest.mouseClick(cards.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    window.settle()
+    assert desk.sitting.plan.aside == {1}
+    QTest.mouseClick(cards.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    window.settle()
+    assert desk.sitting.plan.aside == set()
+
+
+def the_pointer_reads_what_lies_there(window: Window) -> None:
+    desk = window.desk
+    QTest.mouseMove(desk.sheet.canvas(), window.at(10, 12))
+    QTest.mouseMove(desk.sheet.canvas(), window.at(10.5, 12))
+    window.settle()
+    assert "value" in desk.order.here.colour.text()
+    assert "yellow" in desk.order.here.steps.text()
+
+
+def napari_cannot_change_the_colours(window: Window) -> None:
+    layer = window.desk.sheet.layer
+    before = window.screen()
+    layer.gamma = 0.5
+    layer.contrast_limits = (0, 100)
+    layer.opacity = 0.4
+    layer.blending = "additive"
+    window.settle()
+    assert layer.gamma == 1
+    assert tuple(layer.contrast_limits) == (0, 255)
+    assert layer.opacity == 1
+    assert np.abs(window.screen().astype(int) - before).max() <= 1
+
+
+def both_ways_of_upload_show_the_same(window: Window) -> None:
+    import os
+
+    desk = window.desk
+    shots = []
+    for closed in ("0", "1"):
+        os.environ["GLAZE_PUBLIC_UPLOAD"] = closed
+        desk.sitting.choose(None)
+        laying = desk.sheet.laying
+        desk.sheet.show([laying.press((10, 26))])
+        for x in range(11, 25):
+            desk.sheet.show([laying.move([((x, 26 + x / 20), 1.0)])])
+            QTest.qWait(8)
+        laying.up()
+        window.settle()
+        shots.append(window.screen())
+        desk.take_back()
+        window.settle()
+    os.environ.pop("GLAZE_PUBLIC_UPLOAD")
+    assert np.abs(shots[0].astype(int) - shots[1]).max() <= 1
+
+
+def thin_lines_stay_when_the_sheet_is_shown_small(window: Window) -> None:
+    camera = window.viewer.scene.camera
+    preview = window.desk.sitting.preview
+    assert len(preview.pyramid.levels) == 1 or preview.pyramid.levels[1].shape[0] < 200
+    before = camera.zoom
+    camera.zoom = before / 4
+    window.settle()
+    camera.zoom = before
+    window.settle()
+    assert window.desk.sheet.layer.data is preview.pyramid.levels[preview.level]
+
+
+def a_right_drag_moves_the_sheet_and_lays_nothing(window: Window) -> None:
+    desk, camera = window.desk, window.viewer.scene.camera
+    count, centre = len(desk.sitting.history.deeds), camera.center
+    window.drag((10, 10), (14, 12), button=Qt.MouseButton.RightButton)
+    assert len(desk.sitting.history.deeds) == count
+    assert camera.center != centre
+    desk.sheet.fit()
+    window.settle()
+
+
+def looking_otherwise_comes_back(window: Window) -> None:
+    desk, usual = window.desk, window.picture()
+    desk.bar.way.setCurrentText("values only")
+    desk.bar.way.activated.emit(0)
+    window.settle()
+    assert desk.sitting.preview.view == View("values only")
+    assert np.ptp(window.picture().astype(int), axis=-1).max() <= 1
+    desk.look(View())
+    window.settle()
+    assert np.array_equal(window.picture(), usual)
+
+
+def napari_lists_can_be_had_and_folded_again(window: Window) -> None:
+    desk = window.desk
+    assert not desk.window.menuBar().isVisible()
+    desk.fold_napari(False)
+    window.settle()
+    assert desk.window.menuBar().isVisible()
+    desk.fold_napari(True)
+    window.settle()
+    assert not desk.window.menuBar().isVisible()
+
+
+def both_walls_are_neutral(window: Window) -> None:
+    from qtpy.QtGui import QColor
+
+    from viewer.look import day, evening
+
+    for wall in (day(), evening()):
+        for name in (wall.wall, wall.panel, wall.field, wall.line):
+            colour = QColor(name)
+            assert colour.red() == colour.green() == colour.blue()
+    window.desk.change_wall()
+    window.settle()
+    window.desk.change_wall()
+    window.settle()
+
+
+def strokes_are_kept_for_a_recovery(window: Window) -> None:
+    desk = window.desk
+    desk.sitting.choose(None)
+    desk.table.take_way("soft")
+    window.drag((28, 6), (34, 8))
+    assert desk.rest_timer.isActive()
+    desk.keep_now()
+    desk.keeper.finish()
+    assert (desk.recovery.folder / "scene.toml").is_file()
+    desk.take_back()
+    window.settle()
+
+
+def closing_in_peace_leaves_nothing_behind(window: Window) -> None:
+    window.desk.close()
+    window.viewer.close()
+    assert left_behind(window.folder / "kept") == []
+    assert list((window.folder / "kept").glob("*")) == []
+
+
+CHECKS = (
+    the_picture_is_that_of_preview,
+    the_canvas_shows_the_picture_itself,
+    a_real_mouse_stroke_lays_a_wash_where_it_went,
+    what_is_seen_is_what_is_saved,
+    keys_take_back_and_do_again,
+    a_click_fills_an_enclosed_area,
+    a_dragged_band_and_a_cut_edge_lie_where_they_were_drawn,
+    bleach_in_hand_shows_its_caution_and_lays_a_lift,
+    a_dragged_number_dilutes_the_step_in_hand_as_one_deed,
+    a_held_key_shows_the_bare_sketch,
+    the_order_shows_every_step_and_a_click_on_its_dot_sets_it_aside,
+    the_pointer_reads_what_lies_there,
+    napari_cannot_change_the_colours,
+    both_ways_of_upload_show_the_same,
+    thin_lines_stay_when_the_sheet_is_shown_small,
+    a_right_drag_moves_the_sheet_and_lays_nothing,
+    looking_otherwise_comes_back,
+    napari_lists_can_be_had_and_folded_again,
+    both_walls_are_neutral,
+    strokes_are_kept_for_a_recovery,
+    closing_in_peace_leaves_nothing_behind,
+)
+
+
+def add_and_remove_layers(window: Window) -> None:
+    """A kept reference to a layer's inner parts would crash here at the fourth round."""
+    desk = window.desk
+    for _ in range(12):
+        layer = window.viewer.add_labels(np.zeros(desk.sitting.painting.shape, np.uint8))
+        window.viewer.layers.selection.active = desk.sheet.layer
+        desk.sitting.choose(None)
+        window.drag((10, 26), (14, 27))
+        window.viewer.layers.remove(layer)
+        desk.take_back()
+        window.settle(0.05)
+
+
+def paint_while_the_sheet_is_worked_out(window: Window) -> None:
+    """Two threads in one kernel of numba's own threads would abort here."""
+    desk = window.desk
+    for _ in range(5):
+        desk.sitting.preview.touch(desk.sitting.preview.pyramid.bounds)
+        desk.sitting.choose(None)
+        canvas = desk.sheet.canvas()
+        QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=window.at(8, 8))
+        for x in range(8, 30):
+            desk.sitting.preview.touch(desk.sitting.preview.pyramid.bounds)
+            QTest.mouseMove(canvas, window.at(x, 8 + x / 3))
+            QTest.qWait(5)
+        QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=window.at(30, 18))
+        desk.take_back()
+    window.settle()
+
+
+TRAPS = (add_and_remove_layers, paint_while_the_sheet_is_worked_out)
+
+
+def main(folder: str, which: str = "checks") -> None:
+    window = Window(Path(folder))
+    for check in CHECKS if which == "checks" else TRAPS:
+        problem = ""
+        try:
+            check(window)
+        except Exception:
+            problem = traceback.format_exc()
+        print(json.dumps({"check": check.__name__, "problem": problem}), flush=True)
+    if not window.desk.closed:
+        window.desk.close()
+        window.viewer.close()
+    QApplication.processEvents()
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

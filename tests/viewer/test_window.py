@@ -1,0 +1,105 @@
+"""The window itself, with real mouse events, in a process of its own.
+
+A crash in Qt or OpenGL would end the whole run; here it ends one process, and its return code is
+looked at. Without a display, or without Qt's own libraries, these tests are left out and say so.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from small_scenes import LIFTED
+
+HERE = Path(__file__).resolve().parent
+pytestmark = pytest.mark.window
+
+
+def _names(wanted: str) -> list[str]:
+    """Names in a list of desk_checks.py, read without importing Qt."""
+    text = (HERE / "desk_checks.py").read_text(encoding="utf-8")
+    part = text.split(f"{wanted} = (", 1)[1].split(")", 1)[0]
+    return [name.strip() for name in part.split(",") if name.strip()]
+
+
+def _why_not() -> str:
+    """Why no window can be opened here; "" if one can."""
+    if importlib.util.find_spec("napari") is None:
+        return 'the window needs napari: pip install "glaze-lift[viewer]"'
+    if sys.platform.startswith("linux") and not os.environ.get("DISPLAY"):
+        return "no display: run the tests under xvfb-run to check the window"
+    probe = "from qtpy import QtGui, QtTest, QtWidgets"
+    tried = subprocess.run([sys.executable, "-c", probe], capture_output=True, text=True)
+    if tried.returncode != 0:
+        return f"Qt can't be loaded here: {tried.stderr.strip().splitlines()[-1]}"
+    return ""
+
+
+def _run(folder: Path, which: str) -> tuple[dict[str, str], int, str]:
+    """Run checks in a window; what each said, the return code, and the error output."""
+    own = folder / "own"
+    (own / "run").mkdir(parents=True, mode=0o700)
+    root = HERE.parent.parent
+    env = {
+        **os.environ,
+        "QT_API": "pyside6",
+        "NAPARI_CONFIG": str(own / "napari.yaml"),
+        "XDG_CONFIG_HOME": str(own),
+        "XDG_STATE_HOME": str(own),
+        "XDG_RUNTIME_DIR": str(own / "run"),
+        "PYTHONPATH": os.pathsep.join([str(root), str(root / "tests")]),
+    }
+    command = [sys.executable, "-X", "faulthandler", str(HERE / "desk_checks.py"), str(folder)]
+    done = subprocess.run(
+        [*command, which], capture_output=True, text=True, env=env, timeout=300, check=False
+    )
+    said = [json.loads(line) for line in done.stdout.splitlines() if line.startswith("{")]
+    return {s["check"]: s["problem"] for s in said}, done.returncode, done.stderr[-3000:]
+
+
+@pytest.fixture(scope="module")
+def checks(tmp_path_factory):
+    return _in_window(tmp_path_factory, "checks")
+
+
+@pytest.fixture(scope="module")
+def traps(tmp_path_factory):
+    return _in_window(tmp_path_factory, "traps")
+
+
+def _in_window(tmp_path_factory, which: str) -> tuple[dict[str, str], int, str]:
+    if why := _why_not():
+        pytest.skip(why)
+    from small_scenes import write_sketch
+
+    folder = tmp_path_factory.mktemp(which)
+    (folder / "scene").mkdir()
+    write_sketch(folder / "scene" / "sketch.png")
+    (folder / "scene" / "scene.toml").write_text(LIFTED, encoding="utf-8")
+    return _run(folder, which)
+
+
+@pytest.mark.parametrize("check", _names("CHECKS"))
+def test_in_the_window(checks, check):
+    said, code, errors = checks
+    assert check in said, f"the window ended with {code} before this check\n{errors}"
+    assert not said[check], said[check]
+
+
+@pytest.mark.parametrize("trap", _names("TRAPS"))
+def test_traps_that_would_end_the_process(traps, trap):
+    said, code, errors = traps
+    assert code == 0, f"the process ended with {code}\n{errors}"
+    assert trap in said
+    assert not said[trap], said[trap]
+
+
+def test_the_window_ends_without_complaint(checks):
+    said, code, errors = checks
+    assert code == 0, errors
+    assert "Traceback" not in errors, errors
