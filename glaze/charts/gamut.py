@@ -20,6 +20,7 @@ from glaze.charts.ladder import shadow_ink
 from glaze.charts.marks import Colour
 from glaze.charts.patch import hued_inks, lay_shares
 from glaze.errors import InputError, unknown
+from glaze.materials.ink import Ink
 from glaze.materials.mix import diluted
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.physics.colour import lab_from_xyz, map_into_gamut
@@ -92,35 +93,56 @@ def plan_gamut(
     bleach: str = "1+4",
     touches: Touches | None = None,
 ) -> Gamut:
-    """What the bottles of a palette reach on its paper.
+    """What the bottles of a palette reach on its paper, in one space; see `plan_gamuts`."""
+    return plan_gamuts(studio, (space,), inks, bleach, touches)[0]
+
+
+def plan_gamuts(
+    studio: Studio,
+    spaces: Sequence[str] = SPACES,
+    inks: Sequence[str] | None = None,
+    bleach: str = "1+4",
+    touches: Touches | None = None,
+) -> list[Gamut]:
+    """What the bottles of a palette reach on its paper, in each space.
 
     Parameters
     ----------
-    space : "munsell" or "cielab"
+    spaces : of "munsell" and "cielab"
     inks : bottles to mix from, the palette's own if None; greys among them only shadow
     bleach : dilution of the touch
     """
-    if space not in SPACES:
-        raise InputError(unknown("colour space", space, SPACES))
+    wrong = [unknown("colour space", space, SPACES) for space in spaces if space not in SPACES]
+    if wrong:
+        raise InputError(wrong)
+    hued, black = _bottles(studio, inks)
+    plain = lay_shares(studio, hued, mixtures(len(hued)))
+    whole = under_shadows(studio, plain, black)
+    lifted = deepcopy(whole)
+    bleach_patches(studio, lifted, touches or Touches(parts_water=parts_of(bleach, "--bleach")))
+    sheets = (("mixes", plain), ("with shadow washes", whole), ("after a touch of bleach", lifted))
+    names = tuple(ink.name for ink in hued)
+    found = []
+    for space in spaces:
+        mixes, shadowed, left = (
+            reach_of(name, cloud_of(studio, sheet, space)) for name, sheet in sheets
+        )
+        words = diluted_words(bleach)
+        found.append(Gamut(studio, space, mixes, shadowed, left, names, black, words))
+    return found
+
+
+def _bottles(studio: Studio, inks: Sequence[str] | None) -> tuple[list[Ink], str]:
+    """The bottles with a hue, and the one that shadows."""
     chosen = [studio.palette.ink(n) for n in inks] if inks else list(studio.palette.bottles)
-    hued = [ink for ink in chosen if ink.name in hued_inks(studio, chosen)]
+    with_hue = hued_inks(studio, chosen)
+    hued = [ink for ink in chosen if ink.name in with_hue]
     if len(hued) < 2:
         told = ", ".join(ink.name for ink in hued) or "none"
         raise InputError(
             f"A gamut needs two inks with a hue of their own; here: {told}. Name more bottles."
         )
-    black = next((i.name for i in chosen if i not in hued), shadow_ink(studio))
-    plain = lay_shares(studio, hued, mixtures(len(hued)))
-    whole = under_shadows(studio, plain, black)
-    lifted = deepcopy(whole)
-    plan = touches or Touches(parts_water=parts_of(bleach, "--bleach"))
-    bleach_patches(studio, lifted, plan)
-    sheets = (("mixes", plain), ("with shadow washes", whole), ("after a touch of bleach", lifted))
-    mixes, shadowed, left = (
-        reach_of(name, cloud_of(studio, sheet, space)) for name, sheet in sheets
-    )
-    names = tuple(ink.name for ink in hued)
-    return Gamut(studio, space, mixes, shadowed, left, names, black, diluted_words(bleach))
+    return hued, next((i.name for i in chosen if i not in hued), shadow_ink(studio))
 
 
 def mixtures(inks: int, together: int = 3) -> Array:

@@ -10,7 +10,7 @@ from glaze.charts.blocks_sheet import blocks_sheets
 from glaze.charts.facts import STANDING, facts_of
 from glaze.charts.fringe import plan_fringes
 from glaze.charts.fringe_sheet import fringe_sheets
-from glaze.charts.gamut import SPACES, plan_gamut
+from glaze.charts.gamut import plan_gamuts
 from glaze.charts.gamut_sheet import gamut_sheets
 from glaze.charts.gamut_words import bottles_that_add
 from glaze.charts.ladder import usual_ladders
@@ -107,7 +107,7 @@ def parts_of_pack(studio: Studio, layout: Layout, segments: int, bleach: bool) -
 
 
 def _gamut(studio: Studio, layout: Layout, bleach: bool) -> list[Page]:
-    gamuts = [plan_gamut(studio, space) for space in SPACES]
+    gamuts = plan_gamuts(studio)
     bottles = bottles_that_add(gamuts[0])
     return gamut_sheets(gamuts, layout, lift=bleach, bottles=bottles)
 
