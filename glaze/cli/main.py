@@ -28,6 +28,7 @@ COMMANDS = {
     "inks": ("glaze.cli.table", "List the inks of the palettes."),
     "papers": ("glaze.cli.table", "List the papers."),
     "chart": ("glaze.cli.sheets", "Print wheels, ladders, blocks and lessons at true size."),
+    "view": ("glaze.cli.view", "Open a scene or a sketch in the window."),
 }
 """Each command's module and its line in `glaze --help`, so that help loads nothing."""
 

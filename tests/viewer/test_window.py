@@ -100,6 +100,6 @@ def test_traps_that_would_end_the_process(traps, trap):
 
 
 def test_the_window_ends_without_complaint(checks):
-    said, code, errors = checks
+    _, code, errors = checks
     assert code == 0, errors
     assert "Traceback" not in errors, errors

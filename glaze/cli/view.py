@@ -1,0 +1,42 @@
+"""The command that opens the window."""
+
+from __future__ import annotations
+
+import importlib.util
+import subprocess
+import sys
+from pathlib import Path
+
+import click
+
+from glaze.errors import InputError
+
+MISSING = (
+    "The window isn't installed. Install it with: pip install \"glaze-lift[viewer]\" "
+    "(it brings napari and Qt)."
+)
+
+
+@click.command()
+@click.argument("path", metavar="[SCENE | SKETCH]", required=False)
+def view(path: str | None) -> None:
+    """Open a scene (a folder, its scene.toml or a .zip) or a sketch in the window.
+
+    Without a name the lighthouse is opened, with a tour of three steps.
+    """
+    if path is not None and not Path(path).exists():
+        raise InputError(f'There is no scene and no sketch at "{path}".')
+    if missing():
+        raise InputError(MISSING)
+    # a process of its own: the model never loads a window
+    done = subprocess.run([sys.executable, "-m", "viewer", *([path] if path else [])], check=False)
+    sys.exit(done.returncode)
+
+
+def missing() -> bool:
+    """Whether something the window needs isn't installed."""
+    needed = ("viewer", "napari", "qtpy")
+    if any(importlib.util.find_spec(name) is None for name in needed):
+        return True
+    bindings = ("PySide6", "PyQt6")
+    return all(importlib.util.find_spec(name) is None for name in bindings)
