@@ -21,7 +21,7 @@ Array = NDArray[np.float64]
 
 MOST_DROPS = 24
 """Largest recipe of a wheel by hue: more can't be counted out without a slip (guess)."""
-MOST_STOCKED_DROPS = 12
+MOST_STOCKED_DROPS = 24
 """Largest recipe with a stock mix in it (guess)."""
 STOCK_DROPS = 12
 """Drops of a stock mix: one of the strong ink, the rest of the other."""

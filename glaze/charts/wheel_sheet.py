@@ -53,9 +53,10 @@ def wheel_sheets(wheel: Wheel, layout: Layout, across_mm: float | None = None) -
     count = len(wheel.segments)
     by = "equal drops" if wheel.by == "drops" else "equal steps of hue"
     title = f"Colour wheel, {count} segments by {by}"
+    then = ": outer ring first; dry; then the shadow wash over the next" if wheel.shadow else ""
     told = {
         "predicted": "Colours as predicted; paint the blank sheet beside it.",
-        "blank": "To paint: outer ring first, then dry, then the shadow wash over the inner ring.",
+        "blank": f"To paint{then}. Recipes stand outside.",
         "half": "Left half of each segment as predicted, right half to paint.",
     }[layout.mode]
     page = start_sheet(wheel.studio, layout, title, told, bleach=bool(wheel.bleach_words))
