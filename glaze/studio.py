@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.lift import chemistry_of, lift, touch_of
-from glaze.light import Light, band_nm, load_light
+from glaze.light import Light, band_nm, load_glow, load_light
 from glaze.materials.bleach import Bleach
 from glaze.materials.dye import Dye, colourants
 from glaze.materials.ink import Palette, load_palette
@@ -23,6 +23,8 @@ from glaze.materials.mix import Mix, mix_recipe
 from glaze.materials.paper import Paper, load_paper
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path, stack_reflectance
 from glaze.physics.colour import lab_from_xyz, munsell_value
+from glaze.physics.fluorescence import emission_photons
+from glaze.physics.fluorescence import glow as glow_of_dyes
 from glaze.sheet import Sheet, bare_sheet
 from glaze.wash import lay, work_out
 
@@ -37,17 +39,20 @@ class Studio:
     ----------
     palette, paper, light : as loaded
     dyes : the columns of every sheet: all dyes of the palette, then what bleach makes of them
+    neon : whether fluorescent dyes give light back; reflectance proper never passes 1
     """
 
     palette: Palette
     paper: Paper
     light: Light
     dyes: tuple[Dye, ...] = field(repr=False)
+    neon: bool = False
 
     @cached_property
     def absorptivity_l_per_g_cm(self) -> Array:
         """Of each colourant in each band [L/(g cm)], shape (colourants, bands)."""
-        return np.array([dye.absorptivity_l_per_g_cm(band_nm()) for dye in self.dyes])
+        curves = [dye.absorptivity_l_per_g_cm(band_nm()) for dye in self.dyes]
+        return np.array(curves).reshape(len(self.dyes), band_nm().size)  # also without any ink
 
     @cached_property
     def path_m2_per_g(self) -> Array:
@@ -64,18 +69,63 @@ class Studio:
         """What full bleaching adds to the paper's reflectance [-], shape (bands,)."""
         return self.paper.bleached_reflectance(band_nm()) - self.paper_reflectance
 
+    @cached_property
+    def glow(self) -> StudioGlow | None:
+        """What the studio's fluorescent dyes need to glow; None where none does, or it is off."""
+        if not self.neon or not any(dye.fluorescence for dye in self.dyes):
+            return None
+        return _glow_of(self)
+
     def mix(self, recipe: str) -> Mix:
         """A mix of this palette's inks, from a recipe in words such as "Blue 3 + water 4"."""
         return mix_recipe(recipe, self.palette)
 
 
-def studio_of(palette: str | Palette, paper: str | Paper, light: str | Light = "D65") -> Studio:
+@dataclass(frozen=True, eq=False)
+class StudioGlow:
+    """Constants of the glow, by colourant; 0 for those that don't.
+
+    Attributes
+    ----------
+    quantum_yield : photons sent out per photon stopped [-], shape (colourants,)
+    mol_per_g : [mol/g], shape (colourants,)
+    photon_weights : photons of the light in each band, shape (bands,)
+    emission_xyz : XYZ of a photon through each band, shape (colourants, bands, 3)
+    """
+
+    quantum_yield: Array
+    mol_per_g: Array
+    photon_weights: Array
+    emission_xyz: Array
+
+
+def _glow_of(studio: Studio) -> StudioGlow:
+    """The constants of a studio's glow under its light."""
+    light = load_glow(studio.light.name)
+    count, bands = len(studio.dyes), band_nm().size
+    yields, mol_per_g = np.zeros(count), np.zeros(count)
+    emission = np.zeros((count, bands, 3))
+    for j, dye in enumerate(studio.dyes):
+        found = dye.fluorescence
+        if found is not None and found.quantum_yield > 0.0:
+            yields[j] = found.quantum_yield
+            mol_per_g[j] = 1.0 / dye.molar_mass_g_per_mol
+            spread = emission_photons(
+                band_nm(), found.emission_peak_nm, found.emission_width_per_cm
+            )
+            emission[j] = light.photon_xyz(spread)
+    return StudioGlow(yields, mol_per_g, light.photon_weights, emission)
+
+
+def studio_of(
+    palette: str | Palette, paper: str | Paper, light: str | Light = "D65", *, neon: bool = False
+) -> Studio:
     """A studio from names (or files) of a palette, a paper and a light."""
     palette = load_palette(palette) if isinstance(palette, str) else palette
     paper = load_paper(paper) if isinstance(paper, str) else paper
     light = load_light(light) if isinstance(light, str) else light
     used = [name for ink in palette.inks.values() for name in ink.contents]
-    return Studio(palette, paper, light, colourants(used, palette.dyes))
+    return Studio(palette, paper, light, colourants(used, palette.dyes), neon)
 
 
 def bare_patches(studio: Studio, count: int = 1) -> Sheet:
@@ -155,7 +205,25 @@ def reflectance(studio: Studio, sheet: Sheet) -> Array:
 
 def xyz(studio: Studio, sheet: Sheet) -> Array:
     """XYZ of the patches under the studio's light, Y = 1 for the perfect diffuser."""
-    return reflectance(studio, sheet) @ studio.light.xyz_weights
+    seen = reflectance(studio, sheet) @ studio.light.xyz_weights
+    return seen if studio.glow is None else seen + glow_xyz(studio, sheet)
+
+
+def glow_xyz(studio: Studio, sheet: Sheet) -> Array:
+    """XYZ that the glow of fluorescent dyes adds; nothing if the studio's `neon` is off."""
+    if studio.glow is None:
+        return np.zeros((*sheet.shape, 3))
+    return glow_of_dyes(
+        sheet.optical_g_per_m2.astype(float),
+        sheet.load_g_per_m2.astype(float) @ studio.glow.mol_per_g,
+        studio.path_m2_per_g,
+        studio.glow.quantum_yield,
+        studio.paper_reflectance + sheet.bleached[..., None] * studio.bleached_gain,
+        studio.paper.floor,
+        studio.paper.path_spread,
+        studio.glow.photon_weights,
+        studio.glow.emission_xyz,
+    )
 
 
 def lab(studio: Studio, sheet: Sheet) -> Array:
@@ -170,4 +238,7 @@ def value(studio: Studio, sheet: Sheet) -> Array:
 
 def linear_rgb(studio: Studio, sheet: Sheet) -> Array:
     """Linear sRGB of the patches as a D65 screen shows them, not limited to 0 to 1."""
-    return reflectance(studio, sheet) @ studio.light.display_weights
+    seen = reflectance(studio, sheet) @ studio.light.display_weights
+    if studio.glow is None:
+        return seen
+    return seen + glow_xyz(studio, sheet) @ studio.light.display_matrix

@@ -72,13 +72,15 @@ def laid_ml(
     return films * pixel_m2 * film_ml_per_m2 * coats
 
 
-def wash_amount(mix: Mix, area_cm2: float, on_sheet_ml: float, palette: Palette) -> Amount:
+def wash_amount(
+    mix: Mix, area_cm2: float, on_sheet_ml: float, palette: Palette, spare: float = SPARE
+) -> Amount:
     """A wash's mix in whole drops: the smallest multiple of its recipe that is enough.
 
     A recipe in ml or parts keeps its proportions to the nearest drop, with at least three drops of
     its weakest ink, since one drop of one more would change it a good deal.
     """
-    wanted = max(on_sheet_ml * SPARE, LEAST_MIX_ML) if on_sheet_ml > 0 else 0.0
+    wanted = max(on_sheet_ml * spare, LEAST_MIX_ML) if on_sheet_ml > 0 else 0.0
     times = wanted / mix.all_ml
     if mix.recipe.unit == "drops" and set(mix.recipe.amounts) == set(mix.ink_ml):
         times = math.ceil(times - 1e-9)

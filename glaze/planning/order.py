@@ -85,12 +85,13 @@ def meetings(painting: Painting) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     from 4 mm2 and 2 % of the smaller one on, so that edges that only just meet don't.
     """
     there = lies(painting)
-    flat = there.reshape(len(there), -1).astype(np.float32)
+    samples = (len(there), painting.shape[0] * painting.shape[1])
+    flat = there.reshape(samples).astype(np.float32)
     common = flat @ flat.T
     smaller = np.minimum.outer(common.diagonal(), common.diagonal())
     least = np.maximum(LEAST_MM2 * (painting.dpi / 25.4) ** 2, OVERLAP_SHARE * smaller)
     over = common >= np.maximum(np.minimum(least, smaller), 1)
-    near = np.array([_grown(one) for one in there]).reshape(len(there), -1).astype(np.float32)
+    near = np.array([_grown(one) for one in there]).reshape(samples).astype(np.float32)
     beside = (near @ flat.T) > 0
     for n, step in enumerate(painting.steps):
         if isinstance(step, WaterStep) and step.rinse:

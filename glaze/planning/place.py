@@ -123,6 +123,8 @@ def lies(painting: Painting) -> NDArray[np.bool_]:
 def labelled(there: NDArray[np.bool_]) -> tuple[Labels, list[tuple[int, ...]]]:
     """Samples numbered by the set of steps that lie there, and those sets."""
     steps, rows, columns = there.shape
+    if steps == 0:
+        return np.zeros((rows, columns), np.int32), [()]
     bits = np.packbits(there.reshape(steps, -1), axis=0).T
     keys = np.ascontiguousarray(bits).view([("", np.uint8)] * bits.shape[1]).ravel()
     _, first, which = np.unique(keys, return_index=True, return_inverse=True)

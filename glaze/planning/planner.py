@@ -43,7 +43,7 @@ from glaze.planning.values import (
 )
 from glaze.planning.verdict import paper_value
 from glaze.planning.wanted import daylight_weights
-from glaze.scene import Lift, Scene, Step, Wash, WaterLift
+from glaze.scene import Lift, Region, Scene, Step, Wash, WaterLift
 
 WATER_FILM_ML_PER_M2 = 100.0
 
@@ -235,9 +235,9 @@ class _Planner:
         for planned, step in zip(steps, self.scene.steps, strict=True):
             well = find_name(step.mix, self.table.wells) if isinstance(step, Wash) else None
             if well is not None and planned.amount is not None:
-                wanted[well] = wanted.get(well, 0.0) + planned.amount.laid_ml
+                wanted[well] = wanted.get(well, 0.0) + planned.amount.mix_ml
         return {
-            well: wash_amount(self.table.wells[well], 0.0, ml, self.table.palette)
+            well: wash_amount(self.table.wells[well], 0.0, ml, self.table.palette, spare=1.0)
             for well, ml in wanted.items()
         }
 
@@ -262,13 +262,28 @@ class _Planner:
     def _masking(self) -> list[str]:
         """A word on masking fluid where something is kept bare and bleach is planned."""
         lifts = any(isinstance(step, Lift) for step in self.scene.steps)
-        kept = [name for name, region in self.scene.regions.items() if region.minus]
+        kept = any(region.minus for region in self._used_regions())
         if not lifts or not kept:
             return []
         return [
             "If you keep anything bare with masking fluid: it holds ammonia. Peel it off and let "
             "the sheet dry before any bleach comes near."
         ]
+
+    def _used_regions(self) -> list[Region]:
+        """Regions of the steps, and those they are made from."""
+        waiting: list[str | Region] = [step.region for step in self.scene.steps]
+        found: list[Region] = []
+        while waiting:
+            region = waiting.pop()
+            if isinstance(region, str):
+                known = self.scene.regions.get(region)
+                if known is None or known in found:
+                    continue
+                region = known
+            found.append(region)
+            waiting += region.needs
+        return found
 
     def _reserves(self) -> tuple[Reserve, ...]:
         """Where bleach can't bring the paper back."""

@@ -64,7 +64,7 @@ def wash_minutes(
     """A wash of so many coats, each dry before the next."""
     once = float(drying_minutes(film_ml_per_m2, temperature_c, humidity_percent, air_m_per_s))
     work = coats * (SETTING_UP_MIN + area_cm2 * MINUTES_PER_CM2)
-    waits = (coats - 1) * BONE_DRY * once
+    waits = (coats - 1) * BONE_DRY * once if coats > 1 else 0.0
     return Minutes(work, waits + once, waits + BONE_DRY * once)
 
 

@@ -1,0 +1,169 @@
+"""The recipe card of a scene."""
+
+from __future__ import annotations
+
+import io
+import xml.etree.ElementTree as ET
+from functools import cache
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from glaze.charts.card import card_pages, fitted
+from glaze.charts.card_words import area_words, shortened
+from glaze.charts.marks import Image, Shape, Text, text_mm
+from glaze.charts.page import MARGIN_MM, Page
+from glaze.charts.pdf import pdf_bytes
+from glaze.charts.svg import svg_text
+from glaze.planning.plan import Plan
+from glaze.planning.planner import plan_of
+from glaze.scene_file import read_text, scene_of
+
+DAY = "2026-11-25"
+SCENE = """
+format = 1
+title = "Pears on a sill"
+palette = "lifting"
+paper = "white cartridge"
+size_mm = [60, 40]
+dpi = 101.6
+[well]
+"green of the pears" = "Yellow 6 + Blue 1 + water 7"
+[region.left]
+polygon_mm = [[0, 0], [30, 0], [30, 40], [0, 40]]
+[[step]]
+wash = "pears"
+mix = "green of the pears"
+region = "left"
+[[step]]
+wash = "their shadow, whose name is too long for the column it stands in on a card"
+mix = "Black 3 + water 9"
+region = { polygon_mm = [[10, 10], [40, 10], [40, 30], [10, 30]] }
+"""
+LIFT = """
+[[step]]
+lift = "highlight"
+region = { ellipse_mm = { centre = [10, 10], radii = [4, 4] } }
+"""
+
+
+@cache
+def plan(steps: str = LIFT) -> Plan:
+    return plan_of(scene_of(read_text(SCENE + steps), Path(".")))
+
+
+@cache
+def pages(size: str = "A4", steps: str = LIFT) -> tuple[Page, ...]:
+    return tuple(card_pages(plan(steps), size, DAY))
+
+
+def texts(found: tuple[Page, ...]) -> str:
+    return " ".join(m.text for page in found for m in page.marks if isinstance(m, Text))
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter", "A3"])
+def test_nothing_leaves_the_printable_part_of_the_page(size: str) -> None:
+    for page in pages(size):
+        for mark in page.marks:
+            if isinstance(mark, Text):
+                left = mark.x + mark.left
+                right = left + text_mm(mark.text, mark.points, mark.face, tabular=mark.tabular)
+                assert left >= MARGIN_MM - 1e-6, mark.text
+                assert right <= page.right + 0.2, mark.text
+                assert MARGIN_MM < mark.y <= page.height - MARGIN_MM + 1e-6
+                assert mark.points >= 7
+            elif isinstance(mark, Image):
+                assert mark.x + mark.width <= page.right
+
+
+def test_no_line_of_text_lies_over_another() -> None:
+    for page in pages():
+        lines = [m for m in page.marks if isinstance(m, Text)]
+        for n, one in enumerate(lines):
+            for other in lines[:n]:
+                if abs(one.y - other.y) > 1.0:
+                    continue
+                spans = [
+                    (
+                        m.x + m.left,
+                        m.x + m.left + text_mm(m.text, m.points, m.face, tabular=m.tabular),
+                    )
+                    for m in (one, other)
+                ]
+                (a0, a1), (b0, b1) = spans
+                assert a1 <= b0 + 0.01 or b1 <= a0 + 0.01, (one.text, other.text)
+
+
+def test_every_step_has_its_number_tick_box_and_name() -> None:
+    told = texts(pages())
+    boxes = [m for p in pages() for m in p.marks if isinstance(m, Shape) and m.name[:4] == "tick"]
+    assert [box.name for box in boxes] == ["tick 1", "tick 2", "tick 3"]
+    assert "pears" in told
+    assert "highlight (bleach lift)" in told
+    assert "…" in told  # the long name is cut, not squeezed
+    assert "Black 3 + water 9" in told
+    assert "1 part +" in told
+
+
+def test_swatches_are_framed_by_their_standing() -> None:
+    found = [m for p in pages() for m in p.marks if isinstance(m, Shape) and m.name[:4] == "step"]
+    assert len(found) == 3
+    assert all(m.frame is not None and m.frame.dotted for m in found)  # invented inks: assumed
+
+
+def test_bleach_brings_the_caution_in_full_and_its_line_beside_the_step() -> None:
+    with_bleach, without = texts(pages()), texts(pages(steps=""))
+    assert "Bleach: read this first" in with_bleach
+    assert "vinegar" in with_bleach
+    assert "poisonous gas when mixed" in with_bleach
+    assert "Bleach" not in without
+    frames = [m for m in pages()[0].marks if isinstance(m, Shape) and m.name == "caution"]
+    assert len(frames) == 1
+
+
+def test_every_page_has_its_check_line_facts_and_number() -> None:
+    count = len(pages())
+    for number, page in enumerate(pages(), start=1):
+        told = texts((page,))
+        for words in ("print at 100", "lifting", DAY, "invented", f"page {number} of {count}"):
+            assert words in told
+        assert any(getattr(m, "name", "") == "check-line-100-mm" for m in page.marks)
+
+
+def test_the_small_picture_keeps_the_sheets_shape() -> None:
+    picture = next(m for m in pages()[0].marks if isinstance(m, Image))
+    assert picture.width / picture.height == pytest.approx(60 / 40, rel=0.01)
+    assert fitted(60, 40, 86, 96) == pytest.approx((86, 86 * 40 / 60))
+
+
+def test_the_card_is_the_same_every_time_and_its_text_can_be_searched() -> None:
+    first, second = pdf_bytes(pages()), pdf_bytes(card_pages(plan(), "A4", DAY))
+    assert first == second
+    told = " ".join(page.extract_text() for page in PdfReader(io.BytesIO(first)).pages)
+    assert "Pears on a sill" in told
+    assert "green of the pears" in told
+    ET.fromstring(svg_text(pages()[0]))
+
+
+def test_a_card_without_steps_still_prints() -> None:
+    bare = scene_of(
+        read_text(
+            'format = 1\npalette = "lifting"\npaper = "white cartridge"\nsize_mm = [60, 40]\n'
+        ),
+        Path("."),
+    )
+    assert pdf_bytes(card_pages(plan_of(bare), "A4", DAY))
+
+
+def test_small_areas_are_told_in_square_millimetres() -> None:
+    assert area_words(12.4) == "12\u2009cm²"
+    assert area_words(0.34) == "34\u2009mm²"
+    assert area_words(0.0001) == "1\u2009mm²"
+
+
+def test_long_names_are_cut_to_their_column() -> None:
+    cut = shortened("a name that goes on and on", 20.0, 10)
+    assert cut.endswith("…")
+    assert text_mm(cut, 10, "Bold") <= 20.0
+    assert shortened("short", 20.0, 10) == "short"
