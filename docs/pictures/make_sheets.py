@@ -1,0 +1,66 @@
+"""Draws the sheets shown in docs/sheets.md and those pinned in tests, run by hand:
+
+python docs/pictures/make_sheets.py
+
+The same pages at two sizes: 60 dpi for the eye, 25 dpi for tests/charts/test_pinned_sheets.py.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PIL import Image
+
+from glaze.charts.blocks import plan_blocks
+from glaze.charts.blocks_sheet import blocks_sheets
+from glaze.charts.fringe import plan_fringes
+from glaze.charts.fringe_sheet import fringe_sheets
+from glaze.charts.gamut import plan_gamut
+from glaze.charts.gamut_sheet import gamut_sheets
+from glaze.charts.gamut_words import bottles_that_add
+from glaze.charts.ladder import usual_ladders
+from glaze.charts.ladder_sheet import ladder_sheets
+from glaze.charts.page import Page
+from glaze.charts.parts import Layout
+from glaze.charts.png import page_pixels
+from glaze.charts.tertiary import plan_lesson
+from glaze.charts.tertiary_sheet import lesson_sheets
+from glaze.charts.wheel import plan_wheel
+from glaze.charts.wheel_sheet import wheel_sheets
+from glaze.studio import studio_of
+
+HERE = Path(__file__).resolve().parent
+PINNED = HERE.parent.parent / "tests" / "pinned"
+DAY = "2026-01-02"
+SHOWN_DPI, PINNED_DPI = 60.0, 25.0
+COLOURS = 128
+
+
+def sheets() -> dict[str, Page]:
+    """The first page of each chart."""
+    studio = studio_of("lifting", "white cartridge")
+    layout = Layout(day=DAY)
+    half = Layout(mode="half", day=DAY)
+    gamut = plan_gamut(studio)
+    wheel = plan_wheel(studio, 36, "hue", bleach="1+4")
+    return {
+        "wheel": wheel_sheets(plan_wheel(studio, 18), layout)[0],
+        "wheel_half": wheel_sheets(wheel, half)[0],
+        "ladder": ladder_sheets(studio, usual_ladders(studio), layout)[0],
+        "blocks": blocks_sheets(studio, plan_blocks(studio), layout)[0],
+        "tertiary": lesson_sheets(plan_lesson(studio), layout)[0],
+        "gamut": gamut_sheets([gamut], layout, bottles=bottles_that_add(gamut))[0],
+        "fringe": fringe_sheets(studio, plan_fringes(studio), layout)[0],
+    }
+
+
+def main() -> None:
+    """Write all pictures."""
+    for name, page in sheets().items():
+        shown = Image.fromarray(page_pixels(page, SHOWN_DPI))
+        shown.quantize(COLOURS).save(HERE / f"sheet_{name}.png", optimize=True)
+        Image.fromarray(page_pixels(page, PINNED_DPI)).save(PINNED / f"sheet_{name}.png")
+
+
+if __name__ == "__main__":
+    main()
