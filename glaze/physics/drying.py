@@ -74,7 +74,7 @@ def film_l_per_m2(
 
 
 def thinness(
-    seconds: float,
+    seconds: ArrayLike,
     start_l_per_m2: ArrayLike,
     evaporation_l_per_m2_s: float,
     least_l_per_m2: ArrayLike,
@@ -86,7 +86,7 @@ def thinness(
     V0, least = np.broadcast_arrays(
         np.asarray(start_l_per_m2, dtype=float), np.asarray(least_l_per_m2, dtype=float)
     )
-    V0 = np.maximum(V0, least)
+    V0, seconds = np.maximum(V0, least), np.asarray(seconds, dtype=float)
     e = evaporation_l_per_m2_s
     if e < NO_EVAPORATION:
         return seconds / V0
