@@ -55,6 +55,60 @@ class Light:
         """XYZ of the perfect diffuser, Y = 1."""
         return self.xyz_weights.sum(axis=0)
 
+    @property
+    def display_matrix(self) -> Array:
+        """XYZ under this light to linear sRGB on a D65 screen, `rgb = XYZ @ display_matrix`."""
+        return _display_matrix(self.xyz_weights)
+
+
+@dataclass(frozen=True, eq=False)
+class Glow:
+    """What a light and an observer do with light that dyes send out again, band by band.
+
+    Sums over straight lines between the bands, so that every photon counts once and none less than
+    nothing.
+
+    Parameters
+    ----------
+    width_nm : of each band, shape (40,)
+    photon_weights : photons of the light, power times wavelength over its luminance [nm],
+        shape (40,): of a share `a` that is taken up, `a @ photon_weights`
+    observer_weights : XYZ of one unit of power per nm in each band, shape (40, 3)
+    """
+
+    width_nm: Array
+    photon_weights: Array
+    observer_weights: Array
+
+    def photon_xyz(self, photons_per_nm: Array) -> Array:
+        """XYZ of one photon sent out, split over the bands; shape (..., 40, 3).
+
+        Parameters
+        ----------
+        photons_per_nm : how it is spread [1/nm], shape (..., 40); brought to a sum of 1
+        """
+        spread = photons_per_nm / (photons_per_nm @ self.width_nm)[..., None]
+        power = spread / band_nm()
+        return np.asarray(power[..., None] * self.observer_weights, np.float64)
+
+
+@cache
+def load_glow(name: str) -> Glow:
+    """Photons of a named light, and the observer, at the bands."""
+    known = load_light(name).name
+    table = _read("bands_glow.csv")
+    if known in STORED_LIGHTS:
+        photons = table[:, 5 + STORED_LIGHTS.index(known)].copy()
+    else:
+        photons = hats(band_nm()) @ photons_at_reference(known)
+    width, observer = table[:, 1].copy(), table[:, 2:5].copy()
+    return Glow(_locked(width), _locked(photons), _locked(observer))
+
+
+def hats(at_nm: Array) -> Array:
+    """Straight lines between bands at 380 to 780 nm, 1 nm, shape (bands, 401); sum 1 everywhere."""
+    return np.array([np.interp(REFERENCE_NM, at_nm, row) for row in np.eye(len(at_nm))])
+
 
 @cache
 def _bands() -> Array:
@@ -107,12 +161,36 @@ def light_from_weights(name: str, xyz_weights: Array) -> Light:
     return Light(name, _locked(xyz), _locked(display))
 
 
+def _display_matrix(xyz: Array) -> Array:
+    """XYZ to linear sRGB, the diffuser's to (1, 1, 1)."""
+    matrix = (RGB_FROM_XYZ @ adaptation(xyz.sum(axis=0), D65_XYZ)).T
+    return np.asarray(matrix / (xyz.sum(axis=0) @ matrix), np.float64)
+
+
 def weights_at_reference(name: str) -> Array:
     """XYZ weights at 380 to 780 nm, 1 nm, shape (401, 3), from the tables of colour-science.
 
     Illuminants are tabled at 5 nm and interpolated linearly, as CIE 15:2018 does for its
     standard illuminants. This is the reference the bands are measured against.
     """
+    S, observer = _power_and_observer(name)
+    weighted = S[:, None] * observer
+    return weighted / weighted[:, 1].sum()
+
+
+def photons_at_reference(name: str) -> Array:
+    """Photons of a light at 380 to 780 nm, 1 nm: power times wavelength over its luminance [nm]."""
+    S, observer = _power_and_observer(name)
+    return np.asarray(S * REFERENCE_NM / (S @ observer[:, 1]), np.float64)
+
+
+def observer_at_reference() -> Array:
+    """CIE 1931 2 degree observer at 380 to 780 nm, 1 nm, shape (401, 3)."""
+    return _power_and_observer("E")[1]
+
+
+def _power_and_observer(name: str) -> tuple[Array, Array]:
+    """Power of an illuminant and the observer at the reference wavelengths."""
     import warnings
 
     with warnings.catch_warnings():
@@ -123,8 +201,7 @@ def weights_at_reference(name: str) -> Array:
     S = np.interp(REFERENCE_NM, power.wavelengths, power.values, left=0.0, right=0.0)
     observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
     first = int(np.searchsorted(observer.wavelengths, REFERENCE_NM[0]))
-    weighted = S[:, None] * observer.values[first : first + REFERENCE_NM.size]
-    return weighted / weighted[:, 1].sum()
+    return S, np.asarray(observer.values[first : first + REFERENCE_NM.size], np.float64)
 
 
 def _locked(array: Array) -> Array:

@@ -116,6 +116,10 @@ class Painting:
         """The same painting as if no bleach came near it."""
         return replace(self, steps=tuple(s for s in self.steps if not isinstance(s, LiftStep)))
 
+    def glowing(self) -> Painting:
+        """The same painting with the light that fluorescent dyes give back."""
+        return replace(self, studio=replace(self.studio, neon=True))
+
     def taken(self, index: tuple[Any, Any]) -> Painting:
         """A painting of some of its pixels only, chosen as numpy indexes an array.
 

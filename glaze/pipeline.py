@@ -216,7 +216,8 @@ def _constants(painting: Painting) -> _Constants:
 
 def _tile_rgb(painting: Painting, tile: Rect, stirred: bool) -> Linear:
     """Linear sRGB of one tile, without the sketch's line."""
-    if not stirred and all(_only_a_film(step) for step in painting.steps):
+    glows = painting.studio.glow is not None
+    if not stirred and not glows and all(_only_a_film(step) for step in painting.steps):
         return _washes_rgb(painting, tile)
     sheet = sheet_at(painting, tile, stirred=stirred)
     c = _constants(painting)
@@ -231,7 +232,33 @@ def _tile_rgb(painting: Painting, tile: Rect, stirred: bool) -> Linear:
         *(glazing.counted(count), c.law),
         rgb.reshape(-1, 3),
     )
+    if glows:
+        _add_glow(painting, sheet, rgb)
     return rgb
+
+
+def _add_glow(painting: Painting, sheet: Sheet, rgb: Linear) -> None:
+    """Add the light that fluorescent dyes give back to a tile, in place."""
+    from glaze.kernel.glow import add_glow
+
+    studio = painting.studio
+    assert studio.glow is not None
+    count = len(studio.dyes)
+    add_glow(
+        np.ascontiguousarray(sheet.optical_g_per_m2).reshape(-1, count),
+        np.ascontiguousarray(sheet.load_g_per_m2).reshape(-1, count),
+        studio.glow.mol_per_g,
+        studio.path_m2_per_g,
+        studio.glow.quantum_yield,
+        np.ascontiguousarray(sheet.bleached).reshape(-1),
+        studio.paper_reflectance,
+        studio.bleached_gain,
+        studio.paper.floor,
+        studio.paper.path_spread,
+        studio.glow.photon_weights,
+        studio.glow.emission_xyz @ studio.light.display_matrix,
+        rgb.reshape(-1, 3),
+    )
 
 
 def _only_a_film(step: object) -> bool:

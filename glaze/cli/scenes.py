@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     default=None,
     help="Bits a channel; 8 for PNG and 16 for TIFF if not given.",
 )
+@click.option("--neon", is_flag=True, help="With the glow of fluorescent inks.")
 @json_option
 def preview(
     scene_path: str,
@@ -44,6 +45,7 @@ def preview(
     scale: float,
     crop: str | None,
     bits: str | None,
+    neon: bool,
     as_json: bool,
 ) -> None:
     """Paint SCENE (a folder or its scene.toml) and write the picture.
@@ -65,6 +67,10 @@ def preview(
         from glaze.painting import resolve
 
         painting = resolve(scene, share)
+    if neon:
+        painting = painting.glowing()
+        if painting.studio.glow is None:
+            tell("No ink in this scene is fluorescent, so --neon changes nothing.", as_json)
     area = _crop(painting, crop)
     with first_run_note(as_json), progress("Painting", as_json) as share:
         from glaze.pipeline import render
@@ -78,7 +84,7 @@ def preview(
     tell(f"{path}: {columns} x {rows} px at {picture.dpi:.0f} dpi, {scene.light}.")
     if picture.mapped_share > 0.0005:
         tell(
-            f"{picture.mapped_share:.1%} of it is more vivid than a screen shows; "
+            f"{picture.mapped_share:.1%} of it {_too_much(neon)} than a screen shows; "
             "there the nearest colour of the same lightness stands."
         )
     if painting.notes:
@@ -148,6 +154,10 @@ def example(name: str | None, folder: str | None) -> None:
             tell(known)
         return
     tell(f"{copy_example(name, Path(folder) if folder else None)}: copied.")
+
+
+def _too_much(neon: bool) -> str:
+    return "glows more, or is more vivid," if neon else "is more vivid"
 
 
 def _under(scene: Scene, light: str) -> Scene:

@@ -1,8 +1,8 @@
-"""Choose the 40 bands glaze works in, and write bands.csv and bands_estimator.csv.
+"""Choose the 40 bands glaze works in, and write bands.csv, bands_estimator.csv, bands_glow.csv.
 
-Run from the root of the repository: `python glaze/materials/tables/make_bands.py`. Needs
-colour-science. The question, the choices and the measured errors are in
-docs/decisions/012-bands.md.
+Run from the root of the repository: `python glaze/materials/tables/make_bands.py`; with `glow`
+after it only bands_glow.csv is made, from the bands there are. Needs colour-science. The question,
+the choices and the measured errors are in docs/decisions/012-bands.md.
 
 1. A large seeded ensemble of reflectances of ink on paper at 1 nm gives a covariance.
 2. Positions: those from which the covariance best predicts XYZ under all lights (exchange search).
@@ -12,6 +12,7 @@ docs/decisions/012-bands.md.
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -160,6 +161,28 @@ def write(folder: Path) -> None:
     )
 
 
+def write_glow(folder: Path) -> None:
+    """Make the table for light that dyes send out again: sums over straight lines between bands.
+
+    Not by the estimator: its weights swing below 0 at the ends, and photons have to be counted.
+    """
+    from glaze.light import band_nm, hats, observer_at_reference, photons_at_reference
+
+    H = hats(band_nm())
+    photons = [H @ photons_at_reference(name) for name in STORED]
+    rows = np.column_stack([band_nm(), H.sum(axis=1), H @ observer_at_reference(), *photons])
+    columns = ",".join(["nm,width_nm", *"XYZ", *(f"photons_{name}" for name in STORED)])
+    np.savetxt(
+        folder / "bands_glow.csv",
+        rows,
+        ["%d"] + ["%.7f"] * 7,
+        ",",
+        header="Width of the bands, observer (CIE 1931 2 degree) and photons of the lights (power "
+        f"times wavelength over luminance); made by make_bands.py, colour-science "
+        f"{_colour_version()}\nhow: computed; docs/lift.md, Glow\n{columns}",
+    )
+
+
 def _colour_version() -> str:
     import colour
 
@@ -167,4 +190,6 @@ def _colour_version() -> str:
 
 
 if __name__ == "__main__":
-    write(Path(__file__).parent)
+    if sys.argv[1:] != ["glow"]:
+        write(Path(__file__).parent)
+    write_glow(Path(__file__).parent)
