@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from glaze.charts.marks import THIN_SPACE, text_mm, wrapped
-from glaze.planning.plan import Plan, PlannedStep
+from glaze.planning.plan import Plan, PlannedStep, order_words, running_words
 from glaze.planning.values import reserve_words
 
 FINE_PT, RECIPE_PT = 7.5, 8.5
@@ -66,27 +66,13 @@ def shortened(text: str, width: float, points: float, face: str = "Bold") -> str
 
 def remarks(plan: Plan) -> Iterator[tuple[str, list[str]]]:
     """Titles and sentences of what else there is to mind; nothing that is empty."""
-    orders = [
-        f"Steps {c.lower + 1} and {c.upper + 1} ({c.place}): the other order is {c.de00:.1f} "
-        f"CIEDE2000 away. {c.advice}"
-        for c in plan.choices
-    ]
     for title, lines in (
         ("Before you start", [plan.cockling, *plan.mistakes]),
-        ("Where the order matters", orders),
-        ("What may run", _running(plan)),
+        ("Where the order matters", order_words(plan)),
+        ("What may run", running_words(plan)),
         ("Where bleach can't bring the paper back", [reserve_words(plan.reserves)]),
         ("Values", [plan.values.note, *[pair.text for pair in plan.merging]]),
     ):
         kept = [line for line in lines if line]
         if kept:
             yield title, kept[:MOST_REMARKS]
-
-
-def _running(plan: Plan) -> list[str]:
-    """Washes that stir each other up, one by one; wet neighbours in one sentence."""
-    told = [risk.text for risk in plan.risks if risk.kind == "re-wet"]
-    met = [f"{r.step + 1} beside {r.other + 1}" for r in plan.risks if r.kind == "bleed"]
-    if met:
-        told.append(f"These meet without a gap and run if both are wet: {', '.join(met)}.")
-    return told

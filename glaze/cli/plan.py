@@ -59,7 +59,7 @@ def plan(scene_path: str, card: str | None, size: str, day: str | None, as_json:
 
 def _tell_plan(plan: Plan) -> None:
     from glaze.planning.band import promise
-    from glaze.planning.plan import times_text
+    from glaze.planning.plan import order_words, running_words, times_text
     from glaze.planning.values import reserve_words
 
     studio = plan.painting.studio
@@ -70,8 +70,8 @@ def _tell_plan(plan: Plan) -> None:
         _tell_step(step)
     _tell_table(plan)
     _tell_all("Mind", [plan.cockling, *plan.mistakes])
-    _tell_all("Order", [_order_words(plan, n) for n in range(len(plan.choices))])
-    _tell_all("Risks", [risk.text for risk in plan.risks])
+    _tell_all("Order", order_words(plan))
+    _tell_all("Risks", running_words(plan))
     _tell_values(plan)
     _tell_all("Reserve", [reserve_words(plan.reserves)])
     tell(f"\n{promise(plan.standing)}")
@@ -108,14 +108,6 @@ def _tell_table(plan: Plan) -> None:
         tell(f"  {name}: {amount.drops_text}  ({amount.mix_ml:.1f} ml, {amount.parts})")
     used = ", ".join(f"{name} {ml:.1f} ml" for name, ml in plan.bottles_ml.items())
     tell(f"In all: {used}, with a spare of 40 %.")
-
-
-def _order_words(plan: Plan, n: int) -> str:
-    choice = plan.choices[n]
-    return (
-        f"Steps {choice.lower + 1} and {choice.upper + 1} at {choice.place}: the other order "
-        f"differs by {choice.de00:.1f}. {choice.advice}"
-    )
 
 
 def _tell_values(plan: Plan) -> None:

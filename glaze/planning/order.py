@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,14 +10,12 @@ from numpy.typing import NDArray
 
 from glaze.painting import LaidStep, Painting, WaterStep
 from glaze.planning.layout import Layout
-from glaze.planning.place import LEAST_MM2, Place, lies
-from glaze.planning.stack import Stack, off, stack_of
+from glaze.planning.place import LEAST_MM2, lies
+from glaze.planning.stack import off, stack_of
 
 SEEN_DE00 = 2.0
 """From here two orders can be told apart side by side."""
 STRONG_DE00 = 5.0
-LOOSE = 0.5
-"""A wash of which more than half dissolves again runs under the next wet brush; assumed."""
 TOUCHING_PX = 2
 OVERLAP_SHARE = 0.02
 
@@ -28,16 +25,17 @@ class OrderChoice:
     """Two washes over each other, in the planned order and in the other one.
 
     lower, upper : numbers of the steps as planned
-    de00 : between the two orders with nothing stirred
-    disturbs, other_disturbs : CIEDE2000 between nothing and all stirred, for either order
+    de00 : between the two orders where nothing stirs, at the place where it shows most
+    smears, other_smears : CIEDE2000 of what the wash on top may drag across an edge of the one
+        below it, in either order
     """
 
     lower: int
     upper: int
     place: str
     de00: float
-    disturbs: float
-    other_disturbs: float
+    smears: float
+    other_smears: float
     advice: str
 
     def as_dict(self) -> dict[str, Any]:
@@ -47,8 +45,8 @@ class OrderChoice:
             "upper_step": self.upper + 1,
             "place": self.place,
             "de00_between_orders": round(self.de00, 2),
-            "stirring_de00": round(self.disturbs, 2),
-            "stirring_de00_other_order": round(self.other_disturbs, 2),
+            "smear_de00": round(self.smears, 2),
+            "smear_de00_other_order": round(self.other_smears, 2),
             "advice": self.advice,
         }
 
@@ -57,14 +55,16 @@ class OrderChoice:
 class Risk:
     """What a wet step may do to a dry one below it, or to one beside it.
 
-    kind : "re-wet" (below) or "bleed" (beside)
+    kind : "re-wet" (it drags the one below across its edge) or "bleed" (both wet run together)
     level : slight or strong
+    border_mm : length along which it may happen, 0 where it wasn't measured
     """
 
     step: int
     other: int
     kind: str
     level: str
+    border_mm: float
     text: str
 
     def as_dict(self) -> dict[str, Any]:
@@ -74,6 +74,7 @@ class Risk:
             "on" if self.kind == "re-wet" else "beside": self.other + 1,
             "kind": self.kind,
             "level": self.level,
+            "border_mm": round(self.border_mm, 1),
             "text": self.text,
         }
 
@@ -120,118 +121,108 @@ def loose_share(painting: Painting, step: LaidStep) -> float:
     return float(step.wash.share @ loose)
 
 
-def order_choices(painting: Painting, layout: Layout) -> tuple[OrderChoice, ...]:
-    """Every pair of washes, one directly over the other, where the order can be seen.
+def smear(painting: Painting, layout: Layout, dragged: int, wet: int) -> tuple[float, float]:
+    """What a wet wash carries across the edges of a dry one it crosses.
 
-    Judged on the place where it shows most.
+    Of what is loose of the dry wash half has moved beyond its edge right at it, as a stirring
+    wash spreads it evenly to both sides (`glaze.wash.stir`); a mixing length away little has.
+
+    Returns
+    -------
+    de00 : CIEDE2000 just beyond the edge, at the border where it shows most
+    length_mm : of all such borders
     """
-    best: dict[tuple[int, int], OrderChoice] = {}
+    worst, length = 0.0, 0.0
+    lower = painting.steps[dragged]
+    assert isinstance(lower, LaidStep)
+    for border in layout.borders:
+        one, other = layout.places[border.one], layout.places[border.other]
+        inside, outside = (one, other) if dragged in one.steps else (other, one)
+        if dragged not in inside.steps or dragged in outside.steps:
+            continue
+        if wet not in inside.steps or wet not in outside.steps:
+            continue
+        share = 0.5 * loose_share(painting, lower) * float(inside.film[dragged])
+        clean = stack_of(painting, outside)
+        dirty = clean.with_before(painting.steps[wet], lower, share)
+        worst = max(worst, off(clean.lab(), dirty.lab()))
+        length += border.length_mm
+    return worst, length
+
+
+def order_choices(
+    painting: Painting, layout: Layout, over: NDArray[np.bool_]
+) -> tuple[OrderChoice, ...]:
+    """Every pair of washes over each other whose order can be seen, what shows most first."""
+    found = []
+    for lower, upper in _washes_over(painting, over):
+        de00, place = _between_orders(painting, layout, lower, upper)
+        smears = smear(painting, layout, lower, upper)[0]
+        other = smear(painting, layout, upper, lower)[0]
+        if max(de00, abs(smears - other)) >= SEEN_DE00:
+            advice = _advice(painting.steps[lower].name, painting.steps[upper].name, smears, other)
+            found.append(OrderChoice(lower, upper, place, de00, smears, other, advice))
+    return tuple(sorted(found, key=lambda c: -max(c.de00, abs(c.smears - c.other_smears))))
+
+
+def _washes_over(painting: Painting, over: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """Pairs of washes that share some ground, the lower one first."""
+    washes = [n for n, step in enumerate(painting.steps) if isinstance(step, LaidStep)]
+    return [(k, n) for n in washes for k in washes if k < n and over[n, k]]
+
+
+def _between_orders(
+    painting: Painting, layout: Layout, lower: int, upper: int
+) -> tuple[float, str]:
+    """CIEDE2000 between both orders of two washes, and the place where it shows most."""
+    best = 0.0, ""
     for place in layout.places:
-        stack = stack_of(painting, place)
-        numbers = _numbers(painting, place)
-        for below, above in _neighbouring_washes(stack):
-            choice = _choice(stack, below, above, numbers, place, painting)
-            key = choice.lower, choice.upper
-            if key not in best or _shows(choice) > _shows(best[key]):
-                best[key] = choice
-    seen = [choice for choice in best.values() if _shows(choice) >= SEEN_DE00]
-    return tuple(sorted(seen, key=lambda c: (c.lower, c.upper)))
+        if lower in place.steps and upper in place.steps:
+            stack = stack_of(painting, place)
+            swapped = stack.swapped(painting.steps[lower], painting.steps[upper])
+            best = max(best, (off(stack.lab(), swapped.lab()), place.name))
+    return best
 
 
-def _shows(choice: OrderChoice) -> float:
-    return max(choice.de00, abs(choice.disturbs - choice.other_disturbs))
-
-
-def _numbers(painting: Painting, place: Place) -> list[int]:
-    """Numbers of the steps of a place's stack."""
-    return [
-        n
-        for n, step in enumerate(painting.steps)
-        if n in place.steps or (isinstance(step, WaterStep) and step.rinse)
-    ]
-
-
-def _neighbouring_washes(stack: Stack) -> list[tuple[int, int]]:
-    """Washes with nothing but washes, and none of those, between them."""
-    pairs = []
-    for n in range(1, len(stack.steps)):
-        both = stack.steps[n - 1][0], stack.steps[n][0]
-        if all(isinstance(step, LaidStep) for step in both):
-            pairs.append((n - 1, n))
-    return pairs
-
-
-def _choice(
-    stack: Stack,
-    below: int,
-    above: int,
-    numbers: Sequence[int],
-    place: Place,
-    painting: Painting,
-) -> OrderChoice:
-    other = stack.swapped(below, above)
-    as_planned, swapped = stack.lab(), other.lab()
-    # only the wash on top stirs: it is the one laid on dry ink
-    disturbs = off(as_planned, stack.lab(stirred=(above,)))
-    other_disturbs = off(swapped, other.lab(stirred=(above,)))
-    lower, upper = painting.steps[numbers[below]].name, painting.steps[numbers[above]].name
-    return OrderChoice(
-        numbers[below],
-        numbers[above],
-        place.name,
-        off(as_planned, swapped),
-        disturbs,
-        other_disturbs,
-        _advice(lower, upper, disturbs, other_disturbs),
-    )
-
-
-def _advice(lower: str, upper: str, disturbs: float, other: float) -> str:
-    if other < disturbs - 1.0:
-        return f'"{upper}" under "{lower}" would stir up less.'
-    if disturbs < other - 1.0:
-        return f'Keep it: "{lower}" over "{upper}" would stir up more.'
-    return "Either stirs up as much; choose by the colour you want."
+def _advice(lower: str, upper: str, smears: float, other: float) -> str:
+    if other < smears - SEEN_DE00:
+        return f'"{upper}" first, then "{lower}", would drag less colour about.'
+    if smears < other - SEEN_DE00:
+        return f'Keep it: "{upper}" first would have "{lower}" drag more colour about.'
+    return "Either way drags about as much; choose by the colour you want."
 
 
 def risks(
     painting: Painting, layout: Layout, over: NDArray[np.bool_], beside: NDArray[np.bool_]
 ) -> tuple[Risk, ...]:
-    """Washes that stir up what lies below, and neighbours that would run into each other wet.
+    """Washes that drag what lies below across its edge, and neighbours that would run together.
 
     `over` and `beside` come from `meetings`.
     """
-    found = [*_rewet(painting, layout), *_bleed(painting, beside & ~over)]
+    found = [*_rewet(painting, layout, over), *_bleed(painting, beside & ~over)]
     return tuple(sorted(found, key=lambda risk: (risk.step, risk.other)))
 
 
-def _rewet(painting: Painting, layout: Layout) -> list[Risk]:
-    """For each wash and the wash directly below it, where stirring shows most."""
-    worst: dict[tuple[int, int], float] = {}
-    for place in layout.places:
-        stack, numbers = stack_of(painting, place), _numbers(painting, place)
-        for below, above in _neighbouring_washes(stack):
-            part = stack.until(above + 1)
-            change = off(part.lab(), part.lab(stirred=(above,)))
-            key = numbers[above], numbers[below]
-            worst[key] = max(worst.get(key, 0.0), change)
-    return [
-        _rewet_risk(painting, step, other, change)
-        for (step, other), change in worst.items()
-        if change >= SEEN_DE00
-    ]
+def _rewet(painting: Painting, layout: Layout, over: NDArray[np.bool_]) -> list[Risk]:
+    found = []
+    for lower, upper in _washes_over(painting, over):
+        change, length = smear(painting, layout, lower, upper)
+        if change >= SEEN_DE00:
+            found.append(_rewet_risk(painting, upper, lower, change, length))
+    return found
 
 
-def _rewet_risk(painting: Painting, step: int, other: int, change: float) -> Risk:
+def _rewet_risk(painting: Painting, step: int, other: int, change: float, length: float) -> Risk:
     lower = painting.steps[other]
     assert isinstance(lower, LaidStep)
     level = "strong" if change >= STRONG_DE00 else "slight"
     text = (
-        f'"{painting.steps[step].name}" may stir up "{lower.name}" '
-        f"({loose_share(painting, lower):.0%} of it dissolves again): one loaded stroke, no "
-        "scrubbing, on bone-dry ink."
+        f'"{painting.steps[step].name}" crosses {length:.0f} mm of the edge of "{lower.name}" and '
+        f"may drag its colour about {painting.studio.paper.mixing_mm:g} mm over it "
+        f"({loose_share(painting, lower):.0%} dissolves again): one loaded stroke, no scrubbing, "
+        "on bone-dry ink."
     )
-    return Risk(step, other, "re-wet", level, text)
+    return Risk(step, other, "re-wet", level, length, text)
 
 
 def _bleed(painting: Painting, touching: NDArray[np.bool_]) -> list[Risk]:
@@ -241,5 +232,5 @@ def _bleed(painting: Painting, touching: NDArray[np.bool_]) -> list[Risk]:
         one, other = painting.steps[n], painting.steps[n - 1]
         if isinstance(one, LaidStep) and isinstance(other, LaidStep) and touching[n, n - 1]:
             text = f'Wet, "{one.name}" would run into "{other.name}": let that dry first.'
-            found.append(Risk(n, n - 1, "bleed", "strong", text))
+            found.append(Risk(n, n - 1, "bleed", "strong", 0.0, text))
     return found

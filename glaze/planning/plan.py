@@ -178,6 +178,25 @@ def _finite(minutes: float) -> float | None:
     return round(minutes, 1) if np.isfinite(minutes) else None
 
 
+def order_words(plan: Plan) -> list[str]:
+    """Where the order of two washes can be seen, what shows most first."""
+    return [
+        f"Steps {c.lower + 1} and {c.upper + 1}: the other order changes the colour by "
+        f"{c.de00:.1f}, and drags {c.other_smears:.1f} across edges instead of {c.smears:.1f} "
+        f"(CIEDE2000). {c.advice}"
+        for c in plan.choices
+    ]
+
+
+def running_words(plan: Plan) -> list[str]:
+    """Washes that drag others across their edges, one by one; wet neighbours in one sentence."""
+    told = [risk.text for risk in plan.risks if risk.kind == "re-wet"]
+    met = [f"{r.step + 1} beside {r.other + 1}" for r in plan.risks if r.kind == "bleed"]
+    if met:
+        told.append(f"These meet without a gap and run if both are wet: {', '.join(met)}.")
+    return told
+
+
 def times_text(plan: Plan) -> str:
     """How long it all takes, in a sentence."""
     one, best = spoken(plan.minutes), spoken(plan.minutes_at_best)

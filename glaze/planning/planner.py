@@ -88,7 +88,7 @@ class _Planner:
             layout=self.layout,
             steps=steps,
             wells=self._wells(steps),
-            choices=order_choices(self.small, self.layout),
+            choices=order_choices(self.small, self.layout, over),
             risks=risks(self.small, self.layout, over, beside),
             cockling=self._cockling(),
             mistakes=(*mistakes(self.painting, own, over), *self._masking()),

@@ -61,11 +61,18 @@ class Stack:
         """The patch after so many of its steps."""
         return replace(self, steps=self.steps[:count])
 
-    def swapped(self, one: int, other: int) -> Stack:
+    def swapped(self, one: PaintedStep, other: PaintedStep) -> Stack:
         """The patch with two of its steps laid in each other's place."""
+        places = [n for n, (step, _) in enumerate(self.steps) if step is one or step is other]
         steps = list(self.steps)
-        steps[one], steps[other] = steps[other], steps[one]
+        first, second = places
+        steps[first], steps[second] = steps[second], steps[first]
         return replace(self, steps=tuple(steps))
+
+    def with_before(self, step: PaintedStep, more: PaintedStep, share: float) -> Stack:
+        """The patch with a share of another step laid just before one of its own."""
+        place = next(n for n, (own, _) in enumerate(self.steps) if own is step)
+        return replace(self, steps=(*self.steps[:place], (more, share), *self.steps[place:]))
 
     @property
     def washes(self) -> tuple[int, ...]:

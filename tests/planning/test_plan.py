@@ -13,10 +13,11 @@ import pytest
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION, CAUTION_LINE
 from glaze.painting import resolve
-from glaze.physics.colour import munsell_value
+from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
 from glaze.pipeline import sheet_at
 from glaze.planning.desk import desk_of
 from glaze.planning.layout import layout_of
+from glaze.planning.order import smear
 from glaze.planning.place import coarse, place_at
 from glaze.planning.plan import Plan
 from glaze.planning.planner import plan_of
@@ -24,7 +25,7 @@ from glaze.planning.stack import stack_of
 from glaze.planning.values import STEPS, value_step
 from glaze.rect import Rect
 from glaze.scene_file import load_scene, read_text, scene_of
-from glaze.studio import xyz
+from glaze.studio import lab, xyz
 
 HEAD = """
 format = 1
@@ -198,42 +199,49 @@ region = "left"
     assert any('"moonlight" is much lighter than "night"' in line for line in plan.mistakes)
 
 
-def test_both_orders_are_told_where_the_order_can_be_seen() -> None:
-    steps = """
+CROSSING = """
 [[step]]
-wash = "blue"
-mix = "Blue 3"
+wash = "red"
+mix = "Red 3"
 region = "left"
 edge = "none"
 [[step]]
-wash = "black"
-mix = "Black 3"
-region = "left"
+wash = "shadow"
+mix = "Black 3 + water 12"
+region = "middle"
 edge = "none"
 """
-    plan = planned(steps)
-    swapped = plan_of(
-        scene_of(
-            read_text(
-                HEAD.format(palette="lifting")
-                + REGIONS
-                + "[[step]]".join(["", *reversed(steps.split("[[step]]")[1:])])
-            ),
-            Path("."),
-        )
-    )
-    from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz
 
+
+def test_what_is_dragged_across_an_edge_is_what_a_stirring_wash_brings_there() -> None:
+    plan = planned(CROSSING)
+    found = next(risk for risk in plan.risks if risk.kind == "re-wet")
+    # second way: the whole painting stirred, read a quarter of a millimetre beyond the edge at 30
+    row, column = 80, round(30.25 * 4)
+    one = Rect(row, column, row + 1, column + 1)
     looks = [
-        lab_from_xyz(next(p for p in each.layout.places if p.steps).xyz, D65_XYZ)
-        for each in (plan, swapped)
+        lab(plan.painting.studio, sheet_at(plan.painting, one, stirred=stirred))[0, 0]
+        for stirred in (False, True)
     ]
-    apart = float(delta_e_2000(*looks))
-    told = {(c.lower, c.upper): c.de00 for c in plan.choices}
-    if (0, 1) in told:
-        assert told[(0, 1)] == pytest.approx(apart, abs=0.1)
-    else:
-        assert apart < 2.0
+    stirred = float(delta_e_2000(*looks))
+    told = smear(coarse(plan.painting), plan.layout, 0, 1)[0]
+    assert told == pytest.approx(stirred, rel=0.35)
+    assert found.border_mm == pytest.approx(20, rel=0.35)
+    assert "one loaded stroke" in found.text
+
+
+def test_both_orders_are_told_where_the_order_can_be_seen() -> None:
+    plan = planned(CROSSING)
+    red, shadow = CROSSING.split("[[step]]")[1:]
+    other = planned(f"[[step]]{shadow}[[step]]{red}")
+    choice = plan.choices[0]
+    assert (choice.lower, choice.upper) == (0, 1)
+    assert choice.other_smears == pytest.approx(
+        smear(coarse(other.painting), other.layout, 0, 1)[0], rel=0.1
+    )
+    places = [next(p for p in each.layout.places if len(p.steps) == 2) for each in (plan, other)]
+    looks = [lab_from_xyz(place.xyz, D65_XYZ) for place in places]
+    assert choice.de00 == pytest.approx(float(delta_e_2000(*looks)), abs=0.1)
 
 
 def test_merging_neighbours_are_flagged_and_distant_ones_are_not() -> None:
