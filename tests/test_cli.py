@@ -49,6 +49,11 @@ def test_preview_prints_one_json_object_and_nothing_else(scene_folder, tmp_path)
     told = json.loads(done.stdout)
     assert told["pixels"] == [236, 190]
     assert told["steps"] == ["yellow", "shadow", "light", "over it"]
+    assert [colour["step"] for colour in told["colours"]] == told["steps"]
+    for colour in told["colours"]:
+        assert colour["band"]["low"] <= colour["value"] <= colour["band"]["high"]
+        assert colour["band"]["standing"] == "assumed"
+        assert "not how far" in colour["promise"]
 
 
 def test_the_same_command_writes_the_same_bytes(scene_folder, tmp_path):

@@ -194,7 +194,9 @@ def _crop(painting: Painting, crop: str | None) -> Rect | None:
 def _report(
     scene: Scene, painting: Painting, path: Path, shape: tuple[int, ...], mapped: float, view: str
 ) -> dict[str, object]:
-    """What `glaze preview --json` prints."""
+    """What `glaze preview --json` prints, each step's colour with its band among it."""
+    from glaze.planning.step_bands import step_bands
+
     return {
         "picture": str(path),
         "view": view,
@@ -205,5 +207,6 @@ def _report(
         "palette": scene.palette,
         "steps": [step.name for step in painting.steps],
         "inks": [ink.how for ink in painting.studio.palette.bottles],
+        "colours": [band.as_dict() for band in step_bands(scene, painting)],
         "notes": list(painting.notes),
     }
