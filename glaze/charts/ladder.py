@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from copy import deepcopy
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,9 +13,13 @@ from glaze.charts.dilution import count_out, words_of
 from glaze.charts.patch import Patch, lay_first, patches_of, refuse_water
 from glaze.charts.primaries import order_primaries
 from glaze.errors import InputError, unknown
+from glaze.layers import Laid
 from glaze.materials.mix import Mix, diluted
+from glaze.planning.hue import darkened
 from glaze.sheet import Sheet
 from glaze.studio import Studio, bare_patches, glaze, value
+from glaze.trust import trusted
+from glaze.value_band import Band
 
 Array = NDArray[np.float64]
 
@@ -31,12 +35,13 @@ class Rung:
     """One swatch of a ladder.
 
     words : strength in full, as "1 part + 4 parts water", or "3 coats", or "paper".
-    recipe : whole drops to mix.
+    recipe : whole drops to mix. band : of its value.
     """
 
     words: str
     recipe: str
     patch: Patch
+    band: Band
 
 
 @dataclass(frozen=True)
@@ -67,7 +72,7 @@ def dilution_ladder(
         parts = even_parts(studio, mix, bare_patches(studio), rungs)
         note = "Even steps of value from neat to bare paper."
     patches = patches_of(studio, lay_first(studio, [_wash(mix, n) for n in parts]))
-    made = tuple(_rung(mix, n, patch) for n, patch in zip(parts, patches, strict=True))
+    made = tuple(_rung(studio, mix, n, patch) for n, patch in zip(parts, patches, strict=True))
     return Ladder(_title(recipe), note, made, tuple(mix.ink_ml))
 
 
@@ -88,8 +93,12 @@ def shadow_ladder(
         parts = even_parts(studio, black, under, rungs)[::-1]
     sheet = lay_first(studio, [below] * rungs)
     patches = patches_of(studio, glaze(studio, sheet, [_wash(black, n) for n in parts]))
-    made = [Rung("the hue alone", below.recipe.text, patches[0])]
-    made += [_rung(black, n, p) for n, p in zip(parts[1:], patches[1:], strict=True)]
+    hue_band = trusted(studio, [Laid(below)]).band
+    made = [Rung("the hue alone", below.recipe.text, patches[0], hue_band)]
+    made += [
+        _rung(studio, black, n, p, [Laid(below)])
+        for n, p in zip(parts[1:], patches[1:], strict=True)
+    ]
     darker = patches[0].value - patches[-1].value
     note = f"From value {patches[0].value:.1f} down to {patches[-1].value:.1f}: {darker:.1f} steps."
     title = f"{shadow} over {_title(hue)}"
@@ -107,7 +116,8 @@ def glaze_ladder(studio: Studio, recipe: str, coats: int = 5) -> Ladder:
     for number in range(1, coats + 1):
         (patch,) = patches_of(studio, glaze(studio, sheet, mix))
         words = f"{number} coat{'s' if number > 1 else ''}"
-        made.append(Rung(words, recipe if number == 1 else "", patch))
+        band = trusted(studio, [Laid(mix)] * number).band
+        made.append(Rung(words, recipe if number == 1 else "", patch, band))
     drops = [a.patch.value - b.patch.value for a, b in itertools.pairwise(made)]
     note = "Each coat on the dry last one."
     if drops:
@@ -126,20 +136,12 @@ def even_parts(studio: Studio, mix: Mix, below: Sheet, rungs: int) -> list[float
     Value is worked out for 400 strengths and read backwards; the last is infinite: no wash.
     """
     strength = np.concatenate([[0.0], np.geomspace(1 / (1 + MOST_EVEN_PARTS), 1.0, 400)])
-    values = np.array([value_over(studio, mix, below, share) for share in strength])
+    values = value(studio, darkened(studio, below, mix, strength))[0]
     wanted = np.linspace(values[-1], values[0], rungs)
     # more ink is never lighter, so the values fall and can be read backwards
     shares = np.interp(wanted, values[::-1], strength[::-1])
     shares[0], shares[-1] = 1.0, 0.0
     return [1 / share - 1 if share > 0 else np.inf for share in shares.tolist()]
-
-
-def value_over(studio: Studio, mix: Mix, below: Sheet, share: float) -> float:
-    """Value of a patch under a wash of which the mix is a share [-], the rest water."""
-    sheet = deepcopy(below)
-    if share > 0:
-        glaze(studio, sheet, diluted(mix, 1 / share - 1))
-    return float(value(studio, sheet)[0, 0])
 
 
 def _checked(studio: Studio, recipe: str, rungs: int, spacing: str) -> Mix:
@@ -158,10 +160,11 @@ def _wash(mix: Mix, parts: float) -> Mix:
     return diluted(mix, min(parts, 1e6))
 
 
-def _rung(mix: Mix, parts: float, patch: Patch) -> Rung:
+def _rung(studio: Studio, mix: Mix, parts: float, patch: Patch, below: Sequence[Laid] = ()) -> Rung:
     if np.isinf(parts):
-        return Rung("paper", "", patch)
-    return Rung(words_of(parts), count_out(mix, parts).recipe.text, patch)
+        return Rung("paper", "", patch, trusted(studio, below).band)
+    band = trusted(studio, [*below, Laid(_wash(mix, parts))]).band
+    return Rung(words_of(parts), count_out(mix, parts).recipe.text, patch, band)
 
 
 def _title(recipe: str) -> str:

@@ -8,14 +8,14 @@ from glaze.charts.facts import standing_of
 from glaze.charts.ladder import Ladder, Rung
 from glaze.charts.marks import wrapped
 from glaze.charts.page import FINE_PT, Page
-from glaze.charts.parts import Layout, line_high, put_swatch, start_sheet
+from glaze.charts.parts import BAR_WORDS, Layout, band_of, line_high, put_swatch, start_sheet
 from glaze.studio import Studio
 
 GAP_MM = 2.0
 HEAD_MM = 7.0
-UNDER_MM = 12.5
+UNDER_MM = 15.0
 """Room beneath a swatch for its strength and its drops."""
-SWATCH_MM = (14.0, 26.0)
+SWATCH_MM = (12.0, 26.0)
 """Height of a swatch, least and most."""
 BETWEEN_MM = 4.0
 MOST_BROAD_MM = 40.0
@@ -24,7 +24,7 @@ MOST_BROAD_MM = 40.0
 def ladder_sheets(studio: Studio, ladders: Sequence[Ladder], layout: Layout) -> list[Page]:
     """All ladders, on as many pages as they take."""
     told = {
-        "predicted": "Colours as predicted. Small figures: value, 0 black to 10 white.",
+        "predicted": f"As predicted. Small figures: value, 0 black to 10 white. {BAR_WORDS}",
         "blank": "One stroke a swatch, on the paper of the picture; judge when dry.",
         "half": "Left half as predicted, right half to paint; judge when dry.",
     }[layout.mode]
@@ -60,7 +60,9 @@ def _draw(
         name = f"rung-{number}-{k + 1}"
         told = f"{rung.patch.value:.1f}"
         put_swatch(page, x, top, wide, tall, rung.patch, mode, standing, name, told)
-        _told(page, rung, x, top + tall + 0.8, wide)
+        if mode != "blank":
+            band_of(page, x, top + tall + 2.2, wide, rung.band)
+        _told(page, rung, x, top + tall + (3.4 if mode != "blank" else 0.8), wide)
 
 
 def _told(page: Page, rung: Rung, x: float, y: float, wide: float) -> None:

@@ -11,9 +11,12 @@ from glaze.charts.page import FINE_PT, LABEL_PT, Page, readable_on
 from glaze.charts.patch import Patch
 from glaze.errors import InputError, unknown
 from glaze.studio import Studio
+from glaze.value_band import Band
 
 MODES = ("predicted", "blank", "half")
 """Colours as predicted; outlines to paint; or each swatch half and half, to paint beside."""
+
+BAR_WORDS = "Bars: where the value lies 9 times of 10, on a line from 0 to 10."
 
 CLASS_CAUTION_LINE = "Bleach by the adult only, as a demonstration."
 
@@ -81,7 +84,7 @@ class Column:
     align: str = "left"
 
 
-Cell = str | Colour
+Cell = str | Colour | Band
 
 
 def table(
@@ -93,7 +96,9 @@ def table(
     step: float = 5.0,
     points: float = 8.0,
 ) -> float:
-    """Rows under a head, with a hairline beneath the head; a colour makes a swatch. Gives its end.
+    """Rows under a head, with a hairline beneath the head; gives where it ends.
+
+    A colour makes a swatch, a band a small bar from value 0 to 10.
 
     Figures are set in cells of one width so that they stand in columns.
     """
@@ -112,10 +117,17 @@ def table(
                 place = _anchor(at, column)
                 tabular = column.align == "right"
                 page.text(place, y - 1.4, cell, points, align=column.align, tabular=tabular)
+            elif isinstance(cell, Band):
+                band_of(page, at, y - step / 2, column.width - 3.0, cell)
             else:
                 page.rect(at + 0.5, y - step + 0.6, column.width - 1.5, step - 1.0, cell)
             at += column.width
     return y
+
+
+def band_of(page: Page, x: float, y: float, width: float, band: Band) -> None:
+    """The band of a value as a small bar on a line from 0 to 10."""
+    page.band_bar(x, y, width, (band.low, band.best, band.high))
 
 
 def _anchor(at: float, column: Column) -> float:

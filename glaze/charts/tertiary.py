@@ -13,14 +13,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.dilution import count_out, parts_of, words_of
-from glaze.charts.ladder import shadow_ink, value_over
+from glaze.charts.ladder import shadow_ink
 from glaze.charts.patch import Patch, lay_first, patches_of, refuse_water
 from glaze.charts.primaries import order_primaries
 from glaze.errors import InputError
+from glaze.layers import Laid
 from glaze.materials.mix import diluted
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path, stack_reflectance
+from glaze.planning.hue import darkened
 from glaze.sheet import Sheet
-from glaze.studio import Studio, glaze
+from glaze.studio import Studio, glaze, value
+from glaze.trust import trusted
+from glaze.value_band import Band
 
 Array = NDArray[np.float64]
 
@@ -50,11 +54,13 @@ class Curve:
 
 @dataclass(frozen=True)
 class Task:
-    """One task of the exercise: a hue, and the same under the shadow wash."""
+    """One task of the exercise: a hue, and the same under the shadow wash, with their bands."""
 
     recipe: str
     before: Patch
     after: Patch
+    before_band: Band
+    after_band: Band
 
     @property
     def value_drop(self) -> float:
@@ -135,7 +141,9 @@ def _tasks(studio: Studio, recipes: Sequence[str], black: str, parts: float) -> 
     shade = diluted(studio.mix(f"{black} 1"), parts)
     before = patches_of(studio, lay_first(studio, mixes))
     after = patches_of(studio, glaze(studio, lay_first(studio, mixes), shade))
-    return tuple(Task(*row) for row in zip(recipes, before, after, strict=True))
+    lone = [trusted(studio, [Laid(mix)]).band for mix in mixes]
+    both = [trusted(studio, [Laid(mix), Laid(shade)]).band for mix in mixes]
+    return tuple(Task(*row) for row in zip(recipes, before, after, lone, both, strict=True))
 
 
 def curves_of(studio: Studio, sheet: Sheet) -> Array:
@@ -199,13 +207,13 @@ def _equal(lesson: Lesson) -> str:
     for number, task in enumerate(lesson.tasks, start=1):
         under = lay_first(lesson.studio, [lesson.studio.mix(task.recipe)])
         steps = np.array([0.0, *np.geomspace(0.005, 1.0, 120)])
-        values = np.array([value_over(lesson.studio, ink, under, share) for share in steps])
+        values = value(lesson.studio, darkened(lesson.studio, under, ink, steps))[0]
         drops = values[0] - values
         if drops[-1] < EQUAL_DROP:
             told.append(f"field {number} can't lose {EQUAL_DROP:g} in one wash")
             continue
         share = float(np.interp(EQUAL_DROP, drops, steps))
-        told.append(f"field {number} {words_of(1 / share - 1)}")
+        told.append(f"field {number}: {words_of(1 / share - 1)}")
     return "; ".join(told)
 
 

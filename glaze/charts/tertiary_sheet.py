@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from glaze.charts.facts import standing_of
-from glaze.charts.marks import INK
 from glaze.charts.page import FINE_PT, LABEL_PT, Page
-from glaze.charts.parts import Layout, blank_line, bracket, put_swatch, start_sheet
+from glaze.charts.parts import (
+    BAR_WORDS,
+    Layout,
+    band_of,
+    blank_line,
+    bracket,
+    put_swatch,
+    start_sheet,
+)
 from glaze.charts.patch import Patch
 from glaze.charts.plot import Frame, curve, grid, names_beside
 from glaze.charts.tertiary import CURVE_NM, QUESTIONS, THIRDS, Lesson, Task, answers, why
+from glaze.value_band import promise
 
 DEFINITION = "A tertiary here is a secondary (two primaries mixed) under a black glaze."
 PENS = ((0.7, False), (1.0, True), (1.6, False))
@@ -137,17 +145,19 @@ def _exercise(lesson: Lesson, layout: Layout) -> Page:
 
 
 def _answers(lesson: Lesson, layout: Layout) -> Page:
-    page = start_sheet(
-        lesson.studio,
-        layout,
-        "Tertiaries: answers",
-        "As predicted; yours may differ by half a step.",
-    )
+    told = "As predicted: your bottles may differ, by as much as the bars show."
+    page = start_sheet(lesson.studio, layout, "Tertiaries: answers", told)
     y = _rows(page, lesson, page.top + 3.0, "predicted")
+    y = page.paragraph(page.left, y, page.right - page.left, _trust(lesson), LABEL_PT) + 1.0
     for number, told in enumerate(answers(lesson), start=1):
         told = f"{'abcd'[number - 1]}  {told}"
         y = page.paragraph(page.left, y + 2.0, page.right - page.left, told, LABEL_PT)
     return page
+
+
+def _trust(lesson: Lesson) -> str:
+    """How far the answers can be trusted."""
+    return f"{BAR_WORDS} {promise(standing_of(lesson.studio, lesson.inks))}"
 
 
 def _rows(page: Page, lesson: Lesson, y: float, mode: str) -> float:
@@ -171,7 +181,9 @@ def _beside(page: Page, x: float, y: float, mode: str, task: Task) -> None:
         before, after = task.before, task.after
         page.text(x, y, f"{before.words}, {before.munsell}", LABEL_PT)
         page.text(x, y + 5.0, f"under the wash {after.words}, {after.munsell}", LABEL_PT)
-        page.text(x, y + 10.0, f"value drop {task.value_drop:.1f}", LABEL_PT, colour=INK)
+        page.text(x, y + 10.0, f"value drop {task.value_drop:.1f}", LABEL_PT)
+        for k, band in enumerate((task.before_band, task.after_band)):
+            band_of(page, x, y + 13.5 + 2.8 * k, 60.0, band)
         return
     for k, told in enumerate(("expected name", "under the wash")):
         page.text(x, y + 8.0 * k, told, FINE_PT)

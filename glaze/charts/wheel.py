@@ -82,6 +82,11 @@ class Wheel:
     stocks: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
+    def mix(self, segment: Segment) -> Mix:
+        """What a segment's recipe mixes to."""
+        wells = wells_of(self.studio, self.stocks)
+        return mix_recipe(Recipe(segment.drops), self.studio.palette, wells)
+
     @property
     def step_degrees(self) -> float:
         """Width of a segment [degrees]."""
@@ -94,6 +99,11 @@ class Wheel:
         for name, drops in self.stocks.items():
             keys[name] = "".join(keys[ink].lower() for ink in drops)
         return keys
+
+
+def wells_of(studio: Studio, stocks: Mapping[str, Mapping[str, int]]) -> dict[str, Mix]:
+    """Stock mixes, mixed."""
+    return {name: mix_recipe(Recipe(drops), studio.palette) for name, drops in stocks.items()}
 
 
 def plan_wheel(
@@ -188,7 +198,5 @@ def lay_drops(
     stocks: Mapping[str, Mapping[str, int]] | None = None,
 ) -> Sheet:
     """Bare paper with a wash of each recipe in drops, of bottles or of stock mixes."""
-    wells = {
-        name: mix_recipe(Recipe(drops), studio.palette) for name, drops in (stocks or {}).items()
-    }
+    wells = wells_of(studio, stocks or {})
     return lay_first(studio, [mix_recipe(Recipe(r), studio.palette, wells) for r in recipes])

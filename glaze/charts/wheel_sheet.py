@@ -9,12 +9,14 @@ from glaze.charts.dilution import count_out
 from glaze.charts.facts import standing_of
 from glaze.charts.marks import MM_PER_PT, Point, segment, text_mm
 from glaze.charts.page import FINE_PT, LABEL_PT, Page
-from glaze.charts.parts import Cell, Column, Layout, start_sheet, table, told_on
+from glaze.charts.parts import BAR_WORDS, Cell, Column, Layout, start_sheet, table, told_on
 from glaze.charts.patch import Patch
 from glaze.charts.wheel import Segment, Wheel
 from glaze.errors import InputError
+from glaze.layers import Laid
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.mix import ml_for_area
+from glaze.trust import trusted
 
 GAP_MM = 1.2
 LABEL_GAP_MM = 2.0
@@ -264,23 +266,24 @@ def _stock_lines(page: Page, wheel: Wheel) -> float:
         recipe = " + ".join(f"{ink} {count}" for ink, count in drops.items())
         told = f"{wheel.keys[name]}  stock mix {name}: {recipe} drops, stirred."
         y = page.paragraph(page.left, y, page.right - page.left, told, 8)
-    for note in wheel.notes:
+    for note in (*wheel.notes, BAR_WORDS):
         y = page.paragraph(page.left, y, page.right - page.left, note, 8)
     return y
 
 
 def _key_columns(wheel: Wheel) -> list[Column]:
     columns = [
-        Column("", 8, "right"),
-        Column("", 9),
-        Column("drops", 52),
-        Column("predicted", 24),
-        Column("value", 13, "right"),
+        Column("", 7, "right"),
+        Column("", 8),
+        Column("drops", 44),
+        Column("predicted", 22),
+        Column("value", 11, "right"),
+        Column("band", 19),
     ]
     if wheel.shadow is not None:
-        columns += [Column("", 9), Column("under shadow", 24), Column("drop", 12, "right")]
+        columns += [Column("", 8), Column("under shadow", 23), Column("drop", 11, "right")]
     if wheel.bleach_words:
-        columns += [Column("", 9), Column("ghost", 26)]
+        columns += [Column("", 8), Column("ghost", 22)]
     return columns
 
 
@@ -291,6 +294,7 @@ def _key_row(wheel: Wheel, part: Segment) -> list[Cell]:
         part.recipe,
         part.hue.munsell,
         f"{part.hue.value:.1f}",
+        trusted(wheel.studio, [Laid(wheel.mix(part))]).band,
     ]
     if part.shadowed is not None:
         row += [part.shadowed.rgb8, part.shadowed.munsell, f"{part.value_drop:.1f}"]

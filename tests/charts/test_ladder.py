@@ -18,6 +18,7 @@ from glaze.charts.ladder import (
     usual_ladders,
 )
 from glaze.charts.ladder_sheet import ladder_sheets
+from glaze.charts.marks import HAIR, Shape
 from glaze.charts.parts import Layout
 from glaze.charts.publish import write_pages
 from glaze.errors import InputError
@@ -98,6 +99,28 @@ def test_two_coats_of_a_wash_are_two_glazes(studio: Studio) -> None:
     assert ladder.rungs[2].patch.value == pytest.approx(float(value(studio, sheet)[0, 0]), abs=1e-5)
 
 
+def test_bands_of_invented_inks_are_wider_than_half_a_step_and_marked_assumed(
+    studio: Studio,
+) -> None:
+    # an invented ink's strength is known within a factor of 3: half a step can't be promised
+    for ladder in usual_ladders(studio):
+        for rung in ladder.rungs:
+            band = rung.band
+            assert band.low <= rung.patch.value + 0.01
+            assert rung.patch.value - 0.01 <= band.high
+            if rung.recipe and "Black" in rung.recipe:
+                assert band.standing == "assumed"
+                assert band.high - band.low > 0.5
+
+
+def test_bars_stand_under_printed_rungs_only(studio: Studio) -> None:
+    ladders = [dilution_ladder(studio, "Black 1", 6)]
+    for mode, bars in (("predicted", 6), ("half", 6), ("blank", 0)):
+        (page,) = ladder_sheets(studio, ladders, Layout(mode=mode, day=DAY))
+        filled = [m for m in page.marks if isinstance(m, Shape) and m.fill == HAIR]
+        assert len(filled) == bars
+
+
 @pytest.mark.parametrize("palette", ["lifting", "resistant"])
 def test_shadow_washes_are_made_of_the_black(palette: str) -> None:
     assert shadow_ink(studio_of(palette, "white cartridge")) == "Black"
@@ -115,7 +138,8 @@ def test_swatches_lie_in_the_pdf_in_rows_of_one_width(tmp_path: Path, studio: St
     file = tmp_path / "ladder.pdf"
     ladder = dilution_ladder(studio, "Black 1", 6)
     write_pages(ladder_sheets(studio, [ladder], Layout(day=DAY)), file)
-    boxes = [d.points for d in drawn_paths(file) if d.fill is not None and len(d.points) == 4]
+    filled = [d.points for d in drawn_paths(file) if d.fill is not None and len(d.points) == 4]
+    boxes = [points for points in filled if np.ptp(points[:, 1]) > 5]
     assert len(boxes) == 6
     # six rungs and five gaps of 2 mm between margins of 12 mm on 210 mm
     assert [np.ptp(b[:, 0]) for b in boxes] == pytest.approx([(186 - 10) / 6] * 6, abs=0.01)

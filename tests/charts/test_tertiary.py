@@ -100,7 +100,7 @@ def test_dilutions_for_an_equal_drop_darken_every_hue_by_one_step(
     studio: Studio, lesson: Lesson
 ) -> None:
     told = answers(lesson)[3]
-    found = re.findall(r"field (\d) 1 part \+ ([\d.]+) parts? water", told)
+    found = re.findall(r"field (\d): 1 part \+ ([\d.]+) parts? water", told)
     assert found
     for number, words in found:
         sheet = glaze(
