@@ -111,15 +111,21 @@ def linear_rgb(
     return out
 
 
-def sheet_at(painting: Painting, rect: Rect, *, stirred: bool = False) -> Sheet:
+def sheet_at(
+    painting: Painting, rect: Rect, *, stirred: bool = False, on: Sheet | None = None
+) -> Sheet:
     """What lies on a part of the sheet after all steps.
 
     A wash that stirs looks sideways, so the part is worked out with a margin and trimmed.
+
+    Parameters
+    ----------
+    on : what lies there already, of the part's shape; it is changed. Not where washes stir
     """
     margin = stir_reach_px(painting.studio.paper.mixing_mm, painting.dpi) if stirred else 0
     washes = sum(isinstance(step, LaidStep) for step in painting.steps)
     outer = rect.grown(margin * washes, painting.shape)
-    sheet = bare_sheet(*outer.shape, len(painting.studio.dyes))
+    sheet = bare_sheet(*outer.shape, len(painting.studio.dyes)) if on is None else on
     for step in painting.steps:
         if isinstance(step, LaidStep):
             lay_step(painting, sheet, step, outer, stirred)
@@ -150,8 +156,8 @@ def lay_step(
         wash.full_load_g_per_m2.astype(np.float32),
         wash.overlap.astype(np.float32),
         (wash.mobility - wash.mean_mobility).astype(np.float32),
-        sheet.load_g_per_m2.reshape(-1, count),
-        sheet.optical_g_per_m2.reshape(-1, count),
+        sheet.load_g_per_m2.reshape(sheet.bleached.size, count),
+        sheet.optical_g_per_m2.reshape(sheet.bleached.size, count),
         sheet.coats.reshape(-1),
         glazing.counted(count),
     )
@@ -219,12 +225,17 @@ def _tile_rgb(painting: Painting, tile: Rect, stirred: bool) -> Linear:
     glows = painting.studio.glow is not None
     if not stirred and not glows and all(_only_a_film(step) for step in painting.steps):
         return _washes_rgb(painting, tile)
-    sheet = sheet_at(painting, tile, stirred=stirred)
+    return _developed(painting, sheet_at(painting, tile, stirred=stirred))
+
+
+def _developed(painting: Painting, sheet: Sheet) -> Linear:
+    """Linear sRGB of what lies on a sheet, without the sketch's line."""
+    glows = painting.studio.glow is not None
     c = _constants(painting)
     count = len(painting.studio.dyes)
-    rgb = np.empty((*tile.shape, 3), np.float32)
+    rgb = np.empty((*sheet.shape, 3), np.float32)
     glazing.develop(
-        np.ascontiguousarray(sheet.optical_g_per_m2).reshape(-1, count),
+        np.ascontiguousarray(sheet.optical_g_per_m2).reshape(sheet.bleached.size, count),
         c.path_per_k,
         np.ascontiguousarray(sheet.bleached).reshape(-1),
         np.full(sheet.bleached.size, c.floor),
@@ -245,8 +256,8 @@ def _add_glow(painting: Painting, sheet: Sheet, rgb: Linear) -> None:
     assert studio.glow is not None
     count = len(studio.dyes)
     add_glow(
-        np.ascontiguousarray(sheet.optical_g_per_m2).reshape(-1, count),
-        np.ascontiguousarray(sheet.load_g_per_m2).reshape(-1, count),
+        np.ascontiguousarray(sheet.optical_g_per_m2).reshape(sheet.bleached.size, count),
+        np.ascontiguousarray(sheet.load_g_per_m2).reshape(sheet.bleached.size, count),
         studio.glow.mol_per_g,
         studio.path_m2_per_g,
         studio.glow.quantum_yield,
@@ -298,6 +309,20 @@ def unit_load(step: LaidStep) -> NDArray[np.float64]:
     """Dye of a wash for each neat coat of its strength [g/m2], shape (colourants,)."""
     wash = step.wash
     return wash.full_load_g_per_m2 / wash.strength if wash.strength > 0 else 0 * wash.share
+
+
+def picture_on(painting: Painting, sheet: Sheet) -> NDArray[np.uint8]:
+    """The 8-bit picture once all steps of a painting are laid on what lies there already.
+
+    sheet : of the painting's shape; it is changed
+    """
+    rgb = _developed(painting, sheet_at(painting, whole(painting.shape), on=sheet))
+    line = np.ones(painting.shape, np.float32) if painting.line is None else painting.line
+    encoded = np.empty(rgb.shape, np.uint8)
+    glazing.encode8(
+        rgb.reshape(-1, 3), np.ascontiguousarray(line).ravel(), _SRGB8, encoded.reshape(-1, 3)
+    )
+    return encoded
 
 
 def _picture(painting: Painting, rect: Rect, bits: int, progress: Progress) -> Picture:

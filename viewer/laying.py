@@ -53,6 +53,7 @@ class Laying:
         mask = sitting.masks[self._region]
         self.stroke = Stroke(mask, sitting.hand.brush, sitting.painting.dpi, reserve)
         self._steps = self._under(mask)
+        sitting.preview.begin_pixels(self._first())
         return self.move([(point, pressure)])
 
     def move(self, places: Sequence[tuple[Point, float]]) -> Rect:
@@ -72,6 +73,7 @@ class Laying:
     def up(self) -> None:
         """The brush goes up: the stroke is a deed, and what reaches sideways is settled."""
         stroke, self.stroke = self.stroke, None
+        self.sitting.preview.end_pixels()
         if stroke is None or self._begun is None:
             return
         sitting, (plan, chosen) = self.sitting, self._begun
@@ -127,6 +129,12 @@ class Laying:
             for painted, step in sitting.pairs()
             if getattr(painted, "coverage", None) is mask
         ]
+
+    def _first(self) -> int:
+        """Number of the first settled step that the stroke changes."""
+        steps = self.sitting.painting.steps
+        changing = [painted for painted, _ in self._steps]
+        return next((n for n, s in enumerate(steps) if any(s is c for c in changing)), len(steps))
 
     def _own_region(self) -> str:
         """The painted region of the step in hand, or of a new step."""

@@ -18,8 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.painting import LiftStep, Painting, WaterStep
-from glaze.pipeline import render
 from glaze.rect import Rect, squares, whole
+from viewer.below import Below
 from viewer.pyramid import Picture8, Pyramid, at_level
 from viewer.views import View, seen, under
 
@@ -64,6 +64,8 @@ class Preview:
         self._pool = ThreadPoolExecutor(self._workers, thread_name_prefix="glaze")
         self._rate = FIRST_RATE
         self._small_line: dict[int, NDArray[np.float32]] = {}
+        self._below: Below | None = None
+        self.resting = True
         self._outdate(set(self.corners()))
 
     # ---- what has changed
@@ -170,22 +172,36 @@ class Preview:
             self._small_line[step] = blocks.mean(axis=(1, 3), dtype=np.float32)
         return self._small_line[step]
 
+    def begin_pixels(self, number: int) -> None:
+        """The pen comes down on a step: what lies below it is kept while it moves."""
+        self._below = Below(under(self.painting, self.view.light), number, self._pool.map)
+        self.resting = False
+
+    def end_pixels(self) -> None:
+        """The pen has gone up."""
+        self._below = None
+        self.resting = True
+
     def pixels(self, rows: NDArray[np.intp], columns: NDArray[np.intp], rect: Rect) -> None:
         """Work out single pixels now, within a rectangle, as the pen moves over them."""
         count = rows.size
         if count == 0 or not self.view.local or self.view.split:
             return
-        width = min(count, TILE)
-        height = -(-count // width)
+        if self._below is not None and self.view.way == "as it will look" and not self.view.vision:
+            rgb = self._below.picture(rows, columns)
+        else:
+            rgb = self._seen_pixels(rows, columns)
+        self.pyramid.levels[0][rows, columns] = rgb
+        self.pyramid.refine(rect)
+
+    def _seen_pixels(self, rows: NDArray[np.intp], columns: NDArray[np.intp]) -> Picture8:
+        """Single pixels in another way of looking."""
+        width = min(rows.size, TILE)
+        height = -(-rows.size // width)
         padded = np.resize(rows, (height, width)), np.resize(columns, (height, width))
         some = self.painting.taken(padded)
-        if self.view.plain or (self.view.way == "as it will look" and not self.view.vision):
-            rgb = render(under(some, self.view.light)).rgb
-        else:
-            reserve = None if self.reserve is None else self.reserve[padded]
-            rgb = seen(some, self.view, whole(some.shape), reserve)
-        self.pyramid.levels[0][rows, columns] = rgb.reshape(-1, 3)[:count]
-        self.pyramid.refine(rect)
+        reserve = None if self.reserve is None else self.reserve[padded]
+        return seen(some, self.view, whole(some.shape), reserve).reshape(-1, 3)[: rows.size]
 
     # ---- what is done in the background
 
@@ -208,7 +224,8 @@ class Preview:
             changed.append(asked.tile)
             if time.perf_counter() > until:
                 break
-        self._ask()
+        if self.resting:
+            self._ask()
         return changed
 
     def _ask(self) -> None:
