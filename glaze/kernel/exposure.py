@@ -33,8 +33,8 @@ def lift(sheet: Sheet, dose: Mask, touch: Touch, chemistry: Chemistry) -> None:
         _touch(
             np.ascontiguousarray(dose).reshape(-1),
             1.0 / 65535.0 if dose.dtype == np.uint16 else 1.0,
-            sheet.load_g_per_m2.reshape(-1, count),
-            sheet.optical_g_per_m2.reshape(-1, count),
+            sheet.load_g_per_m2.reshape(sheet.bleached.size, count),
+            sheet.optical_g_per_m2.reshape(sheet.bleached.size, count),
             sheet.coats.reshape(-1),
             sheet.bleached.reshape(-1),
             sheet.residue_mol_per_m2.reshape(-1),

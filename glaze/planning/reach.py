@@ -306,7 +306,7 @@ def _xyz(painting: Painting, sheet: Sheet) -> Image:
     k, count = studio.paper.path_spread, len(studio.dyes)
     out = np.empty((*sheet.shape, 3), np.float32)
     glazing.develop(
-        np.ascontiguousarray(sheet.optical_g_per_m2).reshape(-1, count),
+        np.ascontiguousarray(sheet.optical_g_per_m2).reshape(sheet.bleached.size, count),
         (studio.path_m2_per_g / k).astype(np.float32),
         np.ascontiguousarray(sheet.bleached).reshape(-1),
         np.full(sheet.bleached.size, studio.paper.floor, np.float32),
@@ -448,8 +448,8 @@ def _bands(
     What lies there is taken as from bottles that are all too strong or too weak together.
     """
     some, count = np.asarray(middles), len(painting.studio.dyes)
-    load = sheet.load_g_per_m2.reshape(-1, count)[some].astype(float)[:, None, :]
-    optical = sheet.optical_g_per_m2.reshape(-1, count)[some].astype(float)[:, None, :]
+    load = sheet.load_g_per_m2.reshape(sheet.bleached.size, count)[some].astype(float)[:, None, :]
+    optical = sheet.optical_g_per_m2.reshape(sheet.bleached.size, count)[some].astype(float)[:, None, :]
     inks = len(painting.studio.palette.inks)
     rest = np.zeros((len(some), inks - 1, load.shape[-1]))
     laid = Laid(
