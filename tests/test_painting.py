@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from PIL import Image
 from small_scenes import LIFTED, SMALL
 
 from glaze.painting import FULL, LaidStep, LiftStep, crept, resolve
@@ -76,7 +77,12 @@ def test_a_line_drawn_in_an_ink_lifts_where_a_waterproof_one_stays(scene_folder)
 
 def test_notes_of_regions_reach_the_painting(scene_folder):
     leaking = SMALL.replace(
-        "[region.right]", "[region.page]\nenclosed_at_mm = [1, 1]\n[region.right]"
+        "[region.right]", "[region.frame]\nenclosed_at_mm = [18, 14]\n[region.right]"
     )
-    notes = resolve(load_scene(scene_folder(leaking))).notes
-    assert any("page" in note for note in notes)
+    folder = scene_folder(leaking)
+    with Image.open(folder / "sketch.png") as sketch:
+        grey = np.array(sketch)
+    grey[80:85, 18:26] = 255  # a gap of 0.85 mm in the frame
+    Image.fromarray(grey).save(folder / "sketch.png", dpi=(150, 150))
+    notes = resolve(load_scene(folder)).notes
+    assert any("frame" in note and "gap" in note for note in notes)

@@ -19,6 +19,7 @@ WALL = 0.75  # guess: a line darker than a quarter stops a wash; a faint constru
 UNDER_LINE_MM = 1.0  # areas grow so far below a line: more than half of any pen line
 OPEN_TIPS_MM = 20.0  # and so far into tips and dead ends narrower than the gap
 LARGE_SHARE = 0.6  # of the sheet: an area as large as that is hardly meant
+WIDER_GAPS = (2.0, 4.0)  # times gap_mm, tried where an area may have leaked
 
 
 def areas_of(sketch: Sketch, gap_mm: float) -> Areas:
@@ -100,16 +101,17 @@ def enclosed(
     InputError
         When a point lies off the sheet, on a line, or where no area is as wide as the gap.
     """
-    numbers, problems = set(), []
+    at: dict[int, tuple[float, float]] = {}
+    problems = []
     for point in points:
         try:
-            numbers.add(_number_at(sketch, areas, point, gap_mm))
+            at.setdefault(_number_at(sketch, areas, point, gap_mm), point)
         except InputError as error:
             problems += error.problems
     if problems:
         raise InputError(problems)
-    mask = np.isin(areas, list(numbers)) if len(numbers) > 1 else areas == min(numbers)
-    return _smoothed(mask), _leaks(mask, points, gap_mm)
+    mask = np.isin(areas, list(at)) if len(at) > 1 else areas == min(at)
+    return _smoothed(mask), _leaks(sketch, areas, at, gap_mm)
 
 
 def _number_at(sketch: Sketch, areas: Areas, point: tuple[float, float], gap_mm: float) -> int:
@@ -142,15 +144,52 @@ def _smoothed(mask: NDArray[np.bool_]) -> NDArray[np.uint16]:
 
 
 def _leaks(
-    mask: NDArray[np.bool_], points: tuple[tuple[float, float], ...], gap_mm: float
+    sketch: Sketch, areas: Areas, at: dict[int, tuple[float, float]], gap_mm: float
 ) -> list[str]:
-    share = float(mask.mean())
-    edge = bool(mask[0].any() or mask[-1].any() or mask[:, 0].any() or mask[:, -1].any())
-    if not edge and share <= LARGE_SHARE:
-        return []
-    found = "reaches the edge of the sheet" if edge else "is very large"
-    at = ", ".join(f"[{x:g}, {y:g}]" for x, y in points[:3])
-    return [
-        f"the area at {at} {found} and covers {share:.0%} of it. If it should be closed, its line "
-        f"has a gap wider than gap_mm = {gap_mm:g}: make gap_mm larger or close the line."
-    ]
+    """A sentence for each area that looks as if it ran out through a gap in its line.
+
+    A sky may well reach the edge of the sheet. So the walls are tried with wider gaps closed too:
+    if a much smaller, closed area is left around the point then, the line most likely has a gap.
+    """
+    notes = []
+    for number, point in at.items():
+        area = areas == number
+        size_mm2 = float(area.sum()) * (MM_PER_INCH / sketch.dpi) ** 2
+        edge = bool(area[0].any() or area[-1].any() or area[:, 0].any() or area[:, -1].any())
+        if not edge and area.mean() <= LARGE_SHARE:
+            continue
+        tries = (
+            (gap_mm * wider, _closed_area_mm2(sketch, point, gap_mm * wider))
+            for wider in WIDER_GAPS
+        )
+        shut = next(((gap, mm2) for gap, mm2 in tries if 0 < mm2 < size_mm2 / 2), None)
+        if shut:
+            notes.append(
+                f"the area at [{point[0]:g}, {point[1]:g}] runs out and covers {area.mean():.0%} of "
+                f"the sheet, yet it closes at {shut[1] / 100:.3g} cm2 with gap_mm = {shut[0]:g} "
+                f"in place of {gap_mm:g}. If that is what you mean, its line has a gap."
+            )
+    return notes
+
+
+def _closed_area_mm2(sketch: Sketch, point: tuple[float, float], gap_mm: float) -> float:
+    """Area around a point once gaps of `gap_mm` are closed; 0 where it still isn't enclosed.
+
+    On pixels of about a quarter of a millimetre: only the size counts here.
+    """
+    from scipy.ndimage import label
+
+    step = max(1, round(sketch.dpi / MM_PER_INCH / 4))
+    rows, columns = (length // step * step for length in sketch.shape)
+    blocks = sketch.line[:rows, :columns].reshape(rows // step, step, columns // step, step)
+    wall = blocks.min(axis=(1, 3)) < WALL
+    per_mm = sketch.dpi / MM_PER_INCH / step
+    number, _ = label(~thickened(wall, gap_mm / 2 * per_mm))
+    row, column = (
+        min(int(mm * per_mm), n - 1) for mm, n in zip(point[::-1], wall.shape, strict=True)
+    )
+    area = number == number[row, column]
+    at_edge = area[0].any() or area[-1].any() or area[:, 0].any() or area[:, -1].any()
+    if number[row, column] == 0 or at_edge:
+        return 0.0
+    return float(area.sum()) / per_mm**2
