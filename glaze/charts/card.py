@@ -27,10 +27,10 @@ from glaze.physics.colour import map_into_gamut, rgb_from_xyz
 from glaze.physics.seeing import as_seen_by, few_values
 from glaze.picture import encode, reduce
 from glaze.pipeline import linear_rgb
-from glaze.planning.band import promise
 from glaze.planning.plan import Plan, PlannedStep, times_text
 from glaze.planning.timing import spoken
 from glaze.studio import bare_patches, glaze
+from glaze.value_band import promise
 
 PICTURE_PX = 700
 """Width of the small picture: 200 dpi and more on the card."""

@@ -58,9 +58,9 @@ def plan(scene_path: str, card: str | None, size: str, day: str | None, as_json:
 
 
 def _tell_plan(plan: Plan) -> None:
-    from glaze.planning.band import promise
     from glaze.planning.plan import order_words, running_words, times_text
     from glaze.planning.values import reserve_words
+    from glaze.value_band import promise
 
     studio = plan.painting.studio
     tell(f"{plan.scene.title}, on {studio.paper.name} paper. {times_text(plan)}\n")

@@ -53,10 +53,10 @@ def mix(
     COLOUR is a hex code ("#2f6f6a"), L,a,b ("42,-21,-3"), Munsell notation ("5BG 4/4", "N 6") or a
     point of a picture in pixels ("photo.png@120,340"). Every recipe is tried.
     """
-    from glaze.planning.band import promise
     from glaze.planning.desk import desk_of
     from glaze.planning.match import match_colour
     from glaze.planning.wanted import wanted_colour
+    from glaze.value_band import promise
 
     desk = desk_of(scene, palette, paper, light)
     allowed = [name.strip() for name in only.split(",")] if only is not None else None
@@ -181,7 +181,7 @@ def _tell_shadow(one: Shadow) -> None:
 
 
 def _tell_promise(standings: list[str]) -> None:
-    from glaze.planning.band import promise
+    from glaze.value_band import promise
 
     least = next((s for s in ("assumed", "estimated") if s in standings), "measured")
     tell(promise(least))

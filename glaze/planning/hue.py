@@ -9,13 +9,15 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.layers import Laid, Layer, Lifted
+from glaze.lift import chemistry_of, lift, rinse, touch_of, water_lift
 from glaze.materials.mix import Mix, mix_recipe, mix_wells
 from glaze.materials.munsell import Munsell, hue_words, munsell_from_xyz, munsell_notation
 from glaze.materials.recipe import parse_recipe
 from glaze.physics.colour import D65_XYZ
 from glaze.planning.wanted import daylight_weights
 from glaze.sheet import Sheet
-from glaze.studio import Studio, bare_patches, glaze, reflectance
+from glaze.studio import Studio, bare_patches, reflectance
 from glaze.wash import lay, work_out
 
 Array = NDArray[np.float64]
@@ -24,37 +26,52 @@ BARE = "paper"
 
 @dataclass(frozen=True)
 class Hue:
-    """Dry washes over each other on bare paper.
+    """Layers over each other on bare paper.
 
     text : as it was asked for
-    recipes : the lowest first; none is bare paper
-    inks : bottles it is made of
-    wells : stock mixes its recipes may take from, in words
+    layers : the lowest first; none is bare paper
+    wells : stock mixes that further recipes may take from, in words
     """
 
     text: str
-    recipes: tuple[str, ...]
-    inks: tuple[str, ...]
+    layers: tuple[Layer, ...]
     wells: Mapping[str, str] = field(default_factory=dict)
 
     @property
-    def bare(self) -> bool:
-        """Whether it is bare paper."""
-        return not self.recipes
+    def inks(self) -> tuple[str, ...]:
+        """Bottles it is made of."""
+        laid = [layer.mix for layer in self.layers if isinstance(layer, Laid)]
+        return tuple(dict.fromkeys(name for mix in laid for name in mix.ink_ml))
 
     def on(self, studio: Studio) -> Sheet:
-        """A patch of it, shape (1, 1), with the bottles of that studio."""
+        """A patch of it, shape (1, 1)."""
         sheet = bare_patches(studio)
-        for text in self.recipes:
-            glaze(studio, sheet, self.mix(text, studio))
+        for layer in self.layers:
+            _add(studio, sheet, layer)
         return sheet
 
     def mix(self, text: str, studio: Studio) -> Mix:
-        """A recipe, or an ink or a well named alone, from the bottles of that studio."""
+        """A recipe, or an ink or a well named alone."""
         named = text if re.search(r"\d", text) else f"{text} 1"
-        return mix_recipe(
-            parse_recipe(named), studio.palette, mix_wells(self.wells, studio.palette)
-        )
+        wells = mix_wells(self.wells, studio.palette)
+        return mix_recipe(parse_recipe(named), studio.palette, wells)
+
+
+def _add(studio: Studio, sheet: Sheet, layer: Layer) -> None:
+    """Put one layer on a patch, in place."""
+    paper, there = studio.paper, np.full(sheet.shape, layer.share, np.float32)
+    if isinstance(layer, Laid):
+        film = paper.film_ml_per_m2 if layer.film_ml_per_m2 is None else layer.film_ml_per_m2
+        lay(sheet, work_out(layer.mix, layer.coats, film, paper, studio.dyes), there)
+    elif isinstance(layer, Lifted):
+        touches, bleach = layer.touches, layer.bleach
+        ph = bleach.diluted_ph(touches.parts_water)
+        chemistry = chemistry_of(studio.dyes, paper, touches.temperature_c, ph)
+        lift(sheet, there, touch_of(touches, bleach, touches, paper), chemistry)
+    elif layer.minutes is None:
+        rinse(sheet, there, chemistry_of(studio.dyes, paper))
+    else:
+        water_lift(sheet, there, layer.minutes, chemistry_of(studio.dyes, paper))
 
 
 def read_hue(text: str, studio: Studio, wells: Mapping[str, str] | None = None) -> Hue:
@@ -65,10 +82,9 @@ def read_hue(text: str, studio: Studio, wells: Mapping[str, str] | None = None) 
     InputError : for inks that aren't there and amounts nobody can mix
     """
     parts = [part.strip() for part in re.split(r"\s+over\s+", text.strip())]
-    recipes = tuple(part for part in reversed(parts) if part.lower() not in (BARE, ""))
-    hue = Hue(text.strip() or BARE, recipes, (), wells or {})
-    mixes = [hue.mix(recipe, studio) for recipe in recipes]
-    return replace(hue, inks=tuple(dict.fromkeys(name for mix in mixes for name in mix.ink_ml)))
+    recipes = [part for part in reversed(parts) if part.lower() not in (BARE, "")]
+    hue = Hue(text.strip() or BARE, (), wells or {})
+    return replace(hue, layers=tuple(Laid(hue.mix(recipe, studio)) for recipe in recipes))
 
 
 def darkened(studio: Studio, sheet: Sheet, wash: Mix, coats: Array) -> Sheet:

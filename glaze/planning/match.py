@@ -16,17 +16,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
+from glaze.layers import Laid
 from glaze.materials.ink import Ink
 from glaze.materials.mix import WATER_DROPS_PER_ML, Mix, mix_recipe, parts_text
 from glaze.materials.munsell import munsell_notation
-from glaze.materials.recipe import WATER, Recipe
+from glaze.materials.recipe import WATER
 from glaze.physics.absorption import glaze_weight, stack_reflectance
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value, xyz_from_lab
-from glaze.planning.band import Band, value_band
+from glaze.planning.band import band_of
 from glaze.planning.drops import Counts, every_recipe, recipe_of
 from glaze.planning.verdict import REACHED_DE00, verdict
 from glaze.planning.wanted import Wanted, daylight_weights
-from glaze.studio import Studio, bare_patches, glaze, value
+from glaze.studio import Studio
+from glaze.value_band import Band
 
 Array = NDArray[np.float64]
 
@@ -258,12 +260,6 @@ def _match(
     notation = munsell_notation(xyz, D65_XYZ)
     assert isinstance(notation, str)
     L, a, b = (float(part) for part in lab)
-    band = value_band(lambda table: _value_of(table, recipe), studio, recipe.amounts, "dilution")
     mix = mix_recipe(recipe, studio.palette)
+    band = band_of(studio, [Laid(mix)])
     return Match(mix, (L, a, b), float(munsell_value(xyz[1])), notation, de00, band)
-
-
-def _value_of(studio: Studio, recipe: Recipe) -> float:
-    """Value of one coat on bare paper."""
-    patch = glaze(studio, bare_patches(studio), mix_recipe(recipe, studio.palette))
-    return float(value(studio, patch)[0, 0])

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting import LaidStep, Painting, WaterStep
+from glaze.painting import LaidStep, LiftStep, Painting, WaterStep
 from glaze.planning.layout import Layout
 from glaze.planning.place import LEAST_MM2, lies
 from glaze.planning.stack import off, stack_of
@@ -156,6 +156,8 @@ def order_choices(
     """Every pair of washes over each other whose order can be seen, what shows most first."""
     found = []
     for lower, upper in _washes_over(painting, over):
+        if _parted_by_bleach(painting, over, lower, upper):
+            continue
         de00, place = _between_orders(painting, layout, lower, upper)
         smears = smear(painting, layout, lower, upper)[0]
         other = smear(painting, layout, upper, lower)[0]
@@ -163,6 +165,14 @@ def order_choices(
             advice = _advice(painting.steps[lower].name, painting.steps[upper].name, smears, other)
             found.append(OrderChoice(lower, upper, place, de00, smears, other, advice))
     return tuple(sorted(found, key=lambda c: -max(c.de00, abs(c.smears - c.other_smears))))
+
+
+def _parted_by_bleach(painting: Painting, over: NDArray[np.bool_], lower: int, upper: int) -> bool:
+    """Whether a lift between two washes takes the choice away."""
+    return any(
+        isinstance(painting.steps[n], LiftStep) and over[n, lower] and over[n, upper]
+        for n in range(lower + 1, upper)
+    )
 
 
 def _washes_over(painting: Painting, over: NDArray[np.bool_]) -> list[tuple[int, int]]:

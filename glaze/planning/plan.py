@@ -15,7 +15,7 @@ from glaze.painting import Painting
 from glaze.planning.amounts import (
     Amount,
 )
-from glaze.planning.band import Band, promise, standing_of
+from glaze.planning.band import standing_of
 from glaze.planning.layout import Layout
 from glaze.planning.order import (
     OrderChoice,
@@ -33,6 +33,7 @@ from glaze.planning.values import (
     lost_borders,
 )
 from glaze.scene import SHEET, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
+from glaze.value_band import Band, promise
 
 
 @dataclass(frozen=True, eq=False)

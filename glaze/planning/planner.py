@@ -10,8 +10,8 @@ from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.ink import find_name
 from glaze.materials.mix import FEWEST_INK_DROPS, Mix
 from glaze.materials.recipe import WATER
-from glaze.painting import FULL, LaidStep, LiftStep, Painting, Table, WaterStep, resolve, table_of
-from glaze.physics.colour import D65_XYZ, lab_from_xyz
+from glaze.painting import FULL, LaidStep, LiftStep, Painting, Table, resolve, table_of
+from glaze.physics.colour import D65_XYZ, adaptation, lab_from_xyz, xyz_from_lab
 from glaze.planning.amounts import (
     Amount,
     bleach_amount,
@@ -20,7 +20,6 @@ from glaze.planning.amounts import (
     wash_amount,
     well_amount,
 )
-from glaze.planning.band import Band, standing_of
 from glaze.planning.ghost import ghost_words
 from glaze.planning.layout import layout_of
 from glaze.planning.order import meetings, order_choices, risks
@@ -28,6 +27,7 @@ from glaze.planning.place import Place, coarse, place_at
 from glaze.planning.plan import Plan, PlannedStep, kind_of, region_words
 from glaze.planning.reasons import mistakes, reasons
 from glaze.planning.stack import Stack, stack_of
+from glaze.planning.step_bands import Pixel, StepBand, step_bands
 from glaze.planning.timing import (
     Minutes,
     earliest_starts,
@@ -43,7 +43,8 @@ from glaze.planning.values import (
 )
 from glaze.planning.verdict import paper_value
 from glaze.planning.wanted import daylight_weights
-from glaze.scene import Lift, Region, Scene, Step, Wash, WaterLift
+from glaze.scene import Lift, Region, Rinse, Scene, Step, Wash, WaterLift
+from glaze.value_band import Band
 
 WATER_FILM_ML_PER_M2 = 100.0
 
@@ -66,6 +67,8 @@ class _Planner:
         self.layout = layout_of(self.small)
         self.room = scene.room.temperature_c, scene.room.humidity_percent, scene.room.air_m_per_s
         self.paper_value = paper_value(painting.studio)
+        self.white = painting.studio.paper_reflectance @ daylight_weights(painting.studio.light)
+        self.bands = step_bands(scene, painting)
 
     def plan(self) -> Plan:
         """All of it."""
@@ -131,7 +134,7 @@ class _Planner:
         self, n: int, step: Step, minutes: Minutes, starts: float, reason: str
     ) -> PlannedStep:
         mix = self.table.mix(step.mix) if isinstance(step, Wash) else None
-        band, xyz, ghost = self._look(n + self.first)
+        band, xyz, ghost = self._look(n)
         return PlannedStep(
             number=n + 1,
             name=step.name,
@@ -192,40 +195,29 @@ class _Planner:
         used = any(ink in self.table.mix(step.mix).ink_ml for step in washes)
         return used and self.table.palette.inks[ink].bleach_class == "resists"
 
-    def _main_place(self, number: int) -> Place | None:
-        """The largest place a step lies on; of one with thin lines only, where it lies thickest."""
-        found = [place for place in self.layout.places if number in place.steps]
-        if found:
-            return max(found, key=lambda place: place.area_mm2)
-        step = self.painting.steps[number]
-        if isinstance(step, WaterStep) and step.rinse:
-            return None
-        mask = step.dose if isinstance(step, LiftStep) else step.coverage
-        return place_at(self.painting, *divmod(int(mask.argmax()), mask.shape[1]))
-
-    def _look(self, number: int) -> tuple[Band | None, tuple[float, float, float], str]:
-        """The largest place of a step just after it: value and band, colour, what bleach leaves."""
-        white = self.painting.studio.paper_reflectance @ daylight_weights(
-            self.painting.studio.light
-        )
-        place = self._main_place(number)
-        if place is None:
-            x, y, z = (float(part) for part in white)
-            return None, (x, y, z), ""
-        after = self._until(place, number)
-        factor = max((ink.strength_factor for ink in self.table.palette.bottles), default=1.0)
-        band = after.band(factor, standing_of(self.table.palette, self.table.palette.inks))
-        x, y, z = (float(part) for part in after.xyz())
-        ghost = ""
-        if isinstance(self.painting.steps[number], LiftStep):
-            before = after.until(len(after.steps) - 1).lab()
-            ghost = ghost_words(after.lab(), before, lab_from_xyz(white, D65_XYZ))
+    def _look(self, n: int) -> tuple[Band | None, tuple[float, float, float], str]:
+        """Where a step lies fullest, just after it: value and band, colour, what bleach leaves."""
+        step, seen = self.scene.steps[n], self.bands[n]
+        white = self.painting.studio.light.white_xyz
+        # as it looks by daylight, to be printed beside the others
+        xyz = xyz_from_lab(seen.after.lab, white) @ adaptation(white, D65_XYZ).T
+        x, y, z = (float(part) for part in xyz)
+        band = None if isinstance(step, Rinse) else seen.after.band
+        ghost = self._ghost(n, seen) if isinstance(step, Lift) else ""
         return band, (x, y, z), ghost
+
+    def _ghost(self, n: int, seen: StepBand) -> str:
+        """What a lift leaves where it lies fullest, in words."""
+        x, y = seen.place_mm
+        pixel: Pixel = (int(y * self.painting.dpi / 25.4), int(x * self.painting.dpi / 25.4))
+        after = self._until(place_at(self.painting, *pixel), n + self.first)
+        before = after.until(len(after.steps) - 1)
+        return ghost_words(after.lab(), before.lab(), lab_from_xyz(self.white, D65_XYZ))
 
     def _until(self, place: Place, number: int) -> Stack:
         """A place's stack up to and with a step."""
-        stack = stack_of(self.small, place)
-        wanted = self.small.steps[number]
+        stack = stack_of(self.painting, place)
+        wanted = self.painting.steps[number]
         count = next(n for n, (step, _) in enumerate(stack.steps, start=1) if step is wanted)
         return stack.until(count)
 
@@ -287,9 +279,6 @@ class _Planner:
 
     def _reserves(self) -> tuple[Reserve, ...]:
         """Where bleach can't bring the paper back."""
-        white = self.painting.studio.paper_reflectance @ daylight_weights(
-            self.painting.studio.light
-        )
         told = []
         for place in self.layout.places:
             lifts = [n for n in place.steps if isinstance(self.painting.steps[n], LiftStep)]
@@ -298,7 +287,7 @@ class _Planner:
             before = self._until(place, lifts[0])
             unlifted = before.until(len(before.steps) - 1).lab()
             ghost = ghost_words(
-                lab_from_xyz(place.xyz, D65_XYZ), unlifted, lab_from_xyz(white, D65_XYZ)
+                lab_from_xyz(place.xyz, D65_XYZ), unlifted, lab_from_xyz(self.white, D65_XYZ)
             )
             told.append(reserve_of(place, self.paper_value, ghost))
         return tuple(found for found in told if found is not None)

@@ -58,30 +58,39 @@ def mistakes(painting: Painting, own_value: Sequence[float], over: NDArray[np.bo
     for n, step in enumerate(steps):
         if not isinstance(step, LaidStep):
             continue
-        for k in range(n):
-            if over[n, k] and isinstance(steps[k], LiftStep):
-                told.append(_over_bleach(painting, n, k))
-        hidden = [k for k in range(n) if over[n, k] and own_value[k] < own_value[n] - 3.0]
+        lifts = [k for k in range(n) if over[n, k] and isinstance(steps[k], LiftStep)]
+        if lifts:
+            told.append(_over_bleach(painting, n, lifts))
+        # what bleach took away first no longer hides a light wash
+        since = max(lifts, default=-1) + 1
+        hidden = [k for k in range(since, n) if over[n, k] and own_value[k] < own_value[n] - 3.0]
         if hidden:
-            names = ", ".join(f'"{steps[k].name}"' for k in hidden)
             told.append(
-                f'"{step.name}" is much lighter than {names} under it and will hardly show there.'
+                f'"{step.name}" is much lighter than {_named(painting, hidden)} under it and will '
+                "hardly show there."
             )
     return told
 
 
-def _over_bleach(painting: Painting, wash: int, lift: int) -> str:
+def _named(painting: Painting, numbers: Sequence[int]) -> str:
+    return ", ".join(f'"{painting.steps[k].name}"' for k in numbers)
+
+
+def _over_bleach(painting: Painting, wash: int, lifts: Sequence[int]) -> str:
+    """A wash over earlier bleach: rinsed by a step in between, or still active."""
     steps = painting.steps
-    between = steps[lift + 1 : wash]
-    # a lift's own rinse shows as less kept of the bleach
-    rinsed = any(isinstance(s, WaterStep) and s.rinse for s in between)
-    name, under = steps[wash].name, steps[lift].name
-    if rinsed:
+    name = steps[wash].name
+    active = [
+        k
+        for k in lifts
+        if not any(isinstance(s, WaterStep) and s.rinse for s in steps[k + 1 : wash])
+    ]
+    if active:
         return (
-            f'"{name}" goes over "{under}": rinsed, but some bleach stays. Wait overnight and try '
-            "it on a bleached offcut first."
+            f'"{name}" goes over {_named(painting, active)}, where bleach is still active: it will '
+            "eat the new ink. Rinse and wait overnight, or leave nothing over it."
         )
     return (
-        f'"{name}" goes over "{under}", where bleach is still active: it will eat the new ink. '
-        "Rinse and wait overnight, or leave nothing over it."
+        f'"{name}" goes over {_named(painting, lifts)}: rinsed, but some bleach stays. Wait '
+        "overnight and try it on a bleached offcut first."
     )

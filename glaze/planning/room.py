@@ -9,11 +9,13 @@ from typing import Any
 import numpy as np
 
 from glaze.errors import InputError
-from glaze.planning.band import Band, value_band
+from glaze.layers import Laid
+from glaze.planning.band import band_of
 from glaze.planning.hue import Hue, munsell_of, notations, words
 from glaze.planning.shadow import NEUTRAL_CHROMA
 from glaze.sheet import Sheet
 from glaze.studio import Studio, glaze, value
+from glaze.value_band import Band
 
 LEAST_STEP = 0.25
 """A glaze that darkens by less than a quarter value step is not worth its drying."""
@@ -93,13 +95,8 @@ def _under(studio: Studio, hue: Hue, glazes: Sequence[str]) -> Sheet:
 
 def _row(studio: Studio, hue: Hue, glazes: Sequence[str], sheet: Sheet) -> AfterGlaze:
     found = munsell_of(studio, sheet)
-    inks = [name for text in glazes for name in hue.mix(text, studio).ink_ml]
-    band = value_band(
-        lambda table: float(value(table, _under(table, hue, glazes))[0, 0]),
-        studio,
-        [*hue.inks, *inks],
-        "dilution" if hue.bare and len(glazes) < 2 else "overlay",
-    )
+    over = [Laid(hue.mix(text, studio)) for text in glazes]
+    band = band_of(studio, [*hue.layers, *over])
     chroma = float(found.chroma[0])
     return AfterGlaze(
         len(glazes),

@@ -10,8 +10,9 @@ from typing import Any
 import numpy as np
 
 from glaze.errors import InputError
+from glaze.layers import Laid
 from glaze.materials.recipe import Recipe
-from glaze.planning.band import Band, value_band
+from glaze.planning.band import band_of
 from glaze.planning.dilution import (
     MOST_COATS,
     coats_for,
@@ -24,6 +25,7 @@ from glaze.planning.hue import Hue, darkened, munsell_of, notations
 from glaze.planning.verdict import hue_direction
 from glaze.sheet import Sheet
 from glaze.studio import Studio, value
+from glaze.value_band import Band
 
 NEUTRAL_CHROMA = 1.5
 """Below this Munsell chroma a wash reads as neutral beside others (common practice, no source)."""
@@ -99,13 +101,8 @@ def shadow(
     thick = coats_for(studio, sheet, wash, wanted)
     coats = max(1, math.ceil(thick - 1e-6))
     parts_water = coats / thick - 1.0 if thick > 0 else math.inf
-    inks = dict.fromkeys([*hue.inks, *(wash.ink_ml if thick > 0 else ())])
-    band = value_band(
-        lambda table: value_under(table, hue.on(table), hue.mix(ink, table), thick),
-        studio,
-        inks,
-        "dilution" if hue.bare else "overlay",
-    )
+    shade = (Laid(wash, coats=thick),) if thick > 0 else ()
+    band = band_of(studio, (*hue.layers, *shade))
     after = darkened(studio, sheet, wash, np.array([thick]))
     recipe = in_drops(wash, parts_water)
     made = value_under(studio, sheet, wash, coats * strength_of(recipe, wash)) if recipe else None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
@@ -11,9 +10,7 @@ from numpy.typing import NDArray
 
 from glaze.painting import FULL, LaidStep, LiftStep, PaintedStep, Painting, WaterStep
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
-from glaze.physics.uncertainty import MODEL_SD_VALUE
 from glaze.pipeline import lay_step, lift_step, water_step
-from glaze.planning.band import HALF_WIDTH_SD, Band
 from glaze.planning.place import Place
 from glaze.planning.wanted import daylight_weights
 from glaze.rect import Rect
@@ -73,38 +70,6 @@ class Stack:
         """The patch with a share of another step laid just before one of its own."""
         place = next(n for n, (own, _) in enumerate(self.steps) if own is step)
         return replace(self, steps=(*self.steps[:place], (more, share), *self.steps[place:]))
-
-    @property
-    def washes(self) -> tuple[int, ...]:
-        """Places of the washes among its steps."""
-        return tuple(n for n, (step, _) in enumerate(self.steps) if isinstance(step, LaidStep))
-
-    def stronger(self, factor: float) -> Stack:
-        """The patch if all bottles were so many times as strong."""
-        return replace(self, steps=tuple((_stronger(s, factor), share) for s, share in self.steps))
-
-    def band(self, factor: float, standing: str) -> Band:
-        """Its value and band, all bottles off by up to a factor together."""
-        best = self.value()
-        if not self.washes:
-            return Band(best, best, best, standing)
-        own = HALF_WIDTH_SD * MODEL_SD_VALUE["overlay" if len(self.washes) > 1 else "dilution"]
-        moved = [self.stronger(f).value() - best for f in (factor, 1.0 / factor)]
-        low = best - math.hypot(own, min(*moved, 0.0))
-        high = best + math.hypot(own, max(*moved, 0.0))
-        return Band(max(low, 0.0), best, min(high, 10.0), standing)
-
-
-def _stronger(step: PaintedStep, factor: float) -> PaintedStep:
-    """A wash of as many coats whose ink holds more dye; what lies below counts for less of it."""
-    if not isinstance(step, LaidStep):
-        return step
-    wash = replace(
-        step.wash,
-        full_load_g_per_m2=step.wash.full_load_g_per_m2 * factor,
-        overlap=step.wash.overlap / factor,
-    )
-    return replace(step, wash=wash)
 
 
 def off(one: Array, other: Array) -> float:
