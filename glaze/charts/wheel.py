@@ -20,6 +20,7 @@ from glaze.charts.patch import (
 from glaze.charts.primaries import order_primaries
 from glaze.charts.steps import drop_steps, hue_steps
 from glaze.errors import InputError, unknown
+from glaze.materials.bleach import Bleach
 from glaze.materials.mix import Mix, diluted, mix_recipe
 from glaze.materials.recipe import Recipe
 from glaze.sheet import Sheet
@@ -115,6 +116,7 @@ def plan_wheel(
     inner: str | None = "1+8",
     bleach: str | None = None,
     touches: Touches | None = None,
+    bottle: Bleach | None = None,
 ) -> Wheel:
     """The wheel of a palette's three primaries.
 
@@ -125,7 +127,7 @@ def plan_wheel(
     primaries : names of three inks; those of the palette if None
     shadow, inner : ink of the inner ring's shadow wash and its dilution "1+8"; None for no ring
     bleach : dilution "1+4" of the touch of a bleach ring; None for no ring
-    touches : how that touch is laid (its dilution is taken from `bleach`)
+    touches : how that touch is laid (its dilution is taken from `bleach`); bottle : of bleach
     """
     check_segments(segments)
     if by not in STEPS_BY:
@@ -140,7 +142,10 @@ def plan_wheel(
         shadow_wash = _shadow_wash(studio, shadow, inner)
         under = lay_drops(studio, recipes, steps.stocks)
         shadowed = patches_of(studio, glaze(studio, under, shadow_wash))
-    ghosts = patches_of(studio, _lifted(studio, sheet, bleach, touches)) if bleach else None
+    ghosts = None
+    if bleach is not None:
+        plan = replace(touches or Touches(), parts_water=parts_of(bleach, "--bleach"))
+        ghosts = patches_of(studio, bleach_patches(studio, sheet, plan, bottle))
     made = [
         Segment(
             number=k + 1,
@@ -161,7 +166,7 @@ def plan_wheel(
         shadow=shadow_wash,
         shadow_name=studio.palette.ink(shadow).name if inner is not None else "",
         shadow_words=diluted_words(inner) if inner is not None else "",
-        bleach_words=diluted_words(bleach) if bleach else "",
+        bleach_words=_bleach_words(bleach, bottle or Bleach()) if bleach else "",
         stocks=steps.stocks,
         notes=steps.notes,
     )
@@ -175,9 +180,9 @@ def _shadow_wash(studio: Studio, shadow: str, inner: str) -> Mix:
     return wash
 
 
-def _lifted(studio: Studio, sheet: Sheet, bleach: str, touches: Touches | None) -> Sheet:
-    plan = replace(touches or Touches(), parts_water=parts_of(bleach, "--bleach"))
-    return bleach_patches(studio, sheet, plan)
+def _bleach_words(bleach: str, bottle: Bleach) -> str:
+    """Strength of the bleach ring's touch in words."""
+    return f"{bottle.percent:g}\u2009%, {diluted_words(bleach)}"
 
 
 def check_segments(segments: int) -> None:

@@ -222,8 +222,10 @@ def _told(wheel: Wheel) -> list[tuple[str, str]]:
         told = f"Next ring: the same under a shadow wash of {wheel.shadow_name}, "
         lines.append(("Regular", f"{told}{wheel.shadow_words} (drops: {drops})."))
     if wheel.bleach_words:
-        told = f"Innermost ring: the ghost that one touch of bleach, {wheel.bleach_words}, leaves."
-        lines.append(("Regular", told))
+        told = (
+            f"Innermost ring: what one touch of bleach ({wheel.bleach_words}) leaves of the plain"
+        )
+        lines.append(("Regular", f"{told} wash."))
     return lines
 
 

@@ -72,6 +72,7 @@ def chart() -> None:
 @click.option("--inner", default="1+8", show_default=True, help="Shadow wash inside, or none.")
 @click.option("--shadow", default="Black", show_default=True, help="Ink of the shadow wash.")
 @click.option("--bleach", default=None, help="A ring of ghosts, as 1+4 or neat.")
+@click.option("--percent", type=float, default=5.0, show_default=True, help="On its label.")
 @click.option("--across", type=float, default=None, help="Diameter in mm; else what fits.")
 @studio_options
 @fill_options
@@ -83,6 +84,7 @@ def wheel(
     inner: str,
     shadow: str,
     bleach: str | None,
+    percent: float,
     across: float | None,
     **options: Any,
 ) -> None:
@@ -93,12 +95,14 @@ def wheel(
     """
     from glaze.charts.wheel import plan_wheel
     from glaze.charts.wheel_sheet import wheel_sheets
+    from glaze.materials.bleach import Bleach
 
     studio, layout = studio_and_layout(options)
-    plan = plan_wheel(
-        studio, segments, by, names(primaries), shadow, _none(inner), _none(bleach or "none")
-    )
-    write(wheel_sheets(plan, layout, across), options, "wheel", _with_caution(plan.notes, bleach))
+    ring = _none(bleach or "none")
+    chosen = names(primaries)
+    bottle = Bleach(percent)
+    plan = plan_wheel(studio, segments, by, chosen, shadow, _none(inner), ring, bottle=bottle)
+    write(wheel_sheets(plan, layout, across), options, "wheel", _with_caution(plan.notes, ring))
 
 
 @click.command()

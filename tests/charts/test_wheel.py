@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import xml.etree.ElementTree as ET
 from pathlib import Path
 
 import numpy as np
@@ -19,6 +20,7 @@ from glaze.charts.publish import write_pages
 from glaze.charts.wheel import plan_wheel
 from glaze.charts.wheel_sheet import wheel_sheets
 from glaze.errors import InputError
+from glaze.materials.bleach import Bleach
 from glaze.painting import resolve
 from glaze.pipeline import linear_rgb
 from glaze.scene_file import load_scene
@@ -143,6 +145,18 @@ def test_the_shadow_wash_costs_yellow_most_and_violet_least(studio: Studio) -> N
     assert 7 <= drops.index(min(drops)) <= 11
 
 
+def test_a_stronger_bottle_lifts_further(studio: Studio) -> None:
+    weak, strong = (
+        plan_wheel(studio, 12, bleach="1+19", bottle=Bleach(percent)) for percent in (1.0, 8.0)
+    )
+    for a, b in zip(weak.segments, strong.segments, strict=True):
+        assert a.ghost is not None
+        assert b.ghost is not None
+        assert a.ghost.value <= b.ghost.value
+    with pytest.raises(InputError, match="above household strength"):
+        plan_wheel(studio, 12, bleach="1+4", bottle=Bleach(12.0))
+
+
 def test_bleach_leaves_paler_ghosts_all_round(studio: Studio) -> None:
     for part in plan_wheel(studio, 12, bleach="neat").segments:
         assert part.ghost is not None
@@ -173,6 +187,28 @@ def test_segments_lie_in_the_pdf_where_they_should(
     assert (turned.min(), turned.max()) == pytest.approx(
         (-180 / segments, 180 / segments), abs=0.05
     )
+
+
+def test_segments_of_the_svg_are_named_and_in_millimetres(tmp_path: Path, studio: Studio) -> None:
+    file = tmp_path / "wheel.svg"
+    write_pages(wheel_sheets(plan_wheel(studio, 18), Layout(day=DAY), 150.0)[:1], file)
+    parts = {e.get("id"): e for e in ET.parse(file).getroot().iter()}
+    points = [[float(v) for v in p.split(",")] for p in parts["hue-1"].get("points").split()]
+    radii = np.hypot(*(np.array(points) - [105.0, _middle(parts)]).T)
+    # 75 mm to the outer edge, 30 % of it to the inner one
+    assert radii.max() == pytest.approx(75.0, abs=0.01)
+    assert radii.min() == pytest.approx(52.5, abs=0.01)
+
+
+def _middle(parts) -> float:
+    ys = [
+        float(p.split(",")[1])
+        for name, part in parts.items()
+        if (name or "").startswith("hue-")
+        for p in part.get("points").split()
+    ]
+    # segments 1 and 10 are centred on the top and the bottom of the wheel
+    return (min(ys) + max(ys)) / 2
 
 
 def test_half_and_half_leaves_the_right_half_of_each_segment_to_paint(studio: Studio) -> None:
