@@ -2,18 +2,20 @@
 
 A soft brush comes to the same pixel again and again. The washes and lifts below don't change
 meanwhile, so each pixel's sheet is worked out when the brush first comes to it and kept; memory
-grows with the pixels painted on, not with the sheet.
+grows with the pixels painted on, not with the sheet. What active bleach in the paper does to a
+wash shows once the pen is up.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glaze.field import zero_field
-from glaze.painting import Painting
+from glaze.painting import LaidStep, Painting, PaintedStep
 from glaze.pipeline import picture_on, sheet_at
 from glaze.rect import whole
 from glaze.sheet import Sheet, bare_sheet
@@ -34,8 +36,7 @@ class Below:
     def __init__(self, painting: Painting, count: int, run: Map = map) -> None:
         self.painting, self.count, self._run = painting, count, run
         self._below = painting.until(count)
-        steps = painting.steps[count:]
-        self._above = Painting(**{**vars(painting), "steps": steps})
+        self._above = replace(painting, steps=tuple(map(_fresh, painting.steps[count:])))
         self._slot = zero_field(painting.shape, np.int32)
         self._kept = bare_sheet(1, 1 << 14, len(painting.studio.dyes))
         self._used = 0
@@ -87,6 +88,11 @@ class Below:
         for name, field in vars(self._kept).items():
             getattr(larger, name)[:, : self._used] = field[:, : self._used]
         self._kept = larger
+
+
+def _fresh(step: PaintedStep) -> PaintedStep:
+    """A wash as it lies while it is wet: what an earlier bleach left works on it overnight."""
+    return replace(step, residue=None) if isinstance(step, LaidStep) else step
 
 
 def _chunks(count: int) -> list[slice]:

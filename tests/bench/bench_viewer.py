@@ -1,0 +1,126 @@
+"""What a pen move and a coarse picture cost: `python tests/bench/bench_viewer.py`.
+
+Budgets, on two cores, two lifts under the brush: a move of a 60 px brush at most 15 ms of work, of
+a 400 px brush at most 25 ms, at 2 and 8 Mpx; a coarse picture after a changed dilution at most
+60 ms at 8 Mpx. Frames are not counted: they depend on the screen. docs/viewer.md has results.
+"""
+
+from __future__ import annotations
+
+import platform
+import sys
+import tempfile
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+from viewer import plan as plans
+from viewer.brush import Brush
+from viewer.keep import open_any
+from viewer.laying import Laying
+from viewer.sitting import Sitting
+
+SIZES = {"2 Mpx": (1414, 1414), "8 Mpx": (2828, 2828)}
+MOVES = 60
+
+SCENE = """
+format = 1
+palette = "lifting"
+paper = "white hot-pressed"
+size_mm = [{mm}, {mm}]
+dpi = 300
+[[step]]
+wash = "sky"
+mix = "Yellow 2 + Red 1 + water 20"
+region = "sheet"
+[[step]]
+wash = "dusk"
+mix = "Blue 3 + Red 1 + water 14"
+region = "sheet"
+[[step]]
+wash = "shadow"
+mix = "Black 1 + water 8"
+region = "sheet"
+[[step]]
+lift = "first"
+region = "sheet"
+parts_water = 20
+[[step]]
+lift = "second"
+region = "sheet"
+parts_water = 9
+"""
+
+
+def main() -> None:
+    print(
+        f"{platform.processor() or platform.machine()}, Python {sys.version.split()[0]}, "
+        f"{time.strftime('%d %b %Y')}"
+    )
+    for name, shape in SIZES.items():
+        sitting = _open(shape)
+        for px in (60, 400):
+            for kind in ("wash", "lift"):
+                times = moves(sitting, px, kind)
+                told(f"pen move, {name}, {px} px brush, laying a {kind}", times)
+        told(f"coarse picture after a dilution, {name}", dilutions(sitting))
+        start = time.perf_counter()
+        sitting.preview.touch(sitting.preview.pyramid.bounds)
+        sitting.finish()
+        print(f"{'whole sheet, ' + name:58} {time.perf_counter() - start:7.2f} s")
+        sitting.close()
+
+
+def _open(shape: tuple[int, int]) -> Sitting:
+    folder = Path(tempfile.mkdtemp())
+    (folder / "scene.toml").write_text(SCENE.format(mm=shape[0] * 25.4 / 300))
+    sitting = open_any(folder)
+    sitting.preview.level = 1 if shape[0] < 2000 else 2
+    sitting.finish()
+    return sitting
+
+
+def moves(sitting: Sitting, px: int, kind: str) -> np.ndarray:
+    """Time of the work of each move of a stroke [s]."""
+    dpi = sitting.painting.dpi
+    brush = Brush(size_mm=px * 25.4 / dpi, hardness=0.6)
+    sitting.choose(None)
+    sitting.hold(replace(sitting.hand, kind=kind, mix="Blue 1 + water 9", brush=brush))
+    laying = Laying(sitting)
+    middle = sitting.size_mm[0] / 2
+    laying.press((middle - 30, middle))
+    times = []
+    for n in range(MOVES):
+        point = (middle - 30 + 1.0 * n, middle + 8 * np.sin(n / 6))
+        start = time.perf_counter()
+        laying.move([(point, 1.0)])
+        times.append(time.perf_counter() - start)
+    laying.up()
+    sitting.finish()
+    sitting.take_back()
+    sitting.finish()
+    return np.array(times)
+
+
+def dilutions(sitting: Sitting) -> np.ndarray:
+    """Time from a changed dilution to its coarse picture [s]."""
+    times = []
+    for n in range(12):
+        mix = f"Blue 3 + Red 1 + water {10 + n}"
+        plan = plans.with_changed_step(sitting.plan, 1, mix=mix)
+        start = time.perf_counter()
+        sitting.do("dilution", plan, merge="dilution")
+        times.append(time.perf_counter() - start)
+        sitting.finish()
+    return np.array(times[2:])
+
+
+def told(what: str, times: np.ndarray) -> None:
+    low, high = 1000 * np.median(times), 1000 * np.quantile(times, 0.95)
+    print(f"{what:58} {low:7.1f} ms   95 % within {high:6.1f} ms")
+
+
+if __name__ == "__main__":
+    main()
