@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.field import zero_field
-from glaze.painting import LaidStep, Painting, PaintedStep
+from glaze.painting import LaidStep, PaintedStep, Painting
 from glaze.pipeline import picture_on, sheet_at
 from glaze.rect import whole
 from glaze.sheet import Sheet, bare_sheet
