@@ -84,7 +84,7 @@ def _of_scene(scene: Scene, painting: Painting) -> Sequence[PaintedStep]:
 
 
 def _layer(scene: Scene, step: Step, share: float, table: Table) -> Layer:
-    """A step of a scene as a layer."""
+    """A step of a scene as a layer, where so much of its film or dose lies."""
     if isinstance(step, Wash):
         return Laid(table.mix(step.mix), step.coats, step.film_ml_per_m2, share)
     if isinstance(step, Lift):
