@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.dilution import short_of
-from glaze.charts.marks import Colour, Point, text_mm
+from glaze.charts.marks import Colour, Point, text_mm, wrapped
 from glaze.charts.page import FINE_PT, LABEL_PT, Page, frame_of, readable_on
 from glaze.charts.parts import Cell, Column, Layout, fitted_points, start_sheet, table
 from glaze.physics.colour import map_into_gamut
@@ -107,34 +107,44 @@ def _plans_words(reach: Reach) -> str:
 
 
 def _pictures(page: Page, reach: Reach, y: float, wished: bool, rows: int) -> float:
-    """Two pictures, three with wishes, side by side under their titles; gives where they end."""
-    count = 3 if wished else 2
-    wide = (page.right - page.left - (count - 1) * GAP_MM) / count
-    shape = reach.map.now.shape
-    table_room = min(10.0 + 4.6 * min(rows + 1, 12), 70.0)
-    room = page.bottom - y - table_room - (24.0 if wished else 12.0)
-    high = min(wide * shape[0] / shape[1], max(room, 30.0), MOST_PICTURE_MM)
-    wide = high * shape[1] / shape[0]
+    """The pictures under their titles, with the map's legend; gives where they end.
+
+    Upright sheets stand in one row. Of wide ones two stand side by side, the map below with its
+    legend beside it.
+    """
     drawn = [
         ("as it lies, before any bleach", _seen(reach, reach.map.xyz_now)),
         ("if bleach took all it can", _seen(reach, reach.map.xyz_best)),
     ]
     if wished:
         drawn.append(("for the values you want", _hatched(reach)))
-    y += 4.0
+    shape = reach.map.now.shape
+    across = 2 if shape[1] > shape[0] else len(drawn)
+    down = -(-len(drawn) // across)
+    wide = (page.right - page.left - (across - 1) * GAP_MM) / across
+    table_room = min(10.0 + 4.6 * min(rows + 1, 9), 52.0)
+    legend = 12.0 if wished and down == 1 else 0.0
+    room = (page.bottom - y - table_room - legend) / down - 12.0
+    high = min(wide * shape[0] / shape[1], max(room, 30.0), MOST_PICTURE_MM)
+    wide = high * shape[1] / shape[0]
     for number, (words, rgb8) in enumerate(drawn):
-        frame = Frame(page.left + number * (wide + GAP_MM), y + 2.0, wide, high)
-        page.text(frame.x, y, words, LABEL_PT, face="Bold")
-        page.image(frame.x, frame.y, wide, high, rgb8, f"picture-{number}")
-        page.rect(frame.x, frame.y, wide, high, None, frame_of("estimated"))
+        row, column = divmod(number, across)
+        x, top = page.left + column * (wide + GAP_MM), y + 4.0 + row * (high + 10.0)
+        frame = Frame(x, top + 2.0, wide, high)
+        page.text(x, top, words, LABEL_PT, face="Bold")
+        page.image(x, frame.y, wide, high, rgb8, f"picture-{number}")
+        page.rect(x, frame.y, wide, high, None, frame_of("estimated"))
         if number < 2:
             _numbers(page, frame, reach, rgb8)
         else:
             _letters(page, frame, reach)
-    y += 2.0 + high + 5.0
-    if wished:
-        y = _legend(page, y, reach)
-    return y
+    end = y + down * (high + 10.0) + 1.0
+    if not wished:
+        return end
+    if down == 1:
+        return _legend(page, page.left, end, reach)
+    _legend(page, page.left + wide + GAP_MM, end - high, reach)
+    return end
 
 
 def _seen(reach: Reach, xyz: NDArray[np.float32]) -> NDArray[np.uint8]:
@@ -232,22 +242,26 @@ def _numbers(page: Page, frame: Frame, reach: Reach, rgb8: NDArray[np.uint8]) ->
         page.text(x, y + 0.9, str(number), FINE_PT, align="centre", colour=readable_on(colour))
 
 
-def _legend(page: Page, y: float, reach: Reach) -> float:
+def _legend(page: Page, left: float, y: float, reach: Reach) -> float:
     """What hatching and letters mean, with the share of the sheet; gives where it ends."""
-    x = page.left
+    x = left
     shares = reach.shares
     for kind, meaning in MEANINGS.items():
         share = shares[VERDICTS[kind]]
         told = f"{meaning} ({share:.0%} of the sheet)"
-        wide = 9.0 + text_mm(told, FINE_PT) + 5.0
-        if x + wide > page.right and x > page.left:
-            x, y = page.left, y + 5.0
+        lines = wrapped(told, page.right - left - 9.0, FINE_PT)
+        wide = 9.0 + max(text_mm(line, FINE_PT) for line in lines) + 5.0
+        if x + wide > page.right + 5.0 and x > left:
+            x, y = left, y + 5.5
         page.image(x, y - 3.2, 7.0, 4.2, _patch(kind), f"legend-{VERDICTS[kind]}")
         page.rect(x, y - 3.2, 7.0, 4.2, None, frame_of("estimated"))
         if LETTERS[kind]:
             page.rect(x + 2.1, y - 2.7, 2.8, 3.2, (255, 255, 255))
             page.text(x + 3.5, y, LETTERS[kind], LABEL_PT, face="Bold", align="centre")
-        page.text(x + 9.0, y, told, FINE_PT)
+        for line in lines:
+            page.text(x + 9.0, y, line, FINE_PT)
+            y += 3.4
+        y -= 3.4
         x += wide
     return y + 4.0
 

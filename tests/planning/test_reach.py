@@ -98,6 +98,14 @@ def test_reach_is_the_lightest_and_darkest_the_other_end(found) -> None:
     assert (found.sure <= found.map.best + 1e-6).all()
 
 
+def test_a_place_takes_its_band_from_one_like_it(found) -> None:
+    # the map's low end against the red's own, worked out apart from it; its plans hardly differ
+    red, blue = region(found, "red"), region(found, "blue")
+    assert found.sure[found.covers["red"]].mean() == pytest.approx(red.low, abs=0.5)
+    # the strongest plan on blue is surer than the gentlest that will do
+    assert blue.low < found.sure[found.covers["blue"]].mean() < blue.reach
+
+
 def test_a_neat_coat_of_black_over_bare_paper_is_the_darkest(found) -> None:
     from glaze.studio import bare_patches, studio_of, value
     from glaze.studio import glaze as lay
