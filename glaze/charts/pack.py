@@ -13,7 +13,7 @@ from glaze.charts.fringe_sheet import fringe_sheets
 from glaze.charts.gamut import plan_gamuts
 from glaze.charts.gamut_sheet import gamut_sheets
 from glaze.charts.gamut_words import bottles_that_add
-from glaze.charts.ladder import usual_ladders
+from glaze.charts.ladder import dilution_ladder, shadow_ink, usual_ladders
 from glaze.charts.ladder_sheet import ladder_sheets
 from glaze.charts.lift_chart import lift_chart
 from glaze.charts.lift_plan import plan_lift
@@ -78,6 +78,11 @@ def parts_of_pack(studio: Studio, layout: Layout, segments: int, bleach: bool) -
         Part("Colour wheel, blank", "one a pupil", lambda: wheel_sheets(wheel, blank)[:1]),
         Part("Ladders", "for the wall", lambda: ladder_sheets(studio, ladders, shown)),
         Part("Ladders, blank", "one a pupil", lambda: ladder_sheets(studio, ladders, blank)),
+        Part(
+            "Value ladders, blank",
+            "five and nine rungs",
+            lambda: _value(studio, blank),
+        ),
         Part("Blocks", "for the wall", lambda: blocks_sheets(studio, blocks, shown)),
         Part("Blocks, blank", "one a pupil", lambda: blocks_sheets(studio, blocks, blank)),
         Part(
@@ -104,6 +109,14 @@ def parts_of_pack(studio: Studio, layout: Layout, segments: int, bleach: bool) -
     use = "to paint once, scan and read back"
     parts.append(Part("Swatches", use, lambda: swatch_sheet(studio, size, day=layout.day)))
     return parts
+
+
+def _value(studio: Studio, layout: Layout) -> list[Page]:
+    """Ladders of the black in even steps of value, to paint."""
+    recipe = f"{shadow_ink(studio)} 1"
+    return ladder_sheets(
+        studio, [dilution_ladder(studio, recipe, rungs, "even") for rungs in (5, 9)], layout
+    )
 
 
 def _gamut(studio: Studio, layout: Layout, bleach: bool) -> list[Page]:

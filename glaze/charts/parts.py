@@ -10,6 +10,7 @@ from glaze.charts.marks import HAIR, HAIRLINE_PT, INK, MM_PER_PT, Colour, Line, 
 from glaze.charts.page import FINE_PT, LABEL_PT, Page, readable_on
 from glaze.charts.patch import Patch
 from glaze.errors import InputError, unknown
+from glaze.physics.colour import luminance_of_value, srgb_encode
 from glaze.studio import Studio
 from glaze.value_band import Band
 
@@ -156,6 +157,17 @@ def bracket(page: Page, x0: float, x1: float, y: float, text: str, hooks: float 
     page.line(points, HAIRLINE_PT, HAIR)
     word = y - 1.0 if hooks > 0 else y + 3.2
     page.text((x0 + x1) / 2, word, text, FINE_PT, align="centre")
+
+
+def value_strip(page: Page, x: float, y: float, width: float, height: float) -> None:
+    """Greys of Munsell value 1 to 9, to hold a painted patch against."""
+    wide = width / 9
+    for number in range(1, 10):
+        signal = round(255 * float(srgb_encode(luminance_of_value(number))))
+        left = x + (number - 1) * wide
+        grey = signal, signal, signal
+        page.rect(left, y, wide, height, grey, name=f"grey-{number}")
+        page.text(left + wide / 2, y + height + 3.6, f"{number}", FINE_PT, align="centre")
 
 
 def blank_line(page: Page, x0: float, x1: float, y: float) -> None:

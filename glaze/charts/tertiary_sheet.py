@@ -12,12 +12,15 @@ from glaze.charts.parts import (
     bracket,
     put_swatch,
     start_sheet,
+    value_strip,
 )
 from glaze.charts.patch import Patch
 from glaze.charts.plot import Frame, curve, grid, names_beside
 from glaze.charts.tertiary import CURVE_NM, QUESTIONS, THIRDS, Lesson, Task, answers, why
 from glaze.value_band import promise
 
+QUESTIONS_MM = 68.0
+"""Room for the questions and the value strip under the fields."""
 DEFINITION = "A tertiary here is a secondary (two primaries mixed) under a black glaze."
 PENS = ((0.7, False), (1.0, True), (1.6, False))
 """Width [pt] and dots of the three curves, so that they part in black and white."""
@@ -133,14 +136,16 @@ def _exercise(lesson: Lesson, layout: Layout) -> Page:
         f"longer cool to the back of the hand.  2  Mix one shadow wash for all: {lesson.black}, "
         f"{lesson.shadow_words} ({lesson.shadow_drops} drops). First write down what you expect "
         "to see.  3  Lay it once over the right half of every field, without scrubbing. Dry.  4  "
-        "Compare with the value strip of the class and write down what you see."
+        "Compare with the value strip below, with half-closed eyes, and write down what you see."
     )
     y = page.paragraph(page.left, page.top, page.right - page.left, steps, LABEL_PT) + 4.0
     y = _rows(page, lesson, y, "blank")
     for number, question in enumerate(QUESTIONS, start=1):
         page.text(page.left, y + 5.0, f"{'abcd'[number - 1]}  {question}", LABEL_PT)
         blank_line(page, page.left + 5, page.right, y + 11.5)
-        y += 13.0
+        y += 12.5
+    page.text(page.left, page.bottom - 8.6, "value strip", FINE_PT)
+    value_strip(page, page.left + 18, page.bottom - 11.5, page.right - page.left - 18, 6.0)
     return page
 
 
@@ -163,7 +168,7 @@ def _trust(lesson: Lesson) -> str:
 def _rows(page: Page, lesson: Lesson, y: float, mode: str) -> float:
     """The six tasks: field, and lines to write on or what is predicted."""
     # the questions take a fifth of the sheet
-    step = min(34.0, (page.bottom - y - 56.0) / len(lesson.tasks))
+    step = min(34.0, (page.bottom - y - QUESTIONS_MM) / len(lesson.tasks))
     wide, tall = 74.0, step - 8.0
     for number, task in enumerate(lesson.tasks, start=1):
         page.text(page.left, y + 3.0, f"{number}  {task.recipe} drops", LABEL_PT, face="Bold")

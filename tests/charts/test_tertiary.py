@@ -113,8 +113,8 @@ def test_dilutions_for_an_equal_drop_darken_every_hue_by_one_step(
 
 def test_answers_stand_on_a_page_of_their_own(lesson: Lesson) -> None:
     lesson_page, exercise, key = lesson_sheets(lesson, Layout(day=DAY))
-    filled = [m for m in exercise.marks if isinstance(m, Shape) and m.fill is not None]
-    assert not filled
+    filled = [m.name for m in exercise.marks if isinstance(m, Shape) and m.fill is not None]
+    assert filled == [f"grey-{value}" for value in range(1, 10)]
     assert sum(m.name.startswith("task-") for m in key.marks) == 12
     assert {m.name for m in lesson_page.marks if m.name.startswith("curve-")} == {
         "curve-paper",
@@ -122,6 +122,20 @@ def test_answers_stand_on_a_page_of_their_own(lesson: Lesson) -> None:
         "curve-the-shadow-wash",
         "curve-the-glaze",
     }
+
+
+def test_greys_of_the_value_strip_have_the_values_they_say(lesson: Lesson) -> None:
+    # Y of sRGB greys (IEC 61966-2-1) and colour-science's own ASTM D1535
+    from colour.notation import munsell_value_ASTMD1535
+
+    exercise = lesson_sheets(lesson, Layout(day=DAY))[1]
+    for mark in exercise.marks:
+        if isinstance(mark, Shape) and mark.name.startswith("grey-"):
+            signal = mark.fill[0] / 255
+            Y = ((signal + 0.055) / 1.055) ** 2.4
+            # 8-bit signals: a step is 0.04 of value at most above value 1
+            expected = float(mark.name.removeprefix("grey-"))
+            assert float(munsell_value_ASTMD1535(100 * Y)) == pytest.approx(expected, abs=0.04)
 
 
 def test_curves_part_in_black_and_white(lesson: Lesson) -> None:
