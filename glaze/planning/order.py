@@ -38,6 +38,11 @@ class OrderChoice:
     other_smears: float
     advice: str
 
+    @property
+    def keep(self) -> bool:
+        """Whether the planned order drags less and looks the same."""
+        return self.de00 < SEEN_DE00 and self.smears < self.other_smears
+
     def as_dict(self) -> dict[str, Any]:
         """For JSON; steps count from 1."""
         return {

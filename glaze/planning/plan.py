@@ -180,13 +180,21 @@ def _finite(minutes: float) -> float | None:
 
 
 def order_words(plan: Plan) -> list[str]:
-    """Where the order of two washes can be seen, what shows most first."""
-    return [
+    """Where the order of two washes can be seen: what to choose, then what to keep as it is."""
+    told = [
         f"Steps {c.lower + 1} and {c.upper + 1}: the other order changes the colour by "
         f"{c.de00:.1f}, and drags {c.other_smears:.1f} across edges instead of {c.smears:.1f} "
         f"(CIEDE2000). {c.advice}"
         for c in plan.choices
+        if not c.keep
     ]
+    kept = [f"{c.lower + 1} before {c.upper + 1}" for c in plan.choices if c.keep]
+    if kept:
+        told.append(
+            f"Keep {', '.join(kept)}: the other way round looks the same and drags more colour "
+            "across edges."
+        )
+    return told
 
 
 def running_words(plan: Plan) -> list[str]:
