@@ -15,6 +15,7 @@ import numpy as np
 
 from glaze.lift import Chemistry, Touch, chemistry_of, lift, touch_of
 from glaze.materials.bleach import Bleach, bleach_entries
+from glaze.planning.lift_band import BOTTLE_FACTOR, MINUTES_FACTOR
 from glaze.studio import Studio, Touches, bare_patches, glaze, studio_of, value
 
 PAGE = Path(__file__).with_name("lift.md")
@@ -70,7 +71,8 @@ def turns(studio: Studio) -> list[Turn]:
         Turn("film of the touch", bleach_entries()["brush"]["film"].factor,
              touch=lambda t, f: replace(t, dose_mol_per_m2=t.dose_mol_per_m2 * f,
                                         film_l_per_m2=t.film_l_per_m2 * f)),
-        Turn("minutes to blotting", 1.5, touch=lambda t, f: replace(t, seconds=t.seconds * f)),
+        Turn("minutes to blotting", MINUTES_FACTOR,
+             touch=lambda t, f: replace(t, seconds=t.seconds * f)),
         Turn("depth of the inked fibres", touch["inked_depth"].factor,
              touch=lambda t, f: replace(t, lag_seconds=t.lag_seconds * f**2)),
         Turn("moisture the paper keeps", paper["residual_ml_per_m2"].factor,
@@ -79,7 +81,7 @@ def turns(studio: Studio) -> list[Turn]:
             t, evaporation_l_per_m2_s=t.evaporation_l_per_m2_s * f)),
         Turn("strongest it dries to", touch["cap"].factor,
              touch=lambda t, f: replace(t, cap_mol_per_l=t.cap_mol_per_l * f)),
-        Turn("strength in the bottle", 1.2, percent=1.2),
+        Turn("strength in the bottle", BOTTLE_FACTOR, percent=BOTTLE_FACTOR),
         Turn("room, 5 degrees warmer or cooler", 1.0, warmer_c=5.0),
     ]  # fmt: skip
 

@@ -89,10 +89,8 @@ def preview(
         )
     if painting.notes:
         tell(f"{len(painting.notes)} notes; `glaze check {scene_path}` tells them.")
-    if any(type(step).__name__ == "LiftStep" for step in painting.steps):
-        from glaze.materials.bleach import CAUTION_LINE
-
-        tell(CAUTION_LINE)
+    for line in _caution(painting):
+        tell(line)
 
 
 @click.command()
@@ -113,12 +111,12 @@ def check(scene_path: str, as_json: bool) -> None:
                 "good": True,
                 "size_mm": [wide, high],
                 "steps": [step.name for step in scene.steps],
-                "notes": list(painting.notes),
+                "notes": [*painting.notes, *_caution(painting)],
             }
         )
         return
     tell(f"{scene.title}: {wide:.0f} x {high:.0f} mm, {len(scene.steps)} steps. It can be painted.")
-    for note in painting.notes:
+    for note in (*painting.notes, *_caution(painting)):
         tell(note)
 
 
@@ -154,6 +152,14 @@ def example(name: str | None, folder: str | None) -> None:
             tell(known)
         return
     tell(f"{copy_example(name, Path(folder) if folder else None)}: copied.")
+
+
+def _caution(painting: Painting) -> list[str]:
+    """The line that goes with a scene in which bleach is planned."""
+    from glaze.materials.bleach import CAUTION_LINE
+
+    lifts = any(type(step).__name__ == "LiftStep" for step in painting.steps)
+    return [CAUTION_LINE] if lifts else []
 
 
 def _too_much(neon: bool) -> str:
@@ -208,5 +214,5 @@ def _report(
         "steps": [step.name for step in painting.steps],
         "inks": [ink.how for ink in painting.studio.palette.bottles],
         "colours": [band.as_dict() for band in step_bands(scene, painting)],
-        "notes": list(painting.notes),
+        "notes": [*painting.notes, *_caution(painting)],
     }
