@@ -66,6 +66,7 @@ class Desk(QObject):
         self.keeper = Worker()
         self.tour: Tour | None = None
         self.cautioned = False
+        self.question: QWidget | None = None
         self._held: View | None = None
         self._where: tuple[int, int] | None = None
         viewer.theme = register(self.wall)

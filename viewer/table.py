@@ -471,6 +471,11 @@ class TablePanel(QWidget):
             values = {"water_minutes": values["minutes"]}
         self._hold(replace(hand, **values), what)
 
+    def take(self, hand: Hand, what: str) -> None:
+        """Hold something else, and lay the step in hand with it."""
+        self._hold(hand, what)
+        self._let_go()
+
     def _hold(self, hand: Hand, what: str) -> None:
         """Hold something else soon; while a number is dragged only the last one counts."""
 

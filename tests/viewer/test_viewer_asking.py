@@ -1,0 +1,127 @@
+"""The painter's questions, asked of a sitting."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from PIL import Image
+from small_scenes import LIFTED
+
+from glaze.errors import InputError
+from glaze.materials.munsell import munsell_from_xyz
+from glaze.painting import resolve
+from glaze.pipeline import render
+from glaze.scene_file import load_scene
+from glaze.studio import Touches
+from viewer import asking
+from viewer import plan as plans
+from viewer.cards import thick_place
+from viewer.keep import open_any
+from viewer.ordering import order_words
+from viewer.reading import read_at
+from viewer.tour import DONE, STEPS, Tour
+
+
+@pytest.fixture
+def sitting(scene_folder):
+    found = open_any(scene_folder(LIFTED))
+    found.finish()
+    yield found
+    found.close()
+
+
+@pytest.mark.parametrize("wanted", [3.5, 4.5, 6.0])
+def test_the_dilution_that_is_offered_gives_the_value_that_was_asked_for(sitting, wanted):
+    sitting.choose(1)
+    (offer,) = asking.dilution_for(sitting, wanted).offers
+    place = thick_place(sitting.painted_step(1))
+    plan = plans.with_changed_step(
+        sitting.plan, 1, mix=offer.mix, coats=offer.coats, graded=None, edge="none"
+    )
+    plan = plans.changed(plan.scene, steps=plan.scene.steps[:2])
+    after = resolve(plan, even=True)
+    got = read_at(after, plan, Touches(), *place).value
+    # a step of the answer's own: whole drops and parts to a hundredth
+    assert got == pytest.approx(wanted, abs=0.15)
+
+
+def test_a_value_that_is_lighter_than_what_lies_there_is_told(sitting):
+    sitting.choose(1)
+    answer = asking.dilution_for(sitting, 9.9)
+    assert not answer.offers
+    assert "only darkens" in answer.lines[0]
+
+
+def test_a_value_needs_a_wash_in_hand(sitting):
+    with pytest.raises(InputError, match="Choose a wash"):
+        asking.dilution_for(sitting, 5)
+    sitting.choose(2)
+    with pytest.raises(InputError, match="Choose a wash"):
+        asking.dilution_for(sitting, 5)
+    sitting.choose(1)
+    with pytest.raises(InputError, match="goes from 0"):
+        asking.dilution_for(sitting, 12)
+
+
+def test_the_drops_that_are_offered_make_a_colour_of_that_hue(sitting):
+    offers = asking.drops_for(sitting, "5GY 6/6").offers
+    assert offers
+    sitting.table.mix(offers[0].mix)
+    rgb = np.array(offers[0].rgb) / 255
+    linear = np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
+    # IEC 61966-2-1 matrix, D65
+    to_xyz = [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]
+    found = munsell_from_xyz(np.array(to_xyz) @ linear, (0.9505, 1.0, 1.089))
+    assert float(found.hue) == pytest.approx(35, abs=4)  # 5GY
+    assert float(found.value) == pytest.approx(6, abs=0.4)
+
+
+def test_shadows_of_the_ticked_washes_are_told_one_by_one(sitting):
+    answer = asking.even_shadows_of(sitting, [0, 3], 1.5)
+    assert answer.lines[0].startswith("yellow: ")
+    assert answer.lines[1].startswith("over it: ")
+    with pytest.raises(InputError, match="Tick"):
+        asking.even_shadows_of(sitting, [], 1.5)
+
+
+def test_a_proof_is_what_preview_writes(sitting, tmp_path):
+    asking.write_proof(sitting, tmp_path / "proof.png")
+    with Image.open(tmp_path / "proof.png") as image:
+        found = np.asarray(image.convert("RGB"))
+        assert image.info["dpi"][0] == pytest.approx(150, abs=0.1)
+    assert np.array_equal(found, render(resolve(load_scene(sitting.home))).rgb)
+    with pytest.raises(InputError, match="sketch"):
+        asking.write_proof(sitting, sitting.scene.file("sketch.png"))
+
+
+def test_a_card_is_written(sitting, tmp_path):
+    written = asking.write_card(sitting, tmp_path / "card.pdf")
+    assert written[0].read_bytes().startswith(b"%PDF")
+
+
+def test_another_order_is_told_in_a_line(sitting):
+    words = order_words(sitting, 0, 3)
+    assert "yellow" in words
+    assert "bleached places" in words
+    assert "no longer lifts" in order_words(sitting, 2, 0)
+    assert order_words(sitting, 3, 1)
+
+
+def test_the_tour_goes_on_by_doing(sitting):
+    tour = Tour(sitting)
+    assert tour.hint == STEPS[0]
+    assert not tour.look()
+    sitting.hold(replace(sitting.hand, mix="Red 2"))
+    assert tour.look()
+    assert tour.hint == STEPS[1]
+    sitting.do("wash", plans.with_step(sitting.plan, sitting.hand.step("red", "left")))
+    assert tour.look()
+    assert tour.hint == STEPS[2]
+    lift = replace(sitting.hand, kind="lift").step("beam", "left")
+    sitting.do("lift", plans.with_step(sitting.plan, lift))
+    assert tour.look()
+    assert tour.hint == DONE
+    tour.end()
+    assert tour.hint == ""
