@@ -36,7 +36,8 @@ def test_ladder_of_black_on_matte_paper(black: str, parts: int, value: float) ->
 
 @pytest.mark.parametrize("parts", [0, 1, 2, 4, 8, 16, 32])
 def test_washes_of_black_are_near_neutral(parts: int) -> None:
-    assert wash(f"Black 1 part + water {parts} parts")["chroma"] < 4
+    # a warm black, so that yellow goes on from olive to brown with it; its greys are seen as grey
+    assert wash(f"Black 1 part + water {parts} parts")["chroma"] < 8
 
 
 @pytest.mark.parametrize("palette", palette_names())

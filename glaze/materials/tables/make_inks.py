@@ -3,7 +3,8 @@
     python -m glaze.materials.tables.make_inks
 
 The blacks are solved so that neat, 1 + 4, 1 + 8 and 1 + 16 come near values 3, 5, 6 and 7 on
-white cartridge (common practice, no source) and stay near neutral; the rounded contents stand
+white cartridge (common practice, no source) and stay near neutral; Black was then made a little
+warmer by hand, so that yellow goes through olive to brown with it. The rounded contents stand
 in palettes/*.toml, the other bottles were chosen by eye. docs/materials.md keeps the output.
 """
 
