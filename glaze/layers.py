@@ -100,7 +100,7 @@ def dyes_of(layers: Sequence[Layer], studio: Studio) -> tuple[Dye, ...]:
 
 def doubts_of(layers: Sequence[Layer], studio: Studio) -> tuple[Doubt, ...]:
     """Every figure of some layers that isn't sure; those known exactly are left out."""
-    found = [*_of_paper(studio), *_of_washes(layers, studio)]
+    found = [*_of_paper(studio), *washes_in_doubt(studio, inks_of(layers, studio))]
     lifts = [layer for layer in layers if isinstance(layer, Lifted)]
     if lifts:
         found += [doubt for dye in dyes_of(layers, studio) for doubt in _of_dye(dye)]
@@ -114,13 +114,13 @@ def _of_paper(studio: Studio) -> Iterator[Doubt]:
         yield Doubt(("paper", ""), "the paper's own shade", PAPER_FACTOR, "assumed")
 
 
-def _of_washes(layers: Sequence[Layer], studio: Studio) -> Iterator[Doubt]:
+def washes_in_doubt(studio: Studio, inks: Sequence[Ink] | None = None) -> Iterator[Doubt]:
     """Strengths, the film, and how often light crosses the ink in the fibres.
 
     Swatches of one's own hold all three together, so where every ink is measured only the hand
-    that lays the film is left.
+    that lays the film is left. `inks`: the palette's own bottles if None.
     """
-    inks = inks_of(layers, studio)
+    inks = studio.palette.bottles if inks is None else inks
     for ink in inks:
         words = f"the strength of {ink.name}"
         yield Doubt(("ink", ink.name), words, ink.strength_factor, OF_INKS[ink.how])

@@ -16,6 +16,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
+from glaze.layers import (
+    BOTTLE_FACTOR,
+    MINUTES_FACTOR,
+    OXIDANT_FACTOR,
+    ROOM_C,
+    YIELD_FACTOR,
+    washes_in_doubt,
+)
 from glaze.lift import Chemistry, Touch, chemistry_of, touch_of
 from glaze.materials.bleach import Bleach, bleach_entries
 from glaze.materials.chemistry import COLDEST_C, WARMEST_C
@@ -30,15 +38,6 @@ Array = NDArray[np.float64]
 
 DRAWS, SEED = 200, 3
 """200 draws place the ends of a band within about 0.15 of its standard deviation."""
-
-YIELD_FACTOR = 1.5
-"""Mol of product from a mol where the table gives no factor: guess."""
-MINUTES_FACTOR = 1.5
-"""Blotting isn't done by the stop-watch: guess."""
-BOTTLE_FACTOR = 1.2
-"""A label promises a percentage; bottles lose some on the way: guess."""
-ROOM_C = 3.0
-"""Half the width of what "room temperature" may mean [deg C]: guess."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,7 +71,7 @@ def unsure_of(studio: Studio, tool: str) -> Unsure:
     table, paper = bleach_entries(), studio.paper.entries
     return Unsure(
         rate=np.array([max(1.0, dye.bleach.factor) for dye in studio.dyes]),
-        oxidant=np.array([_factor(dye, "oxidant", 1.5) for dye in studio.dyes]),
+        oxidant=np.array([_factor(dye, "oxidant", OXIDANT_FACTOR) for dye in studio.dyes]),
         product_yield=np.array(
             [_factor(dye, "product_yield", YIELD_FACTOR) for dye in studio.dyes]
         ),
@@ -163,12 +162,16 @@ class Laid:
     optical: Array
     coats: Array
 
-    def sheet(self, strength: Array | None = None) -> Sheet:
-        """The patches, with each bottle `strength` times as strong as its figure."""
+    def sheet(self, strength: Array | None = None, gain: float = 1.0) -> Sheet:
+        """The patches, with each bottle `strength` times as strong as its figure.
+
+        `gain`: by what more than its figure ink works in the paper.
+        """
         times = np.ones(self.load.shape[1]) if strength is None else strength
         load, optical = (np.einsum("pic,i->pc", w, times) for w in (self.load, self.optical))
         none = np.zeros((1, len(self.coats)), np.float32)
-        load, optical, coats = (f[None].astype(np.float32) for f in (load, optical, self.coats))
+        fields = (load, gain * optical, self.coats)
+        load, optical, coats = (field[None].astype(np.float32) for field in fields)
         return Sheet(load, optical, coats, none, none.copy())
 
 
@@ -227,8 +230,8 @@ def bands_of_lift(
 ) -> Bands:
     """The bands of the values that 1, 2, ... `touches` touches reach on some patches.
 
-    Every figure of the lift is drawn, the strength of every bottle, and the error of the law for
-    washes over each other.
+    Every figure of the lift is drawn, the strength of every bottle, the films, how deep ink works
+    in the paper, and the error of the law for washes over each other.
 
     Parameters
     ----------
@@ -273,9 +276,9 @@ def _cases(
 ) -> Iterator[tuple[Moved, Sheet]]:
     """For every draw the lift as it may be, and the patches as they may be."""
     factors = draws_of(unsure_of(studio, plan.tool), draws, seed)
-    strengths = strength_draws(studio, draws, seed)
-    for row, strength in zip(factors, strengths, strict=True):
-        yield moved_by(studio, plan, bleach, row), laid.sheet(strength)
+    strengths, films = strength_draws(studio, draws, seed), film_draws(studio, draws, seed)
+    for row, strength, (film, gain) in zip(factors, strengths, films, strict=True):
+        yield moved_by(studio, plan, bleach, row), laid.sheet(film * strength, gain)
 
 
 def _ends(found: Array, overlaid: bool, seed: int) -> Bands:
@@ -290,6 +293,13 @@ def strength_draws(studio: Studio, draws: int = DRAWS, seed: int = SEED) -> Arra
     """By what factor each bottle is as strong as its figure, shape (draws, inks)."""
     sd = log_sd([ink.strength_factor for ink in studio.palette.inks.values()])
     return np.exp(sd * np.random.default_rng(seed + 2).standard_normal((draws, sd.size)))
+
+
+def film_draws(studio: Studio, draws: int = DRAWS, seed: int = SEED) -> Array:
+    """By what factor films are thicker, and ink works deeper in this paper, shape (draws, 2)."""
+    doubts = {doubt.key[0]: doubt.factor for doubt in washes_in_doubt(studio)}
+    sd = log_sd([doubts.get("film", 1.0), doubts.get("gain", 1.0)])
+    return np.exp(sd * np.random.default_rng(seed + 3).standard_normal((draws, 2)))
 
 
 def copied(sheet: Sheet) -> Sheet:
