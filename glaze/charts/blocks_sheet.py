@@ -98,5 +98,6 @@ def _stops(page: Page, strip: Strip, middle: float, run: float, y: float) -> Non
         align = "centre"
         if stop.at == 1.0:
             align = "left" if run < 0 else "right"
-        page.text(x, y + 3.9, stop.told, FINE_PT, align=align)
-        page.text(x, y + 6.6, stop.drops, FINE_PT, align=align, face="Italic")
+        for down, told, face in ((3.9, stop.told, "Regular"), (6.6, stop.drops, "Italic")):
+            if told:
+                page.text(x, y + down, told, FINE_PT, align=align, face=face)

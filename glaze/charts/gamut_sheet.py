@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -45,11 +45,12 @@ def gamut_sheets(
     lift: bool = True,
     bottles: Sequence[Bottle] = (),
 ) -> list[Page]:
-    """A page for each space; the first carries the words.
+    """A page for each space, always upright; the first carries the words.
 
     gamuts : of one palette in each space. others : of a second palette, to lay over.
     bottles : that would add something, to be told of
     """
+    layout = replace(layout, turned=False)
     pages = []
     for number, gamut in enumerate(gamuts):
         other = others[number] if others else None

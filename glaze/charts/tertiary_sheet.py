@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from glaze.charts.facts import standing_of
 from glaze.charts.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.parts import (
@@ -29,7 +31,8 @@ BESIDE_MM = 160.0
 
 
 def lesson_sheets(lesson: Lesson, layout: Layout) -> list[Page]:
-    """The lesson, the exercise and the answers: three pages."""
+    """The lesson, the exercise and the answers: three pages, always upright."""
+    layout = replace(layout, turned=False)
     return [_lesson(lesson, layout), _exercise(lesson, layout), _answers(lesson, layout)]
 
 

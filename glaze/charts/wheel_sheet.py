@@ -159,7 +159,10 @@ def _label(page: Page, wheel: Wheel, place: Geometry, part: Segment) -> None:
     """Recipe by key letters outside the segment, its number inside the innermost ring."""
     primary = len(part.drops) == 1
     size, face = (LABEL_PT, "Bold") if primary else (_points(wheel), "Regular")
-    told = part.recipe if primary and not _turned(wheel) else part.short(wheel.keys)
+    told = part.short(wheel.keys)
+    pitch = math.radians(wheel.step_degrees) * (place.radius + LABEL_GAP_MM)
+    if primary and text_mm(part.recipe, size, face) < pitch:
+        told = part.recipe
     turn = math.radians(part.middle_degrees)
     wide, high = text_mm(told, size, face), size * MM_PER_PT * 0.7
     name = f"recipe-{part.number}"
@@ -203,12 +206,12 @@ def _at(centre: Point, radius: float, degrees: float) -> Point:
 
 def _legend(page: Page, wheel: Wheel, place: Geometry) -> None:
     """What the rings and letters mean, in lines under the wheel."""
-    y = page.bottom - LEGEND_MM + 9.0
+    y = page.bottom - LEGEND_MM + 2.0
     used = [n for n in wheel.keys if any(n in part.drops for part in wheel.segments)]
     keys = ", ".join(f"{wheel.keys[name]} {name}" for name in used)
     for face, text in (("Bold", f"{keys}. Figures beside the letters are drops."), *_told(wheel)):
-        page.text(page.left, y, text, LABEL_PT, face=face)
-        y += 4.4
+        room = page.right - page.left
+        y = page.paragraph(page.left, y, room, text, LABEL_PT, face=face, leading=1.38)
 
 
 def _told(wheel: Wheel) -> list[tuple[str, str]]:
