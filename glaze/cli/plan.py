@@ -20,10 +20,10 @@ MOST_TOLD = 6
 @click.command()
 @click.argument("scene_path", metavar="SCENE")
 @click.option("--card", default=None, help="Also print the recipe card: .pdf, .svg or .png.")
-@click.option("--size", default="A4", show_default=True, help="Of the card: A4, A3 or Letter.")
-@click.option("--day", default=None, help="Date on the card; today's if not given.")
+@click.option("--page", default="A4", show_default=True, help="Of the card: A4, A3 or Letter.")
+@click.option("--date", default=None, help="Date on the card; today's if not given.")
 @json_option
-def plan(scene_path: str, card: str | None, size: str, day: str | None, as_json: bool) -> None:
+def plan(scene_path: str, card: str | None, page: str, date: str | None, as_json: bool) -> None:
     """Plan SCENE: order, drops and ml, minutes, risks, values, and what to reserve.
 
     With --card it is also printed at true size, to paint beside.
@@ -37,7 +37,7 @@ def plan(scene_path: str, card: str | None, size: str, day: str | None, as_json:
         from glaze.charts.publish import check_output
 
         check_output(path)
-        Page(size)
+        Page(page)
     scene = load_scene(scene_path)
     with first_run_note(as_json), progress("Working out the plan", as_json) as share:
         from glaze.painting import resolve
@@ -48,7 +48,7 @@ def plan(scene_path: str, card: str | None, size: str, day: str | None, as_json:
         from glaze.charts.card import card_pages
         from glaze.charts.publish import write_pages
 
-        written = write_pages(card_pages(found, size, day), path)
+        written = write_pages(card_pages(found, page, date), path)
     if as_json:
         tell_json(found.as_dict() | {"card": [str(file) for file in written]})
         return

@@ -188,7 +188,8 @@ def order_words(plan: Plan) -> list[str]:
         for c in plan.choices
         if not c.keep
     ]
-    kept = [f"{c.lower + 1} before {c.upper + 1}" for c in plan.choices if c.keep]
+    pairs = sorted((c.lower + 1, c.upper + 1) for c in plan.choices if c.keep)
+    kept = [f"{lower} before {upper}" for lower, upper in pairs]
     if kept:
         told.append(
             f"Keep {', '.join(kept)}: the other way round looks the same and drags more colour "
@@ -198,8 +199,18 @@ def order_words(plan: Plan) -> list[str]:
 
 
 def running_words(plan: Plan) -> list[str]:
-    """Washes that drag others across their edges, one by one; wet neighbours in one sentence."""
-    told = [risk.text for risk in plan.risks if risk.kind == "re-wet"]
+    """For each wash the edges it may drag colour across; wet neighbours in one sentence."""
+    dragging = [risk for risk in plan.risks if risk.kind == "re-wet"]
+    told = []
+    for step in dict.fromkeys(risk.step for risk in dragging):
+        edges = [risk for risk in dragging if risk.step == step]
+        names = plan.painting.steps
+        each = ", ".join(f'"{names[r.other].name}" ({r.border_mm:.0f} mm)' for r in edges)
+        told.append(
+            f'"{names[step].name}" crosses the edge of {each} and may drag colour about '
+            f"{plan.painting.studio.paper.mixing_mm:g} mm over it: one loaded stroke, no "
+            "scrubbing, on bone-dry ink."
+        )
     met = [f"{r.step + 1} beside {r.other + 1}" for r in plan.risks if r.kind == "bleed"]
     if met:
         told.append(f"These meet without a gap and run if both are wet: {', '.join(met)}.")

@@ -107,7 +107,7 @@ def test_mistakes_are_told_before_anything_is_printed(command, words) -> None:
 
 def test_a_plan_is_told_and_its_card_written(scene: str, tmp_path: Path) -> None:
     card = tmp_path / "card.pdf"
-    result = run(plan, scene, "--card", str(card), "--day", "2026-11-25")
+    result = run(plan, scene, "--card", str(card), "--date", "2026-11-25")
     assert result.exit_code == 0
     assert card.read_bytes().startswith(b"%PDF")
     for words in ("from the well dusk", "BLEACH", "Bleach burns skin and eyes", "Values:"):
@@ -117,7 +117,7 @@ def test_a_plan_is_told_and_its_card_written(scene: str, tmp_path: Path) -> None
 
 
 def test_a_card_that_cannot_be_written_is_refused_at_once(scene: str, tmp_path: Path) -> None:
-    for wrong in (["--card", str(tmp_path / "card.doc")], ["--card", "c.pdf", "--size", "B9"]):
+    for wrong in (["--card", str(tmp_path / "card.doc")], ["--card", "c.pdf", "--page", "B9"]):
         with pytest.raises(InputError):
             run(plan, scene, *wrong)
     assert not (tmp_path / "card.doc").exists()
