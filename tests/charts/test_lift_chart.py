@@ -48,10 +48,10 @@ def test_every_bottle_and_secondary_stands_plain_and_under_the_shadow(chart: Lif
 
 def test_ghosts_are_what_painters_report(chart: LiftChart) -> None:
     # common practice, no source: blue and yellow come back, dense black leaves gold, thin bleach
-    # leaves black purple on its way
+    # leaves black red-violet on its way
     assert cell(chart, "Blue 1", 0, 1).ghost in ("paper", "near paper")
     assert "gold" in cell(chart, "Black 1", 4, 2).ghost
-    assert cell(chart, "Black 1", 9, 1).ghost == "purple"
+    assert cell(chart, "Black 1", 9, 1).ghost in ("red", "purple")
     resistant = plan_lift(studio_of("resistant", "white cartridge"), ["neat"], 1, None)
     assert cell(resistant, "Red 1", 0, 1).ghost == "pink"
 
