@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from glaze.layers import Laid
 from glaze.materials.ink import Ink, Palette
 from glaze.materials.paper import load_paper, paper_names
 from glaze.physics.colour import map_into_gamut
 from glaze.picture import Picture, check_path, encode, write_picture
 from glaze.studio import Studio, bare_patches, glaze, linear_rgb, studio_of, value
+from glaze.trust import trusted
+from glaze.value_band import Band
 
 
 @dataclass(frozen=True)
@@ -22,6 +26,7 @@ class SwatchRow:
 
     group : the list it belongs to (a palette)
     rgb8 : colours of its swatches, 8-bit sRGB
+    bands : of its values, where they are known
     """
 
     group: str
@@ -30,10 +35,11 @@ class SwatchRow:
     text: str
     values: tuple[float, ...]
     rgb8: tuple[tuple[int, int, int], ...]
+    bands: tuple[Band, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
-        return asdict(self)
+        return asdict(self) | {"bands": [band.as_dict() for band in self.bands]}
 
 
 def ink_rows(palette: Palette, paper: str) -> list[SwatchRow]:
@@ -43,7 +49,8 @@ def ink_rows(palette: Palette, paper: str) -> list[SwatchRow]:
     for ink in palette.inks.values():
         mixes = [studio.mix(f"{ink.name} 1 ml"), studio.mix(f"{ink.name} 1 ml + water 4 ml")]
         patches = glaze(studio, bare_patches(studio, 2), mixes)
-        rows.append(_row(studio, patches, palette.name, ink.name, ink.key, _words(ink)))
+        bands = tuple(trusted(studio, [Laid(mix)]).band for mix in mixes)
+        rows.append(_row(studio, patches, palette.name, ink.name, ink.key, _words(ink), bands))
     return rows
 
 
@@ -65,16 +72,28 @@ def paper_rows() -> list[SwatchRow]:
         patches = bare_patches(studio, 2)
         patches.bleached[0, 1] = 1
         text = f"{paper.surface}, {paper.weight_gsm:g} gsm; drying line {paper.rim_mm:g} mm"
-        rows.append(_row(studio, patches, "papers", name, name[0].upper(), text))
+        bare = trusted(studio, []).band
+        rows.append(_row(studio, patches, "papers", name, name[0].upper(), text, (bare,)))
     return rows
 
 
-def _row(studio: Studio, patches: Any, group: str, name: str, key: str, text: str) -> SwatchRow:
+def _row(
+    studio: Studio,
+    patches: Any,
+    group: str,
+    name: str,
+    key: str,
+    text: str,
+    bands: tuple[Band, ...],
+) -> SwatchRow:
     values = value(studio, patches)[0]
     rgb8 = encode(map_into_gamut(linear_rgb(studio, patches))[0])[0]
-    text = f"{text}; value {' and '.join(f'{v:.1f}' for v in values)}"
+    ends = [f" ({band.low:.1f} to {band.high:.1f})" for band in bands]
+    told = [f"{v:.1f}{end}" for v, end in zip_longest(values, ends, fillvalue="")]
+    text = f"{text}; value {' and '.join(told)}, {bands[0].standing}"
     colours = tuple((int(r), int(g), int(b)) for r, g, b in rgb8)
-    return SwatchRow(group, name, key, text, tuple(round(float(v), 2) for v in values), colours)
+    rounded = tuple(round(float(v), 2) for v in values)
+    return SwatchRow(group, name, key, text, rounded, colours, bands)
 
 
 def write_swatch_rows(rows: Sequence[SwatchRow], path: str | Path, title: str) -> None:
