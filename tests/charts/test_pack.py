@@ -179,3 +179,24 @@ def test_an_unknown_chart_is_answered_with_the_nearest(tmp_path: Path) -> None:
 
 def test_help_lists_every_chart_without_loading_one() -> None:
     assert all(name in run("--help").output for name in CHARTS)
+
+
+def test_the_example_in_the_docs_runs(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    docs = Path(__file__).resolve().parents[2] / "docs" / "sheets.md"
+    code = re.search(r"```python\n(.*?)```", docs.read_text(encoding="utf-8"), re.DOTALL)
+    assert code is not None
+    monkeypatch.chdir(tmp_path)
+    exec(code[1], {})
+    assert capsys.readouterr().out.startswith("Yellow 3 + Red 3 ")
+    assert (tmp_path / "wheel.pdf").stat().st_size > 10_000
+
+
+def test_the_docs_name_every_chart_and_only_options_there_are() -> None:
+    docs = Path(__file__).resolve().parents[2] / "docs" / "sheets.md"
+    text = docs.read_text(encoding="utf-8")
+    assert all(f"glaze chart {name} " in text for name in CHARTS)
+    helps = " ".join(run(name, "--help").output for name in CHARTS)
+    for option in set(re.findall(r"`(--[a-z-]+)", text)):
+        assert option in helps, option
