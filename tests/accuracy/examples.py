@@ -1,0 +1,60 @@
+"""Bands of a few washes and lifts, by slopes and by draws: what they come to, and from what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from types import MappingProxyType
+
+from glaze.layers import Laid, Layer, Lifted
+from glaze.studio import Studio, Touches, studio_of
+from glaze.trust import by_draws, by_slopes
+
+STACKS: dict[str, tuple[str | Touches, ...]] = {
+    "Black, neat": ("Black 1",),
+    "Black 1 + 4": ("Black 1 part + water 4 parts",),
+    "Black 1 + 20": ("Black 1 part + water 20 parts",),
+    "Black 1 + 4 over Yellow": ("Yellow 1", "Black 1 part + water 4 parts"),
+    "Black 1 + 8 over Red 1 + 1 over Yellow": (
+        "Yellow 1",
+        "Red 1 part + water 1 part",
+        "Black 1 part + water 8 parts",
+    ),
+    "neat bleach on Black": ("Black 1", Touches()),
+    "bleach 1 + 9 on Black": ("Black 1", Touches(parts_water=9)),
+    "bleach 1 + 19 on Blue": ("Blue 1", Touches(parts_water=19)),
+}
+
+SWATCHES_FACTOR = 1.1
+"""How well a strip of one's own tells a strength, for the right half of the table."""
+
+
+def painted(studio: Studio) -> Studio:
+    """The studio with swatches of every bottle, on a paper that was measured."""
+    inks = {
+        name: replace(ink, how="measured", strength_factor=SWATCHES_FACTOR)
+        for name, ink in studio.palette.inks.items()
+    }
+    paper = dict(studio.paper.entries)
+    paper["reflectance"] = replace(paper["reflectance"], how="measured")
+    palette = replace(studio.palette, inks=MappingProxyType(inks))
+    return replace(studio, palette=palette, paper=replace(studio.paper, entries=paper))
+
+
+def rows() -> Iterator[list[str]]:
+    """Name, value, bands as the bottles are, band after swatches, and what it mostly comes from."""
+    bottles = studio_of("lifting", "white cartridge")
+    swatches = painted(bottles)
+    for name, parts in STACKS.items():
+        layers: list[Layer] = [
+            Lifted(part) if isinstance(part, Touches) else Laid(bottles.mix(part)) for part in parts
+        ]
+        fast, drawn = by_slopes(bottles, layers), by_draws(bottles, layers)
+        after = by_draws(swatches, layers)
+        yield [
+            name,
+            f"{fast.band.best:.1f}",
+            *(f"{found.band.low:.1f} to {found.band.high:.1f}" for found in (fast, drawn, after)),
+            after.band.standing,
+            "; ".join(cause.words for cause in after.causes[:2]) or "the law itself",
+        ]
