@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from qtpy.QtCore import Qt
 from qtpy.QtWidgets import (
-    QComboBox,
     QHBoxLayout,
     QMenu,
     QSlider,
@@ -14,7 +13,7 @@ from qtpy.QtWidgets import (
     QWidget,
 )
 
-from viewer.controls import faint, hair
+from viewer.controls import Choice, faint, hair
 from viewer.views import VISIONS, WAYS, View
 
 if TYPE_CHECKING:
@@ -72,7 +71,7 @@ class TopBar(QWidget):
         )
         row.addStretch()
         self.progress = faint()
-        self.progress.setMinimumWidth(130)
+        self.progress.setMinimumWidth(190)
         self.progress.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         row.addWidget(self.progress)
         self.refresh()
@@ -91,8 +90,8 @@ class TopBar(QWidget):
         button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         return button
 
-    def _choice(self, words: list[str], tip: str) -> QComboBox:
-        choice = QComboBox()
+    def _choice(self, words: list[str], tip: str) -> Choice:
+        choice = Choice()
         choice.addItems(words)
         choice.setToolTip(tip)
         choice.activated.connect(lambda _: self._look())
@@ -186,6 +185,6 @@ class TopBar(QWidget):
 
     def show_progress(self, share: float, busy: bool) -> None:
         """How much of the picture is done."""
-        text = f"drying {share:.0%}" if busy and share < 1 else "settling" if busy else ""
+        text = f"working out the picture, {share:.0%}" if busy and share < 1 else ""
         if text != self.progress.text():
             self.progress.setText(text)

@@ -7,7 +7,16 @@ from contextlib import suppress
 
 from qtpy.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from qtpy.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
-from qtpy.QtWidgets import QFrame, QLabel, QLineEdit, QSizePolicy, QToolButton, QWidget
+from qtpy.QtWidgets import (
+    QComboBox,
+    QFrame,
+    QLabel,
+    QLayout,
+    QLineEdit,
+    QSizePolicy,
+    QToolButton,
+    QWidget,
+)
 
 Rgb = tuple[int, int, int]
 DRAG_PX = 5
@@ -41,6 +50,11 @@ class DragNumber(QLineEdit):
         self._value = low
         self._start: tuple[float, float] | None = None
         self._dragged = False
+
+    @property
+    def is_dragged(self) -> bool:
+        """Whether somebody is dragging it now."""
+        return self._dragged
 
     @property
     def value(self) -> float:
@@ -105,6 +119,18 @@ class DragNumber(QLineEdit):
         self.set_value(self._value + turn * self.step)
         self._write()
         self.selectAll()
+
+
+class Choice(QComboBox):
+    """A choice with a small mark that it can be opened."""
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(self.palette().color(self.foregroundRole()), 1.2))
+        x, y = self.width() - 11.0, self.height() / 2 - 1.5
+        painter.drawPolyline([QPointF(x - 3.5, y), QPointF(x, y + 3.5), QPointF(x + 3.5, y)])
 
 
 class Swatch(QWidget):
@@ -255,3 +281,13 @@ def faint(text: str = "") -> QLabel:
     label = QLabel(text)
     label.setProperty("faint", True)
     return label
+
+
+def empty(box: QLayout) -> None:
+    """Take everything out of a layout, at once and for good."""
+    while (item := box.takeAt(0)) is not None:
+        widget = item.widget()
+        if widget is not None:
+            widget.hide()
+            widget.setParent(None)
+            widget.deleteLater()

@@ -84,7 +84,8 @@ def diluted_text(text: str, parts_water: float, table: Table) -> str:
     if not inks:
         raise InputError("There is only water in it; let a drop of ink fall in first.")
     if len(inks) == 1:
-        return Recipe({next(iter(inks)): 1.0}, parts_water, "parts").text
+        parts = round(parts_water, 2 if parts_water < 10 else 1)
+        return Recipe({next(iter(inks)): 1.0}, parts, "parts").text
     if recipe.unit != "drops":
         return Recipe(inks, round(parts_water * sum(inks.values()), 2), recipe.unit).text
     neat = table.mix(Recipe(inks).text)

@@ -127,7 +127,8 @@ def style(wall: Wall) -> str:
     }}
     QAbstractSpinBox::up-button, QAbstractSpinBox::down-button {{ width: 0; border: none; }}
     QAbstractSpinBox:focus, QLineEdit:focus {{ border-bottom: 2px solid {wall.ink}; }}
-    QComboBox::drop-down {{ border: none; width: 12px; }}
+    QComboBox {{ padding-right: 16px; }}
+    QComboBox::drop-down {{ border: none; width: 14px; }}
     QComboBox::down-arrow {{ image: none; width: 0; height: 0; }}
     QComboBox QAbstractItemView {{ background: {wall.field}; border: 1px solid {wall.line}; }}
     QPushButton, QToolButton {{
@@ -156,8 +157,10 @@ def style(wall: Wall) -> str:
     QListWidget::item {{ border: none; }}
     QScrollBar:vertical {{ background: {wall.panel}; width: 9px; border: none; }}
     QScrollBar::handle:vertical {{ background: {wall.line}; border-radius: 4px; min-height: 24px; }}
-    QScrollBar:horizontal {{ background: {wall.panel}; height: 9px; border: none; }}
-    QScrollBar::handle:horizontal {{ background: {wall.line}; border-radius: 4px; }}
+    QScrollBar:horizontal {{ background: {wall.panel}; height: 5px; border: none; margin: 0; }}
+    QScrollBar::handle:horizontal {{
+        background: {wall.line}; border-radius: 2px; min-height: 5px; margin: 0; border: none;
+    }}
     QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
     QMenu {{ background: {wall.field}; border: 1px solid {wall.line}; padding: 4px; }}
     QMenu::item {{ padding: 4px 22px 4px 14px; background: transparent; }}

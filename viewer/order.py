@@ -254,8 +254,7 @@ class Here(QWidget):
             return
         self.swatch.show_rgb(reading.rgb8)
         self.colour.setText(f"value {reading.value:.1f}   {reading.notation}")
-        where = f"{reading.x_mm:.0f} mm across, {reading.y_mm:.0f} mm down"
-        self.words.setText(f"{reading.words}   {where}")
+        self.words.setText(f"{reading.words}   at {reading.x_mm:.0f}, {reading.y_mm:.0f} mm")
         shown = reading.steps[-5:]
         lines = [step.words for step in shown] or ["bare paper"]
         if len(reading.steps) > len(shown):

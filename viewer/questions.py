@@ -22,7 +22,7 @@ from qtpy.QtWidgets import (
 from glaze.errors import InputError
 from glaze.scene import Wash
 from viewer import asking
-from viewer.controls import DragNumber, Swatch, faint
+from viewer.controls import DragNumber, Swatch, empty, faint
 from viewer.look import style
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ class Question(QDialog):
 
     def show_answer(self, ask: Callable[[], asking.Answered]) -> None:
         """Ask, and show what comes."""
-        _clear(self.answer)
+        empty(self.answer)
         try:
             found = ask()
         except InputError as error:
@@ -205,9 +205,3 @@ def _chart(desk: Desk, name: str) -> None:
     if path is not None:
         sitting = desk.sitting
         _later(desk, path, lambda: asking.write_chart(sitting, name, path))
-
-
-def _clear(box: QVBoxLayout) -> None:
-    while (item := box.takeAt(0)) is not None:
-        if item.widget():
-            item.widget().deleteLater()

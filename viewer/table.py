@@ -14,7 +14,6 @@ from qtpy.QtCore import Qt, QTimer, Signal
 from qtpy.QtWidgets import (
     QButtonGroup,
     QCheckBox,
-    QComboBox,
     QGridLayout,
     QHBoxLayout,
     QInputDialog,
@@ -36,7 +35,17 @@ from glaze.materials.recipe import WATER
 from glaze.scene import BleachBottle, Lift, Wash, WaterLift
 from viewer import plan as plans
 from viewer.cards import ladder_of, mix_swatch
-from viewer.controls import DragNumber, LadderStrip, Swatch, WellButton, faint, hair, place_label
+from viewer.controls import (
+    Choice,
+    DragNumber,
+    LadderStrip,
+    Swatch,
+    WellButton,
+    empty,
+    faint,
+    hair,
+    place_label,
+)
 from viewer.hand import Hand, amount_text, amounts_of, diluted_text, parts_of
 from viewer.look import Wall, icon
 from viewer.sitting import Sitting
@@ -70,6 +79,8 @@ class TablePanel(QWidget):
         super().__init__()
         self.sitting, self.wall = sitting, wall
         self._waiting: Callable[[], None] | None = None
+        self._numbers: dict[str, DragNumber] = {}
+        self._token_names: tuple[str, ...] = ()
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(25)
@@ -79,10 +90,10 @@ class TablePanel(QWidget):
         row.setSpacing(14)
         row.addWidget(self._mix_part(), 1)
         for part in (self._dish_part(), self._brush_part()):
-            part.setFixedWidth(312)
+            part.setFixedWidth(302)
             row.addWidget(hair())
             row.addWidget(part)
-        self.setFixedHeight(214)
+        self.setFixedHeight(208)
         self.follow(sitting)
 
     def follow(self, sitting: Sitting) -> None:
@@ -180,7 +191,7 @@ class TablePanel(QWidget):
         self.coats = DragNumber(1, 20, 1, 0, "", "Equal coats, each dry before the next.")
         self.coats.let_go.connect(self._let_go)
         self.coats.changed.connect(lambda n: self._set("coats", coats=int(n)))
-        self.edge = QComboBox()
+        self.edge = Choice()
         self.edge.addItems(list(EDGES.values()))
         self.edge.setToolTip("How its edge dries: with a dark line, softened, or even.")
         self.edge.activated.connect(lambda n: self._set("edge", edge=list(EDGES)[n]))
@@ -222,7 +233,7 @@ class TablePanel(QWidget):
         self.minutes = DragNumber(0.5, 240, 0.5, 1, "min", "From laying it to blotting it.")
         self.minutes.let_go.connect(self._let_go)
         self.minutes.changed.connect(lambda n: self._set("minutes", minutes=n))
-        self.tool = QComboBox()
+        self.tool = Choice()
         self.tool.addItems(list(TOOL_NAMES))
         self.tool.setToolTip("What lays the bleach. Never a hair brush: hair dissolves.")
         self.tool.activated.connect(lambda n: self._set("tool", tool=TOOL_NAMES[n]))
@@ -359,9 +370,7 @@ class TablePanel(QWidget):
         key = (id(table), tuple(wells.items()))
         if getattr(self, "_wells_key", None) != key:
             self._wells_key = key
-            while (item := self.wells_row.takeAt(0)) is not None:
-                if item.widget():
-                    item.widget().deleteLater()
+            empty(self.wells_row)
             for ink in table.palette.bottles:
                 self._add_well(f"{ink.name} 1 part", ink.name, f"{ink.name}, neat", True)
             self._add_more([ink.name for ink in table.palette.inks.values() if ink.extra])
@@ -420,26 +429,26 @@ class TablePanel(QWidget):
         """The recipe line, each amount a number to drag."""
         amounts, water, unit = amounts_of(text)
         wanted = (*amounts, WATER, unit)
-        if getattr(self, "_token_names", None) != wanted:
+        # while a number is dragged its place stays, even at none
+        dragged = any(number.is_dragged for number in self._numbers.values())
+        if self._token_names != wanted and not dragged:
             self._token_names = wanted
-            while (item := self.tokens_row.takeAt(0)) is not None:
-                if item.widget():
-                    item.widget().deleteLater()
-            self._numbers: dict[str, DragNumber] = {}
-            word = {"drops": "", "parts": "parts", "ml": "ml"}[unit]
+            empty(self.tokens_row)
+            self._numbers = {}
+            word = {"drops": "", "parts": "", "ml": "ml"}[unit]
             for n, name in enumerate((*amounts, WATER)):
                 if n:
                     self.tokens_row.addWidget(QLabel("+"))
                 self.tokens_row.addWidget(QLabel(name))
                 decimals = 0 if unit == "drops" else 1
                 number = DragNumber(0, 500, 1, decimals, word, f"{name}: {unit}.")
-                number.setFixedWidth(34 if unit == "drops" else 62)
+                number.setFixedWidth(52 if unit == "ml" else 36)
                 number.changed.connect(lambda v, k=name: self._amount(k, v))
                 number.let_go.connect(self._let_go)
                 self._numbers[name] = number
                 self.tokens_row.addWidget(number)
-        for name, amount in (*amounts.items(), (WATER, water)):
-            self._numbers[name].show_value(amount)
+        for name, number in self._numbers.items():
+            number.show_value(water if name == WATER else amounts.get(name, 0))
 
     # ---- doing
 
@@ -510,6 +519,7 @@ class TablePanel(QWidget):
         self._timer.stop()
         self._now()
         self.sitting.history.settle()
+        self.refresh()
 
     def _try(self, change: Callable[[], None]) -> None:
         try:

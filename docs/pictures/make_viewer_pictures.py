@@ -1,0 +1,171 @@
+"""Pictures of the window for the docs: `xvfb-run -a -s "-screen 0 1600x1100x24" python FILE`.
+
+Opens the lighthouse, does a few things with the mouse, and keeps what the screen shows.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+from qtpy.QtCore import QPoint, Qt
+from qtpy.QtGui import QPixmap
+from qtpy.QtTest import QTest
+from qtpy.QtWidgets import QApplication, QWidget
+
+from viewer.asking import dilution_for
+from viewer.brush import Brush
+from viewer.controls import DragNumber
+from viewer.views import View
+
+HERE = Path(__file__).resolve().parent
+SIZE = 1480, 980
+
+
+class Photographer:
+    """The desk, a hand on the mouse, and a camera."""
+
+    def __init__(self) -> None:
+        import napari
+
+        from viewer.app import Desk, first_sitting
+
+        self.viewer = napari.Viewer(show=True)
+        kept = Path(tempfile.mkdtemp())
+        self.desk = Desk(self.viewer, first_sitting(None), recovery=kept)
+        self.desk.cautioned = True
+        self.desk.window.resize(*SIZE)
+        self.rest(1.5)
+        self.desk.sheet.fit()
+        self.rest()
+
+    def rest(self, seconds: float = 0.6) -> None:
+        """Let the window come to rest."""
+        until = time.time() + seconds
+        while time.time() < until or self.desk.sitting.busy:
+            QApplication.processEvents()
+            time.sleep(0.004)
+
+    def take(self, name: str, widget: QWidget | None = None) -> None:
+        """Keep what a widget, or the window, shows."""
+        self.rest()
+        place: Any = widget or self.desk.window
+        screen = QApplication.primaryScreen()
+        corner = place.mapToGlobal(QPoint(0, 0))
+        shot: QPixmap = screen.grabWindow(0, corner.x(), corner.y(), place.width(), place.height())
+        shot.save(str(HERE / f"viewer_{name}.png"), "PNG")
+        print(f"viewer_{name}.png", flush=True)
+
+    def point(self, x_mm: float, y_mm: float) -> None:
+        """Move the pointer to a place of the sheet."""
+        for shift in (2, 0):
+            QTest.mouseMove(self.desk.sheet.canvas(), self.at(x_mm + shift, y_mm))
+            self.rest(0.15)
+
+    def at(self, x_mm: float, y_mm: float) -> QPoint:
+        return self.desk.rulers.place((x_mm, y_mm)).toPoint()
+
+    def drag(self, *places: tuple[float, float]) -> None:
+        """A stroke with the left button."""
+        canvas = self.desk.sheet.canvas()
+        points = [self.at(*place) for place in places]
+        QTest.mouseMove(canvas, points[0])
+        QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=points[0])
+        for a, b in pairwise(points):
+            for share in range(1, 11):
+                QTest.mouseMove(canvas, a + (b - a) * (share / 10))
+                QTest.qWait(12)
+        QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=points[-1])
+        self.rest()
+
+
+def first_look(camera: Photographer) -> None:
+    camera.desk.start_tour()
+    camera.point(60, 60)
+    camera.take("first_look")
+    camera.desk.end_tour()
+
+
+def a_wash_in_hand(camera: Photographer) -> None:
+    desk = camera.desk
+    desk.sitting.hold(
+        replace(desk.sitting.hand, mix="Yellow 3 + Red 2 + water 12", brush=Brush(9, 0.3))
+    )
+    camera.drag((18, 118), (36, 112), (58, 117))
+    camera.drag((24, 124), (40, 121), (52, 124))
+    camera.point(36, 114)
+    camera.take("a_wash_in_hand")
+
+
+def bleach(camera: Photographer) -> None:
+    desk = camera.desk
+    desk.let_dry()
+    desk.table.take_kind("lift")
+    desk.sitting.hold(replace(desk.sitting.hand, parts_water=9, brush=Brush(3, 0.4)))
+    camera.drag((104, 118), (118, 108), (134, 114))
+    camera.point(118, 108)
+    camera.take("bleach")
+    desk.take_back()
+    desk.table.take_kind("wash")
+
+
+def values(camera: Photographer) -> None:
+    camera.desk.look(View("five values", split=0.5))
+    camera.take("values")
+    camera.desk.look(View())
+
+
+def evening(camera: Photographer) -> None:
+    camera.desk.change_wall()
+    camera.take("evening")
+    camera.desk.change_wall()
+
+
+def panels(camera: Photographer) -> None:
+    camera.take("order", camera.desk.order)
+    camera.take("table", camera.desk.table)
+
+
+def a_question(camera: Photographer) -> None:
+    from viewer import questions
+
+    camera.desk.sitting.choose(16)
+    questions.ask(camera.desk, "value")
+    dialog = camera.desk.question
+    dialog.move(420, 300)
+    camera.rest()
+    number = dialog.findChildren(DragNumber)[0]
+    number.show_value(4.5)
+    dialog.show_answer(lambda: dilution_for(camera.desk.sitting, number.value))
+    camera.take("a_question", dialog)
+    dialog.close()
+
+
+PICTURES: tuple[Callable[[Photographer], None], ...] = (
+    first_look,
+    a_wash_in_hand,
+    bleach,
+    panels,
+    values,
+    evening,
+    a_question,
+)
+
+
+def main(wanted: list[str]) -> None:
+    camera = Photographer()
+    for picture in PICTURES:
+        if not wanted or picture.__name__ in wanted:
+            picture(camera)
+    camera.desk.close()
+    camera.viewer.close()
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
