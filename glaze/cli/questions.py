@@ -67,8 +67,8 @@ def mix(
     tell(f"{colour} is {answer.wanted.notation}. {answer.note}\n")
     for match in answer.recipes:
         tell(
-            f"  {match.mix.recipe.text:<36} {_parts(match.mix):<26} {match.notation:<13} "
-            f"{match.de00:4.1f} off"
+            f"  {_block(match.lab)}  {match.mix.recipe.text:<36} {_parts(match.mix):<26} "
+            f"{match.notation:<13} {match.de00:4.1f} off"
         )
     best = answer.best
     tell("\n(Off: CIEDE2000 from the wanted colour; under 2 is hardly seen.)")
@@ -78,6 +78,16 @@ def mix(
         more = simpler.de00 - best.de00
         tell(f"Next simpler: {simpler.mix.recipe.text}, {more:.1f} further off.")
     tell(promise(best.band.standing))
+
+
+def _block(lab: Any) -> str:
+    """A block of colour (CIELAB, D65) for a terminal; click takes it out elsewhere."""
+    from glaze.physics.colour import D65_XYZ, map_into_gamut, rgb_from_xyz, xyz_from_lab
+    from glaze.picture import encode
+
+    rgb = encode(map_into_gamut(rgb_from_xyz(xyz_from_lab([[lab]], D65_XYZ)))[0])[0, 0]
+    red, green, blue = (int(v) for v in rgb)
+    return click.style("    ", bg=(red, green, blue))
 
 
 def _parts(mixed: Any) -> str:
@@ -247,6 +257,7 @@ def room(
         tell_json(found.as_dict())
         return
     for row, text in zip(found.rows, (hue, *glazes), strict=True):
-        grey = "  reads as neutral" if row.reads_as_neutral else ""
+        turned = row.reads_as_neutral and not found.rows[0].reads_as_neutral
+        grey = "  reads as neutral" if turned else ""
         tell(f"  {text:<30} {row.munsell:<13} {row.words:<18} {row.band.text}{grey}")
     tell(found.note)

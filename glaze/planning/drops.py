@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -31,6 +32,15 @@ def every_recipe(inks: int, most_drops: int, most_inks: int) -> Counts:
         return np.zeros((0, inks + 1), np.int64)
     rows = np.concatenate(found)
     return rows[np.gcd.reduce(rows, axis=1) == 1]
+
+
+def recipe_count(inks: int, most_drops: int, most_inks: int) -> int:
+    """How many recipes there are, multiples of smaller ones included.
+
+    k inks of at least a drop each, water, and what is left of the drops: C(most + 1, k + 1).
+    """
+    kinds = range(1, min(most_inks, inks) + 1)
+    return sum(math.comb(inks, k) * math.comb(most_drops + 1, k + 1) for k in kinds)
 
 
 def _counts(kinds: int, most: int) -> Counts:

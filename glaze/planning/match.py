@@ -24,7 +24,7 @@ from glaze.materials.recipe import WATER
 from glaze.physics.absorption import glaze_weight, stack_reflectance
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value, xyz_from_lab
 from glaze.planning.band import band_of
-from glaze.planning.drops import Counts, every_recipe, recipe_of
+from glaze.planning.drops import Counts, every_recipe, recipe_count, recipe_of
 from glaze.planning.verdict import REACHED_DE00, verdict
 from glaze.planning.wanted import Wanted, daylight_weights
 from glaze.studio import Studio
@@ -35,6 +35,7 @@ Array = NDArray[np.float64]
 SIMPLER = 0.75
 """A recipe counts as simpler than another from three quarters of its drops down."""
 MOST_SHOWN = 6
+MOST_RECIPES = 2_000_000
 DROPS = (6, 12, 20)
 CHUNK = 8192
 
@@ -184,6 +185,7 @@ def match_colour(
         raise InputError(
             f"{most_drops} drops of {most_inks} inks: a recipe has 1 to 40 drops of 1 or more inks."
         )
+    _check_count(len(bottles), most_drops, most_inks)
     counts = every_recipe(len(bottles), most_drops, most_inks)
     lab = predicted_lab(studio, bottles, counts)
     de00 = delta_e_2000(lab, wanted.lab)
@@ -198,6 +200,17 @@ def match_colour(
     if not reachable:
         note = f"{note} {_twice(wanted, studio, bottles, counts, matches[0].de00)}".strip()
     return Answer(wanted, matches, within, reachable, note, len(counts))
+
+
+def _check_count(bottles: int, most_drops: int, most_inks: int) -> None:
+    """Refuse a search that would fill the memory, before it starts."""
+    count = recipe_count(bottles, most_drops, most_inks)
+    if count > MOST_RECIPES:
+        raise InputError(
+            f"{most_drops} drops of up to {most_inks} out of {bottles} inks make {count} recipes; "
+            f"at most {MOST_RECIPES} can be tried. Ask for fewer drops or inks, or name the "
+            "bottles with --only."
+        )
 
 
 def _bottles(studio: Studio, names: Sequence[str] | None) -> list[Ink]:

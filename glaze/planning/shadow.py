@@ -15,6 +15,7 @@ from glaze.materials.recipe import Recipe
 from glaze.planning.band import band_of
 from glaze.planning.dilution import (
     MOST_COATS,
+    WEAKEST,
     coats_for,
     in_drops,
     parts_words,
@@ -155,6 +156,8 @@ def _note(hue: str, wanted: float, before: float, got: float, coats: int, thick:
             f"Out of reach: {MOST_COATS} neat coats bring {hue} from value {before:.1f} to "
             f"{got:.1f}, and further ones hardly darken it. Nearest: those {MOST_COATS}."
         )
+    if thick < WEAKEST:
+        return "So thin that it hardly shows: leave it out, or ask for a greater drop in value."
     if coats > 1:
         return "Can't be had in one wash; let each coat dry before the next."
     return ""

@@ -30,7 +30,9 @@ def verdict(wanted: Wanted, lab: Sequence[float], de00: float, studio: Studio) -
         )
     told = f"These inks don't reach it in one wash: the nearest is {difference(wanted, lab)}."
     if _paper_off(wanted, studio) < de00:
-        told += " Bare paper comes nearer than any wash of these drops; more water would do it."
+        told += " Bare paper comes nearer than any of these washes."
+        if wanted.value > float(munsell_value(xyz_from_lab(lab, D65_XYZ)[1])):
+            told += " More drops of water would come nearer still, or a stock mix thinned again."
     return told
 
 

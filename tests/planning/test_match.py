@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from glaze.errors import InputError
 from glaze.materials.mix import mix_recipe
 from glaze.physics.colour import D65_XYZ, lab_from_xyz
-from glaze.planning.drops import every_recipe, recipe_of
+from glaze.planning.drops import every_recipe, recipe_count, recipe_of
 from glaze.planning.match import match_colour, predicted_lab
 from glaze.planning.wanted import daylight_weights, wanted_colour
 from glaze.studio import bare_patches, glaze, reflectance, studio_of
@@ -43,6 +43,18 @@ def test_every_recipe_is_there_and_none_twice(inks: int, drops: int, kinds: int)
     rows = [tuple(int(n) for n in row) for row in every_recipe(inks, drops, kinds)]
     assert len(rows) == len(set(rows))
     assert set(rows) == by_nested_loops(inks, drops, kinds)
+
+
+def test_recipes_are_counted_before_they_are_made() -> None:
+    # by nested loops, multiples and all
+    every = [
+        row
+        for row in itertools.product(range(7), repeat=4)
+        if sum(row) <= 6 and 1 <= sum(n > 0 for n in row[:3]) <= 2
+    ]
+    assert recipe_count(3, 6, 2) == len(every)
+    with pytest.raises(InputError, match="fewer drops or inks"):
+        match_colour(wanted_colour("#808080"), CARTRIDGE, 40, 8, list(CARTRIDGE.palette.inks))
 
 
 @pytest.mark.parametrize("studio", [CARTRIDGE, HOT_PRESSED], ids=["matte", "hard-sized, lamp"])
