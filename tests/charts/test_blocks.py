@@ -39,7 +39,8 @@ def test_black_in_yellow_is_olive_and_in_orange_is_brown(studio: Studio) -> None
     assert "brown" in blocks["secondaries", "Yellow 3 + Red 3"].to_black.names
     assert "brown" in blocks["tertiaries", "Yellow 3 + Red 3"].to_black.names
     assert "ochre" in blocks["intermediates", "Yellow 5 + Red 1"].to_black.names
-    assert all(b.to_black.names[-1] == "grey" for b in blocks.values() if b.name != "Red")
+    # half black is nearly black on any hue
+    assert max(block.to_black.stops[-1].patch.chroma for block in blocks.values()) < 3
 
 
 def test_strips_get_lighter_towards_water_and_darker_towards_black(studio: Studio) -> None:

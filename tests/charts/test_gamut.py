@@ -112,7 +112,7 @@ def test_three_primaries_go_dull_in_violet_and_blue_green(munsell: Gamut) -> Non
 def test_a_rhodamine_red_widens_red_purple_and_stays_after_bleach(
     munsell: Gamut, resistant: Gamut
 ) -> None:
-    # the resistant palette's red holds Acid Red 52, which bleach hardly takes (trade.md, P5)
+    # the resistant palette's red holds Acid Red 52, which bleach hardly takes
     assert family_reach(resistant.mixes.plane)["RP"] > family_reach(munsell.mixes.plane)["RP"] + 2
     assert area(resistant.lifted) > 4 * area(munsell.lifted)
     told = compared(munsell, resistant)
