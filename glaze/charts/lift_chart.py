@@ -15,7 +15,7 @@ from glaze.charts.patch import Patch
 LABEL_MM, HOME_MM = 34.0, 17.0
 GAP_MM, GROUP_GAP_MM = 1.0, 3.2
 HEAD_MM, LEGEND_MM = 13.0, 7.0
-LEAST_ROW_MM, MOST_ROW_MM = 12.5, 19.0
+LEAST_ROW_MM, MOST_ROW_MM = 12.5, 30.0
 BAND_ENDS = (0.0, 10.0)
 
 
