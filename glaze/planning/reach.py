@@ -27,7 +27,7 @@ from glaze.pipeline import sheet_at
 from glaze.planning.ghost import ghost_words
 from glaze.planning.lift_band import SEED, Laid, bands_of_lift, copied
 from glaze.rect import whole
-from glaze.scene import SHEET, Lift, Scene
+from glaze.scene import SHEET, Lift, Region, Scene
 from glaze.sheet import Sheet
 from glaze.studio import Touches, bare_patches, lab
 
@@ -172,7 +172,7 @@ def reach_of(
     wanted |= dict(wants or {})
     settled = Settled()
     painting = resolve(scene, even=True, settled=settled).unlifted()
-    covers = {name: settled.kept.covers[name] for name in _names(scene, wanted)}
+    covers = _covers(scene, settled, wanted)
     plans = plans_of(strengths, touches)
     step = max(1, -(-max(painting.shape) // MOST_PX))
     index = slice(step // 2, None, step), slice(step // 2, None, step)
@@ -198,12 +198,24 @@ def reach_of(
     )
 
 
-def _names(scene: Scene, wanted: Mapping[str, float]) -> list[str]:
-    """Regions that matter: those wanted, those to be lifted, then those washes are laid on."""
-    lifts = [s.region for s in scene.steps if isinstance(s, Lift)]
-    others = [s.region for s in scene.steps if not isinstance(s, Lift)]
-    named = [r for r in (*wanted, *lifts, *others) if isinstance(r, str) and r != SHEET]
-    return list(dict.fromkeys(named)) or list(scene.regions)
+def _covers(
+    scene: Scene, settled: Settled, wanted: Mapping[str, float]
+) -> dict[str, NDArray[np.uint16]]:
+    """Coverage of the regions that matter: those wanted, those lifted, those washes are laid on.
+
+    A step's own region goes by the step's name. The whole sheet stands in where there is none.
+    """
+    lifts = [step for step in scene.steps if isinstance(step, Lift)]
+    others = [step for step in scene.steps if not isinstance(step, Lift)]
+    named: dict[str, str | Region] = {name: name for name in wanted}
+    for step in (*lifts, *others):
+        own = isinstance(step.region, Region)
+        if own or step.region != SHEET:
+            named.setdefault(step.name if own else str(step.region), step.region)
+    named = named or dict.fromkeys(scene.regions) or {SHEET: SHEET}  # type: ignore[assignment]
+    sketch = settled.sketch
+    assert sketch is not None
+    return {name: settled.cover(region or name, scene, sketch) for name, region in named.items()}
 
 
 def value_of_paper(painting: Painting) -> float:
@@ -234,7 +246,8 @@ def verdicts(want: Image, now: Image, sure: Image, paper: float) -> NDArray[np.u
 def _check(
     scene: Scene, wants: Mapping[str, float], strengths: Sequence[float], touches: int
 ) -> None:
-    problems = [unknown("region", n, scene.regions) for n in wants if n not in scene.regions]
+    known = [*scene.regions, SHEET]
+    problems = [unknown("region", name, known) for name in wants if name not in known]
     problems += [
         f"--want {name}={value:g}: a value is 0 (black) to 10 (white)."
         for name, value in wants.items()
@@ -416,8 +429,10 @@ def _sure(scene: Scene, painting: Painting, lifted: Reached, plans: Sequence[Lif
     """
     from scipy.spatial import cKDTree
 
+    if not painting.studio.dyes:
+        return lifted.best
     m = np.array([dye.mean_absorptivity_l_per_g_cm for dye in painting.studio.dyes])
-    state = np.sqrt(lifted.sheet.optical_g_per_m2.reshape(-1, m.size) * m)
+    state = np.sqrt(lifted.sheet.optical_g_per_m2.reshape(lifted.now.size, m.size) * m)
     some = np.random.default_rng(SEED).choice(
         len(state), min(BAND_SAMPLES, len(state)), replace=False
     )
@@ -448,8 +463,10 @@ def _bands(
     What lies there is taken as from bottles that are all too strong or too weak together.
     """
     some, count = np.asarray(middles), len(painting.studio.dyes)
-    load = sheet.load_g_per_m2.reshape(sheet.bleached.size, count)[some].astype(float)[:, None, :]
-    optical = sheet.optical_g_per_m2.reshape(sheet.bleached.size, count)[some].astype(float)[:, None, :]
+    load, optical = (
+        field.reshape(sheet.bleached.size, count)[some].astype(float)[:, None, :]
+        for field in (sheet.load_g_per_m2, sheet.optical_g_per_m2)
+    )
     inks = len(painting.studio.palette.inks)
     rest = np.zeros((len(some), inks - 1, load.shape[-1]))
     laid = Laid(

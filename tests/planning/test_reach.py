@@ -88,6 +88,36 @@ def test_a_region_of_one_pixel_has_an_answer(found) -> None:
     assert one.now == pytest.approx(region(found, "blue").now, abs=0.2)
 
 
+BARE = """format = 1
+palette = "lifting"
+paper = "white cartridge"
+size_mm = [20, 10]
+dpi = 60
+"""
+
+
+@pytest.mark.parametrize(
+    ("steps", "names"),
+    [
+        ("", ["sheet"]),
+        ('[[step]]\nwash = "w"\nmix = "Blue 1"\nregion = "sheet"\n', ["sheet"]),
+        (
+            '[[step]]\nwash = "w"\nmix = "Blue 1"\n'
+            "region = { polygon_mm = [[0, 0], [9, 0], [9, 9], [0, 9]] }\n",
+            ["sheet", "w"],
+        ),
+    ],
+)
+def test_a_bare_sheet_and_steps_with_regions_of_their_own_have_an_answer(
+    tmp_path: Path, steps: str, names: list[str]
+) -> None:
+    (tmp_path / "scene.toml").write_text(BARE + steps)
+    found = reach_of(load_scene(tmp_path), {"sheet": 9.0})
+    assert [r.name for r in found.regions] == names
+    assert all(np.isfinite([r.now, r.reach, r.low, r.high, r.darkest]).all() for r in found.regions)
+    assert reach_sheets(found, Layout(day="2026-01-02"), "bare")
+
+
 def test_reach_is_the_lightest_and_darkest_the_other_end(found) -> None:
     for one in found.regions:
         assert one.darkest < one.now <= one.reach + 1e-6
