@@ -245,17 +245,8 @@ class Cases:
         yields = chemistry.product_mol_per_mol * figures.of_each("yield", names)
         fibres = chemistry.fibre_mol_per_m2 * figures.of("fibres")
         fibre_rate = chemistry.fibre_rate_l_per_mol_s * figures.of("fibre rate") * paper_warmer
-        table = np.column_stack([k, oxidant, yields, fibres, fibre_rate])
-        rows, which = np.unique(table, axis=0, return_inverse=True)
-        n = len(names)
-        networks = [
-            depletion.network_of(
-                row[:n], row[n : 2 * n], chemistry.product, row[2 * n : 3 * n], row[-2], row[-1]
-            )
-            for row in rows
-        ]
-        tint = chemistry.tint_rate_l_per_mol_s * paper_warmer
-        return depletion.stacked([networks[i] for i in which.ravel()]), tint
+        network = depletion.network_of(k, oxidant, chemistry.product, yields, fibres, fibre_rate)
+        return network, chemistry.tint_rate_l_per_mol_s * paper_warmer
 
     def _wet(self, state: State, layer: Watered) -> None:
         """`glaze.lift.water_lift` or `rinse`; its habits aren't moved."""

@@ -53,7 +53,7 @@ def trusted(studio: Studio, layers: Sequence[Layer]) -> Trusted:
 
 
 def by_slopes(studio: Studio, layers: Sequence[Layer]) -> Trusted:
-    """The band from slopes: 2 to 5 ms for washes, 10 to 80 where there is a lift.
+    """The band from slopes: 2 to 5 ms for washes, 3 to 12 where there is a lift.
 
     Every figure is moved alone to the ends of its factor: that tells which way the value goes.
     Then all are moved together that way, each by its part, as far as 1 draw of 20 goes (the
@@ -82,8 +82,8 @@ def by_draws(
 ) -> Trusted:
     """The band from random figures, log-normal, all at once.
 
-    Same seed, same band; 400 draws place its ends within about a tenth of its half width. 30 ms
-    for washes, 0.1 to 0.5 s where there is a lift.
+    Same seed, same band; 400 draws place its ends within about a tenth of its half width. 10 to
+    30 ms; 80 where a wash lies on bleach that a lift has left.
     """
     cases = _cases(studio, layers)
     rng = np.random.default_rng(seed)

@@ -11,7 +11,6 @@ sum N_j a_j, falls by just what the bleach loses, so  h(s) = h0 - sum N_j (a_j(0
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -44,7 +43,7 @@ MOST_STEPS = 5000
 class Network:
     """Who turns into what, solved once for a set of colourants (see `network_of`).
 
-    All pixels share one, or each has its own (`stacked`): then every array has the pixels in front.
+    All pixels share one, or each has its own: then every array has the pixels in front.
 
     Attributes
     ----------
@@ -63,12 +62,6 @@ class Network:
     fibre_mol_per_m2: float | Array
 
 
-def stacked(networks: Sequence[Network]) -> Network:
-    """A network for each pixel, all of the same colourants: for figures that aren't sure."""
-    fields = ("k", "demand", "share", "weight", "fibre_mol_per_m2")
-    return Network(*(np.array([getattr(one, name) for one in networks]) for name in fields))
-
-
 def chain_of(product: NDArray[np.intp], first: int) -> list[int]:
     """A colourant and, in order, what it turns into."""
     chain = [first]
@@ -84,32 +77,35 @@ def network_of(
     oxidant: Array,
     product: NDArray[np.intp],
     product_yield: Array,
-    fibre_mol_per_m2: float,
-    fibre_rate: float,
+    fibre_mol_per_m2: float | Array,
+    fibre_rate: float | Array,
 ) -> Network:
     """Solve the network once, so that each pixel only needs exponentials.
 
     Parameters
     ----------
-    k : rate of each colourant [L/(mol s)], shape (colourants,), >= 0
+    k : rate of each colourant [L/(mol s)], shape (colourants,), >= 0; or with pixels in front,
+        then `oxidant`, `product_yield` and the fibres' too
     oxidant : n_j used up when a mol reacts [mol/mol]
-    product : index of what it turns into, -1 for nothing that has colour
+    product : index of what it turns into, -1 for nothing that has colour; the same for all
     product_yield : y_j, mol of product from a mol [mol/mol]
     fibre_mol_per_m2, fibre_rate : a slow consumer without colour [mol/m2], [L/(mol s)]
     """
-    count = len(k)
+    pixels, count = k.shape[:-1], k.shape[-1]
     chains = [chain_of(product, j) for j in range(count)]
     apart = _set_apart(k, chains)
-    demand = np.zeros(count)
-    share = np.zeros((count, count, count))
+    demand = np.zeros((*pixels, count))
+    share = np.zeros((*pixels, count, count, count))
     for j, chain in enumerate(chains):
-        reach = np.cumprod([1.0, *product_yield[chain[:-1]]])
-        demand[j] = float(reach @ oxidant[chain])
+        one = np.ones((*pixels, 1))
+        reach = np.cumprod(np.concatenate([one, product_yield[..., chain[:-1]]], axis=-1), axis=-1)
+        demand[..., j] = np.sum(reach * oxidant[..., chain], axis=-1)
         for length, i in enumerate(chain):
             part = chain[: length + 1]
-            share[i, j, part] = reach[length] * _bateman(apart[part])
-    weight = np.einsum("i,ijm->mj", demand, share)
-    rates = np.append(apart, fibre_rate)
+            share[..., i, j, part] = reach[..., length, None] * _bateman(apart[..., part])
+    weight = np.einsum("...i,...ijm->...mj", demand, share)
+    fibre = np.broadcast_to(np.asarray(fibre_rate, dtype=float), pixels)
+    rates = np.concatenate([apart, fibre[..., None]], axis=-1)
     return Network(rates, demand, share, weight, fibre_mol_per_m2)
 
 
@@ -119,9 +115,11 @@ def _set_apart(k: Array, chains: list[list[int]]) -> Array:
     # longest chains first, so that a product shared by several parents is moved only once
     for chain in sorted(chains, key=len, reverse=True):
         for place in range(len(chain) - 2, -1, -1):
-            later = apart[chain[place + 1 :]]
-            while np.any(np.abs(apart[chain[place]] - later) < LEAST_GAP * later):
-                apart[chain[place]] *= 1.0 + LEAST_GAP
+            first, later = chain[place], apart[..., chain[place + 1 :]]
+            while np.any(
+                near := np.any(np.abs(apart[..., first, None] - later) < LEAST_GAP * later, axis=-1)
+            ):
+                apart[..., first] *= np.where(near, 1.0 + LEAST_GAP, 1.0)
     return apart
 
 
@@ -130,12 +128,10 @@ def _bateman(k: Array) -> Array:
 
     prod(k_1..k_{n-1}) / prod_{l != m}(k_l - k_m); all 0 where a member before it never reacts.
     """
-    before = float(np.prod(k[:-1]))
-    if before == 0.0:
-        return np.zeros(len(k))
-    differences = k[None, :] - k[:, None]
-    np.fill_diagonal(differences, 1.0)
-    return before / differences.prod(axis=1)
+    before = np.prod(k[..., :-1], axis=-1)[..., None]
+    differences = k[..., None, :] - k[..., :, None] + np.eye(k.shape[-1])
+    apart = np.where(before == 0.0, 1.0, differences.prod(axis=-1))
+    return np.asarray(before / apart)
 
 
 def shares(network: Network, s: Array) -> Array:
