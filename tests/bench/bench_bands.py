@@ -1,0 +1,25 @@
+"""Speed of a band; run with `python -m tests.bench`. The fast form has to keep up with a pen."""
+
+from __future__ import annotations
+
+import pytest
+
+from glaze.layers import Laid, Lifted
+from glaze.studio import Touches, studio_of
+from glaze.trust import by_draws, by_slopes
+
+STUDIO = studio_of("lifting", "white cartridge")
+THREE = [
+    Laid(STUDIO.mix(text))
+    for text in ("Yellow 3 + water 1", "Red 1 + water 4", "Black 1 part + water 8 parts")
+]
+STACKS = {
+    "three washes": THREE,
+    "a lift": [Laid(STUDIO.mix("Black 1")), Lifted(Touches(parts_water=9))],
+}
+
+
+@pytest.mark.parametrize("way", [by_slopes, by_draws])
+@pytest.mark.parametrize("stack", STACKS)
+def test_band(benchmark, stack, way):
+    benchmark(way, STUDIO, STACKS[stack])
