@@ -33,6 +33,7 @@ from glaze.studio import Touches
 from viewer import keep
 from viewer.bar import TopBar
 from viewer.controls import faint
+from viewer.layers import lay_region, region_from_layer, region_from_picture
 from viewer.look import Wall, day, evening, register, style
 from viewer.order import OrderPanel
 from viewer.reading import read_at
@@ -324,6 +325,24 @@ class Desk(QObject):
         row, column = min(self._where[0], rows - 1), min(self._where[1], columns - 1)
         reading = read_at(self.sitting.painting, self.sitting.scene, touches, row, column)
         self.order.here.show_reading(reading)
+
+    def lay_mask_picture(self) -> None:
+        """Lay what is in the hand where a grey picture is white."""
+        name, _ = QFileDialog.getOpenFileName(
+            self.window, "a mask picture", "", "Pictures (*.png *.tif *.tiff *.jpg)"
+        )
+        if name:
+            self._lay_region(lambda: region_from_picture(self.sitting, Path(name)))
+
+    def lay_napari_layer(self) -> None:
+        """Lay what is in the hand on a Labels or Shapes layer drawn in napari."""
+        layer = self.viewer.layers.selection.active
+        self._lay_region(lambda: region_from_layer(self.sitting, layer))
+
+    def _lay_region(self, make: Callable[[], str]) -> None:
+        region = self.attempt(make)
+        if region is not None and self.attempt(lambda: lay_region(self.sitting, region)) is None:
+            self._laid()
 
     # ---- the caution
 

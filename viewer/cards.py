@@ -21,6 +21,33 @@ from viewer.sitting import Sitting
 SPARSE = 8
 """Every so many pixels are counted for an area: 0.2 % of a sheet is off by less than 3 %."""
 
+
+@dataclass(frozen=True)
+class Extent:
+    """Where a settled step lies: area [mm2], thin film counting for less, and a thick place."""
+
+    area_mm2: float
+    place: tuple[int, int] | None
+
+
+def extent_of(sitting: Sitting, painted: PaintedStep) -> Extent:
+    """Where a step lies, measured once until it changes."""
+    field = _field(painted)
+    known = sitting.measured.get(id(field))
+    if known is None or known[0] is not field:
+        area = float(painted_coverage(painted)[::SPARSE, ::SPARSE].mean()) / 65535 * field.size
+        found = Extent(area * (25.4 / sitting.painting.dpi) ** 2, thick_place(painted))
+        sitting.measured[id(field)] = known = field, found
+    assert isinstance(known[1], Extent)
+    return known[1]
+
+
+def painted_coverage(painted: PaintedStep) -> NDArray[np.uint16]:
+    """The region of a settled step."""
+    assert painted.coverage is not None
+    return painted.coverage
+
+
 Rgb = tuple[int, int, int]
 
 
@@ -82,7 +109,7 @@ def card_of(sitting: Sitting, number: int, step: Step, painted: PaintedStep | No
     recipe, parts, ml = _amounts(sitting, step, painted)
     swatch = None
     if painted is not None:
-        swatch = _swatch(sitting.painting, painted)
+        swatch = _swatch(sitting, painted)
     return Card(
         number + 1,
         step.name,
@@ -105,8 +132,10 @@ def _amounts(
 ) -> tuple[str, str, float | None]:
     """Recipe, parts and ml of a step."""
     if isinstance(step, Wash):
-        area = _area_mm2(painted, sitting.painting.dpi)
-        ml = None if area is None else ml_for_area(area, step.film_ml_per_m2 * step.coats)
+        ml = None
+        if painted is not None:
+            area = extent_of(sitting, painted).area_mm2
+            ml = ml_for_area(area, step.film_ml_per_m2 * step.coats)
         try:
             mix = sitting.table.mix(step.mix)
         except InputError:
@@ -142,14 +171,6 @@ def _minutes(step: Step, scene: Scene) -> float:
     return step.minutes if isinstance(step, WaterLift) else 0.0
 
 
-def _area_mm2(painted: PaintedStep | None, dpi: float) -> float | None:
-    """Area that a wash's film covers, a thinner film counting for less."""
-    if not isinstance(painted, LaidStep):
-        return None
-    some = painted.coverage[::SPARSE, ::SPARSE]
-    return float(some.mean()) / 65535 * painted.coverage.size * (25.4 / dpi) ** 2
-
-
 def _field(painted: PaintedStep) -> NDArray[np.uint16]:
     if isinstance(painted, LaidStep):
         return painted.thickness
@@ -167,9 +188,9 @@ def thick_place(painted: PaintedStep) -> tuple[int, int] | None:
     return int(rows[middle]) * SPARSE, int(columns[middle]) * SPARSE
 
 
-def _swatch(painting: Painting, painted: PaintedStep) -> Rgb | None:
+def _swatch(sitting: Sitting, painted: PaintedStep) -> Rgb | None:
     """Colour of the sheet after a step, in the middle of where it lies thick."""
-    place = thick_place(painted)
+    place, painting = extent_of(sitting, painted).place, sitting.painting
     if place is None:
         return None
     count = 1 + next(n for n, step in enumerate(painting.steps) if step is painted)

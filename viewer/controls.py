@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 
-from qtpy.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from qtpy.QtCore import QObject, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from qtpy.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import (
     QComboBox,
@@ -259,6 +259,20 @@ class LadderStrip(QWidget):
         n = int(event.position().x() / wide)
         if 0 <= n < len(self.rungs):
             self.taken.emit(float(self.rungs[n][0]))
+
+
+class Once(QObject):
+    """Something to do once when the window next has time, however often it is asked for."""
+
+    def __init__(self, do: Callable[[], None], parent: QObject) -> None:
+        super().__init__(parent)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(0)
+        self._timer.timeout.connect(do)
+
+    def __call__(self, *_: object) -> None:
+        self._timer.start()
 
 
 def hair(vertical: bool = True) -> QFrame:

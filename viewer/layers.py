@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 from zlib import crc32
 
@@ -17,6 +18,7 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.region.outline import band, ellipse, fill
+from glaze.scan import grey, read_scan
 from glaze.scene_file import read_text, scene_of, scene_text
 from viewer import plan as plans
 from viewer.brush import Mask, squares_of
@@ -179,6 +181,23 @@ def region_from_layer(sitting: Sitting, layer: Any) -> str:
     if not mask.any():
         raise InputError(f'"{layer.name}" is empty; draw on it first.')
     name = plans.free_name(layer.name, {**sitting.scene.regions, **sitting.masks})
+    sitting.new_mask(name, mask)
+    sitting.do(f"region {name}", sitting.with_mask(sitting.plan, name))
+    return name
+
+
+def region_from_picture(sitting: Sitting, path: Path) -> str:
+    """Make a grey picture of the sheet's size a region, white = the whole film; gives its name."""
+    mask = grey(read_scan(path))
+    if mask.shape != sitting.painting.shape:
+        rows, columns = sitting.painting.shape
+        raise InputError(
+            f'"{path.name}" has {mask.shape[1]} x {mask.shape[0]} pixels; allowed: {columns} x '
+            f"{rows}, the size of the sketch. Draw the mask over the sketch at full size."
+        )
+    if not mask.any():
+        raise InputError(f'"{path.name}" is black all over; white is where the film lies.')
+    name = plans.free_name(path.stem or "mask", {**sitting.scene.regions, **sitting.masks})
     sitting.new_mask(name, mask)
     sitting.do(f"region {name}", sitting.with_mask(sitting.plan, name))
     return name

@@ -27,7 +27,7 @@ from qtpy.QtWidgets import (
 from glaze.errors import InputError
 from viewer import plan as plans
 from viewer.cards import Card, cards_of
-from viewer.controls import Swatch, faint, hair, paint_swatch, place_label
+from viewer.controls import Once, Swatch, faint, hair, paint_swatch, place_label
 from viewer.look import Wall
 from viewer.ordering import order_words
 from viewer.reading import Reading
@@ -286,6 +286,7 @@ class OrderPanel(QWidget):
     def __init__(self, sitting: Sitting, wall: Wall) -> None:
         super().__init__()
         self.sitting = sitting
+        self.soon = Once(self.refresh, self)
         self.cards = CardList(wall)
         self.here = Here()
         self.line = faint()
@@ -342,7 +343,7 @@ class OrderPanel(QWidget):
         """Show another sitting."""
         self.sitting = sitting
         for signal in (sitting.plan_changed, sitting.chosen_changed, sitting.painted):
-            signal.connect(self.refresh)
+            signal.connect(self.soon)
         self.refresh()
 
     def refresh(self) -> None:

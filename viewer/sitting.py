@@ -50,6 +50,7 @@ class Sitting:
     home : the folder or .zip it is saved to; None if it has none yet
     masks : painted regions by name; they change in place, the sketch file never does
     chosen : number of the step in hand, None if the next stroke begins a new one
+    measured : what has been measured on settled fields, by their id, until one of them changes
     """
 
     told = Signal(str)
@@ -72,6 +73,7 @@ class Sitting:
         self.saved_plan: Plan | None = self.plan
         self.saved_masks: dict[str, int] = {}
         self.settled = Settled()
+        self.measured: dict[int, tuple[object, object]] = {}
         self.worker = Worker()
         self._wanted = 0
         self._waiting: list[tuple[Mask, Rect]] = []
@@ -313,6 +315,8 @@ class Sitting:
             self.preview.close()
             self.preview = Preview(painting, self.preview.view)
         self.painting = painting
+        if len(self.measured) > 200:
+            self.measured.clear()
         rects = self.preview.show(painting, tiles=tiles)
         self._prune()
         self.picture_changed.emit(rects)
@@ -356,8 +360,10 @@ class Sitting:
             return [settler.again(painted, step, rect) for painted, step in jobs] or [rect]
 
         def take(reached: list[Rect]) -> None:
+            self.measured.clear()
             for part in reached:
                 self.preview.touch(part)
+            self.painted.emit()
 
         self.worker.do(job, take)
 

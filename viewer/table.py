@@ -39,6 +39,7 @@ from viewer.controls import (
     Choice,
     DragNumber,
     LadderStrip,
+    Once,
     Swatch,
     WellButton,
     empty,
@@ -79,6 +80,7 @@ class TablePanel(QWidget):
         super().__init__()
         self.sitting, self.wall = sitting, wall
         self._waiting: Callable[[], None] | None = None
+        self.soon = Once(self.refresh, self)
         self._numbers: dict[str, DragNumber] = {}
         self._token_names: tuple[str, ...] = ()
         self._timer = QTimer(self)
@@ -99,9 +101,8 @@ class TablePanel(QWidget):
     def follow(self, sitting: Sitting) -> None:
         """Show another sitting."""
         self.sitting = sitting
-        sitting.hand_changed.connect(self.refresh)
-        sitting.chosen_changed.connect(self.refresh)
-        sitting.plan_changed.connect(self.refresh)
+        for signal in (sitting.hand_changed, sitting.chosen_changed, sitting.plan_changed):
+            signal.connect(self.soon)
         self.refresh()
 
     # ---- the wells and the mix
