@@ -97,7 +97,12 @@ def test_zero_yield_is_off(studios) -> None:
     assert (xyz(dull, pink(on)) == xyz(off, pink(off))).all()
 
 
-def test_compiled_and_plain_glow_agree(painting: Painting) -> None:
+@pytest.mark.parametrize("paper", ["white cartridge", "white hot-pressed", "coated.toml"])
+def test_compiled_and_plain_glow_agree(tmp_path: Path, paper: str) -> None:
+    # one paper of each surface: the kernel has a short cut for the matte ones
+    (tmp_path / "coated.toml").write_text('surface = "coated"\n')
+    (tmp_path / "scene.toml").write_text(SCENE.replace("white cartridge", paper))
+    painting = resolve(load_scene(tmp_path))
     on = painting.glowing()
     sheet = sheet_at(on, whole(on.shape))
     plain = patch_rgb(on.studio, sheet)
@@ -189,6 +194,10 @@ def test_preview_has_the_switch_and_says_what_the_screen_cant_show(folder, tmp_p
             command, ["preview", str(folder), "-o", str(output), *switch], catch_exceptions=False
         )
         told[switch] = result.output
+    from PIL import Image
+
+    with Image.open(tmp_path / "p1.png") as picture:
+        assert "beyond what a screen shows" in picture.text["neon"]
     assert "than a screen shows" in told[("--neon",)]
     assert "glows more" in told[("--neon",)]
     assert "glows more" not in told[()]

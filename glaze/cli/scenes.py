@@ -76,7 +76,11 @@ def preview(
         from glaze.pipeline import render
 
         picture = render(painting, area, view=view, bits=depth, scale=scale, progress=share)
-    write_picture(picture, path, {"scene": scene_text(scene)}, protect=sketch)
+    told = {"scene": scene_text(scene)}
+    if neon:
+        beyond = f"{picture.mapped_share:.1%} of the picture is beyond what a screen shows"
+        told["neon"] = f"with the glow of fluorescent inks; {beyond}"
+    write_picture(picture, path, told, protect=sketch)
     if as_json:
         tell_json(_report(scene, painting, path, picture.rgb.shape, picture.mapped_share, view))
         return

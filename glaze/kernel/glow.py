@@ -61,16 +61,21 @@ def add_glow(  # type: ignore[no-untyped-def]
             total = max(total, 0.0)
             A[b] = total
             Rp = paper[b] + bleached[p] * bleached_gain[b]
-            out[b] = 0.5 * (1.0 + Rp) * np.exp(-k * np.log1p(total / (2.0 * k)))
-            caught[b] = (1.0 - floor) * -np.expm1(-k * np.log1p(total / k)) * photon_weights[b]
+            if k == 1.0:  # matte papers: no exponential needed
+                out[b] = 0.5 * (1.0 + Rp) / (1.0 + 0.5 * total)
+                part_stopped = total / (1.0 + total)
+            else:
+                out[b] = 0.5 * (1.0 + Rp) * np.exp(-k * np.log1p(total / (2.0 * k)))
+                part_stopped = -np.expm1(-k * np.log1p(total / k))
+            # what is stopped in a band for each unit of path, so that dyes share it by theirs
+            share = part_stopped / total if total > _least else 0.0
+            caught[b] = (1.0 - floor) * share * photon_weights[b]
         for j in range(count):
-            if quantum_yield[j] <= 0.0:
+            if quantum_yield[j] <= 0.0 or load[p, j] <= 0.0:
                 continue
             photons, r, g, blue = 0.0, 0.0, 0.0, 0.0
             for b in range(bands):
-                if A[b] > _least:
-                    part = optical[p, j] * path[j, b] / A[b]
-                    photons += min(max(part, 0.0), 1.0) * caught[b]
+                photons += min(max(optical[p, j] * path[j, b], 0.0), A[b]) * caught[b]
                 r += out[b] * emission_weights[j, b, 0]
                 g += out[b] * emission_weights[j, b, 1]
                 blue += out[b] * emission_weights[j, b, 2]
