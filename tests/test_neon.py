@@ -197,7 +197,7 @@ def test_preview_has_the_switch_and_says_what_the_screen_cant_show(folder, tmp_p
     from PIL import Image
 
     with Image.open(tmp_path / "p1.png") as picture:
-        assert "beyond what a screen shows" in picture.text["neon"]
+        assert "beyond what a screen shows" in picture.text["glaze:neon"]
     assert "than a screen shows" in told[("--neon",)]
     assert "glows more" in told[("--neon",)]
     assert "glows more" not in told[()]
