@@ -65,7 +65,8 @@ def work_out(
     """
     load = _column(mix.contents_g_per_l, colourants) * film_ml_per_m2 * coats / 1000
     neat = _column(mix.neat_g_per_l, colourants) * paper.film_ml_per_m2 / 1000
-    absorptivity = np.array([dye.absorptivity_l_per_g_cm(VISIBLE_NM) for dye in colourants])
+    curves = [dye.absorptivity_l_per_g_cm(VISIBLE_NM) for dye in colourants]
+    absorptivity = np.array(curves).reshape(len(colourants), VISIBLE_NM.size)  # also of no dye
     means = load * absorptivity.mean(axis=1)
     paths = path(absorptivity * SQUARE_METRE_TO_PATH, paper.path_gain)
     return LaidWash(

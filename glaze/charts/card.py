@@ -27,12 +27,13 @@ from glaze.physics.colour import map_into_gamut, rgb_from_xyz
 from glaze.physics.seeing import as_seen_by, few_values
 from glaze.picture import encode, reduce
 from glaze.pipeline import linear_rgb
-from glaze.planning.plan import Plan, PlannedStep, times_text
+from glaze.planning.plan import Plan, PlannedStep, choice_words, kept_words, times_text
 from glaze.planning.timing import spoken
 from glaze.studio import bare_patches, glaze
 from glaze.value_band import promise
 
 PICTURE_PX = 700
+MOST_ORDERS = 5
 """Width of the small picture: 200 dpi and more on the card."""
 SMALL_PT = 7.0
 NAME_X, AMOUNT_X, TIME_X, BAR_MM = 34.0, 114.0, 138.0, 26.0
@@ -52,6 +53,7 @@ def card_pages(plan: Plan, size: str = "A4", day: str | None = None) -> list[Pag
     writer.front()
     writer.steps()
     writer.readings()
+    writer.orders()
     for title, lines in remarks(plan):
         writer.remark(title, lines)
     writer.number_pages()
@@ -229,6 +231,22 @@ class _Writer:
             wide = page.right - page.left
             page = self.room(len(wrapped(line, wide, 8.5)) * 4.2 + 1.0)
             page.top = 1.0 + page.paragraph(page.left, page.top, wide, line, 8.5, leading=1.35)
+
+    def orders(self) -> None:
+        """Both orders of two washes side by side, where it matters; then what to keep."""
+        choices = [choice for choice in self.plan.choices if not choice.keep][:MOST_ORDERS]
+        kept = kept_words(self.plan)
+        if not choices and not kept:
+            return
+        self.remark("Where the order matters: as planned, and the other way round", kept)
+        for choice in choices:
+            page = self.room(9.0)
+            for n, xyz in enumerate((choice.xyz, choice.other_xyz)):
+                patch = box(page.left + 9.0 * n, page.top, 9.0, 6.5)
+                page.swatch(patch, rgb8_of(xyz), self.plan.standing, name=f"order {n + 1}")
+            wide = page.right - page.left - 22.0
+            page.paragraph(page.left + 22.0, page.top - 0.5, wide, choice_words(choice), 8.5)
+            page.top += 9.0
 
     def readings(self) -> None:
         """The picture in three values and in five, and as a weak green cone sees it."""

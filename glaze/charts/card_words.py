@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from glaze.charts.marks import THIN_SPACE, text_mm, wrapped
-from glaze.planning.plan import Plan, PlannedStep, order_words, running_words
+from glaze.planning.plan import Plan, PlannedStep, running_words
 from glaze.planning.values import reserve_words
 
 FINE_PT, RECIPE_PT = 7.5, 8.5
@@ -68,7 +68,6 @@ def remarks(plan: Plan) -> Iterator[tuple[str, list[str]]]:
     """Titles and sentences of what else there is to mind; nothing that is empty."""
     for title, lines in (
         ("Before you start", [plan.cockling, *plan.mistakes]),
-        ("Where the order matters", order_words(plan)),
         ("What may run", running_words(plan)),
         ("Where bleach can't bring the paper back", [reserve_words(plan.reserves)]),
         ("Values", [plan.values.note, *[pair.text for pair in plan.merging]]),

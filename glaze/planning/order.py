@@ -9,9 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.painting import LaidStep, LiftStep, Painting, WaterStep
+from glaze.physics.colour import D65_XYZ, lab_from_xyz
 from glaze.planning.layout import Layout
 from glaze.planning.place import LEAST_MM2, lies
 from glaze.planning.stack import off, stack_of
+
+Colour = tuple[float, float, float]
 
 SEEN_DE00 = 2.0
 """From here two orders can be told apart side by side."""
@@ -26,6 +29,7 @@ class OrderChoice:
 
     lower, upper : numbers of the steps as planned
     de00 : between the two orders where nothing stirs, at the place where it shows most
+    xyz, other_xyz : the colour there in either order, D65
     smears, other_smears : CIEDE2000 of what the wash on top may drag across an edge of the one
         below it, in either order
     """
@@ -37,6 +41,8 @@ class OrderChoice:
     smears: float
     other_smears: float
     advice: str
+    xyz: Colour
+    other_xyz: Colour
 
     @property
     def keep(self) -> bool:
@@ -49,6 +55,8 @@ class OrderChoice:
             "lower_step": self.lower + 1,
             "upper_step": self.upper + 1,
             "place": self.place,
+            "lab": _rounded(lab_from_xyz(self.xyz, D65_XYZ)),
+            "lab_other_order": _rounded(lab_from_xyz(self.other_xyz, D65_XYZ)),
             "de00_between_orders": round(self.de00, 2),
             "smear_de00": round(self.smears, 2),
             "smear_de00_other_order": round(self.other_smears, 2),
@@ -163,12 +171,12 @@ def order_choices(
     for lower, upper in _washes_over(painting, over):
         if _parted_by_bleach(painting, over, lower, upper):
             continue
-        de00, place = _between_orders(painting, layout, lower, upper)
+        de00, place, looks = _between_orders(painting, layout, lower, upper)
         smears = smear(painting, layout, lower, upper)[0]
         other = smear(painting, layout, upper, lower)[0]
         if max(de00, abs(smears - other)) >= SEEN_DE00:
             advice = _advice(painting.steps[lower].name, painting.steps[upper].name, smears, other)
-            found.append(OrderChoice(lower, upper, place, de00, smears, other, advice))
+            found.append(OrderChoice(lower, upper, place, de00, smears, other, advice, *looks))
     return tuple(sorted(found, key=lambda c: -max(c.de00, abs(c.smears - c.other_smears))))
 
 
@@ -188,15 +196,26 @@ def _washes_over(painting: Painting, over: NDArray[np.bool_]) -> list[tuple[int,
 
 def _between_orders(
     painting: Painting, layout: Layout, lower: int, upper: int
-) -> tuple[float, str]:
-    """CIEDE2000 between both orders of two washes, and the place where it shows most."""
-    best = 0.0, ""
+) -> tuple[float, str, tuple[Colour, Colour]]:
+    """CIEDE2000 between both orders of two washes, the place where it shows most, both looks."""
+    best = -1.0, "", ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
     for place in layout.places:
         if lower in place.steps and upper in place.steps:
             stack = stack_of(painting, place)
             swapped = stack.swapped(painting.steps[lower], painting.steps[upper])
-            best = max(best, (off(stack.lab(), swapped.lab()), place.name))
+            de00 = off(stack.lab(), swapped.lab())
+            if de00 > best[0]:
+                best = de00, place.name, (_three(stack.xyz()), _three(swapped.xyz()))
     return best
+
+
+def _three(xyz: NDArray[np.float64]) -> Colour:
+    x, y, z = (float(part) for part in xyz)
+    return x, y, z
+
+
+def _rounded(lab: NDArray[np.float64]) -> list[float]:
+    return [round(float(part), 2) for part in lab]
 
 
 def _advice(lower: str, upper: str, smears: float, other: float) -> str:

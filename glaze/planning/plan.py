@@ -181,21 +181,25 @@ def _finite(minutes: float) -> float | None:
 
 def order_words(plan: Plan) -> list[str]:
     """Where the order of two washes can be seen: what to choose, then what to keep as it is."""
-    told = [
-        f"Steps {c.lower + 1} and {c.upper + 1}: the other order changes the colour by "
-        f"{c.de00:.1f}, and drags {c.other_smears:.1f} across edges instead of {c.smears:.1f} "
-        f"(CIEDE2000). {c.advice}"
-        for c in plan.choices
-        if not c.keep
-    ]
+    return [*(choice_words(c) for c in plan.choices if not c.keep), *kept_words(plan)]
+
+
+def choice_words(choice: OrderChoice) -> str:
+    """Both orders of two washes, in a sentence or two."""
+    return (
+        f"Steps {choice.lower + 1} and {choice.upper + 1}: the other order changes the colour by "
+        f"{choice.de00:.1f}, and drags {choice.other_smears:.1f} across edges instead of "
+        f"{choice.smears:.1f} (CIEDE2000). {choice.advice}"
+    )
+
+
+def kept_words(plan: Plan) -> list[str]:
+    """The orders that had better stay, in one sentence; none if there are none."""
     pairs = sorted((c.lower + 1, c.upper + 1) for c in plan.choices if c.keep)
-    kept = [f"{lower} before {upper}" for lower, upper in pairs]
-    if kept:
-        told.append(
-            f"Keep {', '.join(kept)}: the other way round looks the same and drags more colour "
-            "across edges."
-        )
-    return told
+    if not pairs:
+        return []
+    kept = ", ".join(f"{lower} before {upper}" for lower, upper in pairs)
+    return [f"Keep {kept}: the other way round looks the same and drags more colour across edges."]
 
 
 def running_words(plan: Plan) -> list[str]:
@@ -204,7 +208,7 @@ def running_words(plan: Plan) -> list[str]:
     told = []
     for step in dict.fromkeys(risk.step for risk in dragging):
         edges = [risk for risk in dragging if risk.step == step]
-        names = plan.painting.steps
+        names = plan.scene.steps
         each = ", ".join(f'"{names[r.other].name}" ({r.border_mm:.0f} mm)' for r in edges)
         told.append(
             f'"{names[step].name}" crosses the edge of {each} and may drag colour about '

@@ -59,11 +59,13 @@ class _Planner:
     """Puts a plan together, step by step."""
 
     def __init__(self, scene: Scene, painting: Painting) -> None:
-        self.scene, self.painting = scene, painting
-        self.table: Table = table_of(scene)
+        self.scene, self.whole = scene, painting
         # a line drawn with an ink is a first step of the painting, not of the plan
-        self.first = len(painting.steps) - len(scene.steps)
-        self.small = coarse(painting)
+        first = len(painting.steps) - len(scene.steps)
+        self.painting = replace(painting, steps=painting.steps[first:])
+        self.runs = first > 0
+        self.table: Table = table_of(scene)
+        self.small = coarse(self.painting)
         self.layout = layout_of(self.small)
         self.room = scene.room.temperature_c, scene.room.humidity_percent, scene.room.air_m_per_s
         self.paper_value = paper_value(painting.studio)
@@ -76,25 +78,24 @@ class _Planner:
         own = [self._own_value(n) for n in range(len(self.painting.steps))]
         told = reasons(self.painting, own, over, beside)
         minutes = [self._minutes(step, n) for n, step in enumerate(self.scene.steps)]
-        part = slice(self.first, None)
-        starts = earliest_starts(minutes, beside[part, part])
+        starts = earliest_starts(minutes, beside)
         steps = tuple(
             replace(
-                self._step(n, step, minutes[n], starts[n], told[n + self.first]),
-                waits_for=tuple(k + 1 for k in range(n) if beside[part, part][n, k]),
+                self._step(n, step, minutes[n], starts[n], told[n]),
+                waits_for=tuple(k + 1 for k in range(n) if beside[n, k]),
             )
             for n, step in enumerate(self.scene.steps)
         )
         return Plan(
             scene=self.scene,
-            painting=self.painting,
+            painting=self.whole,
             layout=self.layout,
             steps=steps,
             wells=self._wells(steps),
             choices=order_choices(self.small, self.layout, over),
             risks=risks(self.small, self.layout, over, beside),
             cockling=self._cockling(),
-            mistakes=(*mistakes(self.painting, own, over), *self._masking()),
+            mistakes=(*mistakes(self.painting, own, over), *self._line(), *self._masking()),
             values=value_plan(self.layout),
             merging=merging(self.layout),
             reserves=self._reserves(),
@@ -102,7 +103,7 @@ class _Planner:
 
     def _area_cm2(self, n: int) -> float:
         """Area a step covers; soft edges count by their share."""
-        step = self.painting.steps[n + self.first]
+        step = self.painting.steps[n]
         mask = step.dose if isinstance(step, LiftStep) else step.coverage
         shares = float(mask.sum(dtype=np.float64)) / FULL
         return shares * (2.54 / self.painting.dpi) ** 2
@@ -119,7 +120,7 @@ class _Planner:
 
     def _bleach_film(self, n: int) -> float:
         """Film that a lift's tool lays [ml/m2]."""
-        step = self.painting.steps[n + self.first]
+        step = self.painting.steps[n]
         assert isinstance(step, LiftStep)
         return step.touch.film_l_per_m2 * 1000.0
 
@@ -157,7 +158,7 @@ class _Planner:
     def _amount(self, n: int, step: Step, mix: Mix | None) -> Amount | None:
         area = self._area_cm2(n)
         if isinstance(step, Wash) and mix is not None:
-            laid = self.painting.steps[n + self.first]
+            laid = self.painting.steps[n]
             assert isinstance(laid, LaidStep)
             ml = laid_ml(laid.thickness, step.film_ml_per_m2, step.coats, self.painting.dpi)
             well = find_name(step.mix, self.table.wells)
@@ -210,7 +211,7 @@ class _Planner:
         """What a lift leaves where it lies fullest, in words."""
         x, y = seen.place_mm
         pixel: Pixel = (int(y * self.painting.dpi / 25.4), int(x * self.painting.dpi / 25.4))
-        after = self._until(place_at(self.painting, *pixel), n + self.first)
+        after = self._until(place_at(self.painting, *pixel), n)
         before = after.until(len(after.steps) - 1)
         return ghost_words(after.lab(), before.lab(), lab_from_xyz(self.white, D65_XYZ))
 
@@ -250,6 +251,15 @@ class _Planner:
             f"The sheet may cockle under step {numbers}: {most:g} g/m2 of water on "
             f"{paper.weight_gsm:g} gsm {paper.name} paper. Stretch or tape it, or lay less."
         )
+
+    def _line(self) -> list[str]:
+        """A word on a line that runs."""
+        if not self.runs:
+            return []
+        return [
+            f"The line is drawn with {self.scene.line}, which dissolves again: every wash over it "
+            "lets it run, and bleach takes it. Draw it last, or with a waterproof ink."
+        ]
 
     def _masking(self) -> list[str]:
         """A word on masking fluid where something is kept bare and bleach is planned."""

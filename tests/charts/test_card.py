@@ -167,3 +167,23 @@ def test_long_names_are_cut_to_their_column() -> None:
     assert cut.endswith("…")
     assert text_mm(cut, 10, "Bold") <= 20.0
     assert shortened("short", 20.0, 10) == "short"
+
+
+def test_both_orders_stand_side_by_side_where_they_differ() -> None:
+    shadow = """
+[[step]]
+wash = "over it all"
+mix = "Neon Pink 3"
+region = "left"
+"""
+    found = plan(shadow)
+    choices = [choice for choice in found.choices if not choice.keep]
+    drawn = [
+        m
+        for page in pages(steps=shadow)
+        for m in page.marks
+        if isinstance(m, Shape) and m.name.startswith("order")
+    ]
+    assert choices
+    assert len(drawn) == 2 * min(len(choices), 5)
+    assert drawn[0].fill != drawn[1].fill

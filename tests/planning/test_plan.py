@@ -419,3 +419,30 @@ def test_seeing_through_a_grid_keeps_the_sheets_size() -> None:
     for full, seen in zip(painting.shape, small.shape, strict=True):
         assert seen * 25.4 / small.dpi == pytest.approx(full * 25.4 / painting.dpi, abs=0.5)
     assert layout_of(replace(small, line=None)).places
+
+
+def test_a_line_drawn_with_an_ink_is_warned_of_and_no_step_of_the_plan(tmp_path) -> None:
+    from PIL import Image
+
+    sketch = np.full((160, 240), 255, np.uint8)
+    sketch[80:84, 20:220] = 0
+    Image.fromarray(sketch).save(tmp_path / "sketch.png", dpi=(101.6, 101.6))
+    raw = read_text(
+        HEAD.format(palette="lifting").replace("size_mm = [60, 40]", 'sketch = "sketch.png"')
+        + 'line = "Black"\n'
+        + REGIONS
+        + TWO_FIELDS
+    )
+    plan = plan_of(scene_of(raw, tmp_path))
+    assert [step.number for step in plan.steps] == [1, 2, 3, 4]
+    assert any("drawn with Black, which dissolves" in line for line in plan.mistakes)
+    steps = {n for risk in plan.risks for n in (risk.step, risk.other)}
+    assert max(steps) <= 3
+    assert all(max(place.steps, default=0) <= 3 for place in plan.layout.places)
+
+
+def test_a_wash_of_water_alone_is_planned_like_any_other() -> None:
+    plan = planned('\n[[step]]\nwash = "wet"\nmix = "water 1"\nregion = "sheet"\n')
+    assert plan.steps[0].amount.parts == "water alone"
+    assert plan.steps[0].value.best == pytest.approx(9.4, abs=0.1)
+    assert plan.bottles_ml.keys() == {"water"}
