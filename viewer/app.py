@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from qtpy.QtCore import QEvent, QObject, Qt, QTimer
-from qtpy.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QShortcut
+from qtpy.QtGui import QAction, QCloseEvent, QDropEvent, QKeyEvent, QKeySequence, QShortcut
 from qtpy.QtWidgets import (
     QApplication,
     QDockWidget,
@@ -28,6 +28,7 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.errors import InputError
+from glaze.examples import example_names, scenes_folder
 from glaze.materials.bleach import CAUTION
 from glaze.studio import Touches
 from viewer import keep
@@ -291,11 +292,15 @@ class Desk(QObject):
 
     def take_back(self) -> None:
         """Take the last deed back."""
+        if self.sheet.is_down:
+            return
         name = self.sitting.take_back()
         self.tell(f"taken back: {name}" if name else "There is nothing to take back.")
 
     def do_again(self) -> None:
         """Do again what was taken back."""
+        if self.sheet.is_down:
+            return
         name = self.sitting.do_again()
         self.tell(f"done again: {name}" if name else "There is nothing to do again.")
 
@@ -402,25 +407,43 @@ class Desk(QObject):
         self.end_tour()
         old.close()
 
+    def open_later(self, path: Path) -> None:
+        """Open a scene or a sketch; it is read in the background."""
+        self.tell(f"opening {path.name}")
+
+        def failed(error: Exception) -> None:
+            if not isinstance(error, InputError):
+                raise error
+            self._not_opened(path, error)
+
+        self.keeper.do(lambda: keep.open_any(path), lambda s: self._opened(s, path), failed)
+
     def open_path(self, path: Path) -> bool:
-        """Open a scene or a sketch; asks how large a sketch is if it doesn't say."""
+        """Open a scene or a sketch and wait for it; whether it could be opened."""
         try:
-            sitting = keep.open_any(path)
+            self._opened(keep.open_any(path), path)
         except InputError as error:
-            size = None
-            if path.suffix.lower() in keep.PICTURES and "size_mm" in " ".join(error.problems):
-                size = self._ask_size(path)
-            if size is None:
-                self.tell(" ".join(error.problems))
-                return False
-            opened = self.attempt(lambda: keep.open_any(path, size))
-            if opened is None:
-                return False
-            sitting = opened
-        self.follow(sitting)
-        for note in sitting.painting.notes:
-            self.tell(note)
+            return self._not_opened(path, error)
         return True
+
+    def _opened(self, sitting: Sitting, path: Path) -> None:
+        if is_example(path):
+            sitting.home = None  # the scenes that come with glaze stay as they are
+        self.follow(sitting)
+        self.tell("   ".join(sitting.painting.notes) or f"opened: {path.name}")
+
+    def _not_opened(self, path: Path, error: InputError) -> bool:
+        """Ask how large a sketch is if it doesn't say; else tell what is wrong."""
+        size = None
+        if path.suffix.lower() in keep.PICTURES and "size_mm" in " ".join(error.problems):
+            size = self._ask_size(path)
+        if size is not None:
+            sitting = self.attempt(lambda: keep.open_any(path, size))
+            if sitting is not None:
+                self._opened(sitting, path)
+            return sitting is not None
+        self.tell(" ".join(error.problems))
+        return False
 
     def _ask_size(self, path: Path) -> tuple[float, float] | None:
         text, good = QInputDialog.getText(
@@ -448,33 +471,50 @@ class Desk(QObject):
             "Scenes and sketches (*.toml *.zip *.png *.jpg *.jpeg *.tif *.tiff)",
         )
         if name:
-            self.open_path(Path(name))
+            self.open_later(Path(name))
 
-    def save(self) -> bool:
-        """Save to where it was saved before, or ask where."""
-        home = self.sitting.home
-        if home is None:
-            return self.save_elsewhere()
-        return self._save_to(home)
+    def save(self) -> None:
+        """Save to where it was saved before, or ask where; it is written in the background."""
+        home = self.sitting.home or self._where_to_save()
+        if home is not None:
+            self._save_later(home)
 
-    def save_elsewhere(self) -> bool:
+    def save_elsewhere(self) -> None:
         """Ask for a place, and save there: a folder, or a .zip."""
+        target = self._where_to_save()
+        if target is not None:
+            self._save_later(target)
+
+    def _where_to_save(self) -> Path | None:
         name, _ = QFileDialog.getSaveFileName(
             self.window,
             "save the scene: a new folder, or a .zip",
             f"{self.sitting.scene.title}.zip",
             "A scene in one file (*.zip);;A scene folder (*)",
         )
-        return bool(name) and self._save_to(Path(name))
+        return Path(name) if name else None
 
-    def _save_to(self, target: Path) -> bool:
-        done = self.attempt(lambda: (keep.save(self.sitting, target), True)[1])
-        if done:
-            self.recovery.close()
-            self.recovery = Recovery(self.sitting, self._recovery_home)
-            self._title()
-            self.tell(f"saved: {target}")
-        return bool(done)
+    def _save_later(self, target: Path) -> None:
+        sitting = self.sitting
+
+        def failed(error: Exception) -> None:
+            if not isinstance(error, InputError):
+                raise error
+            self.tell(" ".join(error.problems))
+
+        self.tell(f"saving {target.name}")
+        self.keeper.do(lambda: keep.save(sitting, target), lambda _: self._saved(target), failed)
+
+    def _saved(self, target: Path) -> None:
+        self._title()
+        self.tell(f"saved: {target}")
+
+    def _save_now(self) -> bool:
+        """Save and wait for it; whether it was saved."""
+        home = self.sitting.home or self._where_to_save()
+        if home is None:
+            return False
+        return self.attempt(lambda: (keep.save(self.sitting, home), True)[1]) is True
 
     def may_leave(self) -> bool:
         """Whether the sitting may be left: it is saved, or the painter says so."""
@@ -488,7 +528,7 @@ class Desk(QObject):
         box.addButton("stay", QMessageBox.ButtonRole.RejectRole)
         box.exec()
         if box.clickedButton() is save:
-            return self.save()
+            return self._save_now()
         return box.clickedButton() is leave
 
     def offer_recovery(self) -> None:
@@ -524,15 +564,31 @@ class Desk(QObject):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """B held shows the bare sketch; closing asks about changes."""
         if isinstance(event, QCloseEvent) and watched is self.window and not self.closed:
-            if not self.may_leave():
-                event.ignore()
-                return True
-            self.close()
+            event.ignore()
+            if self.may_leave():
+                self.close()
+                # closed from here napari doesn't ask a second time
+                QTimer.singleShot(0, self.viewer.close)
+            return True
+        if event.type() == QEvent.Type.Drop and self._dropped(watched, event):
+            return True
         if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_B:
             typing = isinstance(QApplication.focusWidget(), QLineEdit)
             if not typing and not event.isAutoRepeat():
                 self._hold_before(event.type() == QEvent.Type.KeyPress)
         return False
+
+    def _dropped(self, watched: QObject, event: QEvent) -> bool:
+        """A scene or a sketch dropped on the window goes on the desk."""
+        if not isinstance(watched, QWidget) or watched.window() is not self.window:
+            return False
+        urls = event.mimeData().urls() if isinstance(event, QDropEvent) else []
+        paths = [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]
+        if len(paths) != 1 or not keep.can_open(paths[0]):
+            return False
+        if self.may_leave():
+            self.open_later(paths[0])
+        return True
 
     def _hold_before(self, down: bool) -> None:
         if down and self._held is None:
@@ -567,12 +623,17 @@ def open_desk(viewer: Any, path: Path | None = None) -> Desk:
     return desk
 
 
+def is_example(path: Path) -> bool:
+    """Whether a path leads into the scenes that come with glaze, which stay as they are."""
+    return path.resolve().is_relative_to(scenes_folder().resolve())
+
+
 def first_sitting(path: Path | None) -> Sitting:
     """What is open at the start: what was asked for, or the lighthouse without a home."""
-    from glaze.examples import example_names, scenes_folder
-
     if path is not None:
-        return keep.open_any(path)
+        sitting = keep.open_any(path)
+        sitting.home = None if is_example(path) else sitting.home
+        return sitting
     if "lighthouse" not in example_names():
         return keep.open_bare()
     sitting = keep.open_any(scenes_folder() / "lighthouse")

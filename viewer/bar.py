@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from qtpy.QtCore import Qt
@@ -13,6 +14,7 @@ from qtpy.QtWidgets import (
     QWidget,
 )
 
+from glaze.examples import example_names, scenes_folder
 from viewer.controls import Choice, faint, hair
 from viewer.views import VISIONS, WAYS, View
 
@@ -65,7 +67,7 @@ class TopBar(QWidget):
         self.split.sliderReleased.connect(self._look)
         row.addWidget(self.split)
         row.addWidget(hair())
-        row.addWidget(self._button("whole sheet", desk.sheet.fit, "The whole sheet.   (F)"))
+        row.addWidget(self._button("see it all", desk.sheet.fit, "The whole sheet.   (F)"))
         row.addWidget(
             self._button("true size", self._true_size, "A mm is a mm, as the screen says.")
         )
@@ -101,8 +103,6 @@ class TopBar(QWidget):
         desk, menu = self.desk, QMenu(self)
         menu.addAction("open a scene or a sketch", desk.ask_open)
         examples = menu.addMenu("open an example")
-        from glaze.examples import example_names, scenes_folder
-
         for name in example_names():
             folder = scenes_folder() / name
             examples.addAction(name, lambda f=folder: self._example(f))
@@ -137,11 +137,9 @@ class TopBar(QWidget):
 
         self.desk.attempt(lambda: questions.ask(self.desk, what))
 
-    def _example(self, folder: object) -> None:
-        from pathlib import Path
-
-        if self.desk.may_leave() and self.desk.open_path(Path(str(folder))):
-            self.desk.sitting.home = None
+    def _example(self, folder: Path) -> None:
+        if self.desk.may_leave():
+            self.desk.open_later(folder)
 
     def _proof(self) -> None:
         from viewer import questions

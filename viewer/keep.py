@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import tempfile
 import zipfile
 from collections.abc import Iterator
@@ -104,6 +103,8 @@ def open_bare(size_mm: tuple[float, float] = (148.0, 210.0), dpi: float = 300.0)
 def save(sitting: Sitting, target: Path) -> None:
     """Save a sitting as a folder, or as a .zip if the name ends so."""
     target = Path(target)
+    # what is painted while the files are written counts as changed afterwards
+    plan, numbers = sitting.plan, dict(sitting.mask_numbers)
     files = scene_files(sitting)
     if target.suffix.lower() == ".zip":
         content = io.BytesIO()
@@ -114,7 +115,7 @@ def save(sitting: Sitting, target: Path) -> None:
     else:
         for name, data in files:
             _write(target / name, data, only_new=name == sitting.scene.sketch)
-    sitting.saved(target)
+    sitting.saved(target, plan, numbers)
 
 
 def _write(file: Path, data: bytes, only_new: bool = False) -> None:
@@ -218,6 +219,7 @@ def _top(entries: list[zipfile.ZipInfo]) -> str:
     return found[0][: -len(FILE)] if found else ""
 
 
-def same_file(a: Path | None, b: Path) -> bool:
-    """Whether two paths are one file or folder."""
-    return a is not None and os.path.abspath(a) == os.path.abspath(b)
+def can_open(path: Path) -> bool:
+    """Whether a path looks like a scene or a sketch."""
+    is_scene = path.name == FILE or (path / FILE).is_file() or path.suffix.lower() == ".zip"
+    return is_scene or path.suffix.lower() in PICTURES

@@ -8,8 +8,7 @@ from typing import Any
 
 from glaze.errors import InputError
 from glaze.examples import scenes_folder
-from glaze.scene_file import FILE
-from viewer.keep import PICTURES, open_any, save
+from viewer.keep import can_open, open_any, save
 from viewer.layers import LayerData, as_objects, layers_of, sitting_from_layers
 
 Reader = Callable[[Any], list[LayerData]]
@@ -19,10 +18,7 @@ def reader_of(path: str | Sequence[str]) -> Reader | None:
     """A reader for a scene or a sketch; None for what is neither."""
     if not isinstance(path, str):
         return None
-    given = Path(path)
-    is_scene = (given / FILE).is_file() or given.name == FILE or given.suffix.lower() == ".zip"
-    is_sketch = given.suffix.lower() in PICTURES
-    return read if is_scene or is_sketch else None
+    return read if can_open(Path(path)) else None
 
 
 def read(path: Any) -> list[LayerData]:

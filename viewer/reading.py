@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glaze.kernel import exposure
+from glaze.layers import Lifted
 from glaze.lift import chemistry_of, touch_of
 from glaze.materials.bleach import Bleach
 from glaze.materials.munsell import hue_words, munsell_from_xyz, munsell_notation
@@ -16,10 +17,13 @@ from glaze.painting import FULL, LaidStep, LiftStep, PaintedStep, Painting
 from glaze.physics.colour import lab_from_xyz
 from glaze.picture import picture_from_linear
 from glaze.pipeline import lay_step, lift_step, water_step
+from glaze.planning.step_bands import layers_at
 from glaze.rect import whole
 from glaze.scene import Scene
 from glaze.sheet import FILM_UNIT, Sheet, bare_sheet
 from glaze.studio import Touches, linear_rgb, value, xyz
+from glaze.trust import by_slopes
+from glaze.value_band import Band
 
 LEAST_SHARE = 0.005
 """Less film than that isn't told."""
@@ -51,6 +55,7 @@ class Reading:
     """A place of the sheet.
 
     steps : what was laid here, in painting order
+    band : of its value: what the figures of ink, film and bleach leave open
     notation, words : its colour after Munsell, and in plain words
     paper : value of the bare paper
     bleached : notation of what the bleach in the dish would leave here
@@ -62,6 +67,7 @@ class Reading:
     y_mm: float
     steps: tuple[Lying, ...]
     value: float
+    band: Band
     notation: str
     words: str
     paper: float
@@ -88,7 +94,9 @@ def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column
         lying.append(Lying(step.name, _kind(step), share, float(value(studio, sheet)[0, 0])))
     colour = xyz(studio, sheet)[0, 0]
     notation, words = _named(colour, studio.light.white_xyz)
-    left, low, high = _bleached(here, scene, sheet, touches)
+    left = _bleached(here, scene, sheet, touches)
+    seen, reached = (float(value(studio, patch)[0, 0]) for patch in (sheet, left))
+    band, after = _bands(painting, scene, touches, (row, column))
     left_xyz = xyz(studio, left)[0, 0]
     left_notation, left_words = _named(left_xyz, studio.light.white_xyz)
     lab = lab_from_xyz(colour, studio.light.white_xyz)
@@ -97,13 +105,14 @@ def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column
         x_mm=(column + 0.5) * mm,
         y_mm=(row + 0.5) * mm,
         steps=tuple(lying),
-        value=float(value(studio, sheet)[0, 0]),
+        value=seen,
+        band=_about(band, seen),
         notation=notation,
         words=words,
         paper=paper,
         bleached=left_notation,
         bleached_words=left_words,
-        bleached_values=(float(value(studio, left)[0, 0]), low, high),
+        bleached_values=(reached, _about(after, reached).low, _about(after, reached).high),
         lab=(float(lab[0]), float(lab[1]), float(lab[2])),
         rgb8=_rgb8(linear_rgb(studio, sheet)),
         bleached_rgb8=_rgb8(linear_rgb(studio, left)),
@@ -141,29 +150,56 @@ def _kind(step: PaintedStep) -> str:
     return "lift" if isinstance(step, LiftStep) else "water"
 
 
-def _bleached(
-    painting: Painting, scene: Scene, sheet: Sheet, touches: Touches
-) -> tuple[Sheet, float, float]:
-    """The place after bleach, and the ends of its value when the dyes bleach slower or faster."""
-    studio, room = painting.studio, scene.room
-    bottle = Bleach(
-        scene.bleach.percent, scene.bleach.ph, scene.bleach.age_months, scene.bleach.storage_c
-    )
+def _bleached(painting: Painting, scene: Scene, sheet: Sheet, touches: Touches) -> Sheet:
+    """The place after bleach."""
+    studio, bottle = painting.studio, _bottle(scene)
     ph = bottle.diluted_ph(touches.parts_water)
-    chemistry = chemistry_of(studio.dyes, studio.paper, room.temperature_c, ph)
-    touch = touch_of(touches, bottle, room, studio.paper)
-    present = sheet.load_g_per_m2[0, 0] > 1e-9
-    factors = [d.bleach.factor for d, there in zip(studio.dyes, present, strict=True) if there]
-    factor = max(factors, default=1.0)
-    ends = []
-    found = None
-    for rate in (1.0, factor, 1 / factor):
-        after = _copy(sheet)
-        exposure.lift(after, np.full(sheet.shape, FULL, np.uint16), touch, chemistry.slower(rate))
-        found = found or after
-        ends.append(float(value(studio, after)[0, 0]))
-    assert found is not None
-    return found, min(ends), max(ends)
+    chemistry = chemistry_of(studio.dyes, studio.paper, scene.room.temperature_c, ph)
+    touch = touch_of(touches, bottle, scene.room, studio.paper)
+    after = _copy(sheet)
+    exposure.lift(after, np.full(sheet.shape, FULL, np.uint16), touch, chemistry)
+    return after
+
+
+def _bottle(scene: Scene) -> Bleach:
+    bleach = scene.bleach
+    return Bleach(bleach.percent, bleach.ph, bleach.age_months, bleach.storage_c)
+
+
+def _bands(
+    painting: Painting, scene: Scene, touches: Touches, pixel: tuple[int, int]
+) -> tuple[Band, Band]:
+    """Bands of the value at a pixel, and of what the bleach of `touches` would leave there."""
+    room = scene.room
+    touches = replace(
+        touches,
+        temperature_c=room.temperature_c,
+        humidity_percent=room.humidity_percent,
+        air_m_per_s=room.air_m_per_s,
+    )
+    layers = layers_at(_as_painted(scene, painting), painting, pixel, around_mm=0.0)
+    bleach = Lifted(touches, _bottle(scene))
+    studio = painting.studio
+    return by_slopes(studio, layers).band, by_slopes(studio, [*layers, bleach]).band
+
+
+def _as_painted(scene: Scene, painting: Painting) -> Scene:
+    """The scene with only those of its steps that are painted; hidden ones are left out."""
+    waiting = [step.name for step in reversed(painting.steps)]
+    steps = []
+    for step in reversed(scene.steps):
+        if step.name in waiting:
+            # from the end, as a line drawn in ink comes first and is no step of the scene
+            del waiting[: waiting.index(step.name) + 1]
+            steps.append(step)
+    return scene.model_copy(update={"steps": tuple(reversed(steps))})
+
+
+def _about(band: Band, best: float) -> Band:
+    """The same band about a value read from the sheet itself, which is kept in 16 bits."""
+    by = best - band.best
+    low, high = max(float(band.low) + by, 0.0), float(band.high) + by
+    return replace(band, low=low, best=best, high=high)
 
 
 def _copy(sheet: Sheet) -> Sheet:
@@ -177,7 +213,7 @@ def _rgb8(linear: NDArray[np.float64]) -> tuple[int, int, int]:
 
 def in_lines(reading: Reading) -> Sequence[str]:
     """The reading as lines for the window."""
-    lines = [f"value {reading.value:.1f}   {reading.notation}   {reading.words}"]
+    lines = [f"{reading.band.text}   {reading.notation}   {reading.words}"]
     lines += [f"{n}  {step.words}" for n, step in enumerate(reading.steps, 1)]
     if not reading.steps:
         lines.append("bare paper")

@@ -201,7 +201,9 @@ class SheetView(QObject):
             yield from self._pan(event)
             return
         point = self._point(event)
-        if self.way in ("soft", "damp"):
+        if not self._on_sheet(point):
+            yield from self._pan(event)
+        elif self.way in ("soft", "damp"):
             yield from self._stroke(event, point)
         elif self.way in ("band", "graded"):
             yield from self._line(event, point)
@@ -214,6 +216,13 @@ class SheetView(QObject):
             yield
         else:
             yield from self._pan(event)
+
+    def _on_sheet(self, point: Point) -> bool:
+        """Whether the brush touches the sheet there."""
+        reach = self.sitting.hand.brush.size_mm / 2 if self.way in ("soft", "damp") else 0.0
+        width, height = self.sitting.size_mm
+        x, y = point
+        return -reach <= x <= width + reach and -reach <= y <= height + reach
 
     def _pan(self, event: Any) -> Generator[None]:
         camera = self.viewer.scene.camera

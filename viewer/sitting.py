@@ -112,10 +112,9 @@ class Sitting:
         """Whether anything has changed since it was saved."""
         return self.plan != self.saved_plan or self.mask_numbers != self.saved_masks
 
-    def saved(self, home: Path) -> None:
-        """It has been saved."""
-        self.home, self.saved_plan = home, self.plan
-        self.saved_masks = dict(self.mask_numbers)
+    def saved(self, home: Path, plan: Plan, numbers: dict[str, int]) -> None:
+        """It has been saved as it was with a plan and numbers of its masks."""
+        self.home, self.saved_plan, self.saved_masks = home, plan, numbers
 
     def painted_step(self, number: int) -> PaintedStep | None:
         """A step as it is settled; None if it is set aside or not settled yet."""

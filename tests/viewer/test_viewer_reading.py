@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from small_scenes import LIFTED
@@ -11,7 +13,7 @@ from glaze.studio import Touches
 from viewer.cards import cards_of, ladder_of
 from viewer.hand import amount_text, diluted_text, parts_of
 from viewer.keep import open_any
-from viewer.reading import in_lines, read_at
+from viewer.reading import _as_painted, in_lines, read_at
 
 
 @pytest.fixture
@@ -103,3 +105,23 @@ def test_a_recipe_line_can_be_changed_number_by_number(sitting):
     assert amount_text("Blue 3", "Red", 1) == "Blue 3 + Red 1"
     with pytest.raises(InputError):
         amount_text("Blue 3", "Blue", 0)
+
+
+def test_a_place_is_told_with_the_band_of_all_that_isnt_sure(sitting):
+    reading = _read(sitting, 18, 16)
+    assert reading.band.low < reading.value < reading.band.high
+    assert reading.band.best == reading.value
+    # invented bottles: no half step may be promised
+    assert reading.band.standing == "assumed"
+    assert reading.band.half_width > 0.5
+    assert "assumed" in in_lines(reading)[0]
+    paper = _read(sitting, 38, 30)
+    assert paper.band.half_width < 0.3
+
+
+def test_a_hidden_step_isnt_in_the_band(sitting):
+    painting, scene = sitting.painting, sitting.scene
+    fewer = [step for step in painting.steps if step.name != "shadow"]
+    left = _as_painted(scene, replace(painting, steps=tuple(fewer)))
+    assert [step.name for step in left.steps] == ["yellow", "light", "over it"]
+    assert _as_painted(scene, painting).steps == scene.steps
