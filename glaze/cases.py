@@ -42,7 +42,8 @@ class Figures:
 
     def of_each(self, key: str, names: Sequence[str]) -> Array:
         """Factors of one figure of several, shape (cases, names)."""
-        return np.stack([self.of(key, name) for name in names], axis=1)
+        columns = [self.of(key, name) for name in names]
+        return np.array(columns).reshape(len(columns), len(self.factors)).T
 
 
 @dataclass(eq=False)

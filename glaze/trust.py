@@ -53,7 +53,7 @@ def trusted(studio: Studio, layers: Sequence[Layer]) -> Trusted:
 
 
 def by_slopes(studio: Studio, layers: Sequence[Layer]) -> Trusted:
-    """The band from slopes: 2 to 5 ms for washes, 3 to 12 where there is a lift.
+    """The band from slopes: 2 to 5 ms for washes, 5 to 25 where there is a lift.
 
     Every figure is moved alone to the ends of its factor: that tells which way the value goes.
     Then all are moved together that way, each by its part, as far as 1 draw of 20 goes (the

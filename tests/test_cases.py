@@ -34,6 +34,7 @@ def laid(text, **more):
 
 STACKS = {
     "bare": (),
+    "bleach on bare paper": (Lifted(Touches(touches=2)), Watered(1.0)),
     "wash": (laid("Blue 1"),),
     "washes": (
         laid("Yellow 3 + Red 1"),

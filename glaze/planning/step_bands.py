@@ -59,17 +59,22 @@ def step_bands(scene: Scene, painting: Painting) -> tuple[StepBand, ...]:
 
 
 def layers_at(
-    scene: Scene, painting: Painting, pixel: Pixel, steps: int | None = None
+    scene: Scene,
+    painting: Painting,
+    pixel: Pixel,
+    steps: int | None = None,
+    around_mm: float = AROUND_MM,
 ) -> tuple[Layer, ...]:
     """What the first `steps` of a scene (all if None) put on a pixel, as layers of a patch.
 
     Parameters
     ----------
     pixel : row and column
+    around_mm : side of the square over which films are averaged
     """
     table = table_of(scene)
     chosen = list(zip(scene.steps, _of_scene(scene, painting), strict=True))[:steps]
-    around = max(0, round(AROUND_MM * painting.dpi / 25.4 / 2))
+    around = max(0, round(around_mm * painting.dpi / 25.4 / 2))
     layers: list[Layer] = []
     for step, painted in chosen:
         share = _share_at(painted, pixel, around)
