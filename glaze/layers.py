@@ -17,9 +17,6 @@ from glaze.materials.mix import Mix
 from glaze.materials.table import Entry
 from glaze.studio import Studio, Touches
 
-STANDINGS = ("measured", "estimated", "assumed")
-"""From the surest to the least sure."""
-
 OF_INKS = {"measured": "measured", "estimated": "estimated", "invented": "assumed"}
 OF_ENTRIES = dict.fromkeys(("measured", "read", "digitised", "fitted", "computed"), "measured")
 OF_ENTRIES |= {"analogue": "estimated", "remembered": "estimated", "assumed": "assumed"}

@@ -20,7 +20,6 @@ from glaze.layers import (
     OF_ENTRIES,
     OF_INKS,
     PAPER_FACTOR,
-    STANDINGS,
     Doubt,
     Laid,
     Layer,
@@ -30,7 +29,7 @@ from glaze.layers import (
 from glaze.physics.colour import delta_e_2000, lab_from_xyz, munsell_value
 from glaze.physics.uncertainty import LEVEL, log_sd, model_sd_de00, model_sd_value
 from glaze.studio import Studio
-from glaze.value_band import Band, Cause, Trusted
+from glaze.value_band import STANDINGS, Band, Cause, Trusted
 
 Array = NDArray[np.float64]
 

@@ -5,10 +5,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from glaze.physics.uncertainty import LEVEL
+
+STANDINGS = ("measured", "estimated", "assumed")
+"""From the surest to the least sure."""
 
 HALF_STEP = 0.5
 """What painters ask of a value [value steps]."""
@@ -106,3 +110,10 @@ def promise(standing: str, half_width: float | None = None) -> str:
             "one on a scrap before you rely on it."
         )
     return "From your own swatches; half a value step may be relied on."
+
+
+def promise_of(bands: Iterable[Band]) -> str:
+    """What several values together may be relied on for: as the least sure of them."""
+    bands = tuple(bands)
+    standing = max((band.standing for band in bands), key=STANDINGS.index, default="assumed")
+    return promise(standing, max((band.half_width for band in bands), default=None))

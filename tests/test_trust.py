@@ -12,7 +12,7 @@ from glaze.layers import Laid, Lifted, doubts_of
 from glaze.physics.uncertainty import LEVEL
 from glaze.studio import Touches, studio_of
 from glaze.trust import by_draws, by_slopes, trusted
-from glaze.value_band import promise
+from glaze.value_band import Band, promise, promise_of
 
 INVENTED = studio_of("lifting", "white cartridge")
 
@@ -163,3 +163,12 @@ def test_what_is_told_holds_value_band_standing_and_causes():
 )
 def test_the_promise_follows_the_standing_and_the_width(standing, half, says):
     assert says in promise(standing, half)
+
+
+def test_several_values_are_promised_as_the_least_sure_of_them():
+    sure, wide = Band(4.9, 5.0, 5.1, "measured"), Band(4.0, 5.0, 5.5, "measured")
+    guessed = Band(4.9, 5.0, 5.1, "assumed")
+    assert promise_of([sure]) == promise("measured", 0.1)
+    assert "off by 1.0" in promise_of([sure, wide])
+    assert "not how far" in promise_of([sure, guessed, wide])
+    assert "not how far" in promise_of([])

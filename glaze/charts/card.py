@@ -30,10 +30,11 @@ from glaze.pipeline import linear_rgb
 from glaze.planning.plan import Plan, PlannedStep, choice_words, kept_words, times_text
 from glaze.planning.timing import spoken
 from glaze.studio import bare_patches, glaze
-from glaze.value_band import promise
 
 PICTURE_PX = 700
 MOST_ORDERS = 5
+MOST_WELLS = 8
+"""Beside the picture; the rest stand below it."""
 """Width of the small picture: 200 dpi and more on the card."""
 SMALL_PT = 7.0
 NAME_X, AMOUNT_X, TIME_X, BAR_MM = 34.0, 114.0, 138.0, 26.0
@@ -118,32 +119,37 @@ class _Writer:
         shown = fitted(wide, high, 86.0, 96.0)
         page.image(page.left, page.top, *shown, encode(self.linear), "picture")
         left = page.left + shown[0] + 8.0
-        y = self._wells(page, left, page.top)
+        wells = list(self.plan.wells)[:MOST_WELLS]
+        y = self._wells(wells, left, page.top)
         y = self._bottles(page, left, y)
         page.top = max(page.top + shown[1], y) + 6.0
+        for name in list(self.plan.wells)[MOST_WELLS:]:
+            page = self.room(14.0)
+            page.top = self._well(name, page.left, page.top)
+        self.page.top += 4.0 if len(self.plan.wells) > MOST_WELLS else 0.0
 
-    def _wells(self, page: Page, x: float, y: float) -> float:
-        """The stock mixes, each as it dries on this paper."""
-        if not self.plan.wells:
+    def _wells(self, names: Sequence[str], x: float, y: float) -> float:
+        """The stock mixes beside the picture."""
+        if not names:
             return y
-        page.text(x, y + 3.0, "Stock mixes", 11, face="Bold")
+        self.page.text(x, y + 3.0, "Stock mixes", 11, face="Bold")
         y += 6.0
-        wells = table_of(self.plan.scene).wells
-        for name, amount in self.plan.wells.items():
-            page.swatch(
-                box(x, y, 10.0, 7.5),
-                self._dry(wells[name]),
-                self.plan.standing,
-                name=f"well {name}",
-            )
-            page.text(x + 13.0, y + 3.0, shortened(name, 60.0, LABEL_PT), LABEL_PT, face="Bold")
-            ml = f"{amount.mix_ml:.1f}{THIN_SPACE}ml"
-            page.text(page.right, y + 3.0, ml, LABEL_PT, align="right", tabular=True)
-            lines = wrapped(f"{amount.drops_text}; {amount.parts}", page.right - x - 13.0, 8)
-            for n, line in enumerate(lines):
-                page.text(x + 13.0, y + 6.5 + 3.4 * n, line, 8)
-            y += 7.6 + 3.4 * len(lines)
+        for name in names:
+            y = self._well(name, x, y)
         return y + 2.0
+
+    def _well(self, name: str, x: float, y: float) -> float:
+        """A stock mix as it dries on this paper, its drops and ml; gives where it ends [mm]."""
+        page, amount = self.page, self.plan.wells[name]
+        colour = self._dry(table_of(self.plan.scene).wells[name])
+        page.swatch(box(x, y, 10.0, 7.5), colour, self.plan.standing, name=f"well {name}")
+        page.text(x + 13.0, y + 3.0, shortened(name, 60.0, LABEL_PT), LABEL_PT, face="Bold")
+        ml = f"{amount.mix_ml:.1f}{THIN_SPACE}ml"
+        page.text(page.right, y + 3.0, ml, LABEL_PT, align="right", tabular=True)
+        lines = wrapped(f"{amount.drops_text}; {amount.parts}", page.right - x - 13.0, 8)
+        for n, line in enumerate(lines):
+            page.text(x + 13.0, y + 6.5 + 3.4 * n, line, 8)
+        return y + 7.6 + 3.4 * len(lines)
 
     def _dry(self, mix: Mix) -> Colour:
         studio = self.plan.painting.studio
@@ -154,7 +160,7 @@ class _Writer:
         page.text(x, y + 3.0, f"In all, with a spare of 40{THIN_SPACE}%", 11, face="Bold")
         used = [f"{n} {ml:.1f}{THIN_SPACE}ml" for n, ml in self.plan.bottles_ml.items() if ml > 0]
         y = page.paragraph(x, y + 5.0, page.right - x, ", ".join(used) or "nothing", LABEL_PT)
-        return page.paragraph(x, y + 2.0, page.right - x, promise(self.plan.standing), 8)
+        return page.paragraph(x, y + 2.0, page.right - x, self.plan.promise, 8)
 
     # --- the steps ---
 

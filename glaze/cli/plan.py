@@ -60,7 +60,6 @@ def plan(scene_path: str, card: str | None, page: str, date: str | None, as_json
 def _tell_plan(plan: Plan) -> None:
     from glaze.planning.plan import order_words, running_words, times_text
     from glaze.planning.values import reserve_words
-    from glaze.value_band import promise
 
     studio = plan.painting.studio
     tell(f"{plan.scene.title}, on {studio.paper.name} paper. {times_text(plan)}\n")
@@ -74,7 +73,7 @@ def _tell_plan(plan: Plan) -> None:
     _tell_all("Risks", running_words(plan))
     _tell_values(plan)
     _tell_all("Reserve", [reserve_words(plan.reserves)])
-    tell(f"\n{promise(plan.standing)}")
+    tell(f"\n{plan.promise}")
     if plan.bleaches:
         from glaze.materials.bleach import CAUTION
 

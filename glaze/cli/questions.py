@@ -12,6 +12,7 @@ from glaze.cli.show import json_option, tell, tell_json
 if TYPE_CHECKING:
     from glaze.planning.ladder import Rung
     from glaze.planning.shadow import Shadow
+    from glaze.value_band import Band
 
 
 def table_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -56,7 +57,7 @@ def mix(
     from glaze.planning.desk import desk_of
     from glaze.planning.match import match_colour
     from glaze.planning.wanted import wanted_colour
-    from glaze.value_band import promise
+    from glaze.value_band import promise_of
 
     desk = desk_of(scene, palette, paper, light)
     allowed = [name.strip() for name in only.split(",")] if only is not None else None
@@ -77,7 +78,7 @@ def mix(
     if simpler is not None:
         more = simpler.de00 - best.de00
         tell(f"Next simpler: {simpler.mix.recipe.text}, {more:.1f} further off.")
-    tell(promise(best.band.standing))
+    tell(promise_of([best.band]))
 
 
 def _block(lab: Any) -> str:
@@ -175,7 +176,7 @@ def shadow(
             return
         for one in shadows:
             _tell_shadow(one)
-        _tell_promise([one.band.standing for one in shadows])
+        _tell_promise([one.band for one in shadows])
 
 
 def _tell_shadow(one: Shadow) -> None:
@@ -190,11 +191,10 @@ def _tell_shadow(one: Shadow) -> None:
         tell(f"  {one.note}")
 
 
-def _tell_promise(standings: list[str]) -> None:
-    from glaze.value_band import promise
+def _tell_promise(bands: list[Band]) -> None:
+    from glaze.value_band import promise_of
 
-    least = next((s for s in ("assumed", "estimated") if s in standings), "measured")
-    tell(promise(least))
+    tell(promise_of(bands))
 
 
 def _tell_even(desk: Any, found: list[Any], darker: float, ink: str, as_json: bool) -> None:
@@ -212,7 +212,7 @@ def _tell_even(desk: Any, found: list[Any], darker: float, ink: str, as_json: bo
             f"   one wash for all: {drop:.1f} darker"
         )
     tell(even.note)
-    _tell_promise([one.band.standing for one in even.shadows])
+    _tell_promise([one.band for one in even.shadows])
 
 
 def _tell_ladder(desk: Any, hue: Any, rungs: int, ink: str, as_json: bool) -> None:

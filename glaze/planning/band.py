@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from glaze.layers import OF_INKS, STANDINGS, Layer
+from glaze.layers import OF_INKS, Layer
 from glaze.materials.ink import Palette
 from glaze.studio import Studio
 from glaze.trust import trusted
-from glaze.value_band import Band
+from glaze.value_band import STANDINGS, Band
 
 
 def band_of(studio: Studio, layers: Sequence[Layer]) -> Band:

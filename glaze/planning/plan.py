@@ -33,7 +33,7 @@ from glaze.planning.values import (
     lost_borders,
 )
 from glaze.scene import SHEET, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
-from glaze.value_band import Band, promise
+from glaze.value_band import Band, promise_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -142,6 +142,11 @@ class Plan:
         return lost_borders(self.layout)
 
     @property
+    def promise(self) -> str:
+        """What its values may be relied on for."""
+        return promise_of(step.value for step in self.steps if step.value is not None)
+
+    @property
     def standing(self) -> str:
         """Of its colours: the least of the bottles it uses."""
         bottles = self.painting.studio.palette.inks
@@ -170,7 +175,7 @@ class Plan:
             "lost_to_other_eyes": [pair.as_dict(self.layout) for pair in self.lost],
             "reserve": [reserve.as_dict() for reserve in self.reserves],
             "notes": list(self.painting.notes),
-            "promise": promise(self.standing),
+            "promise": self.promise,
             **({"caution": CAUTION} if self.bleaches else {}),
         }
 
