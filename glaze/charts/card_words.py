@@ -13,7 +13,7 @@ MOST_REMARKS = 6
 
 
 def recipe_lines(step: PlannedStep, width: float) -> list[str]:
-    """What goes into the brush, one line or two: drops, then parts."""
+    """What goes into the brush, in as many lines as it takes: drops, then parts."""
     amount = step.amount
     if amount is None:
         return [{"rinse": "blot, clean water, blot", "water lift": "clean water; blot"}[step.kind]]
@@ -26,7 +26,7 @@ def recipe_lines(step: PlannedStep, width: float) -> list[str]:
     together = f"{source}; {rest}"
     if text_mm(together, RECIPE_PT) <= width:
         return [together]
-    return [wrapped(f"{source};", width, RECIPE_PT)[0], rest]
+    return [*wrapped(f"{source};", width, RECIPE_PT), *wrapped(rest, width, RECIPE_PT)]
 
 
 def fine_lines(step: PlannedStep, width: float) -> Iterator[str]:

@@ -25,7 +25,7 @@ Array = NDArray[np.float64]
 
 JUST_SEEN_MLX_H = (0.3, 1.0, 3.0, 10.0, 30.0, 100.0, 300.0, 1100.0)
 """Dose [Mlx h] at which blue wool 1 to 8 just noticeably fades, light without ultraviolet: the
-table that goes with CIE 157:2004 and conservators' guides (from memory)."""
+table that goes with cie157 and conservators' guides (from memory)."""
 
 ALMOST_GONE = 30.0
 """Doses that just show, until almost nothing is left (the same guides, from memory)."""

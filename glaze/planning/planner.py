@@ -15,7 +15,6 @@ from glaze.physics.colour import D65_XYZ, adaptation, lab_from_xyz, xyz_from_lab
 from glaze.planning.amounts import (
     Amount,
     bleach_amount,
-    cockles,
     laid_ml,
     wash_amount,
     well_amount,
@@ -43,7 +42,8 @@ from glaze.planning.values import (
 )
 from glaze.planning.verdict import paper_value
 from glaze.planning.wanted import daylight_weights
-from glaze.scene import Lift, Region, Rinse, Scene, Step, Wash, WaterLift
+from glaze.planning.warnings import cockling, masking, running_line
+from glaze.scene import Lift, Rinse, Scene, Step, Wash, WaterLift
 from glaze.value_band import Band
 
 WATER_FILM_ML_PER_M2 = 100.0
@@ -78,6 +78,7 @@ class _Planner:
         own = [self._own_value(n) for n in range(len(self.painting.steps))]
         told = reasons(self.painting, own, over, beside)
         minutes = [self._minutes(step, n) for n, step in enumerate(self.scene.steps)]
+        areas = [self._area_cm2(n) for n in range(len(self.scene.steps))]
         starts = earliest_starts(minutes, beside)
         steps = tuple(
             replace(
@@ -94,8 +95,12 @@ class _Planner:
             wells=self._wells(steps),
             choices=order_choices(self.small, self.layout, over),
             risks=risks(self.small, self.layout, over, beside),
-            cockling=self._cockling(),
-            mistakes=(*mistakes(self.painting, own, over), *self._line(), *self._masking()),
+            cockling=cockling(self.scene, self.painting, areas),
+            mistakes=(
+                *mistakes(self.painting, own, over),
+                *(running_line(self.scene) if self.runs else ()),
+                *masking(self.scene),
+            ),
             values=value_plan(self.layout),
             merging=merging(self.layout),
             reserves=self._reserves(),
@@ -234,65 +239,13 @@ class _Planner:
             for well, ml in wanted.items()
         }
 
-    def _cockling(self) -> str:
-        """The washes that may buckle the sheet, in one warning."""
-        paper = self.painting.studio.paper
-        wet = [
-            (n + 1, step.film_ml_per_m2)
-            for n, step in enumerate(self.scene.steps)
-            if isinstance(step, Wash)
-            and cockles(step.film_ml_per_m2, paper.weight_gsm, self._area_cm2(n))
-        ]
-        if not wet:
-            return ""
-        numbers = ", ".join(str(number) for number, _ in wet)
-        most = max(film for _, film in wet)
-        return (
-            f"The sheet may cockle under step {numbers}: {most:g} g/m2 of water on "
-            f"{paper.weight_gsm:g} gsm {paper.name} paper. Stretch or tape it, or lay less."
-        )
-
-    def _line(self) -> list[str]:
-        """A word on a line that runs."""
-        if not self.runs:
-            return []
-        return [
-            f"The line is drawn with {self.scene.line}, which dissolves again: every wash over it "
-            "lets it run, and bleach takes it. Draw it last, or with a waterproof ink."
-        ]
-
-    def _masking(self) -> list[str]:
-        """A word on masking fluid where something is kept bare and bleach is planned."""
-        lifts = any(isinstance(step, Lift) for step in self.scene.steps)
-        kept = any(region.minus for region in self._used_regions())
-        if not lifts or not kept:
-            return []
-        return [
-            "If you keep anything bare with masking fluid: it holds ammonia. Peel it off and let "
-            "the sheet dry before any bleach comes near."
-        ]
-
-    def _used_regions(self) -> list[Region]:
-        """Regions of the steps, and those they are made from."""
-        waiting: list[str | Region] = [step.region for step in self.scene.steps]
-        found: list[Region] = []
-        while waiting:
-            region = waiting.pop()
-            if isinstance(region, str):
-                known = self.scene.regions.get(region)
-                if known is None or known in found:
-                    continue
-                region = known
-            found.append(region)
-            waiting += region.needs
-        return found
-
     def _reserves(self) -> tuple[Reserve, ...]:
         """Where bleach can't bring the paper back."""
         told = []
         for place in self.layout.places:
             lifts = [n for n in place.steps if isinstance(self.painting.steps[n], LiftStep)]
-            if not lifts:
+            # what is painted over the lift is no longer bleach's doing
+            if not lifts or isinstance(self.painting.steps[place.steps[-1]], LaidStep):
                 continue
             before = self._until(place, lifts[0])
             unlifted = before.until(len(before.steps) - 1).lab()

@@ -78,8 +78,8 @@ def wet_reflectance(dry: ArrayLike, index: float = WATER_INDEX) -> Array:
     """Reflectance of a rough surface under a film of water: R/(n^2 (1 - R) + R).
 
     Angstrom's model: of the light that the wet surface scatters, only 1/n^2 leaves the water at
-    each try and the rest goes back (Angstrom 1925, Geografiska Annaler 7, 323; Lekner and Dorf
-    1988, Appl. Opt. 27, 1278; from memory). White stays white, middle greys lose most.
+    each try and the rest goes back (angstrom1925; lekner1988). White stays white, middle greys
+    lose most.
     """
     R = np.asarray(dry, dtype=float)
     return R / (index**2 * (1.0 - R) + R)

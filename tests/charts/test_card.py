@@ -187,3 +187,37 @@ region = "left"
     assert choices
     assert len(drawn) == 2 * min(len(choices), 5)
     assert drawn[0].fill != drawn[1].fill
+
+
+NAMES = [f"{a}{b}" for a in "abcdef" for b in "vwxyz"]
+
+
+def crowded() -> Plan:
+    """Thirty wells, a recipe of eight inks, and names in letters the typeface doesn't have."""
+    inks = ("Blue", "Red", "Yellow", "Black", "Neon Pink", "Pigment Black", "Separating Blue")
+    wells = "".join(f'"well {NAMES[n]}" = "Blue {n + 1} + water {n + 2}"\n' for n in range(30))
+    steps = "".join(
+        f'[[step]]\nwash = "wash {name}"\nmix = "well {name}"\nregion = "left"\n' for name in NAMES
+    )
+    many = " + ".join(f"{ink} 11" for ink in (*inks, "Separating Black"))
+    steps += f'[[step]]\nwash = "港の夜 <&> ☂"\nmix = "{many} + water 50"\nregion = "left"\n'
+    text = SCENE.split("[region.left]")[0] + wells + "[region.left]"
+    text += SCENE.split("[region.left]")[1].split("[[step]]")[0] + steps
+    return plan_of(scene_of(read_text(text), Path(".")))
+
+
+def test_a_crowded_card_loses_nothing_and_stays_on_its_pages() -> None:
+    found = tuple(card_pages(crowded(), "A4", DAY))
+    told = texts(found)
+    for n in range(30):
+        assert f"from the well well {NAMES[n]};" in told
+    assert "Separating Black 11" in told
+    for page in found:
+        foot = page.height - MARGIN_MM
+        marks = [m for m in page.marks if isinstance(m, Text)]
+        assert max(m.y for m in marks) <= foot + 1e-6
+        assert all(
+            m.x + m.left + text_mm(m.text, m.points, m.face) <= page.right + 1 for m in marks
+        )
+    assert pdf_bytes(found)
+    ET.fromstring(svg_text(found[-1]))
