@@ -3,7 +3,8 @@
 For any washes and lifts over each other on one patch. Everything that isn't known for sure is
 moved, and the error of the law itself, as it was measured (docs/accuracy.md), is added. `by_slopes`
 moves one figure after the other and is fast; `by_draws` draws all at random and is honest also
-where bleach runs out all at once. `trusted` takes the first for washes, the second for lifts.
+where bleach runs out all at once. `trusted` takes the first for washes, the second for lifts
+(docs/decisions/016-value-bands.md).
 """
 
 from __future__ import annotations
