@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace as change
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,7 @@ from glaze import __version__
 from glaze.calibrate.found import Calibration, InkFit
 from glaze.errors import InputError
 from glaze.materials.dye import Dye
-from glaze.materials.ink import load_palette, palette_names
+from glaze.materials.ink import Ink, Palette, load_palette, palette_names
 from glaze.materials.paper import Paper, load_paper, paper_names
 from glaze.materials.table import read_toml
 from glaze.scene_file import write_whole
@@ -73,7 +74,7 @@ def inks_text(found: Calibration, palette: str = "lifting", day: str | None = No
     elif "based_on" in kept:
         document["based_on"] = kept["based_on"]
     document["note"] = f"Calibrated {when} on {found.paper.paper.name} paper."
-    inks = [_ink_table(fit, found) for fit in found.inks.values()]
+    inks = [_table_of(fit.ink, note_of(fit), "measured") for fit in found.inks.values()]
     dyes = [_dye_table(dye) for fit in found.inks.values() for dye in fit.dyes]
     new = {table["name"] for table in (*inks, *dyes)}
     dyes += [table for table in kept.get("dye", []) if table.get("name") not in new]
@@ -107,14 +108,13 @@ def _toml_table(values: Mapping[str, Any]) -> Any:
     return table
 
 
-def _ink_table(fit: InkFit, found: Calibration) -> dict[str, Any]:
-    """One [[ink]]: what was found, and beside it what the palette said of the rest."""
-    ink = fit.ink
+def _table_of(ink: Ink, note: str, how: str) -> dict[str, Any]:
+    """One [[ink]] with all it is known by."""
     table: dict[str, Any] = {
         "name": ink.name,
         "key": ink.key,
         "dyes_g_per_l": {name: _round(amount) for name, amount in ink.contents.items()},
-        "how": "measured",
+        "how": how,
         "strength_factor": ink.strength_factor,
         "drops_per_ml": ink.drops_per_ml,
         "separation": ink.separation,
@@ -122,7 +122,7 @@ def _ink_table(fit: InkFit, found: Calibration) -> dict[str, Any]:
         "bleach_class": ink.bleach_class,
         "rewet_class": ink.rewet_class,
         "light_class": ink.light_class,
-        "note": note_of(fit),
+        "note": note,
         "source": ink.source,
     }
     return table | ({"extra": True} if ink.extra else {})
@@ -140,6 +140,51 @@ def note_of(fit: InkFit) -> str:
         f"{len(fit.rungs)} patches: {how}; a patch left out is predicted within "
         f"{unseen:.1f} CIEDE2000 on average."
     )
+
+
+def write_corrected(
+    palette: Palette,
+    together: Mapping[str, tuple[float, float]],
+    path: str | Path,
+    source: str,
+    *,
+    replace: bool = False,
+) -> Path:
+    """Write inks corrected by one painting: strengths only, called estimated.
+
+    Parameters
+    ----------
+    together : by ink, strength factor and its band (times or over)
+    source : built-in palette, or the user's own file, that the scene names
+    """
+    import tomlkit
+
+    path = Path(path)
+    check_new(path, replace)
+    document, kept = tomlkit.document(), _carried(source)
+    document.add(tomlkit.comment(f"Inks corrected by one painting, by glaze {__version__}."))
+    based_on = source if source in palette_names() else kept.get("based_on")
+    if based_on:
+        document["based_on"] = based_on
+    array = tomlkit.aot()
+    for name, (times, band) in together.items():
+        ink = palette.inks[name]
+        contents = {dye: grams * times for dye, grams in ink.contents.items()}
+        ink = change(ink, contents=contents, how="estimated", strength_factor=round(band, 3))
+        note = f"{times:.2f} times the palette's strength, by comparing one painting."
+        array.append(_toml_table(_table_of(ink, note, "estimated")))
+    for table in kept.get("ink", []):
+        if table.get("name") not in together:
+            array.append(_toml_table(table))
+    document["ink"] = array
+    if kept.get("dye"):
+        dyes = tomlkit.aot()
+        for table in kept["dye"]:
+            dyes.append(_toml_table(table))
+        document["dye"] = dyes
+    write_whole(path, tomlkit.dumps(document).encode())
+    load_palette(path)
+    return path
 
 
 def _dye_table(dye: Dye) -> dict[str, Any]:

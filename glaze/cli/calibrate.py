@@ -10,6 +10,7 @@ import click
 from glaze.cli.show import json_option, progress, tell, tell_json
 
 if TYPE_CHECKING:
+    from glaze.calibrate.compare import Comparison
     from glaze.calibrate.found import Calibration, InkFit, Rung
 
 
@@ -128,6 +129,83 @@ def calibrate(
     _tell_calibration(found)
     for file in written:
         tell(str(file))
+
+
+@click.command()
+@click.argument("scene", metavar="SCENE")
+@click.argument("scan", metavar="SCAN")
+@click.option("-o", "--output", required=True, help="Report to write: .pdf, .svg or .png.")
+@click.option("--inks-out", default=None, help="Also write the inks so corrected: a .toml file.")
+@click.option("--replace", is_flag=True, help="Write over an inks file that is there already.")
+@click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG.")
+@json_option
+def compare(
+    scene: str,
+    scan: str,
+    output: str,
+    inks_out: str | None,
+    replace: bool,
+    dpi: float,
+    as_json: bool,
+) -> None:
+    """Lay SCAN, a scan or photo of the finished painting, over SCENE's prediction.
+
+    Writes a report zone by zone, and says which ink's strength explains most of the difference.
+    """
+    from glaze.calibrate.compare import compare as lay_over
+    from glaze.calibrate.comparison_sheet import comparison_sheets, told
+    from glaze.calibrate.ink_file import check_new, write_corrected
+    from glaze.charts.publish import check_output, write_pages
+
+    check_output(Path(output))
+    if inks_out:
+        check_new(Path(inks_out), replace)
+    with progress("Comparing", as_json) as share:
+        found = lay_over(scene, scan, share)
+    written = write_pages(comparison_sheets(found), output, dpi)
+    if inks_out:
+        palette, source = found.painting.studio.palette, found.scene.palette
+        named = found.scene.file(source) if source.endswith(".toml") else source
+        written.append(
+            write_corrected(palette, found.together, inks_out, str(named), replace=replace)
+        )
+    if as_json:
+        tell_json({"files": [str(file) for file in written], **_comparison_json(found)})
+        return
+    for zone in found.zones:
+        side = "lighter" if zone.value_gap > 0 else "darker"
+        tell(
+            f"{zone.zone.name}: painted {abs(zone.value_gap):.1f} step {side}, "
+            f"{zone.de00:.1f} (CIEDE2000)."
+        )
+    for line in told(found):
+        tell(line)
+    for file in written:
+        tell(str(file))
+
+
+def _comparison_json(found: Comparison) -> dict[str, Any]:
+    zones = [
+        {
+            "steps": list(zone.zone.steps),
+            "area_mm2": zone.zone.area_mm2,
+            "de00": zone.de00,
+            "value_gap": zone.value_gap,
+        }
+        for zone in found.zones
+    ]
+    return {
+        "mean_de00": found.mean_de00,
+        "mean_value_gap": found.mean_value_gap,
+        "likeness": found.likeness,
+        "zones": zones,
+        "suggestions": [vars(one) for one in found.suggestions],
+        "together": {
+            name: {"strength": factor, "band": band}
+            for name, (factor, band) in found.together.items()
+        },
+        "notes": list(found.notes),
+    }
 
 
 def _tell_calibration(found: Calibration) -> None:

@@ -23,6 +23,7 @@ COMMANDS = {
     "keep": ("glaze.cli.looks", "See what light leaves of a colour."),
     "lights": ("glaze.cli.looks", "See a colour under daylight, a lamp and an LED."),
     "calibrate": ("glaze.cli.calibrate", "Read your own inks from a painted swatch sheet."),
+    "compare": ("glaze.cli.calibrate", "Lay a finished painting over its prediction."),
     "reach": ("glaze.cli.reach", "See how light bleach gets a scene back, and what to reserve."),
     "floor": ("glaze.cli.reach", "The same as reach."),
     "inks": ("glaze.cli.table", "List the inks of the palettes."),

@@ -67,7 +67,7 @@ def test_a_file_that_is_there_is_not_written_over(found, tmp_path):
 
 @pytest.mark.parametrize("name", ["inks.txt", "no/such/folder/inks.toml"])
 def test_places_that_cant_be_written_are_refused(found, tmp_path, name):
-    with pytest.raises(InputError, match="toml|folder"):
+    with pytest.raises(InputError, match=r"toml|folder"):
         write_inks(found, tmp_path / name)
     assert list(tmp_path.iterdir()) == []
 

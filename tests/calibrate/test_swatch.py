@@ -162,7 +162,7 @@ class TestWhatCantBeRead:
         rng = np.random.default_rng(5)
         path = tmp_path / "cat.png"
         Image.fromarray(rng.integers(0, 255, (900, 700, 3), dtype=np.uint8)).save(path)
-        with pytest.raises(InputError, match="No corner mark .* something else"):
+        with pytest.raises(InputError, match=r"No corner mark .* something else"):
             read_swatches(path, [page])
 
     def test_the_printed_lesson_page_without_marks(self, page, tmp_path):
@@ -184,7 +184,7 @@ class TestWhatCantBeRead:
 
     def test_a_cropped_corner(self, painted, page, save):
         cut = painted[:, : painted.shape[1] - 90]
-        with pytest.raises(InputError, match="Only 2 of the 4 corner marks.*cut off"):
+        with pytest.raises(InputError, match=r"Only 2 of the 4 corner marks.*cut off"):
             read_swatches(save(cut, "cut.png"), [page])
 
     def test_a_sheet_for_other_inks(self, scan, studio):
@@ -208,7 +208,7 @@ class TestWhatCantBeRead:
 
     def test_light_that_falls_off_too_far(self, painted, page, save):
         ramp = np.linspace(1.0, 0.12, painted.shape[1])[None, :, None] ** 1.3
-        with pytest.raises(InputError, match="differs .* times over the page"):
+        with pytest.raises(InputError, match=r"differs .* times over the page"):
             read_swatches(save(painted * ramp, "ramp.png"), [page])
 
     def test_a_grey_scan(self, painted, page, tmp_path):
