@@ -19,7 +19,7 @@ def main(arguments: list[str] | None = None) -> int:
     def read() -> None:
         # the scene is read while napari starts
         try:
-            from viewer.app import first_sitting
+            from viewer.opening import first_sitting
 
             found["sitting"] = first_sitting(path)
         except InputError as error:
@@ -41,7 +41,7 @@ def main(arguments: list[str] | None = None) -> int:
     desk = Desk(viewer, found["sitting"])
     if path is None:
         desk.start_tour()
-    desk.offer_recovery()
+    desk.opening.offer_recovery()
     napari.run()
     desk.close()
     return 0

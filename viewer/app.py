@@ -17,7 +17,6 @@ from qtpy.QtWidgets import (
     QDockWidget,
     QFileDialog,
     QHBoxLayout,
-    QInputDialog,
     QLabel,
     QLineEdit,
     QMainWindow,
@@ -28,18 +27,18 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.errors import InputError
-from glaze.examples import example_names, scenes_folder
 from glaze.materials.bleach import CAUTION
 from glaze.studio import Touches
-from viewer import keep
 from viewer.bar import TopBar
 from viewer.controls import faint
 from viewer.layers import lay_region, region_from_layer, region_from_picture
 from viewer.look import Wall, day, evening, register, style
+from viewer.opening import Opening, first_sitting
 from viewer.order import OrderPanel
 from viewer.reading import read_at
-from viewer.recovery import Left, Recovery, left_behind, recover
-from viewer.sheet import Rulers, SheetView
+from viewer.recovery import Recovery
+from viewer.rulers import Rulers
+from viewer.sheet import SheetView
 from viewer.sitting import Sitting
 from viewer.table import TablePanel
 from viewer.tour import Tour
@@ -63,7 +62,7 @@ class Desk(QObject):
     ) -> None:
         super().__init__()
         self.viewer, self.sitting, self.wall = viewer, sitting, wall or day()
-        self._recovery_home = recovery
+        self.recovery_home = recovery
         self.recovery = Recovery(sitting, recovery)
         self.keeper = Worker()
         self.tour: Tour | None = None
@@ -75,6 +74,7 @@ class Desk(QObject):
         self.sheet = SheetView(viewer, sitting, self.wall)
         self.order = OrderPanel(sitting, self.wall)
         self.table = TablePanel(sitting, self.wall)
+        self.opening = Opening(self)
         self.bar = TopBar(self)
         self.line = QLabel()
         self.hint = QWidget()
@@ -116,7 +116,7 @@ class Desk(QObject):
         self.fold_napari(True)
         canvas = self.sheet.canvas()
         self.rulers = Rulers(canvas, self.sheet, self.wall) if canvas is not None else None
-        self._title()
+        self.show_title()
         self.window.installEventFilter(self)
         app = QApplication.instance()
         assert app is not None
@@ -147,7 +147,7 @@ class Desk(QObject):
         box.addLayout(foot)
         return whole
 
-    def _title(self) -> None:
+    def show_title(self) -> None:
         mark = " (not saved)" if self.sitting.changed else ""
         self.viewer.title = f"{self.sitting.scene.title}{mark}, {NAME}"
         hows = {ink.how for ink in self.sitting.table.palette.bottles}
@@ -196,8 +196,8 @@ class Desk(QObject):
             ("Ctrl+Z", self.take_back),
             ("Ctrl+Shift+Z", self.do_again),
             ("Ctrl+Y", self.do_again),
-            ("Ctrl+S", self.save),
-            ("Ctrl+O", self.ask_open),
+            ("Ctrl+S", self.opening.save),
+            ("Ctrl+O", self.opening.ask_open),
             ("D", self.let_dry),
             ("F", self.sheet.fit),
             ("[", lambda: self._resize(1 / 1.15)),
@@ -270,7 +270,7 @@ class Desk(QObject):
         self._look_tour()
 
     def _changed(self) -> None:
-        self._title()
+        self.show_title()
         self.bar.refresh()
         self._look_tour()
 
@@ -389,14 +389,14 @@ class Desk(QObject):
         self.hint_words.setText(words)
         self.hint.setVisible(bool(words))
 
-    # ---- opening and saving
+    # ---- another sitting
 
     def follow(self, sitting: Sitting) -> None:
         """Put another sitting on the table."""
         old = self.sitting
         self.recovery.close()
         self.sitting = sitting
-        self.recovery = Recovery(sitting, self._recovery_home)
+        self.recovery = Recovery(sitting, self.recovery_home)
         self.cautioned = False
         self._where = None
         self.sheet.follow(sitting)
@@ -407,188 +407,25 @@ class Desk(QObject):
         self.end_tour()
         old.close()
 
-    def open_later(self, path: Path) -> None:
-        """Open a scene or a sketch; it is read in the background."""
-        self.tell(f"opening {path.name}")
-
-        def failed(error: Exception) -> None:
-            if not isinstance(error, InputError):
-                raise error
-            self._not_opened(path, error)
-
-        self.keeper.do(lambda: keep.open_any(path), lambda s: self._opened(s, path), failed)
-
-    def open_path(self, path: Path) -> bool:
-        """Open a scene or a sketch and wait for it; whether it could be opened."""
-        try:
-            self._opened(keep.open_any(path), path)
-        except InputError as error:
-            return self._not_opened(path, error)
-        return True
-
-    def _opened(self, sitting: Sitting, path: Path) -> None:
-        if is_example(path):
-            sitting.home = None  # the scenes that come with glaze stay as they are
-        self.follow(sitting)
-        self.tell("   ".join(sitting.painting.notes) or f"opened: {path.name}")
-
-    def _not_opened(self, path: Path, error: InputError) -> bool:
-        """Ask how large a sketch is if it doesn't say; else tell what is wrong."""
-        size = None
-        if path.suffix.lower() in keep.PICTURES and "size_mm" in " ".join(error.problems):
-            size = self._ask_size(path)
-        if size is not None:
-            sitting = self.attempt(lambda: keep.open_any(path, size))
-            if sitting is not None:
-                self._opened(sitting, path)
-            return sitting is not None
-        self.tell(" ".join(error.problems))
-        return False
-
-    def _ask_size(self, path: Path) -> tuple[float, float] | None:
-        text, good = QInputDialog.getText(
-            self.window,
-            "how large is the sheet?",
-            f"{path.name} doesn't say how large it is on paper.\nWidth x height in mm:",
-            text="148 x 210",
-        )
-        if not good:
-            return None
-        try:
-            width, height = (float(p) for p in text.lower().replace(",", ".").split("x"))
-        except ValueError:
-            return None
-        return width, height
-
-    def ask_open(self) -> None:
-        """Ask for a scene or a sketch."""
-        if not self.may_leave():
-            return
-        name, _ = QFileDialog.getOpenFileName(
-            self.window,
-            "open a scene or a sketch",
-            "",
-            "Scenes and sketches (*.toml *.zip *.png *.jpg *.jpeg *.tif *.tiff)",
-        )
-        if name:
-            self.open_later(Path(name))
-
-    def save(self) -> None:
-        """Save to where it was saved before, or ask where; it is written in the background."""
-        home = self.sitting.home or self._where_to_save()
-        if home is not None:
-            self._save_later(home)
-
-    def save_elsewhere(self) -> None:
-        """Ask for a place, and save there: a folder, or a .zip."""
-        target = self._where_to_save()
-        if target is not None:
-            self._save_later(target)
-
-    def _where_to_save(self) -> Path | None:
-        name, _ = QFileDialog.getSaveFileName(
-            self.window,
-            "save the scene: a new folder, or a .zip",
-            f"{self.sitting.scene.title}.zip",
-            "A scene in one file (*.zip);;A scene folder (*)",
-        )
-        return Path(name) if name else None
-
-    def _save_later(self, target: Path) -> None:
-        sitting = self.sitting
-
-        def failed(error: Exception) -> None:
-            if not isinstance(error, InputError):
-                raise error
-            self.tell(" ".join(error.problems))
-
-        self.tell(f"saving {target.name}")
-        self.keeper.do(lambda: keep.save(sitting, target), lambda _: self._saved(target), failed)
-
-    def _saved(self, target: Path) -> None:
-        self._title()
-        self.tell(f"saved: {target}")
-
-    def _save_now(self) -> bool:
-        """Save and wait for it; whether it was saved."""
-        home = self.sitting.home or self._where_to_save()
-        if home is None:
-            return False
-        return self.attempt(lambda: (keep.save(self.sitting, home), True)[1]) is True
-
-    def may_leave(self) -> bool:
-        """Whether the sitting may be left: it is saved, or the painter says so."""
-        if not self.sitting.changed:
-            return True
-        box = QMessageBox(self.window)
-        box.setStyleSheet(style(self.wall))
-        box.setText(f"\u201c{self.sitting.scene.title}\u201d has changed since it was saved.")
-        save = box.addButton("save it", QMessageBox.ButtonRole.AcceptRole)
-        leave = box.addButton("leave it", QMessageBox.ButtonRole.DestructiveRole)
-        box.addButton("stay", QMessageBox.ButtonRole.RejectRole)
-        box.exec()
-        if box.clickedButton() is save:
-            return self._save_now()
-        return box.clickedButton() is leave
-
-    def offer_recovery(self) -> None:
-        """Offer the latest sitting that a crash left behind."""
-        left = left_behind(self._recovery_home)
-        if not left:
-            return
-        box = QMessageBox(self.window)
-        box.setStyleSheet(style(self.wall))
-        box.setText(
-            f"\u201c{left[0].title}\u201d wasn't closed in peace. It was kept as it was after the "
-            "last strokes."
-        )
-        take = box.addButton("go on with it", QMessageBox.ButtonRole.AcceptRole)
-        drop = box.addButton("let it go", QMessageBox.ButtonRole.DestructiveRole)
-        box.addButton("decide later", QMessageBox.ButtonRole.RejectRole)
-        box.exec()
-        if box.clickedButton() is take:
-            self.take_recovery(left[0])
-        elif box.clickedButton() is drop:
-            left[0].discard()
-
-    def take_recovery(self, left: Left) -> None:
-        """Go on with a sitting that was left behind; its folder goes when this one is kept."""
-        sitting = self.attempt(lambda: recover(left))
-        if sitting is not None:
-            self.follow(sitting)
-            self.recovery.keep()
-            self.tell(f"recovered: {left.title}")
-
     # ---- keys that are held, and the end
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """B held shows the bare sketch; closing asks about changes."""
         if isinstance(event, QCloseEvent) and watched is self.window and not self.closed:
             event.ignore()
-            if self.may_leave():
+            if self.opening.may_leave():
                 self.close()
                 # closed from here napari doesn't ask a second time
                 QTimer.singleShot(0, self.viewer.close)
             return True
-        if event.type() == QEvent.Type.Drop and self._dropped(watched, event):
-            return True
+        here = isinstance(watched, QWidget) and watched.window() is self.window
+        if here and event.type() == QEvent.Type.Drop and isinstance(event, QDropEvent):
+            return self.opening.dropped(event)
         if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_B:
             typing = isinstance(QApplication.focusWidget(), QLineEdit)
             if not typing and not event.isAutoRepeat():
                 self._hold_before(event.type() == QEvent.Type.KeyPress)
         return False
-
-    def _dropped(self, watched: QObject, event: QEvent) -> bool:
-        """A scene or a sketch dropped on the window goes on the desk."""
-        if not isinstance(watched, QWidget) or watched.window() is not self.window:
-            return False
-        urls = event.mimeData().urls() if isinstance(event, QDropEvent) else []
-        paths = [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]
-        if len(paths) != 1 or not keep.can_open(paths[0]):
-            return False
-        if self.may_leave():
-            self.open_later(paths[0])
-        return True
 
     def _hold_before(self, down: bool) -> None:
         if down and self._held is None:
@@ -621,21 +458,3 @@ def open_desk(viewer: Any, path: Path | None = None) -> Desk:
     if path is None:
         desk.start_tour()
     return desk
-
-
-def is_example(path: Path) -> bool:
-    """Whether a path leads into the scenes that come with glaze, which stay as they are."""
-    return path.resolve().is_relative_to(scenes_folder().resolve())
-
-
-def first_sitting(path: Path | None) -> Sitting:
-    """What is open at the start: what was asked for, or the lighthouse without a home."""
-    if path is not None:
-        sitting = keep.open_any(path)
-        sitting.home = None if is_example(path) else sitting.home
-        return sitting
-    if "lighthouse" not in example_names():
-        return keep.open_bare()
-    sitting = keep.open_any(scenes_folder() / "lighthouse")
-    sitting.home = None  # the scenes that come with glaze stay as they are
-    return sitting

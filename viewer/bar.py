@@ -101,14 +101,14 @@ class TopBar(QWidget):
 
     def _sheet_menu(self) -> QMenu:
         desk, menu = self.desk, QMenu(self)
-        menu.addAction("open a scene or a sketch", desk.ask_open)
+        menu.addAction("open a scene or a sketch", desk.opening.ask_open)
         examples = menu.addMenu("open an example")
         for name in example_names():
             folder = scenes_folder() / name
             examples.addAction(name, lambda f=folder: self._example(f))
         menu.addSeparator()
-        menu.addAction("save", desk.save)
-        menu.addAction("save elsewhere", desk.save_elsewhere)
+        menu.addAction("save", desk.opening.save)
+        menu.addAction("save elsewhere", desk.opening.save_elsewhere)
         menu.addSeparator()
         menu.addAction("lay it where a mask picture is white", desk.lay_mask_picture)
         menu.addAction("lay it on napari's chosen layer", desk.lay_napari_layer)
@@ -138,8 +138,8 @@ class TopBar(QWidget):
         self.desk.attempt(lambda: questions.ask(self.desk, what))
 
     def _example(self, folder: Path) -> None:
-        if self.desk.may_leave():
-            self.desk.open_later(folder)
+        if self.desk.opening.may_leave():
+            self.desk.opening.open_later(folder)
 
     def _proof(self) -> None:
         from viewer import questions

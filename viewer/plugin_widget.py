@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 from qtpy.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
-from viewer.app import Desk, first_sitting
+from viewer.app import Desk
 from viewer.layers import region_from_layer, sitting_from_layers
+from viewer.opening import first_sitting
 
 if TYPE_CHECKING:
     import napari

@@ -30,10 +30,11 @@ from glaze.scene import Region, Scene, Step, Wash
 from glaze.sketch import Sketch
 from viewer import plan as plans
 from viewer.brush import Mask, put_back
+from viewer.differences import changed_tiles
 from viewer.hand import Hand
 from viewer.history import Deed, History, MaskChange
 from viewer.plan import Plan
-from viewer.preview import Preview, changed_tiles
+from viewer.preview import Preview
 from viewer.views import View
 from viewer.worker import Worker
 

@@ -38,18 +38,18 @@ from viewer.cards import ladder_of, mix_swatch
 from viewer.controls import (
     Choice,
     DragNumber,
-    LadderStrip,
     Once,
     Swatch,
-    WellButton,
     empty,
     faint,
     hair,
     place_label,
 )
 from viewer.hand import Hand, amount_text, amounts_of, diluted_text, parts_of
-from viewer.look import Wall, icon
+from viewer.icons import icon
+from viewer.look import Wall
 from viewer.sitting import Sitting
+from viewer.wells import LadderStrip, WellButton
 
 KINDS = {"wash": Wash, "lift": Lift, "water lift": WaterLift}
 EDGES = {"drying line": "drying line", "soft": "soft edge", "none": "even edge"}
@@ -274,11 +274,11 @@ class TablePanel(QWidget):
         box.setSpacing(5)
         box.addWidget(place_label("brush"))
         sizes = QHBoxLayout()
-        self.size = DragNumber(0.1, 100, 0.5, 1, "mm", "Width of the brush's mark.")
-        self.size.changed.connect(lambda n: self._brush(size_mm=n))
+        self.brush_size = DragNumber(0.1, 100, 0.5, 1, "mm", "Width of the brush's mark.")
+        self.brush_size.changed.connect(lambda n: self._brush(size_mm=n))
         self.hardness = DragNumber(0, 100, 5, 0, "%", "How far in from its edge the brush is full.")
         self.hardness.changed.connect(lambda n: self._brush(hardness=n / 100))
-        sizes.addWidget(self.size)
+        sizes.addWidget(self.brush_size)
         sizes.addWidget(QLabel("wide"))
         sizes.addSpacing(6)
         sizes.addWidget(self.hardness)
@@ -361,7 +361,7 @@ class TablePanel(QWidget):
         self.minutes.show_value(hand.water_minutes if water else hand.minutes)
         self.tool.setCurrentIndex(TOOL_NAMES.index(hand.tool))
         self.rinse.setChecked(hand.rinse)
-        self.size.show_value(hand.brush.size_mm)
+        self.brush_size.show_value(hand.brush.size_mm)
         self.hardness.show_value(100 * hand.brush.hardness)
         for widget in (self.bleach_parts, self.touches, self.tool, self.rinse):
             widget.setEnabled(hand.kind == "lift")

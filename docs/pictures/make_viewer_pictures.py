@@ -34,7 +34,8 @@ class Photographer:
     def __init__(self) -> None:
         import napari
 
-        from viewer.app import Desk, first_sitting
+        from viewer.app import Desk
+        from viewer.opening import first_sitting
 
         self.viewer = napari.Viewer(show=True)
         kept = Path(tempfile.mkdtemp())

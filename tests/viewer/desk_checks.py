@@ -381,7 +381,7 @@ def the_binding_loses_no_references(window: Window) -> None:
     for _ in range(1000):
         label.setText("x")
     assert sys.getrefcount(None) > before - 500
-    window.desk._title()
+    window.desk.show_title()
 
 
 def strokes_are_kept_for_a_recovery(window: Window) -> None:
@@ -399,17 +399,17 @@ def strokes_are_kept_for_a_recovery(window: Window) -> None:
 
 def another_scene_can_be_put_on_the_table(window: Window) -> None:
     desk = window.desk
-    assert desk.open_path(window.folder / "scene" / "sketch.png")
+    assert desk.opening.open_path(window.folder / "scene" / "sketch.png")
     window.settle()
     assert desk.order.cards.count() == 0
     assert desk.sitting.home is None
     window.drag((10, 10), (20, 20))
     assert len(desk.sitting.scene.steps) == 1
-    assert desk.open_path(window.folder / "saved")
+    assert desk.opening.open_path(window.folder / "saved")
     window.settle()
     expected = render(resolve(load_scene(window.folder / "saved"))).rgb
     assert np.array_equal(window.picture(), expected)
-    assert not desk.open_path(window.folder / "nowhere.zip")
+    assert not desk.opening.open_path(window.folder / "nowhere.zip")
     assert "nowhere" in desk.line.text()
 
 
@@ -430,7 +430,7 @@ def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
     window.settle()
     assert not np.array_equal(window.picture(), picture)
     (left,) = left_behind(window.folder / "kept")
-    desk.take_recovery(left)
+    desk.opening.take_recovery(left)
     window.settle()
     assert np.array_equal(window.picture(), picture)
     left.discard()

@@ -19,9 +19,9 @@ from glaze.scene import Lift, Region, Wash
 from glaze.scene_file import load_scene
 from viewer import plan as plans
 from viewer.brush import FULL, Brush
+from viewer.differences import changed_tiles
 from viewer.keep import open_any, save
 from viewer.laying import Laying
-from viewer.preview import changed_tiles
 from viewer.sitting import RESERVE, Sitting
 from viewer.views import View
 

@@ -14,7 +14,8 @@ from glaze.pipeline import render
 from glaze.rect import Rect
 from glaze.scene_file import load_scene
 from viewer.below import Below
-from viewer.preview import Preview, changed_tiles
+from viewer.differences import changed_tiles
+from viewer.preview import Preview
 from viewer.pyramid import Pyramid, at_level, halved
 from viewer.views import View
 
