@@ -106,6 +106,14 @@ class Touch:
         """Film [L/m2] below which a `dose` (0 to 1) doesn't dry during the touch."""
         return np.maximum(self.residual_l_per_m2, dose * self.dose_mol_per_m2 / self.cap_mol_per_l)
 
+    def woken(self, dose: Array) -> Array:
+        """Share of an earlier touch's residue that a film of `dose` (0 to 1) dissolves again.
+
+        All of it once the film holds as much water as the dry paper does; assumed, so that a
+        touch that thins out to nothing at its edge does nothing there either.
+        """
+        return np.minimum(1.0, dose * self.film_l_per_m2 / max(self.residual_l_per_m2, 1e-9))
+
     def tau(self, dose: Array) -> Array:
         """Integral of dt/V [s m2/L] of a film that is `dose` (0 to 1) of a full one."""
         film, least = dose * self.film_l_per_m2, self.least_l_per_m2(dose)
@@ -220,8 +228,10 @@ def _lift_pixels(
     at = np.unravel_index(where, sheet.shape)
     load = sheet.load_g_per_m2[at].astype(float)
     mol = load / chemistry.molar_mass_g_per_mol
-    # what an earlier touch left is taken up by the new film
-    h0 = share * touch.dose_mol_per_m2 + sheet.residue_mol_per_m2[at]
+    # what an earlier touch left is taken up by the new film, in part by a thin one
+    woken = touch.woken(share)
+    residue = sheet.residue_mol_per_m2[at]
+    h0 = share * touch.dose_mol_per_m2 + woken * residue
     s = depletion.exposure(network, mol, h0, touch.tau(share))
     gram = depletion.shares(network, s) * chemistry.mass_ratio
     after = np.einsum("pij,pj->pi", gram, load)
@@ -229,7 +239,7 @@ def _lift_pixels(
     sheet.optical_g_per_m2[at] = np.einsum("pij,pj->pi", gram, sheet.optical_g_per_m2[at])
     sheet.coats[at] *= coats_share(load, after, chemistry.mean_absorptivity_l_per_g_cm)
     left = np.maximum(depletion.oxidant_left(network, s, mol, h0), 0.0)
-    sheet.residue_mol_per_m2[at] = touch.kept * left
+    sheet.residue_mol_per_m2[at] = (1.0 - woken) * residue + touch.kept * left
     fresh = (1.0 - sheet.bleached[at]) * np.exp(-chemistry.tint_rate_l_per_mol_s * s)
     sheet.bleached[at] = 1.0 - fresh
 

@@ -457,3 +457,22 @@ def test_a_tool_brings_its_own_film_where_the_plan_names_none():
 def test_a_chain_of_four_colourants_is_refused():
     with pytest.raises(ValueError, match="longer than 3"):
         _ = replace(plain_chemistry(), product=np.array([1, 2, 0])).network
+
+
+def test_a_second_touch_that_thins_out_does_ever_less_where_it_ends():
+    # an unrinsed first touch leaves bleach in the paper; a film of nothing must not wake it
+    from glaze.studio import Touches, bare_patches, glaze, studio_of, value
+
+    studio = studio_of("lifting", "white cartridge")
+    doses = np.array([[0.0, 1e-5, 1e-3, 0.03, 0.1, 0.3]], np.float32)
+    sheet = glaze(studio, bare_patches(studio, doses.size), studio.mix("Black 1"))
+    chemistry = chemistry_of(studio.dyes, studio.paper)
+    first, second = (
+        touch_of(Touches(parts_water=n), Bleach(), Touches(), studio.paper) for n in (29, 29)
+    )
+    lift(sheet, np.ones_like(doses), first, chemistry)
+    lift(sheet, doses, second, chemistry)
+    values = value(studio, sheet)[0]
+    assert np.all(np.diff(values) >= -1e-6)
+    assert values[1] - values[0] < 0.01
+    assert values[2] - values[0] < 0.1

@@ -111,7 +111,9 @@ def _touch(  # type: ignore[no-untyped-def]
         if dose[p] > 0:
             d = dose[p] * unit
             at[filled] = p
-            h0[filled] = d * numbers[0] + residue[p]
+            woken = min(1.0, d * numbers[1] / max(numbers[5], 1e-9))
+            h0[filled] = d * numbers[0] + woken * residue[p]
+            residue[p] *= 1.0 - woken
             tau[filled] = full_tau if d == 1.0 else tau_of(d, numbers)
             for j in range(count):
                 mol[j, filled] = load[p, j] * rates[2][j]
@@ -208,7 +210,7 @@ def _write_block(  # type: ignore[no-untyped-def]
     _become(mol, seen, decay, becoming, new, new_seen, share)
     for q in range(filled):
         p = at[q]
-        residue[p] = kept * max(left[q], 0.0)
+        residue[p] += kept * max(left[q], 0.0)
         bleached[p] = 1.0 - (1.0 - bleached[p]) * decay[count + 1, q]
         before, after = 0.0, 0.0
         for j in range(count):

@@ -151,7 +151,9 @@ def wash(bench: Bench, pixel: Pixel, step: dict[str, Any], share: float, residue
         pixel.coats += q
     if residue and pixel.residue > 0 and share > 0:
         film_l, least = share * film / 1000, bench.paper["residual_ml_per_m2"] / 1000
-        bleached(bench, pixel, 0.0, pixel.residue, film_l, least, 0.0, 12 * 3600.0, 1.0)
+        woken, asleep = woken_residue(bench, pixel, film_l)
+        bleached(bench, pixel, 0.0, woken, film_l, least, 0.0, 12 * 3600.0, 1.0)
+        pixel.residue += asleep
 
 
 # --- bleach: docs/lift.md --------------------------------------------------------------------
@@ -218,9 +220,17 @@ def lift(bench: Bench, pixel: Pixel, step: dict[str, Any], dose: float) -> None:
     film_l = dose * film / 1000
     least = max(bench.paper["residual_ml_per_m2"] / 1000, dose * full / habits["cap"])
     for _ in range(step["touches"]):
-        h0 = dose * full + pixel.residue
+        woken, asleep = woken_residue(bench, pixel, film_l)
+        h0 = dose * full + woken
         seconds = step["minutes"] * 60
         bleached(bench, pixel, step["parts_water"], h0, film_l, least, lag, seconds, kept)
+        pixel.residue += asleep
+
+
+def woken_residue(bench: Bench, pixel: Pixel, film_l: float) -> tuple[float, float]:
+    """Residue that a film dissolves again, all once it holds the dry paper's water; and the rest."""
+    share = min(1.0, film_l / (bench.paper["residual_ml_per_m2"] / 1000))
+    return share * pixel.residue, (1 - share) * pixel.residue
 
 
 def bleached(
