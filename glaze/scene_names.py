@@ -12,7 +12,7 @@ from typing import Any
 
 from glaze.errors import InputError, unknown
 from glaze.light import LIGHT_NAMES
-from glaze.materials.ink import Palette, load_palette
+from glaze.materials.ink import Palette, find_name, load_palette
 from glaze.materials.mix import Mix, mix_recipe, mix_wells
 from glaze.materials.paper import load_paper
 from glaze.materials.recipe import check_amounts, parse_recipe
@@ -106,7 +106,8 @@ def _mixing(text: str, palette: Palette | None, wells: Mapping[str, Mix]) -> Any
 
 def mix_line(text: str, palette: Palette, wells: Mapping[str, Mix]) -> Mix:
     """What a wash's `mix` gives: a recipe, or the lone name of a well or of a neat ink."""
-    return mix_recipe(_with_amount(text), palette, wells)
+    known = find_name(text, wells) or find_name(text, palette.inks)
+    return mix_recipe(f"{known} 1 part" if known else _with_amount(text), palette, wells)
 
 
 def _with_amount(text: str) -> str:
