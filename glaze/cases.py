@@ -208,7 +208,10 @@ class Cases:
         film = figures.of("touch" if own_dose else "film")
         dose = share * touch.dose_mol_per_m2 * film * figures.of("bottle")
         mol = state.load / chemistry.molar_mass_g_per_mol
-        h0 = dose + state.residue
+        # a thin film dissolves only part of what an earlier touch left
+        water = share * touch.film_l_per_m2 * film / max(touch.residual_l_per_m2, 1e-9)
+        woken = np.minimum(1.0, water)
+        h0 = dose + woken * state.residue
         s = depletion.exposure(network, mol, h0, _tau(touch, share, dose, film, figures, own_dose))
         gram = depletion.shares(network, s) * chemistry.mass_ratio
         after = np.einsum("pij,pj->pi", gram, state.load)
@@ -218,7 +221,7 @@ class Cases:
         left = np.maximum(depletion.oxidant_left(network, s, mol, h0), 0.0)
         state.load = after
         kept = np.minimum(touch.kept * figures.of("kept"), 1.0) if own_dose else touch.kept
-        state.residue = kept * left
+        state.residue = (1.0 - woken) * state.residue + kept * left
         state.fresh = state.fresh * np.exp(-tint * s)
 
     @cached_property

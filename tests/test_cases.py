@@ -49,6 +49,12 @@ STACKS = {
         laid("Red 1 + water 2", film_ml_per_m2=80.0),
     ),
     "water": (laid("Red 1"), Watered(2.0, 0.8), laid("Blue 1 + water 3"), Watered(None)),
+    "thin over residue": (
+        laid("Blue 1"),
+        Lifted(Touches(parts_water=1)),
+        Lifted(Touches(parts_water=9), share=0.06),
+        laid("Red 1", share=0.05),
+    ),
     "residue rinsed": (laid("Blue 1"), Lifted(Touches()), Watered(None, 0.9), laid("Black 1")),
 }
 
