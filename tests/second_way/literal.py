@@ -228,7 +228,7 @@ def lift(bench: Bench, pixel: Pixel, step: dict[str, Any], dose: float) -> None:
 
 
 def woken_residue(bench: Bench, pixel: Pixel, film_l: float) -> tuple[float, float]:
-    """Residue that a film dissolves again, all once it holds the dry paper's water; and the rest."""
+    """Residue that a film dissolves again, all where it holds the dry paper's water; the rest."""
     share = min(1.0, film_l / (bench.paper["residual_ml_per_m2"] / 1000))
     return share * pixel.residue, (1 - share) * pixel.residue
 
