@@ -162,7 +162,7 @@ class Desk(QObject):
         self.viewer.theme = register(self.wall)
         self.sheet.wall = self.wall
         self.order.change_wall(self.wall)
-        self.table.change_wall(self.wall)
+        self.table.brush.change_wall(self.wall)
         for dock in self.docks:
             dock.widget().setStyleSheet(style(self.wall))
         for widget in (self.bar, self.order, self.below):
@@ -182,12 +182,13 @@ class Desk(QObject):
 
     def _connect(self) -> None:
         table, sheet = self.table, self.sheet
-        table.way_taken.connect(sheet.set_way)
-        table.reserve_taken.connect(self._reserve)
-        table.whole_sheet.connect(lambda: self.attempt(sheet.laying.whole_sheet))
-        table.dried.connect(self.let_dry)
-        table.caution_asked.connect(self.show_caution)
-        table.bleach_taken.connect(self._first_bleach)
+        brush = table.brush
+        brush.way_taken.connect(sheet.set_way)
+        brush.reserve_taken.connect(self._reserve)
+        brush.whole_sheet.connect(lambda: self.attempt(sheet.laying.whole_sheet))
+        brush.dried.connect(self.let_dry)
+        table.dish.caution_asked.connect(self.show_caution)
+        table.holding.bleach_taken.connect(self._first_bleach)
         sheet.pointed.connect(self._pointed)
         sheet.laid.connect(self._laid)
         sheet.refused.connect(self.tell)

@@ -92,10 +92,10 @@ class Question(QDialog):
         return whole
 
     def _take(self, offer: asking.Offer) -> None:
-        table = self.desk.table
-        table.take_kind("wash")
+        holding = self.desk.table.holding
+        holding.take_kind("wash")
         hand = replace(self.desk.sitting.hand, mix=offer.mix, coats=offer.coats)
-        table.take(hand, "mix")
+        holding.take(hand, "mix")
 
 
 def ask(desk: Desk, what: str) -> None:

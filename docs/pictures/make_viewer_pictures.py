@@ -107,13 +107,13 @@ def a_wash_in_hand(camera: Photographer) -> None:
 def bleach(camera: Photographer) -> None:
     desk = camera.desk
     desk.let_dry()
-    desk.table.take_kind("lift")
+    desk.table.holding.take_kind("lift")
     desk.sitting.hold(replace(desk.sitting.hand, parts_water=9, brush=Brush(3, 0.4)))
     camera.drag((104, 118), (118, 108), (134, 114))
     camera.point(118, 108)
     camera.take("bleach")
     desk.take_back()
-    desk.table.take_kind("wash")
+    desk.table.holding.take_kind("wash")
 
 
 def values(camera: Photographer) -> None:

@@ -122,7 +122,7 @@ def the_canvas_shows_the_picture_itself(window: Window) -> None:
 def a_real_mouse_stroke_lays_a_wash_where_it_went(window: Window) -> None:
     desk = window.desk
     before = window.picture()
-    desk.table.take_way("soft")
+    desk.table.brush.take_way("soft")
     desk.sitting.hold(
         replace(
             desk.sitting.hand,
@@ -170,7 +170,7 @@ def keys_take_back_and_do_again(window: Window) -> None:
 def a_click_fills_an_enclosed_area(window: Window) -> None:
     desk = window.desk
     desk.sitting.choose(None)
-    desk.table.take_way("enclosed")
+    desk.table.brush.take_way("enclosed")
     window.click(30, 10)
     step = desk.sitting.scene.steps[-1]
     x, y = desk.sitting.scene.regions[step.region].enclosed_at_mm[0]
@@ -182,13 +182,13 @@ def a_click_fills_an_enclosed_area(window: Window) -> None:
 
 def a_dragged_band_and_a_cut_edge_lie_where_they_were_drawn(window: Window) -> None:
     desk = window.desk
-    desk.table.take_way("band")
+    desk.table.brush.take_way("band")
     desk.sitting.choose(None)
     window.drag((8, 8), (30, 8))
     band = desk.sitting.scene.regions[desk.sitting.scene.steps[-1].region].band_mm[0]
     assert np.allclose(band.end, (30, 8), atol=0.3)
     desk.take_back()
-    desk.table.take_way("cut")
+    desk.table.brush.take_way("cut")
     desk.sitting.choose(None)
     canvas = desk.sheet.canvas()
     for place in ((8, 8), (30, 8)):
@@ -206,21 +206,21 @@ def bleach_in_hand_shows_its_caution_and_lays_a_lift(window: Window) -> None:
     from glaze.materials.bleach import CAUTION, CAUTION_LINE
 
     desk = window.desk
-    assert desk.table.caution.isVisible()
-    assert desk.table.caution.text() == CAUTION_LINE
+    assert desk.table.dish.caution.isVisible()
+    assert desk.table.dish.caution.text() == CAUTION_LINE
     desk.cautioned = False
-    desk.table.take_way("soft")
-    desk.table.take_kind("lift")
+    desk.table.brush.take_way("soft")
+    desk.table.holding.take_kind("lift")
     assert desk.caution_box.isVisible()
     assert CAUTION.split("\n")[0] in desk.caution_box.text()
     desk.caution_box.close()
-    desk.table.take_kind("wash")
-    desk.table.take_kind("lift")
+    desk.table.holding.take_kind("wash")
+    desk.table.holding.take_kind("lift")
     assert not desk.caution_box.isVisible(), "once a sheet is enough"
     window.drag((18, 10), (18, 22))
     assert isinstance(desk.sitting.scene.steps[-1], Lift)
     desk.take_back()
-    desk.table.take_kind("wash")
+    desk.table.holding.take_kind("wash")
     window.settle()
 
 
@@ -230,7 +230,7 @@ def a_dragged_number_dilutes_the_step_in_hand_as_one_deed(window: Window) -> Non
     window.settle()
     before = desk.sitting.scene.steps[0].mix
     deeds = desk.sitting.history.place
-    number = desk.table.parts
+    number = desk.table.mix.parts
     QTest.mousePress(number, Qt.MouseButton.LeftButton, pos=QPoint(10, 10))
     for x in range(10, 80, 10):
         QTest.mouseMove(number, QPoint(x, 10))
@@ -387,7 +387,7 @@ def the_binding_loses_no_references(window: Window) -> None:
 def strokes_are_kept_for_a_recovery(window: Window) -> None:
     desk = window.desk
     desk.sitting.choose(None)
-    desk.table.take_way("soft")
+    desk.table.brush.take_way("soft")
     window.drag((28, 6), (34, 8))
     assert desk.rest_timer.isActive()
     desk.keep_now()
