@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import DTypeLike, NDArray
 
 
-def zero_field(shape: tuple[int, int], dtype: DTypeLike = np.uint16) -> NDArray:  # type: ignore[type-arg]
+def zero_field(shape: tuple[int, int], dtype: DTypeLike = np.uint16) -> NDArray:
     """An array of zeros whose pages the system hands out when they are first written to.
 
     `np.zeros` is lazy too, but asks for pages of 2 MB, some 300 rows of an A4 sheet at a time.

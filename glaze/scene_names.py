@@ -71,7 +71,7 @@ def _tables(value: Any) -> Iterator[tuple[str, Table]]:
 
 def _steps(raw: Table) -> Iterator[tuple[str, Table]]:
     steps = raw.get("step")
-    for number, step in enumerate(steps if isinstance(steps, list) else [], 1):
+    for number, step in enumerate(_listed(steps), 1):
         if isinstance(step, dict):
             yield f"step[{number}]", step
 
@@ -138,11 +138,14 @@ def _regions(raw: Table, folder: Path) -> list[str]:
     return problems
 
 
+def _listed(given: Any) -> list[Any]:
+    return given if isinstance(given, list) else []
+
+
 def _region(place: str, region: Table, names: list[str], folder: Path) -> list[str]:
     problems = []
     for key in ("union", "inside", "minus"):
-        others = region.get(key)
-        for other in others if isinstance(others, list) else []:
+        for other in _listed(region.get(key)):
             if isinstance(other, str) and other not in names:
                 problems.append(f"{place}.{key}: {unknown('region', other, names)}")
     if isinstance(region.get("mask"), str):
@@ -156,7 +159,7 @@ def _needs(given: Any) -> dict[str, list[str]]:
         name: [
             other
             for key in ("union", "inside", "minus")
-            for other in (region.get(key) if isinstance(region.get(key), list) else [])
+            for other in _listed(region.get(key))
             if isinstance(other, str)
         ]
         for name, region in _tables(given)

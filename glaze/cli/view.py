@@ -12,7 +12,7 @@ import click
 from glaze.errors import InputError
 
 MISSING = (
-    "The window isn't installed. Install it with: pip install \"glaze-lift[viewer]\" "
+    'The window isn\'t installed. Install it with: pip install "glaze-lift[viewer]" '
     "(it brings napari and Qt)."
 )
 

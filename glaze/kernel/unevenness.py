@@ -22,7 +22,7 @@ TOOTH_MM, PATCHES_MM = 0.35, 7.0
 
 @njit(nogil=True, cache=True, inline="always")
 def _hashed(x, y, seed):  # type: ignore[no-untyped-def]
-    """A number from -1 to 1 that belongs to a point of a lattice (integer finaliser of MurmurHash3)."""
+    """A number from -1 to 1 of a point of a lattice, by the integer finaliser of MurmurHash3."""
     # numba widens to 64 bits: keep the low 32 after every product
     low = np.uint64(0xFFFFFFFF)
     h = (np.uint64(x) * np.uint64(0x9E3779B1)) ^ (np.uint64(y) * np.uint64(0x85EBCA77))

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 CROWDING = 0.4
-"""b of the load law, fitted to overprints and washes (docs/accuracy.md): a lump of uptake limits."""
+"""b of the load law, fitted to overprints and washes (docs/accuracy.md): lumps limits of uptake."""
 
 SQUARE_METRE_TO_PATH = 0.1
 """(g/m2) x L/(g cm) -> absorbance: 1 g/m2 = 1e-4 g/cm2 and 1 L/(g cm) = 1000 cm2/g."""

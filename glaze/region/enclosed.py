@@ -165,8 +165,8 @@ def _leaks(
         shut = next(((gap, mm2) for gap, mm2 in tries if 0 < mm2 < size_mm2 / 2), None)
         if shut:
             notes.append(
-                f"the area at [{point[0]:g}, {point[1]:g}] runs out and covers {area.mean():.0%} of "
-                f"the sheet, yet it closes at {shut[1] / 100:.3g} cm2 with gap_mm = {shut[0]:g} "
+                f"the area at [{point[0]:g}, {point[1]:g}] runs out and covers {area.mean():.0%} "
+                f"of the sheet, yet it closes at {shut[1] / 100:.3g} cm2 with gap_mm = {shut[0]:g} "
                 f"in place of {gap_mm:g}. If that is what you mean, its line has a gap."
             )
     return notes

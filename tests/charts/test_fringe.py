@@ -74,7 +74,8 @@ def test_dyes_stand_in_the_order_they_travel(studio: Studio) -> None:
 
 
 def test_a_black_parts_into_colours(studio: Studio) -> None:
-    # blacks are nearly always mixtures and split into blue, yellow, pink or brown (common practice, no source)
+    # blacks are nearly always mixtures and split into blue, yellow, pink or brown
+    # (common practice, no source)
     fringe = fringe_of(studio, "Black 1")
     assert fringe.patch.chroma < 1
     assert len(fringe.dyes) == 3
