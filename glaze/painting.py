@@ -10,13 +10,12 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 from typing import Any
-from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glaze.field import zero_field
-from glaze.kernel.unevenness import unevenness
+from glaze.film import FULL, RIM_GAIN, Mask, add_drying_line, crept, film_of, make_uneven
 from glaze.lift import Chemistry, Touch, chemistry_of, touch_of, touch_of_wash
 from glaze.light import load_light
 from glaze.materials.bleach import Bleach
@@ -24,24 +23,15 @@ from glaze.materials.dye import colourants
 from glaze.materials.ink import Palette
 from glaze.materials.mix import Mix, mix_wells
 from glaze.materials.paper import Paper
-from glaze.physics.flow import creep, reach_px
-from glaze.rect import Rect, squares, whole
-from glaze.region.combine import Kept, cover, grade, regions_of
-from glaze.scene import WATERPROOF, Graded, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
+from glaze.physics.flow import reach_px
+from glaze.rect import Rect, whole
+from glaze.scene import WATERPROOF, Lift, Rinse, Scene, Step, Wash, WaterLift
 from glaze.scene_file import palette_of, paper_of, sketch_of
 from glaze.scene_names import mix_line
-from glaze.sheet import FILM_UNIT
+from glaze.settled import Settled
 from glaze.sketch import Sketch
 from glaze.studio import Studio
-from glaze.wash import LaidWash, drying_line, drying_reach_px, work_out
-
-Mask = NDArray[np.uint16]
-FULL = 65535
-TILE = 256
-"""Side of the squares in which fields are settled [px]; squares without an edge are skipped."""
-
-RIM_GAIN = {"drying line": 0.45, "soft": 0.0, "none": 0.0}
-"""Dye gained at a drying edge, as a share of the film. Guess: no measurement found."""
+from glaze.wash import LaidWash, drying_reach_px, work_out
 
 LINE_COATS = 1.5
 """Neat coats in the darkest of a pen line. Guess: a nib lays more than a brush."""
@@ -136,92 +126,6 @@ def _fields_at(step: PaintedStep, index: tuple[Any, Any]) -> dict[str, Any]:
     fields = ("coverage", "thickness", "rim", "dose")
     found = {name: getattr(step, name, None) for name in fields}
     return {name: field[index] for name, field in found.items() if field is not None}
-
-
-@dataclass(eq=False)
-class Settled:
-    """What has been settled for a scene, to be used again when it changes a little.
-
-    A viewer hands the same one to every `resolve`; what no longer holds has to be forgotten.
-
-    Parameters
-    ----------
-    sketch : once it has been read
-    kept : coverage of named regions; regions under the brush may be put there beforehand
-    own : coverage of the regions that steps have for themselves
-    grades : films of graded washes, as a share
-    fields : what washes and lifts bring, by what it follows from
-    closed : whether anything new may be worked out; if not, NotSettledError is raised
-    """
-
-    sketch: Sketch | None = None
-    kept: Kept = field(default_factory=Kept)
-    own: dict[Region, Mask] = field(default_factory=dict)
-    grades: dict[Graded, NDArray[np.float32]] = field(default_factory=dict)
-    fields: dict[tuple[Any, ...], tuple[Mask, Any]] = field(default_factory=dict)
-    closed: bool = False
-
-    def copy(self) -> Settled:
-        """A copy whose lists are its own; the arrays are shared."""
-        kept = Kept(dict(self.kept.covers), dict(self.kept.areas), list(self.kept.notes))
-        lists = dict(self.own), dict(self.grades), dict(self.fields)
-        return Settled(self.sketch, kept, *lists, self.closed)
-
-    def cover(self, region: str | Region, scene: Scene, sketch: Sketch) -> Mask:
-        """Coverage of a region, worked out once."""
-        if isinstance(region, str):
-            if region not in self.kept.covers:
-                self._may_work()
-            return cover(region, scene, sketch, self.kept)
-        if region not in self.own:
-            self._may_work()
-            self.own[region] = cover(region, scene, sketch, self.kept)
-        return self.own[region]
-
-    def cover_all(self, scene: Scene, sketch: Sketch) -> None:
-        """Coverage of every named region, all mistakes told at once."""
-        if not scene.regions.keys() <= self.kept.covers.keys():
-            self._may_work()
-        regions_of(scene, sketch, self.kept)
-
-    def grade(
-        self, graded: Graded | None, scene: Scene, sketch: Sketch
-    ) -> NDArray[np.float32] | None:
-        """Film of a graded wash as a share of its full film; None for a flat one."""
-        if graded is None:
-            return None
-        if graded not in self.grades:
-            self._may_work()
-            self.grades[graded] = grade(graded, scene, sketch)
-        return self.grades[graded]
-
-    def once(self, coverage: Mask, key: tuple[Any, ...], make: Callable[[], Any]) -> Any:
-        """What follows from a coverage and a key; the coverage is held, so its id stays its own."""
-        place = (id(coverage), *key)
-        if place not in self.fields:
-            if coverage.any():
-                self._may_work()
-            self.fields[place] = coverage, make()
-        return self.fields[place][1]
-
-    def forget(self, names: set[str], regions: Mapping[str, Region]) -> set[str]:
-        """Drop regions that have changed and all that are made from them; gives their names."""
-        stale = set(names)
-        while more := {n for n, r in regions.items() if stale & set(r.needs)} - stale:
-            stale |= more
-        gone = [self.kept.covers.pop(name) for name in stale if name in self.kept.covers]
-        gone += [self.own.pop(r) for r in list(self.own) if stale & set(r.needs)]
-        numbers = {id(coverage) for coverage in gone}
-        self.fields = {k: v for k, v in self.fields.items() if k[0] not in numbers}
-        return stale
-
-    def _may_work(self) -> None:
-        if self.closed:
-            raise NotSettledError
-
-
-class NotSettledError(Exception):
-    """Something would have to be worked out that takes long."""
 
 
 def resolve(
@@ -401,83 +305,3 @@ class Settler:
 def before(scene: Scene, step: Step) -> Iterator[Step]:
     """The steps that come before a step."""
     return takewhile(lambda other: other is not step, scene.steps)
-
-
-def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:
-    """Film thickness in units of 1/FILM_UNIT of a covered region, graded or flat."""
-    share = np.float32(FILM_UNIT / FULL)
-    out: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
-    for square in squares(whole(out.shape), TILE):
-        covered = coverage[square.slices]
-        if covered.any():
-            film = covered * share if graded is None else covered * share * graded[square.slices]
-            out[square.slices] = np.rint(film)
-    return out
-
-
-def make_uneven(
-    thickness: Mask, surface: str, name: str, dpi: float, corner: tuple[int, int] = (0, 0)
-) -> None:
-    """Let the paper's tooth and the brush's patches show in a film, in place.
-
-    corner : row and column of the film's first pixel on the sheet
-    """
-    for square in squares(whole(thickness.shape), TILE):
-        film = thickness[square.slices]
-        if film.any():
-            top, left = square.top + corner[0], square.left + corner[1]
-            factor = unevenness(top, left, square.shape, dpi, surface, crc32(name.encode()))
-            thickness[square.slices] = np.minimum(np.rint(film * factor), FULL)
-
-
-def add_drying_line(
-    coverage: Mask,
-    thickness: Mask,
-    rim: NDArray[np.int16] | None,
-    laid: LaidWash,
-    rim_mm: float,
-    gain: float,
-    dpi: float,
-    within: Rect | None = None,
-) -> None:
-    """Add a wash's drying line to its thickness, and to `rim` where its dyes part; in place.
-
-    `within` limits the work to a rectangle, whose thickness has to be without a rim so far; it
-    has to be surrounded by its reach of the same.
-    """
-    reach = drying_reach_px(rim_mm, dpi)
-    dry = thickness.copy()
-    for inner in squares(within or whole(coverage.shape), TILE):
-        outer = inner.grown(reach, coverage.shape)
-        cover = coverage[outer.slices]
-        if cover.min() == cover.max():
-            continue
-        film = _share(dry[outer.slices], FILM_UNIT)
-        line = drying_line(_share(cover, FULL), film, rim_mm, gain, dpi)
-        line = line[inner.inside(outer).slices]
-        rimmed = dry[inner.slices] + line * np.float32(laid.mean_mobility * FILM_UNIT)
-        thickness[inner.slices] = np.clip(np.rint(rimmed), 0, FULL)
-        if rim is not None:
-            rim[inner.slices] = np.clip(np.rint(line * FILM_UNIT), -FILM_UNIT, FILM_UNIT - 1)
-
-
-def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:
-    """Dose of bleach, 65535 = full, after it has crept past its mark."""
-    reach = reach_px(creep_mm, dpi)
-    dose: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
-    for inner in squares(whole(coverage.shape), TILE):
-        outer = inner.grown(reach, coverage.shape)
-        cover = coverage[outer.slices]
-        if cover.max() == 0:
-            continue
-        if cover.min() == FULL:
-            dose[inner.slices] = FULL
-            continue
-        spread = creep(_share(cover, FULL), creep_mm, dpi)[inner.inside(outer).slices]
-        dose[inner.slices] = np.rint(spread * np.float32(FULL))
-    return dose
-
-
-def _share(field: Mask, unit: int) -> NDArray[np.float32]:
-    """A 16-bit field as shares, `unit` = 1."""
-    return np.multiply(field, np.float32(1 / unit), dtype=np.float32)

@@ -20,9 +20,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
+from glaze.film import FULL
 from glaze.kernel import exposure, glazing
 from glaze.lift import rinse, water_lift
-from glaze.painting import FULL, LaidStep, LiftStep, Painting, WaterStep
+from glaze.painting import LaidStep, LiftStep, Painting, WaterStep
 from glaze.physics.colour import srgb_encode
 from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
 from glaze.picture import Picture, picture_from_linear, reduce

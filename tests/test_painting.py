@@ -7,7 +7,8 @@ import pytest
 from PIL import Image
 from small_scenes import LIFTED, SMALL
 
-from glaze.painting import FULL, LaidStep, LiftStep, crept, resolve
+from glaze.film import FULL, crept
+from glaze.painting import LaidStep, LiftStep, resolve
 from glaze.pipeline import sheet_at
 from glaze.rect import whole
 from glaze.scene_file import load_scene

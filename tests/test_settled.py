@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 from small_scenes import LIFTED
 
-from glaze.painting import LaidStep, LiftStep, NotSettledError, Settled, Settler, resolve
+from glaze.painting import LaidStep, LiftStep, Settler, resolve
 from glaze.pipeline import render
 from glaze.rect import Rect
 from glaze.scene_file import load_scene
+from glaze.settled import NotSettledError, Settled
 
 
 @pytest.fixture

@@ -13,7 +13,8 @@ from dataclasses import replace
 import numpy as np
 
 from glaze.errors import InputError
-from glaze.painting import FULL, LaidStep, LiftStep, PaintedStep
+from glaze.film import FULL
+from glaze.painting import LaidStep, LiftStep, PaintedStep
 from glaze.physics.flow import MM_PER_INCH
 from glaze.rect import Rect
 from glaze.region.combine import cover

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from glaze.errors import InputError
-from glaze.painting import NotSettledError, resolve
+from glaze.painting import resolve
 from glaze.scene import Lift
+from glaze.settled import NotSettledError
 from glaze.studio import Touches
 from viewer import plan as plans
 from viewer.cards import thick_place

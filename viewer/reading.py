@@ -8,12 +8,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.film import FULL
 from glaze.kernel import exposure
 from glaze.layers import Lifted
 from glaze.lift import chemistry_of, touch_of
 from glaze.materials.bleach import Bleach
 from glaze.materials.munsell import hue_words, munsell_from_xyz, munsell_notation
-from glaze.painting import FULL, LaidStep, LiftStep, PaintedStep, Painting
+from glaze.painting import LaidStep, LiftStep, PaintedStep, Painting
 from glaze.physics.colour import lab_from_xyz
 from glaze.picture import picture_from_linear
 from glaze.pipeline import lay_step, lift_step, water_step

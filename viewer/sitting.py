@@ -15,18 +15,10 @@ from numpy.typing import NDArray
 from psygnal import Signal
 
 from glaze.errors import InputError
-from glaze.painting import (
-    NotSettledError,
-    PaintedStep,
-    Painting,
-    Settled,
-    Settler,
-    Table,
-    resolve,
-    table_of,
-)
+from glaze.painting import PaintedStep, Painting, Settler, Table, resolve, table_of
 from glaze.rect import Rect
 from glaze.scene import Region, Scene, Step, Wash
+from glaze.settled import NotSettledError, Settled
 from glaze.sketch import Sketch
 from viewer import plan as plans
 from viewer.brush import Mask, put_back

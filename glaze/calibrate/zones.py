@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting import FULL, LaidStep, LiftStep, PaintedStep, Painting, WaterStep
+from glaze.film import FULL
+from glaze.painting import LaidStep, LiftStep, PaintedStep, Painting, WaterStep
 
 Mask = NDArray[np.bool_]
 

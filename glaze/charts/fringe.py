@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 
 from glaze.charts.patch import Patch, lay_first, patches_of, refuse_water
 from glaze.errors import InputError
+from glaze.film import RIM_GAIN
 from glaze.materials.mix import Mix, diluted
-from glaze.painting import RIM_GAIN
 from glaze.sheet import Sheet
 from glaze.studio import Studio, bare_patches
 from glaze.wash import drying_line, lay, work_out

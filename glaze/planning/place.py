@@ -13,8 +13,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.film import FULL
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
-from glaze.painting import FULL, LaidStep, LiftStep, PaintedStep, Painting
+from glaze.painting import LaidStep, LiftStep, PaintedStep, Painting
 from glaze.physics.colour import (
     D65_XYZ,
     munsell_value,

@@ -6,11 +6,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from glaze.film import FULL
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.ink import find_name
 from glaze.materials.mix import FEWEST_INK_DROPS, Mix
 from glaze.materials.recipe import WATER
-from glaze.painting import FULL, LaidStep, LiftStep, Painting, Table, resolve, table_of
+from glaze.painting import LaidStep, LiftStep, Painting, Table, resolve, table_of
 from glaze.physics.colour import D65_XYZ, adaptation, lab_from_xyz, xyz_from_lab
 from glaze.planning.amounts import (
     Amount,

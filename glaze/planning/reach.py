@@ -17,10 +17,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
+from glaze.film import FULL
 from glaze.kernel import exposure, glazing
 from glaze.lift import chemistry_of, touch_of
 from glaze.materials.bleach import Bleach
-from glaze.painting import FULL, Painting, Settled, resolve
+from glaze.painting import Painting, resolve
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, glaze_weight, path, stack_reflectance
 from glaze.physics.colour import lab_from_xyz, munsell_value
 from glaze.pipeline import sheet_at
@@ -28,6 +29,7 @@ from glaze.planning.ghost import ghost_words
 from glaze.planning.lift_band import SEED, Laid, bands_of_lift, copied
 from glaze.rect import whole
 from glaze.scene import SHEET, Lift, Region, Scene
+from glaze.settled import Settled
 from glaze.sheet import Sheet
 from glaze.studio import Touches, bare_patches, lab
 

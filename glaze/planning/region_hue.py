@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from glaze.painting import FULL, Painting, resolve
+from glaze.film import FULL
+from glaze.painting import Painting, resolve
 from glaze.planning.hue import Hue
 from glaze.planning.layout import layout_of
 from glaze.planning.place import coarse, core_of

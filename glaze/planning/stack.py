@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting import FULL, LaidStep, LiftStep, PaintedStep, Painting, WaterStep
+from glaze.film import FULL
+from glaze.painting import LaidStep, LiftStep, PaintedStep, Painting, WaterStep
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
 from glaze.pipeline import lay_step, lift_step, water_step
 from glaze.planning.place import Place

@@ -13,9 +13,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.film import FULL
 from glaze.layers import Laid, Layer, Lifted, Watered
 from glaze.materials.bleach import Bleach
-from glaze.painting import FULL, LaidStep, LiftStep, PaintedStep, Painting, Table, table_of
+from glaze.painting import LaidStep, LiftStep, PaintedStep, Painting, Table, table_of
 from glaze.scene import Lift, Scene, Step, Wash, WaterLift
 from glaze.sheet import FILM_UNIT
 from glaze.studio import Touches
