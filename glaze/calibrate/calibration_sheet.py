@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 from glaze.calibrate.found import Calibration, InkFit, Rung
 from glaze.calibrate.ghosts import Dot
 from glaze.charts.facts import facts_of
-from glaze.charts.marks import INK, THIN_SPACE, Colour, Line, box, text_mm
+from glaze.charts.marks import INK, THIN_SPACE, Colour, Line, box, text_mm, wrapped
 from glaze.charts.page import FINE_PT, LABEL_PT, Page, readable_on
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.physics.colour import map_into_gamut
@@ -162,7 +162,8 @@ def _dots(page: Page, words: Sequence[str], dots: Sequence[Dot], keys: Keys) -> 
         gain = f"+{dot.value_gain:.1f}" if dot.value_gain > 0 else f"{dot.value_gain:.1f}"
         page.text(*middle, gain, FINE_PT, align="centre", colour=readable_on(left), tabular=True)
         _fit_text(page, x, y + HIGH_MM + 3.2, wide, dot.name, keys)
-        _fit_text(page, x, y + HIGH_MM + 6.3, wide, dot.words, keys)
+        for line, words_part in enumerate(wrapped(dot.words, wide, FINE_PT)):
+            page.text(x, y + HIGH_MM + 6.2 + 2.9 * line, words_part, FINE_PT)
     page.top = y + ROW_MM
 
 

@@ -161,7 +161,8 @@ def even_light(
 ) -> tuple[Linear, tuple[str, ...]]:
     """The painting with the light divided out that its bare paper shows.
 
-    A slope over the sheet is taken out where bare paper is spread widely enough to tell it.
+    A slope, and a fall-off toward the corners, are taken out where bare paper is spread widely
+    enough to tell them.
     """
     bare = next((zone for zone in zones if not zone.steps), None)
     if bare is None or bare.area_mm2 < BARE_MM2:
@@ -184,7 +185,14 @@ def even_light(
         terms += [x * x, x * y, y * y]
     basis = np.stack(terms, axis=-1)
     c = np.linalg.lstsq(basis[rows, columns], ratio, rcond=None)[0]
-    return np.asarray(painted / np.exp(basis @ c), dtype=np.float32), ()
+    even = np.asarray(painted / np.exp(basis @ c), dtype=np.float32)
+    if ninths >= 7:
+        return even, ()
+    told = (
+        f"Bare paper shows in {ninths} of the sheet's nine parts only: light that falls off over "
+        "it, as in a photo, can't be told from ink there. A scan is surer."
+    )
+    return even, (told,)
 
 
 def _result(zone: Zone, predicted: Linear, painted: Linear) -> ZoneResult:

@@ -222,7 +222,7 @@ def _tell_calibration(found: Calibration) -> None:
                 tell(f"           {rung.name}: {_gap(rung)}{_acts(rung)}.")
         if fit.dots:
             ghosts = "; ".join(f"{dot.name}: {dot.words}" for dot in fit.dots)
-            tell(f"           under bleach it {fit.ink.bleach_class} ({ghosts}).")
+            tell(f"           under bleach it {LIFTS_TOLD[fit.ink.bleach_class]} ({ghosts}).")
     if found.checks:
         gaps = [check.de00 for check in found.checks]
         tell(
@@ -235,6 +235,9 @@ def _tell_calibration(found: Calibration) -> None:
     notes = [*found.notes, *(note for fit in found.inks.values() for note in fit.notes)]
     for note in notes:
         tell(note)
+
+
+LIFTS_TOLD = {"lifts": "lifts", "partly": "lifts in part", "resists": "resists"}
 
 
 def _gap(rung: Rung) -> str:

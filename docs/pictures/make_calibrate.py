@@ -1,0 +1,97 @@
+"""Make the pictures of docs/calibrate.md: python docs/pictures/make_calibrate.py.
+
+The painted sheet and the painting are synthetic: painted by numbers with inks of other strengths,
+a hand that measures 12 % wrongly, patchy washes and a scanner's noise.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+from unittest.mock import patch
+
+import numpy as np
+from PIL import Image
+
+HERE = Path(__file__).parent
+sys.path.insert(0, str(HERE.parents[1] / "tests" / "calibrate"))
+
+from swatch_painter import FACTORS, Painter, encode, paint_page, photographed  # noqa: E402
+
+from glaze.calibrate.calibration_sheet import calibration_sheets  # noqa: E402
+from glaze.calibrate.compare import compare  # noqa: E402
+from glaze.calibrate.comparison_sheet import comparison_sheets  # noqa: E402
+from glaze.calibrate.fit import calibrate  # noqa: E402
+from glaze.calibrate.suggest import scaled_palette  # noqa: E402
+from glaze.calibrate.swatch import read_swatches  # noqa: E402
+from glaze.charts.png import page_pixels  # noqa: E402
+from glaze.charts.swatch_layout import swatch_pages  # noqa: E402
+from glaze.charts.swatches import swatch_sheet  # noqa: E402
+from glaze.painting import resolve, table_of  # noqa: E402
+from glaze.pipeline import linear_rgb as picture_rgb  # noqa: E402
+from glaze.scene_file import load_scene  # noqa: E402
+from glaze.studio import (  # noqa: E402
+    Touches,
+    bare_patches,
+    bleach_patches,
+    glaze,
+    linear_rgb,
+    studio_of,
+)
+
+DAY = "2026-01-01"
+
+
+def ghosts(studio, page):
+    """Colours of neat bleach dots after a minute, as the model has them."""
+    found = {}
+    for place in page.places:
+        if place.dot and place.layers:
+            sheet = bare_patches(studio)
+            for recipe in place.layers:
+                glaze(studio, sheet, studio.mix(recipe))
+            bleach_patches(studio, sheet, Touches())
+            found[place.name] = np.clip(linear_rgb(studio, sheet)[0, 0], 0, 1)
+    return found
+
+
+def main() -> None:
+    """Write the four pictures."""
+    studio = studio_of("lifting", "white cartridge")
+    sheet = swatch_sheet(studio, day=DAY)[0]
+    Image.fromarray(page_pixels(sheet, 75)).save(HERE / "calibrate_sheet.png", optimize=True)
+    page = swatch_pages(studio)[0]
+    rng = np.random.default_rng(7)
+    slips = {p.name: float(np.exp(0.12 * rng.standard_normal())) for p in page.places}
+    painter = Painter(studio.palette, studio.paper, FACTORS, slips)
+    painted = paint_page(page, painter, dpi=150, noise=0.03, dots=ghosts(studio, page))
+    corners = [(150, 120), (1290, 90), (1375, 1790), (100, 1750)]
+    photo = photographed(painted, corners, (1880, 1480), fall_off=0.12, tint=(1, 0.97, 0.9))
+    with tempfile.TemporaryDirectory() as folder:
+        scan = Path(folder) / "scan.png"
+        Image.fromarray(encode(photo)).save(scan)
+        seen = Image.open(scan).resize((592, 752))
+        seen.save(HERE / "calibrate_photo.jpg", quality=85)
+        found = calibrate([read_swatches(scan, [page])], studio)
+        report = calibration_sheets(found, day=DAY)[0]
+        Image.fromarray(page_pixels(report, 80)).save(HERE / "calibrate_report.png", optimize=True)
+        _comparison(Path(folder))
+
+
+def _comparison(folder: Path) -> None:
+    scenes = HERE.parents[1] / "scenes"
+    scene = load_scene(scenes / "lighthouse")
+    inks = scaled_palette(table_of(scene).palette, {"Black": 1.5, "Blue": 0.8})
+    with patch("glaze.painting.palette_of", lambda scene: inks):
+        painted = picture_rgb(resolve(scene))
+    rows, columns = (side // 2 * 2 for side in painted.shape[:2])
+    half = painted[:rows, :columns].reshape(rows // 2, 2, columns // 2, 2, 3).mean(axis=(1, 3))
+    scan = folder / "painting.png"
+    Image.fromarray(encode(half, noise=0.01)).save(scan)
+    report = comparison_sheets(compare(scenes / "lighthouse", scan), day=DAY)[0]
+    Image.fromarray(page_pixels(report, 80)).save(HERE / "compare_report.jpg", quality=88)
+
+
+if __name__ == "__main__":
+    main()
