@@ -149,6 +149,24 @@ def test_bleach_dots_give_a_class_and_the_ghost_seen(stranger):
     assert all(dot.value_gain > 1 for dot in fit.dots)
 
 
+def test_a_measured_inks_ghost_comes_back_as_it_was_seen(page, studio, save):
+    # painted dots: pink over the dense patch, paler over the thin one; the fit takes the ghost
+    # from the dense one, the model then has to lift both
+    from glaze.calibrate.swatch import apart
+    from glaze.studio import Touches, bare_patches, bleach_patches, glaze
+    from glaze.studio import linear_rgb as seen_rgb
+
+    painter = Stranger(studio.palette, studio.paper, {})
+    dots = {"Red neat": np.array([0.75, 0.45, 0.5]), "Red 1+4": np.array([0.84, 0.70, 0.69])}
+    scan = save(paint_page(page, painter, dpi=100, dots=dots), "ghosts.png")
+    after = calibrate([read_swatches(scan, [page])], studio).studio
+    for name, wash in (("Red neat", "Red 1 part"), ("Red 1+4", "Red 1 part + water 4 parts")):
+        sheet = bare_patches(after)
+        glaze(after, sheet, after.mix(wash))
+        bleach_patches(after, sheet, Touches())
+        assert apart(seen_rgb(after, sheet)[0, 0], dots[name]) < 2.0
+
+
 def test_a_dot_that_hardly_changes_says_the_ink_resists(page, studio, painter, save):
     dots = {}
     for name in ("Red neat", "Red 1+4"):

@@ -250,3 +250,34 @@ def test_papers_of_another_tint_are_read_against_themselves(page, save):
     painter = Painter(cream.palette, cream.paper, {})
     path = save(paint_page(page, painter, dpi=100), "cream.png")
     assert max(errors(read_swatches(path, [page]), painter).values()) < 1.2
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_the_sheet_as_it_is_really_printed_is_found_and_read_as_bare(studio, size, tmp_path):
+    # type, outlines, dotted rings and the framed caution included
+    from glaze.charts.png import page_pixels
+    from glaze.charts.swatches import swatch_sheet
+
+    pixels = page_pixels(swatch_sheet(studio, size, day="2026-01-01")[0], 120)
+    path = tmp_path / "print.png"
+    Image.fromarray((pixels * 0.93).astype(np.uint8)).save(path)
+    pages = [page for each in ("A4", "Letter") for page in swatch_pages(studio, each)]
+    read = read_swatches(path, pages)
+    assert read.page.size == size
+    assert not [name for name, r in read.readings.items() if is_painted(r) or has_dot(r)]
+    assert read.uneven == pytest.approx(1.0, abs=0.01)
+
+
+def test_two_scans_may_show_two_pages(studio, save):
+    from glaze.calibrate.fit import calibrate
+
+    inks = ["Blue", "Red", "Yellow", "Black", "Neon Pink"]
+    pages = swatch_pages(studio, inks=inks)
+    factors = {"Blue": 1.3, "Neon Pink": 0.7}
+    painter = Painter(studio.palette, studio.paper, factors)
+    scans = [save(paint_page(p, painter, dpi=100), f"page{p.number}.png") for p in pages]
+    read = [read_swatches(scan, pages) for scan in scans]
+    found = calibrate(read, studio, kind="strength")
+    assert set(found.inks) == set(inks)
+    for name, factor in factors.items():
+        assert found.inks[name].strength == pytest.approx(factor, rel=0.03)
