@@ -400,6 +400,7 @@ class Desk(QObject):
         self.recovery = Recovery(sitting, self.recovery_home)
         self.cautioned = False
         self._where = None
+        self.table.brush.reserve.setChecked(False)
         self.sheet.follow(sitting)
         self.order.follow(sitting)
         self.table.follow(sitting)

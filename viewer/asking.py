@@ -71,7 +71,9 @@ def dilution_for(sitting: Sitting, wanted: float) -> Answered:
         lines.append(f"No nearer than {got:.1f} can be had with this mix.")
     lines.append(f"It is {before:.1f} there before. Half a value step may be off; test a swatch.")
     text = diluted_text(step.mix, parts, sitting.table)
-    return Answered(tuple(lines), (Offer(f"{text}, {coats} coats", text, coats),))
+    return Answered(
+        tuple(lines), (Offer(text if coats == 1 else f"{text}, {coats} coats", text, coats),)
+    )
 
 
 def drops_for(sitting: Sitting, colour: str) -> Answered:

@@ -193,7 +193,7 @@ def unpack(path: Path, folder: Path) -> None:
             entries = [entry for entry in packed.infolist() if not entry.is_dir()]
             _check_entries(path, entries)
             top = _top(entries)
-            for entry in entries:
+            for entry in (entry for entry in entries if entry.filename.startswith(top)):
                 target = folder / entry.filename[len(top) :]
                 target.parent.mkdir(parents=True, exist_ok=True)
                 target.write_bytes(packed.read(entry))

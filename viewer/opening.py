@@ -176,7 +176,10 @@ class Opening:
         sitting = self.desk.attempt(lambda: recover(left))
         if sitting is not None:
             self.desk.follow(sitting)
+            # from now on its files are read from where this sitting is kept
             self.desk.recovery.keep()
+            sitting.move_to(self.desk.recovery.folder)
+            left.discard()
             self.desk.tell(f"recovered: {left.title}")
 
     def dropped(self, event: QDropEvent) -> bool:

@@ -66,7 +66,7 @@ class OrderPanel(QWidget):
         for text, tip, action in (
             ("earlier", "Lay this step one place earlier.", lambda n: self._move(n, n - 1)),
             ("later", "Lay this step one place later.", lambda n: self._move(n, n + 1)),
-            ("once more", "Lay the same once more, as a step after this one.", self._double),
+            ("twice", "Lay the same once more, as a step after this one.", self._double),
             ("set aside", "Leave this step out, or lay it again.", self._mark),
             ("take out", "Take this step out of the order.", self._take_out),
         ):

@@ -21,6 +21,8 @@ from viewer.plan import Plan, changed
 from viewer.sitting import Sitting
 
 NOTE = "sitting.json"
+KEPT = "kept"
+"""Folder of the pictures of painted regions."""
 
 
 def recovery_home() -> Path:
@@ -50,7 +52,7 @@ class Recovery:
         """Keep the sitting as it is now. Safe to call from a worker's thread."""
         sitting, plan = self.sitting, self.sitting.plan
         numbers = dict(sitting.mask_numbers)
-        (self.folder / "masks").mkdir(parents=True, exist_ok=True)
+        (self.folder / KEPT).mkdir(parents=True, exist_ok=True)
         if self._kept is None:
             self._write_note()
         regions = dict(plan.scene.regions)
@@ -72,7 +74,7 @@ class Recovery:
         if before and before[0] == number:
             return before[1]
         place = list(self.sitting.masks).index(region)
-        name = f"masks/{place}-{number}-{time.time_ns()}.png"
+        name = f"{KEPT}/{place}-{number}-{time.time_ns()}.png"
         write_whole(self.folder / name, mask_png(self.sitting.masks[region]))
         self._masks[region] = number, name
         return name
@@ -80,8 +82,8 @@ class Recovery:
     def _drop_old(self) -> None:
         """Pictures that scene.toml no longer names."""
         named = {name for _, name in self._masks.values()}
-        for file in (self.folder / "masks").glob("*.png"):
-            if f"masks/{file.name}" not in named:
+        for file in (self.folder / KEPT).glob("*.png"):
+            if f"{KEPT}/{file.name}" not in named:
                 file.unlink(missing_ok=True)
 
     def _write_note(self) -> None:

@@ -30,7 +30,7 @@ from viewer.preview import Preview
 from viewer.views import View
 from viewer.worker import Worker
 
-RESERVE = "reserve"
+RESERVE = "painted reserve"
 """The region that the reserve brush paints: washes and lifts laid later stay out of it."""
 
 KEEP = -1
@@ -108,6 +108,11 @@ class Sitting:
     def saved(self, home: Path, plan: Plan, numbers: dict[str, int]) -> None:
         """It has been saved as it was with a plan and numbers of its masks."""
         self.home, self.saved_plan, self.saved_masks = home, plan, numbers
+
+    def move_to(self, folder: Path) -> None:
+        """Read the scene's files from another folder, which holds the same, from now on."""
+        self.plan = Plan(self.scene.in_folder(folder), self.plan.aside)
+        self.history = History()
 
     def painted_step(self, number: int) -> PaintedStep | None:
         """A step as it is settled; None if it is set aside or not settled yet."""
@@ -282,9 +287,6 @@ class Sitting:
             self.settled.kept.areas.update(settled.kept.areas)
             self._own_masks()
             self._adopt(painting)
-            waiting, self._waiting = self._waiting, []
-            for mask, rect in waiting:
-                self._settle_mask(mask, rect)
 
         def fail(error: Exception) -> None:
             if not isinstance(error, InputError):
@@ -311,6 +313,10 @@ class Sitting:
             self.measured.clear()
         rects = self.preview.show(painting, tiles=tiles)
         self._prune()
+        # strokes that ended while the painting was being settled
+        waiting, self._waiting = self._waiting, []
+        for mask, rect in waiting:
+            self._settle_mask(mask, rect)
         self.picture_changed.emit(rects)
         self.painted.emit()
 
@@ -393,15 +399,16 @@ class Sitting:
     def paintable(self, number: int) -> tuple[str, Plan]:
         """A painted region that a step has for itself, and the plan in which it has it."""
         step = self.scene.steps[number]
+        plan = plans.with_step_laid(self.plan, number, True)
         if isinstance(step.region, str) and self._is_its_own(step.region):
-            return step.region, self.plan
+            return step.region, plan
         name = plans.free_name(step.name, {**self.scene.regions, **self.masks})
         painted = self.painted_step(number)
         coverage = getattr(painted, "coverage", None)
         if coverage is None:
             coverage = self.settled.cover(step.region, self.scene, self.sketch)
         self.new_mask(name, coverage)
-        return name, plans.with_changed_step(self.with_mask(self.plan, name), number, region=name)
+        return name, plans.with_changed_step(self.with_mask(plan, name), number, region=name)
 
     def _is_its_own(self, region: str) -> bool:
         """Whether a region is painted and serves one step only."""

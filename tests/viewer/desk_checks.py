@@ -105,12 +105,14 @@ def the_canvas_shows_the_picture_itself(window: Window) -> None:
     window.settle()
     shown, picture = window.screen(), window.picture()
     height, width = shown.shape[:2]
+    # on fine screens a pixel of Qt's is more than one of the screen's
+    zoom = camera.zoom * height / sheet.canvas().height()
     worst = 0
     for dy in range(-120, 121, 8):
         for dx in range(-160, 161, 8):
             y, x = height / 2 + dy + 0.3, width / 2 + dx + 0.3
-            row = int((16.0 + (y - height / 2) / camera.zoom) * per_mm)
-            column = int((20.0 + (x - width / 2) / camera.zoom) * per_mm)
+            row = int((16.0 + (y - height / 2) / zoom) * per_mm)
+            column = int((20.0 + (x - width / 2) / zoom) * per_mm)
             here = shown[int(y), int(x)].astype(int)
             near = picture[row - 1 : row + 2, column - 1 : column + 2].astype(int)
             worst = max(worst, np.abs(near - here).max(axis=-1).min())
@@ -433,7 +435,9 @@ def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
     desk.opening.take_recovery(left)
     window.settle()
     assert np.array_equal(window.picture(), picture)
-    left.discard()
+    assert not lost.exists()
+    assert desk.sitting.changed
+    save(desk.sitting, window.folder / "recovered.zip")
 
 
 def the_plugin_widget_brings_the_desk_into_an_open_napari(window: Window) -> None:

@@ -177,6 +177,30 @@ def test_a_step_set_aside_is_not_painted_and_comes_back(open_scene):
     assert np.array_equal(_picture(sitting), whole)
 
 
+def test_painting_on_a_step_that_was_set_aside_lays_it_again(open_scene, tmp_path):
+    sitting = open_scene()
+    sitting.do("set aside", plans.with_step_laid(sitting.plan, 1, False))
+    sitting.finish()
+    sitting.choose(1)
+    _paint(sitting, (15, 28), (33, 28))
+    assert sitting.plan.aside == set()
+    sitting.finish()
+    seen = _picture(sitting).copy()
+    assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
+
+
+def test_a_stroke_while_the_rest_is_still_being_settled_is_not_lost(open_scene, tmp_path):
+    sitting = open_scene()
+    _paint(sitting, (6, 6), (12, 12))
+    # a soft region takes a while; the stroke ends before it is there
+    region = Region(ellipse_mm=({"centre": (20, 16), "radii": (9, 9)},), soft_mm=6)
+    plan = plans.with_region(sitting.plan, "moon", region)
+    sitting.do("moon", plans.with_step(plan, sitting.hand.step("moon", "moon"), 0))
+    _paint(sitting, (20, 20), (28, 20))
+    seen = _picture(sitting).copy()
+    assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
+
+
 def test_washes_stay_out_of_the_reserve_that_was_painted_before_them(open_scene):
     sitting = open_scene()
     sitting.reserving = True

@@ -23,7 +23,7 @@ from viewer import plan as plans
 from viewer.brush import Brush
 from viewer.keep import mask_png, open_any, open_bare, save, unpack
 from viewer.laying import Laying
-from viewer.recovery import NOTE, Recovery, left_behind, recover
+from viewer.recovery import KEPT, NOTE, Recovery, left_behind, recover
 
 
 def _painted(folder):
@@ -156,7 +156,39 @@ def test_keeping_again_drops_masks_that_no_longer_belong(scene_folder, tmp_path)
     laying.press((30, 8))
     laying.up()
     recovery.keep()
-    assert len(list((recovery.folder / "masks").iterdir())) == 1
+    assert len(list((recovery.folder / KEPT).iterdir())) == 1
+    sitting.close()
+
+
+def test_masks_that_are_no_painted_regions_are_kept_as_well(scene_folder, tmp_path):
+    text = SMALL + (
+        '[region.drawn]\nmask = "masks/drawn.png"\nsoft_mm = 1\n'
+        '[[step]]\nwash = "soft"\nmix = "Red 1 + water 2"\nregion = "drawn"\n'
+    )
+    folder = scene_folder(SMALL)
+    (folder / "masks").mkdir()
+    grey_picture = np.zeros((190, 236), np.uint16)
+    grey_picture[60:120, 40:150] = 65535
+    (folder / "masks" / "drawn.png").write_bytes(mask_png(grey_picture))
+    (folder / "scene.toml").write_text(text)
+    sitting = _painted(folder)
+    recovery = Recovery(sitting, tmp_path / "kept")
+    recovery.keep()
+    again = open_any(recovery.folder)
+    again.finish()
+    assert np.array_equal(again.preview.pyramid.levels[0], sitting.preview.pyramid.levels[0])
+    for one in (sitting, again):
+        one.close()
+
+
+def test_a_zip_may_hold_its_scene_in_a_folder_and_other_things_beside(scene_folder, tmp_path):
+    folder = scene_folder(SMALL)
+    with zipfile.ZipFile(tmp_path / "packed.zip", "w") as packed:
+        packed.writestr("by the way/readme.txt", "hello")
+        for file in folder.iterdir():
+            packed.write(file, f"my scene/{file.name}")
+    sitting = open_any(tmp_path / "packed.zip")
+    assert sitting.scene.title == "Two squares"
     sitting.close()
 
 
