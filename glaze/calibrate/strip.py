@@ -14,8 +14,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.spectrum_from_colour import DyePrior, dye_prior, dye_shaped
+from glaze.calibrate.spectrum_from_colour import (
+    DyePrior,
+    RecoveredSpectrum,
+    dye_prior,
+    dye_shaped,
+)
 from glaze.calibrate.swatch import lab_of
+from glaze.errors import InputError
 from glaze.light import band_nm
 from glaze.materials.ink import Ink
 from glaze.physics.absorption import (
@@ -154,18 +160,32 @@ def _search(
 
 def _measured(studio: Studio, strip: Strip, prior: DyePrior) -> Fitted | None:
     """The spectrum of the best patch, then its strength from the whole strip."""
-    rung = best_patch(studio, strip)
-    if rung is None:
-        return None
+    found, rung = None, None
+    left = strip.lost.copy()
+    while found is None:
+        rung = best_patch(studio, replace(strip, lost=left))
+        if rung is None:
+            return None
+        found = _recovered(studio, strip, rung, prior)
+        left[rung] = True  # more vivid than dye can be: the scanner's doing, so try the next
     paper = studio.paper
-    sheet = paper.path_spread, paper.floor
-    xyz = xyz_from_rgb(strip.rgb[rung])
-    found = dye_shaped(xyz, studio.paper_reflectance, studio.light.xyz_weights, prior, sheet)
     R = np.maximum(found.reflectance, paper.floor + 1e-4)
     A = path_from_reflectance(R, studio.paper_reflectance, paper.floor, paper.path_spread)
     one = A / float(glaze_weight(0.0, strip.strength[rung]))
     p = _search(studio, strip, lambda p: math.exp(p[0]) * one, np.zeros(1), np.array([0.3]))
     return Fitted("measured", np.exp(p), math.exp(p[0]) * one)
+
+
+def _recovered(
+    studio: Studio, strip: Strip, rung: int, prior: DyePrior
+) -> RecoveredSpectrum | None:
+    """Spectrum of a patch from its colour, None where no ink on this paper has that colour."""
+    sheet = studio.paper.path_spread, studio.paper.floor
+    xyz = xyz_from_rgb(strip.rgb[rung])
+    try:
+        return dye_shaped(xyz, studio.paper_reflectance, studio.light.xyz_weights, prior, sheet)
+    except InputError:
+        return None
 
 
 def best_patch(studio: Studio, strip: Strip) -> int | None:

@@ -116,3 +116,16 @@ def test_the_simplest_explanation_is_kept_unless_another_predicts_clearly_better
 
 def test_a_single_rung_says_nothing_of_the_band():
     assert checked(1.0).strength_factor == 3.0
+
+
+def test_patches_more_vivid_than_dye_can_be_are_passed_over(painter, studio):
+    # a scanner that overdoes yellow: lighter than the paper in red and green, nothing in blue
+    strip = strip_of(painter, studio, "Yellow")
+    prior = dye_prior(band_nm(), mixtures=600)
+    vivid = strip.rgb.copy()
+    vivid[0] = [1.05, 0.95, 0.004]
+    some = Strip(strip.ink, strip.names, strip.strength, vivid, strip.lost)
+    assert fit_strip(studio, some, "measured", prior) is not None
+    every = Strip(strip.ink, strip.names, strip.strength, np.tile(vivid[0], (6, 1)), strip.lost)
+    assert fit_strip(studio, every, "measured", prior) is None
+    assert fit_strip(studio, every, "strength") is not None
