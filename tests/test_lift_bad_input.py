@@ -11,9 +11,10 @@ from click.testing import CliRunner
 from glaze.cli.main import glaze
 from glaze.errors import InputError
 from glaze.painting import resolve
-from glaze.pipeline import linear_rgb, sheet_at
+from glaze.pipeline import linear_rgb
 from glaze.rect import whole
 from glaze.scene_file import load_scene
+from glaze.steps import sheet_at
 
 WASH = '[[step]]\nwash = "w"\nmix = "Black 1"\nregion = "left"\n'
 

@@ -12,9 +12,10 @@ from click.testing import CliRunner
 from glaze.cli.main import glaze as command
 from glaze.light import band_nm, load_glow
 from glaze.painting import Painting, resolve
-from glaze.pipeline import linear_rgb, render, sheet_at
+from glaze.pipeline import linear_rgb, render
 from glaze.rect import Rect, whole
 from glaze.scene_file import load_scene
+from glaze.steps import sheet_at
 from glaze.studio import (
     Touches,
     bare_patches,

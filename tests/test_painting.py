@@ -9,10 +9,10 @@ from small_scenes import LIFTED, SMALL
 
 from glaze.film import FULL, crept
 from glaze.painting import LaidStep, LiftStep, resolve
-from glaze.pipeline import sheet_at
 from glaze.rect import whole
 from glaze.scene_file import load_scene
 from glaze.sheet import FILM_UNIT
+from glaze.steps import sheet_at
 
 
 def test_a_flat_wash_holds_the_dye_its_recipe_brings(scene_folder):

@@ -11,11 +11,11 @@ import numpy as np
 from glaze.errors import InputError
 from glaze.materials.mix import parts_text
 from glaze.painting import Painting, resolve
-from glaze.pipeline import sheet_at
 from glaze.rect import whole
 from glaze.region.combine import Kept
 from glaze.scene import Wash
 from glaze.settled import Settled
+from glaze.steps import sheet_at
 from glaze.studio import value
 from viewer.cards import table_studio, thick_place
 from viewer.hand import diluted_text

@@ -16,9 +16,10 @@ from numpy.typing import NDArray
 
 from glaze.field import zero_field
 from glaze.painting import LaidStep, PaintedStep, Painting
-from glaze.pipeline import picture_on, sheet_at
+from glaze.pipeline import picture_on
 from glaze.rect import whole
 from glaze.sheet import Sheet, bare_sheet
+from glaze.steps import sheet_at
 
 Places = NDArray[np.intp]
 CHUNK = 6000

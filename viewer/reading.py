@@ -17,11 +17,11 @@ from glaze.materials.munsell import hue_words, munsell_from_xyz, munsell_notatio
 from glaze.painting import LaidStep, LiftStep, PaintedStep, Painting
 from glaze.physics.colour import lab_from_xyz
 from glaze.picture import picture_from_linear
-from glaze.pipeline import lay_step, lift_step, water_step
 from glaze.planning.step_bands import layers_at
 from glaze.rect import whole
 from glaze.scene import Scene
 from glaze.sheet import FILM_UNIT, Sheet, bare_sheet
+from glaze.steps import lay_step, lift_step, water_step
 from glaze.studio import Touches, linear_rgb, value, xyz
 from glaze.trust import by_slopes
 from glaze.value_band import Band

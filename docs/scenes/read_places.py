@@ -12,9 +12,9 @@ import numpy as np
 
 from glaze.painting import Painting, resolve
 from glaze.physics.colour import lab_from_xyz, munsell_value
-from glaze.pipeline import sheet_at
 from glaze.rect import Rect
 from glaze.scene_file import load_scene
+from glaze.steps import sheet_at
 from glaze.studio import xyz
 
 SCENES = Path(__file__).resolve().parent.parent.parent / "scenes"

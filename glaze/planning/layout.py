@@ -16,7 +16,6 @@ from glaze.physics.colour import (
     munsell_value,
     xyz_from_lab,
 )
-from glaze.pipeline import sheet_at
 from glaze.planning.place import (
     LEAST_MM2,
     Labels,
@@ -29,6 +28,7 @@ from glaze.planning.place import (
 )
 from glaze.planning.wanted import daylight_weights
 from glaze.rect import whole
+from glaze.steps import sheet_at
 from glaze.studio import reflectance
 
 Array = NDArray[np.float64]

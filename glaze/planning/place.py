@@ -20,11 +20,11 @@ from glaze.physics.colour import (
     D65_XYZ,
     munsell_value,
 )
-from glaze.pipeline import sheet_at
 from glaze.planning.hue import words
 from glaze.planning.wanted import daylight_weights
 from glaze.rect import whole
 from glaze.sheet import FILM_UNIT
+from glaze.steps import sheet_at
 from glaze.studio import reflectance
 
 Array = NDArray[np.float64]

@@ -24,13 +24,13 @@ from glaze.materials.bleach import Bleach
 from glaze.painting import Painting, resolve
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, glaze_weight, path, stack_reflectance
 from glaze.physics.colour import lab_from_xyz, munsell_value
-from glaze.pipeline import sheet_at
 from glaze.planning.ghost import ghost_words
 from glaze.planning.lift_band import SEED, Laid, bands_of_lift, copied
 from glaze.rect import whole
 from glaze.scene import SHEET, Lift, Region, Scene
 from glaze.settled import Settled
 from glaze.sheet import Sheet
+from glaze.steps import sheet_at
 from glaze.studio import Touches, bare_patches, lab
 
 Array = NDArray[np.float64]
@@ -128,7 +128,8 @@ class Reach:
     """The whole answer for a scene.
 
     step : every so many pixels of the sheet are in `map`
-    sure : value that the best plan reaches in 19 cases of 20, at the pixels of `map`
+    sure : value that the best plan reaches in 19 cases of 20, at the pixels of `map`; where
+        nothing is wanted it isn't worked out, and is just the lightest value
     covers : regions' coverage at the pixels of `map`
     want : wanted values there, NaN for none; verdict : shape (rows, columns), of VERDICTS
     paper_value : of bare paper, which a reserve keeps
@@ -179,10 +180,11 @@ def reach_of(
     step = max(1, -(-max(painting.shape) // MOST_PX))
     index = slice(step // 2, None, step), slice(step // 2, None, step)
     lifted = _reached(scene, painting, index, plans)
-    sure = _sure(scene, painting, lifted, plans)
     thin = {name: cover[index] >= FULL // 2 for name, cover in covers.items()}
     want = _want_map(lifted.now.shape, wanted, thin, want_picture)
     paper = value_of_paper(painting)
+    # its bands take as long as all the rest, and only wishes are judged by it
+    sure = _sure(scene, painting, lifted, plans) if (want > 0).any() else lifted.best
     verdict = verdicts(want, lifted.now, sure, paper)
     regions = _regions(scene, painting, covers, plans, wanted, paper)
     return Reach(

@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 from glaze.film import FULL
 from glaze.painting import LaidStep, LiftStep, PaintedStep, Painting, WaterStep
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
-from glaze.pipeline import lay_step, lift_step, water_step
 from glaze.planning.place import Place
 from glaze.planning.wanted import daylight_weights
 from glaze.rect import Rect
 from glaze.sheet import FILM_UNIT, Sheet, bare_sheet
+from glaze.steps import lay_step, lift_step, water_step
 from glaze.studio import reflectance
 
 Array = NDArray[np.float64]

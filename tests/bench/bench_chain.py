@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 from PIL import Image, ImageChops
 
+from glaze.appearance import SRGB8
 from glaze.kernel import glazing
 from glaze.light import load_light
 from glaze.physics.absorption import glaze_weight, stack_reflectance
-from glaze.pipeline import _SRGB8
 from glaze.sheet import FILM_UNIT
 
 F = np.float32
@@ -46,7 +46,7 @@ def glaze_part(case, start: int, out: np.ndarray) -> None:
     glazing.glaze_washes(
         padded, strength, overlap, path, F(0.03), paper, weights, F(1), counts, law, rgb
     )
-    glazing.encode8(rgb, np.ones(len(rgb), F), _SRGB8, out[start : start + len(rgb)])
+    glazing.encode8(rgb, np.ones(len(rgb), F), SRGB8, out[start : start + len(rgb)])
 
 
 def glaze_whole(case, pool, out: np.ndarray) -> None:
@@ -125,7 +125,7 @@ def test_kept_sheet(benchmark, pool, count):
         rgb, zero = np.empty((n, 3), F), np.zeros(n, F)
         floor, gain = zero + F(0.03), np.zeros(40, F)
         glazing.develop(optical, path, zero, floor, paper, gain, weights, F(1), counts, law, rgb)
-        glazing.encode8(rgb, zero + F(1), _SRGB8, out[start : start + n])
+        glazing.encode8(rgb, zero + F(1), SRGB8, out[start : start + n])
 
     def whole() -> None:
         list(pool.map(part, range(0, pixels, TILE_PX)))

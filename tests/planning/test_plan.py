@@ -14,7 +14,6 @@ from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION, CAUTION_LINE
 from glaze.painting import resolve
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
-from glaze.pipeline import sheet_at
 from glaze.planning.desk import desk_of
 from glaze.planning.layout import layout_of
 from glaze.planning.order import smear
@@ -25,6 +24,7 @@ from glaze.planning.stack import stack_of
 from glaze.planning.values import STEPS, value_step
 from glaze.rect import Rect
 from glaze.scene_file import load_scene, read_text, scene_of
+from glaze.steps import sheet_at
 from glaze.studio import lab, xyz
 
 HEAD = """

@@ -7,10 +7,10 @@ import pytest
 
 from glaze.layers import Laid, Lifted, Watered
 from glaze.painting import resolve
-from glaze.pipeline import sheet_at
 from glaze.planning.step_bands import fullest, layers_at, step_bands
 from glaze.rect import Rect
 from glaze.scene_file import load_scene
+from glaze.steps import sheet_at
 from glaze.studio import value
 
 SCENE = """
