@@ -152,6 +152,7 @@ def _leaks(
     if a much smaller, closed area is left around the point then, the line most likely has a gap.
     """
     notes = []
+    walls, per_mm = _coarse_walls(sketch)
     for number, point in at.items():
         area = areas == number
         size_mm2 = float(area.sum()) * (MM_PER_INCH / sketch.dpi) ** 2
@@ -159,7 +160,7 @@ def _leaks(
         if not edge and area.mean() <= LARGE_SHARE:
             continue
         tries = (
-            (gap_mm * wider, _closed_area_mm2(sketch, point, gap_mm * wider))
+            (gap_mm * wider, _closed_area_mm2(walls, per_mm, point, gap_mm * wider))
             for wider in WIDER_GAPS
         )
         shut = next(((gap, mm2) for gap, mm2 in tries if 0 < mm2 < size_mm2 / 2), None)
@@ -172,21 +173,30 @@ def _leaks(
     return notes
 
 
-def _closed_area_mm2(sketch: Sketch, point: tuple[float, float], gap_mm: float) -> float:
+def _coarse_walls(sketch: Sketch) -> tuple[NDArray[np.bool_], float]:
+    """Walls on pixels of about a quarter of a millimetre, and how many of those a mm holds."""
+    step = max(1, round(sketch.dpi / MM_PER_INCH / 4))
+    rows, columns = (length // step * step for length in sketch.shape)
+    fine = sketch.line[:rows, :columns] < WALL
+    coarse = np.zeros((rows // step, columns // step), bool)
+    for down in range(step):
+        for across in range(step):
+            coarse |= fine[down::step, across::step]
+    return coarse, sketch.dpi / MM_PER_INCH / step
+
+
+def _closed_area_mm2(
+    walls: NDArray[np.bool_], per_mm: float, point: tuple[float, float], gap_mm: float
+) -> float:
     """Area around a point once gaps of `gap_mm` are closed; 0 where it still isn't enclosed.
 
-    On pixels of about a quarter of a millimetre: only the size counts here.
+    On coarse walls: only the size counts here.
     """
     from scipy.ndimage import label
 
-    step = max(1, round(sketch.dpi / MM_PER_INCH / 4))
-    rows, columns = (length // step * step for length in sketch.shape)
-    blocks = sketch.line[:rows, :columns].reshape(rows // step, step, columns // step, step)
-    wall = blocks.min(axis=(1, 3)) < WALL
-    per_mm = sketch.dpi / MM_PER_INCH / step
-    number, _ = label(~thickened(wall, gap_mm / 2 * per_mm))
+    number, _ = label(~thickened(walls, gap_mm / 2 * per_mm))
     row, column = (
-        min(int(mm * per_mm), n - 1) for mm, n in zip(point[::-1], wall.shape, strict=True)
+        min(int(mm * per_mm), n - 1) for mm, n in zip(point[::-1], walls.shape, strict=True)
     )
     area = number == number[row, column]
     at_edge = area[0].any() or area[-1].any() or area[:, 0].any() or area[:, -1].any()
