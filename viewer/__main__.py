@@ -7,6 +7,9 @@ import threading
 from pathlib import Path
 from typing import Any
 
+LIKED = 1480, 980
+"""Size of the window [px] where the screen has room for it."""
+
 
 def main(arguments: list[str] | None = None) -> int:
     """Open the window and stay until it is closed; 2 if what was asked for can't be opened."""
@@ -39,6 +42,8 @@ def main(arguments: list[str] | None = None) -> int:
     from viewer.app import Desk
 
     desk = Desk(viewer, found["sitting"])
+    room = desk.window.screen().availableGeometry()
+    desk.window.resize(min(LIKED[0], room.width()), min(LIKED[1], room.height()))
     if path is None:
         desk.start_tour()
     desk.opening.offer_recovery()

@@ -129,6 +129,11 @@ class Preview:
         self.pyramid.stretch(place, small, step // 2**shown, shown)
         return area
 
+    def coarse_everywhere(self) -> None:
+        """A coarse picture of the whole sheet on every level, before anything else is there."""
+        self.coarse(whole(self.painting.shape))
+        self.pyramid.refine(self.pyramid.bounds, self.level)
+
     def _step_for(self, rect: Rect) -> int:
         pixels = max(1, (rect.bottom - rect.top) * (rect.right - rect.left))
         step = 1

@@ -7,6 +7,7 @@ from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, Qt
 from qtpy.QtGui import QColor, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import QWidget
 
+from viewer.controls import Once
 from viewer.laying import Point
 from viewer.look import Wall
 from viewer.sheet import SheetView
@@ -22,6 +23,7 @@ class Rulers(QWidget):
         self.sheet, self.wall = sheet, wall
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setAttribute(Qt.WidgetAttribute.WA_NoSystemBackground)
+        self.fit_soon = Once(sheet.fit, self)
         canvas.installEventFilter(self)
         self.setGeometry(canvas.rect())
         self.show()
@@ -30,6 +32,8 @@ class Rulers(QWidget):
         """As large as the canvas, always."""
         if event.type() == QEvent.Type.Resize:
             self.setGeometry(self.parentWidget().rect())
+            if self.sheet.fitted:
+                self.fit_soon()
         return False
 
     def place(self, point: Point) -> QPointF:

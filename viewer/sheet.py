@@ -54,6 +54,7 @@ class SheetView(QObject):
         self.guide_kind = ""
         self._pending: list[tuple[Point, float]] = []
         self._down = False
+        self._fitting, self.fitted = False, True
         self.pressure = Pressure()
         app = QApplication.instance()
         assert app is not None
@@ -106,7 +107,10 @@ class SheetView(QObject):
 
     def fit(self) -> None:
         """The whole sheet on the screen."""
+        self._fitting = True
         self.viewer.reset_view()
+        self._fitting = False
+        self.fitted = True
         self._camera_moved()
 
     def true_size(self, screen_dpi: float) -> None:
@@ -120,6 +124,8 @@ class SheetView(QObject):
         return float(self.viewer.scene.camera.zoom) * 25.4 / self.sitting.painting.dpi
 
     def _camera_moved(self, event: Any = None) -> None:
+        if event is not None and not self._fitting:
+            self.fitted = False  # the painter has gone nearer or elsewhere
         preview = self.sitting.preview
         level = preview.pyramid.level_for(self.screen_px_per_px)
         preview.visible = self.visible()

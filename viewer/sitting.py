@@ -74,6 +74,7 @@ class Sitting:
         self._table: tuple[Scene, Table] | None = None
         self.painting = resolve(self.plan.laid, settled=self.settled)
         self.preview = Preview(self.painting)
+        self.preview.coarse_everywhere()
         self._find_masks()
 
     def _find_masks(self) -> None:
@@ -308,6 +309,7 @@ class Sitting:
         if self.painting.shape != painting.shape:
             self.preview.close()
             self.preview = Preview(painting, self.preview.view)
+            self.preview.coarse_everywhere()
         self.painting = painting
         if len(self.measured) > 200:
             self.measured.clear()
