@@ -20,7 +20,7 @@ from glaze.calibrate.found import Calibration, InkFit, Rung
 from glaze.calibrate.ghosts import Dot, bleach_class, dots_of, ghost_dye
 from glaze.calibrate.own_paper import paper_found
 from glaze.calibrate.painted_strips import strips_of
-from glaze.calibrate.spectrum_from_colour import DyePrior, dye_prior
+from glaze.calibrate.spectrum_from_colour import DyePrior
 from glaze.calibrate.strip import (
     KINDS,
     Fitted,
@@ -33,6 +33,7 @@ from glaze.calibrate.strip import (
     log_error,
     own_crowding,
     strip_rgb,
+    usual_prior,
     value_gap,
     with_factors,
 )
@@ -83,7 +84,7 @@ def calibrate(
     studio = studio_of(studio.palette, found.paper, "D65")
     scale = studio.paper_reflectance @ studio.light.display_weights
     strips, notes = strips_of(readings, studio, scale)
-    prior = dye_prior(band_nm()) if kind in ("auto", "measured") else None
+    prior = usual_prior() if kind in ("auto", "measured") else None
     fits = {}
     for number, strip in enumerate(strips):
         fits[strip.ink.name] = _fit_ink(studio, strip, kind, prior, readings, scale)

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.spectrum_from_colour import dye_prior, dye_shaped
-from glaze.calibrate.strip import de00, value_of
-from glaze.calibrate.swatch import Reading, has_dot, is_painted, lab_of
+from glaze.calibrate.spectrum_from_colour import dye_shaped
+from glaze.calibrate.strip import de00, usual_prior, value_of
+from glaze.calibrate.swatch import Reading, has_dot, is_painted
 from glaze.errors import InputError
 from glaze.light import band_nm
 from glaze.materials.dye import Dye, Rate
@@ -127,7 +127,7 @@ def ghost_dye(studio: Studio, name: str, dots: Sequence[Dot]) -> Dye | None:
     sheet = paper.path_spread, paper.floor
     Rp = paper.bleached_reflectance(band_nm())
     try:
-        R = dye_shaped(xyz, Rp, studio.light.xyz_weights, dye_prior(band_nm()), sheet).reflectance
+        R = dye_shaped(xyz, Rp, studio.light.xyz_weights, usual_prior(), sheet).reflectance
     except InputError:
         return None  # lighter than the paper: nothing that absorbs
     A = path_from_reflectance(np.maximum(R, paper.floor + 1e-4), Rp, paper.floor, paper.path_spread)
@@ -146,8 +146,3 @@ def ghost_dye(studio: Studio, name: str, dots: Sequence[Dot]) -> Dye | None:
         bleach=Rate(1e-5, 1.4e-4, 35.0, 27.0, "assumed", 10.0, "seen on a bleach dot only"),
         oxidant_mol_per_mol=2.0,
     )
-
-
-def lightness(rgb: Array) -> float:
-    """L* of a linear colour."""
-    return float(lab_of(rgb)[0])

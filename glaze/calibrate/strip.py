@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -113,12 +114,18 @@ def residuals(seen: Array, predicted: Array) -> Array:
     return np.asarray((b - a) / np.stack([np.ones_like(weight), weight, weight], axis=1))
 
 
+@cache
+def usual_prior() -> DyePrior:
+    """Shapes of dye mixtures in the working bands, made once."""
+    return dye_prior(band_nm())
+
+
 def fit_strip(
     studio: Studio, strip: Strip, kind: str, prior: DyePrior | None = None
 ) -> Fitted | None:
     """The strip explained in one of the three ways; None where that way isn't open."""
     if kind == "measured":
-        return _measured(studio, strip, prior or dye_prior(band_nm()))
+        return _measured(studio, strip, prior or usual_prior())
     paths = dye_paths(studio, strip.ink)
     if kind == "dyes" and len(paths) < 2:
         return None

@@ -132,7 +132,6 @@ def test_strengths_are_found_again_from_the_painting(found):
 @pytest.mark.parametrize(
     ("name", "corners", "size", "turn"),
     [
-        ("upside down", None, None, 2),
         ("on its side", None, None, 1),
         ("tilted photo", [(95, 70), (655, 40), (700, 880), (60, 840)], (960, 760), 0),
         ("from afar", [(300, 260), (640, 250), (650, 720), (290, 705)], (1000, 950), 0),
