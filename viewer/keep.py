@@ -22,7 +22,7 @@ from pydantic import TypeAdapter, ValidationError
 from glaze.errors import InputError
 from glaze.scene import Scene, Step, Wash
 from glaze.scene_file import FILE, load_scene, scene_text, write_whole
-from viewer.plan import Plan, changed
+from viewer.plan import Plan, changed, without_regions
 from viewer.sitting import Sitting
 
 ASIDE = "aside.json"
@@ -136,7 +136,8 @@ def _write(file: Path, data: bytes, only_new: bool = False) -> None:
 
 def scene_files(sitting: Sitting) -> Iterator[tuple[str, bytes]]:
     """Names and contents of all files of a scene, scene.toml last."""
-    plan, scene = sitting.plan, sitting.scene
+    plan = lean(sitting)
+    scene = plan.scene
     painted = {region.mask: name for name, region in scene.regions.items() if name in sitting.masks}
     for name in files_named(scene):
         if name in painted:
@@ -144,6 +145,14 @@ def scene_files(sitting: Sitting) -> Iterator[tuple[str, bytes]]:
         else:
             yield name, scene.file(name).read_bytes()
     yield from plan_files(plan)
+
+
+def lean(sitting: Sitting) -> Plan:
+    """The plan as it is written: a painted region on which nothing lies is no region."""
+    painted = sitting.scene.regions.keys() & sitting.masks.keys()
+    return without_regions(
+        sitting.plan, {name for name in painted if not sitting.masks[name].any()}
+    )
 
 
 def plan_files(plan: Plan) -> Iterator[tuple[str, bytes]]:

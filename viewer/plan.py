@@ -5,7 +5,7 @@ Plain functions from one plan to the next; nothing here paints or remembers.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -102,6 +102,31 @@ def with_step_laid(plan: Plan, number: int, laid: bool) -> Plan:
 def with_region(plan: Plan, name: str, region: Region) -> Plan:
     """A region added or changed."""
     return replace(plan, scene=changed(plan.scene, regions={**plan.scene.regions, name: region}))
+
+
+def without_regions(plan: Plan, names: Set[str]) -> Plan:
+    """The plan without regions on which nothing lies, and without steps that lie only there."""
+    if not names:
+        return plan
+    for number in reversed(range(len(plan.scene.steps))):
+        if plan.scene.steps[number].region in names:
+            plan = without_step(plan, number)
+    regions = {
+        name: _without_names(region, names)
+        for name, region in plan.scene.regions.items()
+        if name not in names
+    }
+    return replace(plan, scene=changed(plan.scene, regions=regions))
+
+
+def _without_names(region: Region, names: Set[str]) -> Region:
+    """A region that no longer needs regions on which nothing lies."""
+    if not names & set(region.needs):
+        return region
+    values = {key: getattr(region, key) for key in region.model_fields_set}
+    for key in ("union", "minus"):
+        values[key] = tuple(name for name in getattr(region, key) if name not in names)
+    return Region(**{key: value for key, value in values.items() if value})
 
 
 def with_well(plan: Plan, name: str, recipe: str) -> Plan:

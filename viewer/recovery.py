@@ -16,7 +16,7 @@ from pathlib import Path
 
 from glaze.scene import Region
 from glaze.scene_file import FILE, write_whole
-from viewer.keep import files_named, mask_png, plan_files, read_plan
+from viewer.keep import files_named, lean, mask_png, plan_files, read_plan
 from viewer.plan import Plan, changed
 from viewer.sitting import Sitting
 
@@ -55,15 +55,16 @@ class Recovery:
         (self.folder / KEPT).mkdir(parents=True, exist_ok=True)
         if self._kept is None:
             self._write_note()
-        regions = dict(plan.scene.regions)
+        lean_plan = lean(sitting)
+        regions = dict(lean_plan.scene.regions)
         for name in [name for name in regions if name in sitting.masks]:
             regions[name] = Region(mask=self._mask(name, numbers[name]))
-        scene = changed(plan.scene, regions=regions)
+        scene = changed(lean_plan.scene, regions=regions)
         for name in files_named(scene):
             if not (self.folder / name).exists():
                 (self.folder / name).parent.mkdir(parents=True, exist_ok=True)
                 write_whole(self.folder / name, plan.scene.file(name).read_bytes())
-        for name, content in plan_files(Plan(scene, plan.aside)):
+        for name, content in plan_files(Plan(scene, lean_plan.aside)):
             write_whole(self.folder / name, content)
         self._kept = plan, numbers
         self._drop_old()

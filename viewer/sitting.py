@@ -294,13 +294,14 @@ class Sitting:
                 raise error
             if number != self._wanted:
                 return
-            # it can't be painted: as if it hadn't been done
             self._settling = False
-            self.history.back()
-            self._go_to(old)
-            self._choose(self.chosen)
-            self.plan_changed.emit()
             self.told.emit(" ".join(error.problems))
+            if self.plan != old:
+                # it can't be painted: as if it hadn't been done
+                self.history.back()
+                self._go_to(old)
+                self._choose(self.chosen)
+                self.plan_changed.emit()
 
         self.worker.do(lambda: resolve(scene, settled=settled), take, fail)
 

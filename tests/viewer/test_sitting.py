@@ -321,3 +321,98 @@ def test_the_sketch_file_is_never_written(open_scene, tmp_path):
     assert sketch.read_bytes() == before
     assert sketch.stat().st_mtime_ns == when
     assert (tmp_path / "other" / "sketch.png").read_bytes() == before
+
+
+def test_a_reserve_over_all_of_a_region_is_told_and_can_be_taken_back(open_scene):
+    sitting = open_scene()
+    sitting.reserving = True
+    _paint(sitting, (30, 8), size_mm=2)
+    sitting.reserving = False
+    Laying(sitting).cut([(10, 10), (14, 10), (14, 14)])
+    sitting.finish()
+    before, told = _picture(sitting).copy(), []
+    sitting.told.connect(told.append)
+    sitting.reserving = True
+    _paint(sitting, (8, 12), (20, 12), size_mm=12)
+    sitting.finish()
+    assert "empty" in told[0]
+    sitting.take_back()
+    assert np.array_equal(_picture(sitting), before)
+
+
+def test_what_was_wholly_taken_back_leaves_no_trace_in_the_saved_scene(open_scene, tmp_path):
+    sitting = open_scene()
+    sitting.reserving = True
+    _paint(sitting, (30, 8), size_mm=2)
+    sitting.take_back()
+    sitting.reserving = False
+    _paint(sitting, (8, 8), size_mm=2)
+    sitting.hold(replace(sitting.hand, brush=Brush(size_mm=20, hardness=1, damp=True)))
+    laying = Laying(sitting)
+    laying.press((8, 8))
+    laying.up()
+    seen = _picture(sitting).copy()
+    assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
+    assert len(load_scene(tmp_path / "saved").steps) == 2
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_whatever_is_done_the_picture_is_that_of_the_saved_scene(open_scene, tmp_path, seed):
+    # deeds at random, with the work in the background never waited for
+    rng = np.random.default_rng(seed)
+    sitting = open_scene(LIFTED)
+    laying = Laying(sitting)
+
+    def somewhere() -> tuple[float, float]:
+        return float(rng.uniform(2, 38)), float(rng.uniform(2, 30))
+
+    def stroke() -> None:
+        damp = bool(rng.random() < 0.3)
+        brush = Brush(size_mm=float(rng.uniform(1, 8)), hardness=float(rng.random()), damp=damp)
+        kind = ["wash", "lift", "water lift"][int(rng.choice(3, p=[0.6, 0.25, 0.15]))]
+        mix = ["Red 2 + water 5", "Blue 1 + Black 1 + water 9", "Yellow 1"][int(rng.integers(3))]
+        sitting.hold(replace(sitting.hand, kind=kind, mix=mix, brush=brush))
+        laying.press(somewhere())
+        for _ in range(int(rng.integers(1, 5))):
+            laying.move([(somewhere(), float(rng.random()))])
+            sitting.tick(0.001)
+        laying.up()
+
+    def edit() -> None:
+        number = int(rng.integers(len(sitting.scene.steps)))
+        step = sitting.scene.steps[number]
+        if isinstance(step, Wash):
+            coats = int(rng.integers(1, 4))
+            sitting.do("coats", plans.with_changed_step(sitting.plan, number, coats=coats))
+
+    def move() -> None:
+        count = len(sitting.scene.steps)
+        start, to = (int(n) for n in rng.integers(count, size=2))
+        sitting.do("move", plans.with_step_moved(sitting.plan, start, to))
+
+    def aside() -> None:
+        number = int(rng.integers(len(sitting.scene.steps)))
+        laid = number in sitting.plan.aside
+        sitting.do("aside", plans.with_step_laid(sitting.plan, number, laid))
+
+    def choose() -> None:
+        number = int(rng.integers(-1, len(sitting.scene.steps)))
+        sitting.choose(None if number < 0 else number)
+
+    def reserve() -> None:
+        sitting.reserving = not sitting.reserving
+
+    deeds = [stroke] * 8 + [edit, move, aside, choose, choose, reserve]
+    deeds += [sitting.take_back] * 3 + [sitting.do_again] * 2
+    for _ in range(60):
+        deeds[int(rng.integers(len(deeds)))]()
+        sitting.tick(0.001)
+    sitting.finish()
+    seen = _picture(sitting).copy()
+    saved = _saved_picture(sitting, tmp_path / "saved")
+    assert np.array_equal(seen, saved)
+    # everything taken back is the scene as it was opened
+    while sitting.take_back():
+        pass
+    expected = render(resolve(load_scene(sitting.scene.folder))).rgb
+    assert np.array_equal(_picture(sitting), expected)
