@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+import errno
 import sys
+
+PLACE_AT_FAULT = (
+    *(errno.ENAMETOOLONG, errno.EACCES, errno.EPERM, errno.EROFS, errno.ENOSPC),
+    *(errno.ENOTDIR, errno.EISDIR, errno.ELOOP),
+)
+"""What the system says of a file's name or place that the user gave."""
 
 
 def main() -> None:
@@ -20,6 +27,11 @@ def main() -> None:
         code = 2
     except click.ClickException as error:
         error.show()
+        code = 2
+    except OSError as error:
+        if error.errno not in PLACE_AT_FAULT:
+            raise
+        click.echo(f'"{error.filename}" can\'t be used ({error.strerror}).', err=True)
         code = 2
     except (click.Abort, KeyboardInterrupt):
         click.echo("Stopped. Nothing was written.", err=True)

@@ -162,10 +162,23 @@ def check_path(path: Path, protect: Path | str | None = None) -> None:
         raise InputError(f'There is no folder "{path.parent}" for the picture. Make it first.')
     if path.is_dir():
         raise InputError(f'"{path}" is a folder. Give the picture a name of its own.')
+    if _belongs_to_a_scene(path):
+        raise InputError(
+            f'"{path}" belongs to the scene beside it and is never overwritten. Choose another '
+            "name or folder."
+        )
     if protect is not None and path.resolve() == Path(protect).resolve():
         raise InputError(
             f'"{path}" is the sketch, which is never overwritten. Choose another name.'
         )
+
+
+def _belongs_to_a_scene(path: Path) -> bool:
+    """Whether a picture is there that a scene file in its folder names: a sketch or a mask."""
+    scene = path.parent / "scene.toml"
+    if not (path.is_file() and scene.is_file()):
+        return False
+    return path.name in scene.read_text(encoding="utf-8", errors="replace")
 
 
 def write_whole(path: Path, pieces: Iterable[bytes]) -> None:

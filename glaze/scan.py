@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 LARGEST_SIDE = 30_000  # [px] a little over A0 at 600 dpi
 LARGEST_AREA = 150_000_000  # [px] A2 at 600 dpi is 139 million; below Pillow's own refusal
 FORMATS = ("PNG", "JPEG", "TIFF")
+EXIF_ACROSS = 0x011A  # dots across
 Y_OF_SRGB = (0.2126, 0.7152, 0.0722)  # luminance of linear sRGB, IEC 61966-2-1
 # all that Pillow, zlib and struct raise over broken bytes (SyntaxError: a broken PNG chunk)
 DAMAGE: tuple[type[Exception], ...] = (
@@ -119,6 +120,8 @@ def _dpi(image: Image) -> tuple[float, float] | None:
     """Dots per inch across and down, None where missing or meaningless."""
     try:
         across, down = (float(value) for value in image.info["dpi"])
+        if _invented(image):
+            return None
     except (KeyError, TypeError, ValueError, ZeroDivisionError):
         return None
     # a TIFF without resolution is read as 1 dpi
@@ -126,6 +129,12 @@ def _dpi(image: Image) -> tuple[float, float] | None:
         return None
     turned = image.getexif().get(0x0112, 1) in (5, 6, 7, 8)
     return (down, across) if turned else (across, down)
+
+
+def _invented(image: Image) -> bool:
+    """Whether Pillow put in its own 72 dpi, as it does for a photo that says none."""
+    said = image.info.get("jfif_unit") in (1, 2) or EXIF_ACROSS in image.getexif()
+    return image.format in ("JPEG", "MPO") and not said
 
 
 def _shallow(image: Image) -> Scan:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from glaze.errors import InputError
 from glaze.scene_file import FILE, write_whole
-from glaze.sketch import Sketch, read_sketch
+from glaze.sketch import NO_REAL_DPI, Sketch, read_sketch
 
 STARTER = """\
 # A scene of glaze: what lies on the table, and the steps in painting order.
@@ -61,6 +61,13 @@ def new_scene(
     """
     source = Path(sketch_path)
     sketch = read_sketch(source, dpi, size_mm)
+    if not (dpi or size_mm) and round(sketch.dpi) in NO_REAL_DPI:
+        wide, high = sketch.size_mm
+        raise InputError(
+            f'"{source.name}" says {sketch.dpi:g} dpi, as pictures do whose size nobody knows: its '
+            f"sheet would be {wide:.0f} x {high:.0f} mm. Measure the sheet and give --size, as "
+            "--size 210x148 (mm)."
+        )
     home = source.with_suffix("") if folder is None else Path(folder)
     file, copy = home / FILE, home / source.name
     for taken in (file, copy):

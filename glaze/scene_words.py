@@ -8,13 +8,13 @@ from pydantic import BaseModel, ValidationError
 
 from glaze.errors import unknown
 from glaze.scene import STEP_KINDS, Lift, Region, Rinse, Scene, Wash, WaterLift
-from glaze.scene_fields import shown
+from glaze.scene_fields import Record, shown
 
 TAGGED: dict[str, type[BaseModel]] = {
     f"~{kind.__name__}": kind for kind in (Wash, Lift, WaterLift, Rinse, Region)
 }
+RECORDS = {record.__name__: record for record in Record.__subclasses__()}
 KINDS = {
-    "model_type": "a table",
     "model_attributes_type": "a table",
     "dict_type": "a table",
     "tuple_type": "a list in [ ]",
@@ -31,7 +31,14 @@ def in_words(error: ValidationError) -> list[str]:
     return [
         f"{place(found['loc'])}{_say(found)}"
         for found in error.errors(include_url=False, include_context=True)
+        if not _follows(found)
     ]
+
+
+def _follows(found: Any) -> bool:
+    """Whether a list is only too short because what is in it is wrong, which is told already."""
+    least = found.get("ctx", {}).get("min_length", 0)
+    return bool(found["type"] == "too_short" and len(found["input"]) >= least)
 
 
 def place(where: tuple[int | str, ...]) -> str:
@@ -51,6 +58,9 @@ def _say(found: Any) -> str:
         return "is missing; it has no usual value, so it must be given."
     if kind == "extra_forbidden":
         return unknown("key", str(found["loc"][-1]), _keys_at(found["loc"]))
+    if kind == "model_type":
+        keys = ", ".join(f"{key} = ..." for key in _keys(RECORDS[context["class_name"]]))
+        return f"{shown(value)} found; allowed: a table {{ {keys} }}."
     if kind in KINDS:
         return f"{shown(value)} found; allowed: {KINDS[kind]}."
     if kind in ("too_short", "too_long"):
@@ -76,6 +86,10 @@ def _keys_at(where: tuple[int | str, ...]) -> list[str]:
         fields = {field.alias or name: field for name, field in record.model_fields.items()}
         if part in fields:
             record = next(_records_in(fields[str(part)].annotation), record)
+    return _keys(record)
+
+
+def _keys(record: type[BaseModel]) -> list[str]:
     return [field.alias or name for name, field in record.model_fields.items()]
 
 

@@ -18,6 +18,7 @@ from glaze.scan import luminance, read_scan
 MM_PER_INCH = 25.4
 LARGEST_SHEET_MM = 1200.0  # A0 is 841 x 1189 mm
 # guesses, tried on made vignettes, shadows and noise (tests/test_sketch.py):
+NO_REAL_DPI = (72, 96)  # what cameras and programs write when they don't know
 BLOCK_MM = 2.0  # one reading of the paper
 SMOOTH_MM = 10.0  # its light is even at this scale once the broad fall-off is out
 PAPER_SHARE = 0.88  # of a block's finer means, the one that is taken for paper
@@ -98,7 +99,15 @@ def _dpi_of(
     across, down = (dpi, dpi) if dpi else (0.0, 0.0)
     if size_mm:
         across, down = (p * MM_PER_INCH / mm for p, mm in zip(pixels, size_mm, strict=True))
-    ask = "Give dpi (scans are 300 or 600) or size_mm = [width, height] of the sheet."
+    ask = (
+        "Give dpi (scans are 300 or 600), or the sheet's width and height in mm: size_mm = "
+        "[210, 148] in a scene, --size 210x148 for `glaze new`."
+    )
+    if dpi is not None and not 20 <= dpi <= 2400:  # as in a scene file; not: nan
+        raise InputError(f"{dpi:g} dpi: allowed are 20 to 2400 dots per inch.")
+    if size_mm and not all(5 <= side <= 2000 for side in size_mm):
+        wide, high = size_mm
+        raise InputError(f"A sheet of {wide:g} x {high:g} mm: allowed are sides of 5 to 2000 mm.")
     if not across and said is None:
         raise InputError(f'"{name}" doesn\'t say how large it is on paper. {ask}')
     given = bool(across)
@@ -122,7 +131,7 @@ def _dpi_of(
         f'"{name}" says {value:.4g} dpi, which cameras and programs write when they don\'t know: '
         f"the sheet is taken as {wide:.0f} x {high:.0f} mm. If it isn't, give size_mm."
     )
-    return value, (note,) if not given and round(value) in (72, 96) else ()
+    return value, (note,) if not given and round(value) in NO_REAL_DPI else ()
 
 
 def clean_line(bright: NDArray[np.float32], dpi: float) -> NDArray[np.float32]:

@@ -147,3 +147,43 @@ def test_our_own_fault_is_code_1_with_a_traceback():
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 1
     assert "ZeroDivisionError" in done.stderr
+
+
+def test_a_picture_never_replaces_the_sketch_or_mask_of_any_scene(scene_folder, tmp_path):
+    other = tmp_path / "other"
+    other.mkdir()
+    (other / "scene.toml").write_text('sketch = "mine.png"', encoding="utf-8")
+    (other / "mine.png").write_bytes(b"mine")
+    done = run("preview", scene_folder(), "-o", other / "mine.png")
+    assert done.returncode == 2
+    assert "belongs to the scene" in done.stderr
+    assert (other / "mine.png").read_bytes() == b"mine"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        ["preview", "SCENE", "-o", "n" * 300 + ".png"],
+        ["preview", "SCENE", "-o", "a.png", "--crop", "nan,0,10,10"],
+        ["preview", "SCENE", "-o", "a.png", "--crop", "0,0,inf,10"],
+        ["name", "Blue", "--drops", "0"],
+        ["chart", "ladder", "-o", "a.png", "--dpi", "1e8"],
+        ["chart", "ladder", "-o", "a.png", "--dpi", "nan"],
+        ["wet", ""],
+        ["new", "photo.png", "--size", "210"],
+    ],
+    ids=lambda line: f"{line[0]} {line[-1][:12]}",
+)
+def test_what_no_one_can_mean_is_told_in_a_line_or_two(line, scene_folder, tmp_path):
+    scene = str(scene_folder())
+    before = sorted(path.name for path in tmp_path.iterdir())
+    done = run(*(scene if part == "SCENE" else part for part in line), cwd=tmp_path)
+    assert done.returncode == 2
+    assert 1 <= len(done.stderr.strip().splitlines()) <= 2
+    assert sorted(path.name for path in tmp_path.iterdir()) == before
+
+
+def test_a_glaze_for_the_room_left_may_be_left_out():
+    done = run("room", "Yellow 5 + Red 1")
+    assert done.returncode == 0, done.stderr
+    assert "Black 1 part + water 8 parts" in done.stdout

@@ -23,7 +23,11 @@ def test_draught_and_dry_air_dry_faster():
     assert drying.drying_minutes(60.0, 20.0, 30.0) < still
 
 
-@given(st.floats(0.0, 7200.0), st.floats(0.0, 0.2), st.floats(0.0, 1e-4), st.floats(0.001, 0.03))
+# quad can't halve a span of denormal seconds
+SECONDS = st.just(0.0) | st.floats(1e-3, 7200.0)
+
+
+@given(SECONDS, st.floats(0.0, 0.2), st.floats(0.0, 1e-4), st.floats(0.001, 0.03))
 def test_thinness_is_the_integral_of_one_over_the_film(seconds, start, evaporation, least):
     def thin(t: float) -> float:
         return 1.0 / float(drying.film_l_per_m2(t, start, evaporation, least))

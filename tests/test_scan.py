@@ -229,3 +229,14 @@ def test_a_picture_cut_short_is_refused_wherever_it_is_cut(tmp_path: Path) -> No
 def test_a_missing_picture_is_named(tmp_path: Path) -> None:
     with pytest.raises(InputError, match=r"no picture .pear\.png"):
         read_scan(tmp_path / "pear.png")
+
+
+def test_a_photo_that_says_no_dpi_has_none(tmp_path: Path) -> None:
+    # Pillow gives such a photo 72 dpi of its own (its JPEG plug-in, from 3.4 on)
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    photo = tmp_path / "photo.jpg"
+    Image.new("RGB", (40, 30), "white").save(photo, exif=exif)
+    with Image.open(photo) as image:
+        assert image.info["dpi"] == (72, 72)
+    assert read_scan(photo).dpi is None

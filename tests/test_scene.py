@@ -375,6 +375,26 @@ def test_a_new_scene_asks_for_the_dpi_and_keeps_it(given_size: Any, tmp_path: Pa
     assert sketch_of(scene).size_mm == pytest.approx((150, 100))
 
 
+@pytest.mark.parametrize("said", [72, 96])
+def test_a_photos_dpi_that_cant_be_meant_isnt_taken(said: int, tmp_path: Path) -> None:
+    photo = tmp_path / "photo.jpg"
+    Image.fromarray(np.full((200, 300), 250, np.uint8)).save(photo, dpi=(said, said))
+    with pytest.raises(InputError, match="--size 210x148"):
+        new_scene(photo, tmp_path / "p")
+    assert not (tmp_path / "p").exists()
+    scene = load_scene(new_scene(photo, tmp_path / "p", size_mm=(150.0, 100.0)))
+    assert sketch_of(scene).size_mm == pytest.approx((150, 100))
+
+
+@pytest.mark.parametrize(
+    "given_size", [{"dpi": 0.0}, {"dpi": np.nan}, {"dpi": 1e9}, {"size_mm": (np.nan, 100.0)}]
+)
+def test_a_size_that_no_sheet_has_is_refused(given_size: Any, tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="allowed are"):
+        new_scene(draw(tmp_path), tmp_path / "p", **given_size)
+    assert not (tmp_path / "p").exists()
+
+
 def test_names_with_quotes_make_a_scene_that_loads(tmp_path: Path) -> None:
     sketch = draw(tmp_path, 'a "b" \\ {c}.png')
     assert load_scene(new_scene(sketch, tmp_path / "q")).sketch == 'a "b" \\ {c}.png'

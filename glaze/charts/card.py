@@ -264,7 +264,7 @@ class _Writer:
         looks = (
             ("in three values", few_values(self.linear, 3)),
             ("in five values", few_values(self.linear, 5)),
-            ("to deutan vision", as_seen_by(self.linear, "deutan")),
+            ("to weak green cones (deutan)", as_seen_by(self.linear, "deutan")),
         )
         for n, (told, linear) in enumerate(looks):
             x = page.left + n * (shown[0] + 6.0)

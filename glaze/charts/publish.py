@@ -9,6 +9,8 @@ from glaze.charts.page import Page
 from glaze.errors import InputError
 
 SUFFIXES = (".pdf", ".svg", ".png")
+DPI = (20.0, 1200.0)
+"""Pixels an inch that a sheet is drawn at; A3 at 1200 dpi has 278 million."""
 
 
 def check_output(path: Path) -> None:
@@ -31,6 +33,8 @@ def write_pages(pages: Sequence[Page], path: str | Path, dpi: float = 150.0) -> 
     """
     path = Path(path)
     check_output(path)
+    if not DPI[0] <= dpi <= DPI[1]:
+        raise InputError(f"{dpi:g} dpi: give {DPI[0]:g} to {DPI[1]:g} pixels an inch.")
     if path.suffix.lower() == ".pdf":
         from glaze.charts.pdf import pdf_bytes
 

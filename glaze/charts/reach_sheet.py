@@ -38,6 +38,10 @@ MARK_APART_MM, LEAST_DEPTH_MM = 5.0, 0.9
 MOST_PICTURE_MM = 105.0
 PALE, MID = 244, 190
 
+TABLE_NOTE = (
+    "1 + 4 is 1 part bleach + 4 parts water. Values: 0 black to 10 white. Band: where the value "
+    "lies 9 times of 10, from assumed figures."
+)
 LETTERS = {KEEP: "", LIFT: "L", RESERVE: "R", CANT: "X"}
 MEANINGS = {
     LIFT: "lift: bleach surely gets it light enough",
@@ -81,9 +85,10 @@ def reach_sheets(reach: Reach, layout: Layout, title: str) -> list[Page]:
         y = page.top + 2.0
         if first:
             y = _pictures(page, reach, y, wished, len(rows))
-        fit = max(1, int((page.bottom - y - 6.0) / 4.6) - 1)
+        fit = max(1, int((page.bottom - y - 12.0) / 4.6) - 1)
         if rows:
-            _table(page, y, reach, rows[:fit], wished)
+            page.text(page.left, y, TABLE_NOTE, FINE_PT)
+            _table(page, y + 6.0, reach, rows[:fit], wished)
         rows = rows[fit:]
         pages.append(page)
     return pages
@@ -305,7 +310,7 @@ def _table(
         Column("by", 26 if wished else 30),
         Column("", 8),
         Column("leaves", 12, "right"),
-        Column("9 of 10", 19, "right"),
+        Column("band", 19, "right"),
         Column("ghost", 22),
         *([Column("wanted", 13, "right"), Column("so", 23)] if wished else []),
         *([] if wished else [Column("darkest", 13, "right")]),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from glaze.cli.questions import table_options
-from glaze.cli.show import json_option, tell, tell_json
+from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
 
 
 @click.command()
@@ -34,6 +34,7 @@ def wet(
     for look in found.looks:
         tell(f"  {look.state:<14} value {look.value:.1f}  {look.munsell:<13} {look.words}")
     tell(found.note)
+    tell(VALUE_NOTE)
 
 
 @click.command()
@@ -102,3 +103,4 @@ def lights(
             f"  {row.light:<8} value {row.value:.1f}  {row.munsell:<13} {row.words:<18} "
             f"{row.de00:4.1f} from daylight"
         )
+    tell(f"D65 is daylight, A a filament lamp. From daylight: CIEDE2000. {VALUE_NOTE}")

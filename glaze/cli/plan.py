@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.show import first_run_note, json_option, progress, tell, tell_json
+from glaze.cli.show import (
+    VALUE_NOTE,
+    first_run_note,
+    json_option,
+    progress,
+    tell,
+    tell_json,
+)
 
 if TYPE_CHECKING:
     from glaze.planning.plan import Plan, PlannedStep
@@ -106,13 +113,14 @@ def _tell_table(plan: Plan) -> None:
     for name, amount in plan.wells.items():
         tell(f"  {name}: {amount.drops_text}  ({amount.mix_ml:.1f} ml, {amount.parts})")
     used = ", ".join(f"{name} {ml:.1f} ml" for name, ml in plan.bottles_ml.items())
-    tell(f"In all: {used}, with a spare of 40 %.")
+    if used:
+        tell(f"In all: {used}, with a spare of 40 %.")
 
 
 def _tell_values(plan: Plan) -> None:
     from glaze.planning.values import STEPS
 
-    tell("\nValues:")
+    tell(f"\nValues:\n  {VALUE_NOTE.removeprefix('Value: ')}")
     for steps, words in STEPS.items():
         row = zip(words, plan.values.shares[steps], strict=True)
         tell(f"  in {steps}: " + ", ".join(f"{word} {share:.0%}" for word, share in row))

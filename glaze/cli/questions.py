@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.show import json_option, tell, tell_json
+from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
 
 if TYPE_CHECKING:
     from glaze.planning.ladder import Rung
@@ -72,13 +72,17 @@ def mix(
             f"{match.notation:<13} {match.de00:4.1f} off"
         )
     best = answer.best
-    tell("\n(Off: CIEDE2000 from the wanted colour; under 2 is hardly seen.)")
+    tell(
+        "\n(Off: CIEDE2000 from the wanted colour; under 2 is hardly seen. Before it: Munsell hue, "
+        "value/chroma.)"
+    )
     tell(f"The first: {best.band.text}. {'; '.join(best.mix.notes)}".rstrip())
     simpler = next(iter(answer.recipes[1:]), None)
     if simpler is not None:
         more = simpler.de00 - best.de00
         tell(f"Next simpler: {simpler.mix.recipe.text}, {more:.1f} further off.")
     tell(promise_of([best.band]))
+    tell(VALUE_NOTE)
 
 
 def _block(lab: Any) -> str:
@@ -195,6 +199,7 @@ def _tell_promise(bands: list[Band]) -> None:
     from glaze.value_band import promise_of
 
     tell(promise_of(bands))
+    tell(VALUE_NOTE)
 
 
 def _tell_even(desk: Any, found: list[Any], darker: float, ink: str, as_json: bool) -> None:
@@ -226,6 +231,7 @@ def _tell_ladder(desk: Any, hue: Any, rungs: int, ink: str, as_json: bool) -> No
         tell(f"{title}, {ink} on {both.hue}:")
         for rung in row:
             _tell_rung(rung)
+    tell(VALUE_NOTE)
 
 
 def _tell_rung(rung: Rung) -> None:
@@ -235,7 +241,14 @@ def _tell_rung(rung: Rung) -> None:
 
 @click.command()
 @click.argument("hue")
-@click.option("--glaze", "glazes", multiple=True, required=True, help="A glaze; once for each.")
+@click.option(
+    "--glaze",
+    "glazes",
+    multiple=True,
+    default=["Black 1 part + water 8 parts"],
+    show_default=True,
+    help="A glaze; once for each.",
+)
 @table_options
 @json_option
 def room(
@@ -261,3 +274,4 @@ def room(
         grey = "  reads as neutral" if turned else ""
         tell(f"  {text:<30} {row.munsell:<13} {row.words:<18} {row.band.text}{grey}")
     tell(found.note)
+    tell(VALUE_NOTE)

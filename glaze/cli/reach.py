@@ -7,14 +7,21 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.show import first_run_note, json_option, progress, tell, tell_json
+from glaze.cli.show import (
+    VALUE_NOTE,
+    first_run_note,
+    json_option,
+    progress,
+    tell,
+    tell_json,
+)
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from glaze.planning.reach import Reach
+    from glaze.planning.reach import LiftPlan, Reach
 
 
 @click.command()
@@ -78,7 +85,7 @@ def reach(
         tell_json({"files": [str(f) for f in files], **report(found), "caution": CAUTION_LINE})
         return
     for file in files:
-        tell(str(file))
+        tell(f"{file}: written. Print it at 100 %.")
     for line in lines_of(found):
         tell(line)
     tell(CAUTION_LINE)
@@ -116,20 +123,30 @@ def _values_of(path: str) -> NDArray[np.float32]:
 
 def lines_of(found: Reach) -> list[str]:
     """The table for a terminal."""
-    from glaze.charts.reach_sheet import plan_words, verdict_words
+    from glaze.charts.reach_sheet import verdict_words
 
     wide = max((len(region.name) for region in found.regions), default=0)
     lines = [f"Bare paper is value {found.paper_value:.1f}."]
     for region in found.regions:
         told = (
             f"{region.name:<{wide}}  now {region.now:.1f}, reach {region.reach:.1f}; "
-            f"{plan_words(region.plan)}: {region.leaves:.1f} "
+            f"{plan_words(region.plan)}: leaves {region.leaves:.1f} "
             f"({region.low:.1f} to {region.high:.1f}), {region.ghost}"
         )
         if region.want is not None:
             told += f"; wanted {region.want:g}: {verdict_words(region)}"
         lines.append(told)
+    lines.append(f"Bands hold 9 times of 10, and rest on assumed figures. {VALUE_NOTE}")
     return lines
+
+
+def plan_words(plan: LiftPlan) -> str:
+    """A plan in full: "1 part bleach + 9 parts water, 2 touches"."""
+    from glaze.charts.dilution import words_of
+
+    parts = words_of(plan.parts_water).replace("1 part +", "1 part bleach +")
+    bleach = "neat bleach" if parts == "neat" else parts
+    return f"{bleach}, {plan.touches} touch{'es' if plan.touches > 1 else ''}"
 
 
 def report(found: Reach) -> dict[str, object]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -92,7 +94,8 @@ def preview(
             "there the nearest colour of the same lightness stands."
         )
     if painting.notes:
-        tell(f"{len(painting.notes)} notes; `glaze check {scene_path}` tells them.")
+        notes = "1 note" if len(painting.notes) == 1 else f"{len(painting.notes)} notes"
+        tell(f"{notes}, told by: glaze check {shlex.quote(scene_path)}")
     for line in _caution(painting):
         tell(line)
 
@@ -129,16 +132,29 @@ def check(scene_path: str, as_json: bool) -> None:
 @click.option(
     "-o", "--folder", default=None, help="Folder to make; beside the sketch if not given."
 )
-@click.option("--dpi", type=float, default=None, help="If the picture doesn't say: 300 or 600.")
-def new(sketch: str, folder: str | None, dpi: float | None) -> None:
+@click.option("--dpi", type=float, default=None, help="Of a scan that doesn't say: 300 or 600.")
+@click.option("--size", default=None, metavar="MM", help="Of a photo: the sheet in mm, as 210x148.")
+def new(sketch: str, folder: str | None, dpi: float | None, size: str | None) -> None:
     """Start a scene from SKETCH (PNG, JPEG or TIFF): a folder with a copy and a scene file."""
     from glaze.scene_new import new_scene
 
-    made = new_scene(Path(sketch), Path(folder) if folder else None, dpi=dpi)
+    size_mm = _size(size) if size is not None else None
+    made = new_scene(Path(sketch), Path(folder) if folder else None, dpi, size_mm)
     tell(
-        f"{made}: open scene.toml there and add washes, then run: glaze preview {made.parent} "
-        "-o preview.png"
+        f"{made}: open scene.toml there and add washes, then run: "
+        f"glaze preview {shlex.quote(str(made.parent))} -o preview.png"
     )
+
+
+def _size(text: str) -> tuple[float, float]:
+    """Width and height [mm] written as 210x148."""
+    try:
+        wide, high = (float(part) for part in text.lower().split("x"))
+    except ValueError:
+        raise InputError(
+            f'--size "{text}": width x height of the sheet in mm, as 210x148.'
+        ) from None
+    return wide, high
 
 
 @click.command()
@@ -184,6 +200,8 @@ def _crop(painting: Painting, crop: str | None) -> Rect | None:
 
     try:
         x, y, wide, high = (float(part) for part in crop.split(","))
+        if not all(map(math.isfinite, (x, y, wide, high))):
+            raise ValueError
     except ValueError:
         raise InputError(f'--crop "{crop}": four numbers x,y,w,h in mm, as 20,30,60,40.') from None
     per_mm = painting.dpi / 25.4

@@ -11,6 +11,9 @@ from typing import Any
 
 import click
 
+VALUE_NOTE = "Value: 0 black to 10 white, higher is lighter."
+"""Said once under every answer in values."""
+
 json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object only.")
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from glaze.cli.show import json_option, tell, tell_json
+from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
 
 palette_option = click.option(
     "--palette", "palette_name", default=None, help="Built-in palette, or your own inks.toml."
@@ -24,6 +24,7 @@ def inks(palette_name: str | None, paper_name: str, output: str | None, as_json:
     Each ink is shown neat and at 1 part + 4 parts water, as it dries on the paper.
     """
     from glaze.charts.table import ink_rows, write_swatch_rows
+    from glaze.materials.bleach import CAUTION_LINE
     from glaze.materials.ink import load_palette, palette_names
 
     palettes = [load_palette(n) for n in ([palette_name] if palette_name else palette_names())]
@@ -37,7 +38,8 @@ def inks(palette_name: str | None, paper_name: str, output: str | None, as_json:
         tell(f"\n{palette.name}: {palette.note}")
         for row in (row for row in rows if row.group == palette.name):
             tell(f"  {_swatches(row.rgb8)}  {row.key} {row.name:<18} {row.text}")
-    tell(f"\nEach ink neat, then 1 part + 4 parts water, on {paper_name} paper.")
+    tell(f"\nEach ink neat, then 1 part + 4 parts water, on {paper_name} paper. {VALUE_NOTE}")
+    tell(CAUTION_LINE)
 
 
 @click.command()
@@ -46,6 +48,7 @@ def inks(palette_name: str | None, paper_name: str, output: str | None, as_json:
 def papers(output: str | None, as_json: bool) -> None:
     """List the papers: bare, and as strong bleach leaves them."""
     from glaze.charts.table import paper_rows, write_swatch_rows
+    from glaze.materials.bleach import CAUTION_LINE
 
     rows = paper_rows()
     if output:
@@ -55,7 +58,8 @@ def papers(output: str | None, as_json: bool) -> None:
         return
     for row in rows:
         tell(f"  {_swatches(row.rgb8)}  {row.name:<20} {row.text}")
-    tell("\nEach paper bare, then as bleach leaves it.")
+    tell(f"\nEach paper bare, then as bleach leaves it. {VALUE_NOTE}")
+    tell(CAUTION_LINE)
 
 
 def _swatches(colours: Any) -> str:

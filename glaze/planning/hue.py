@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.errors import InputError
 from glaze.layers import Laid, Layer, Lifted
 from glaze.lift import chemistry_of, lift, rinse, touch_of, water_lift
 from glaze.materials.mix import Mix, mix_recipe, mix_wells
@@ -52,6 +53,8 @@ class Hue:
 
     def mix(self, text: str, studio: Studio) -> Mix:
         """A recipe, or an ink or a well named alone."""
+        if not text.strip():
+            raise InputError('A mix of nothing: write it as "Blue 3 + Yellow 2 + water 4".')
         named = text if re.search(r"\d", text) else f"{text} 1"
         wells = mix_wells(self.wells, studio.palette)
         return mix_recipe(parse_recipe(named), studio.palette, wells)

@@ -35,6 +35,7 @@ Array = NDArray[np.float64]
 SIMPLER = 0.75
 """A recipe counts as simpler than another from three quarters of its drops down."""
 MOST_SHOWN = 6
+MOST_DROPS = 40
 MOST_RECIPES = 2_000_000
 DROPS = (6, 12, 20)
 CHUNK = 8192
@@ -181,9 +182,10 @@ def match_colour(
     InputError : for a number of drops or inks that can't be mixed, and unknown names
     """
     bottles = _bottles(studio, inks)
-    if not 1 <= most_drops <= 40 or most_inks < 1:
+    if not 1 <= most_drops <= MOST_DROPS or most_inks < 1:
         raise InputError(
-            f"{most_drops} drops of {most_inks} inks: a recipe has 1 to 40 drops of 1 or more inks."
+            f"{most_drops} drops of {most_inks} inks: a recipe has 1 to {MOST_DROPS} drops of 1 or "
+            "more inks."
         )
     _check_count(len(bottles), most_drops, most_inks)
     counts = every_recipe(len(bottles), most_drops, most_inks)

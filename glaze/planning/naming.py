@@ -15,7 +15,7 @@ from glaze.materials.ink import Ink, Palette
 from glaze.materials.recipe import Recipe
 from glaze.physics.colour import delta_e_2000
 from glaze.planning.drops import every_recipe, recipe_of
-from glaze.planning.match import predicted_lab
+from glaze.planning.match import MOST_DROPS, predicted_lab
 from glaze.studio import Studio
 
 Array = NDArray[np.float64]
@@ -62,6 +62,8 @@ def name_ink(
     known = [other for other in known if other.contents != ink.contents]
     if not known:
         raise InputError(f"There is no other bottle to compare {ink.name} with; name a palette.")
+    if not 1 <= most_drops <= MOST_DROPS:
+        raise InputError(f"{most_drops} drops: a recipe has 1 to {MOST_DROPS} drops.")
     counts = every_recipe(len(known), most_drops, 3)
     alone = np.array([[1, 0]])
     off = np.zeros(len(counts))

@@ -74,9 +74,10 @@ def value_plan(layout: Layout) -> ValuePlan:
 def _plan_note(shares: Sequence[float]) -> str:
     missing = [word for word, share in zip(STEPS[3], shares, strict=True) if share < 0.02]
     if missing:
+        verb = "is" if len(missing) == 1 else "are"
         return (
-            f"In three values {' and '.join(missing)} is missing: the picture may read flat. Is "
-            "that meant?"
+            f"In three values {' and '.join(missing)} {verb} missing: the picture may read flat. "
+            "Is that meant?"
         )
     if max(shares) < 0.4:
         return "The three values share the sheet about alike; one that leads reads more clearly."

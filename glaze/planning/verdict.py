@@ -61,7 +61,7 @@ def difference(wanted: Wanted, lab: Sequence[float]) -> str:
         words.append(f"{much}{'more vivid' if chroma > 0 else 'duller'}")
     if abs(turn) >= 2.5 and min(float(c) for c in found.chroma) >= 1.0:
         words.append(f"of another hue ({hue_direction(float(found.hue[1]), turn)})")
-    return ", ".join(words) or "a little off in all"
+    return ", ".join(words) or "a little off in hue, value and chroma alike"
 
 
 def hue_direction(hue: float, turn: float) -> str:

@@ -21,8 +21,9 @@ def cockling(scene: Scene, painting: Painting, areas_cm2: Sequence[float]) -> st
         return ""
     numbers = ", ".join(str(number) for number, _ in wet)
     most = max(film for _, film in wet)
+    under = "steps" if len(wet) > 1 else "step"
     return (
-        f"The sheet may cockle under step {numbers}: {most:g} g/m2 of water on "
+        f"The sheet may cockle under {under} {numbers}: {most:g} g/m2 of water on "
         f"{paper.weight_gsm:g} gsm {paper.name} paper. Stretch or tape it, or lay less."
     )
 
