@@ -11,18 +11,12 @@ from pathlib import Path
 from typing import Any
 
 from qtpy.QtCore import QEvent, QObject, Qt, QTimer
-from qtpy.QtGui import QAction, QCloseEvent, QDropEvent, QKeyEvent, QKeySequence, QShortcut
+from qtpy.QtGui import QCloseEvent, QDropEvent, QKeyEvent
 from qtpy.QtWidgets import (
     QApplication,
-    QDockWidget,
     QFileDialog,
-    QHBoxLayout,
-    QLabel,
     QLineEdit,
-    QMainWindow,
     QMessageBox,
-    QPushButton,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -30,7 +24,8 @@ from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION
 from glaze.studio import Touches
 from viewer.bar import TopBar
-from viewer.controls import faint
+from viewer.foot import Foot
+from viewer.frame import Frame
 from viewer.layers import lay_region, region_from_layer, region_from_picture
 from viewer.look import Wall, day, evening, register, style
 from viewer.opening import Opening, first_sitting
@@ -76,8 +71,6 @@ class Desk(QObject):
         self.table = TablePanel(sitting, self.wall)
         self.opening = Opening(self)
         self.bar = TopBar(self)
-        self.line = QLabel()
-        self.hint = QWidget()
         self._build()
         self._connect()
         self.closed = False
@@ -97,23 +90,10 @@ class Desk(QObject):
     # ---- the window
 
     def _build(self) -> None:
-        self.docks: list[QDockWidget] = []
-        self.below = self._below()
-        for widget, name, area in (
-            (self.bar, "orders", "top"),
-            (self.below, "table", "bottom"),
-            (self.order, "order", "right"),
-        ):
-            widget.setStyleSheet(style(self.wall))
-            dock = self.viewer.window.add_dock_widget(
-                widget, name=f"glaze {name}", area=area, add_vertical_stretch=False
-            )
-            dock.setTitleBarWidget(QWidget())
-            self.docks.append(dock)
-        self.window: QMainWindow = self.order.window()
-        right = Qt.DockWidgetArea.RightDockWidgetArea
-        self.window.setCorner(Qt.Corner.BottomRightCorner, right)
-        self.fold_napari(True)
+        self.foot = Foot(self.table)
+        self.foot.hints_ended.connect(self.end_tour)
+        self.frame = Frame(self.viewer, self.bar, self.foot, self.order, self.wall)
+        self.window = self.frame.window
         canvas = self.sheet.canvas()
         self.rulers = Rulers(canvas, self.sheet, self.wall) if canvas is not None else None
         self.show_title()
@@ -122,39 +102,14 @@ class Desk(QObject):
         assert app is not None
         app.installEventFilter(self)
 
-    def _below(self) -> QWidget:
-        """The table, the hint of the tour above it and the line of messages below."""
-        whole = QWidget()
-        box = QVBoxLayout(whole)
-        box.setContentsMargins(0, 0, 0, 4)
-        box.setSpacing(0)
-        row = QHBoxLayout(self.hint)
-        row.setContentsMargins(12, 6, 12, 2)
-        self.hint_words = QLabel()
-        row.addWidget(self.hint_words)
-        row.addStretch()
-        end = QPushButton("no more hints")
-        end.clicked.connect(self.end_tour)
-        row.addWidget(end)
-        self.hint.setVisible(False)
-        box.addWidget(self.hint)
-        box.addWidget(self.table)
-        foot = QHBoxLayout()
-        foot.setContentsMargins(12, 0, 12, 0)
-        foot.addWidget(self.line, 1)
-        self.standing = faint()
-        foot.addWidget(self.standing)
-        box.addLayout(foot)
-        return whole
-
     def show_title(self) -> None:
+        """The title, and what the colours rest on."""
         mark = " (not saved)" if self.sitting.changed else ""
         self.viewer.title = f"{self.sitting.scene.title}{mark}, {NAME}"
         hows = {ink.how for ink in self.sitting.table.palette.bottles}
         inks = " and ".join(sorted(hows))
-        self.standing.setText(
-            f"{inks} inks, {self.sitting.painting.studio.paper.name} paper; {UNCALIBRATED}"
-        )
+        paper = self.sitting.painting.studio.paper.name
+        self.foot.standing.setText(f"{inks} inks, {paper} paper; {UNCALIBRATED}")
 
     def change_wall(self) -> None:
         """The light wall or the dark one."""
@@ -163,22 +118,10 @@ class Desk(QObject):
         self.sheet.wall = self.wall
         self.order.change_wall(self.wall)
         self.table.brush.change_wall(self.wall)
-        for dock in self.docks:
-            dock.widget().setStyleSheet(style(self.wall))
-        for widget in (self.bar, self.order, self.below):
-            widget.setStyleSheet(style(self.wall))
+        self.frame.dress(self.wall)
         if self.rulers is not None:
             self.rulers.wall = self.wall
             self.rulers.update()
-
-    def fold_napari(self, folded: bool) -> None:
-        """Fold napari's own lists and menus away, or show them."""
-        self.napari_folded = folded
-        for dock in self.window.findChildren(QDockWidget):
-            if dock not in self.docks and not dock.isFloating():
-                dock.setVisible(not folded)
-        self.window.menuBar().setVisible(not folded)
-        self.window.statusBar().setVisible(not folded)
 
     def _connect(self) -> None:
         table, sheet = self.table, self.sheet
@@ -204,16 +147,7 @@ class Desk(QObject):
             ("[", lambda: self._resize(1 / 1.15)),
             ("]", lambda: self._resize(1.15)),
         ):
-            self._free_keys(keys)
-            shortcut = QShortcut(QKeySequence(keys), self.window)
-            shortcut.activated.connect(action)
-
-    def _free_keys(self, keys: str) -> None:
-        """Take keys from napari's menus that mean something else on the desk."""
-        wanted = QKeySequence(keys)
-        for action in self.window.findChildren(QAction):
-            if action.shortcut() == wanted:
-                action.setShortcut(QKeySequence())
+            self.frame.bind(keys, action)
 
     def _follow_signals(self) -> None:
         sitting = self.sitting
@@ -253,8 +187,7 @@ class Desk(QObject):
 
     def tell(self, text: str) -> None:
         """A line for the painter."""
-        self.line.setText(text)
-        self.line.setToolTip(text)
+        self.foot.tell(text)
 
     def attempt(self, do: Callable[[], Any]) -> Any:
         """Do something; what is wrong with it is told in the line."""
@@ -387,8 +320,7 @@ class Desk(QObject):
 
     def _show_hint(self) -> None:
         words = self.tour.hint if self.tour else ""
-        self.hint_words.setText(words)
-        self.hint.setVisible(bool(words))
+        self.foot.show_hint(words)
 
     # ---- another sitting
 

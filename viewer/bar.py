@@ -154,7 +154,8 @@ class TopBar(QWidget):
         numbers.setVisible(not numbers.isVisible())
 
     def _napari(self) -> None:
-        self.desk.fold_napari(not self.desk.napari_folded)
+        frame = self.desk.frame
+        frame.fold_napari(not frame.napari_folded)
 
     def _true_size(self) -> None:
         screen = self.screen()

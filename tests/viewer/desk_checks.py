@@ -16,7 +16,8 @@ from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
-from qtpy.QtCore import QPoint, Qt
+from qtpy.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from qtpy.QtGui import QDropEvent
 from qtpy.QtTest import QTest
 from qtpy.QtWidgets import QApplication
 
@@ -47,7 +48,7 @@ class Window:
         self.desk.sheet.fit()
         self.settle()
 
-    def settle(self, seconds: float = 0.3) -> None:
+    def settle(self, seconds: float = 0.15) -> None:
         """Let the window work until nothing is left to do."""
         until = time.time() + 30
         rest = time.time() + seconds
@@ -69,7 +70,7 @@ class Window:
         for a, b in pairwise(points):
             for share in np.linspace(0, 1, 9)[1:]:
                 QTest.mouseMove(canvas, a + (b - a) * float(share))
-                QTest.qWait(12)
+                QTest.qWait(7)
         QTest.mouseRelease(canvas, button, pos=points[-1])
         self.settle()
 
@@ -161,7 +162,7 @@ def keys_take_back_and_do_again(window: Window) -> None:
     window.settle()
     QTest.keyClick(desk.window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     window.settle()
-    assert len(desk.sitting.scene.steps) == count - 1, desk.line.text()
+    assert len(desk.sitting.scene.steps) == count - 1, desk.foot.line.text()
     both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
     QTest.keyClick(desk.window, Qt.Key.Key_Z, both)
     window.settle()
@@ -353,10 +354,10 @@ def looking_otherwise_comes_back(window: Window) -> None:
 def napari_lists_can_be_had_and_folded_again(window: Window) -> None:
     desk = window.desk
     assert not desk.window.menuBar().isVisible()
-    desk.fold_napari(False)
+    desk.frame.fold_napari(False)
     window.settle()
     assert desk.window.menuBar().isVisible()
-    desk.fold_napari(True)
+    desk.frame.fold_napari(True)
     window.settle()
     assert not desk.window.menuBar().isVisible()
 
@@ -378,7 +379,7 @@ def both_walls_are_neutral(window: Window) -> None:
 
 def the_binding_loses_no_references(window: Window) -> None:
     # PySide6 6.12.0 loses one of None at each call below Python 3.12, and ends in a crash
-    label = window.desk.standing
+    label = window.desk.foot.standing
     before = sys.getrefcount(None)
     for _ in range(1000):
         label.setText("x")
@@ -412,7 +413,7 @@ def another_scene_can_be_put_on_the_table(window: Window) -> None:
     expected = render(resolve(load_scene(window.folder / "saved"))).rgb
     assert np.array_equal(window.picture(), expected)
     assert not desk.opening.open_path(window.folder / "nowhere.zip")
-    assert "nowhere" in desk.line.text()
+    assert "nowhere" in desk.foot.line.text()
 
 
 def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
@@ -462,6 +463,37 @@ def the_plugin_widget_brings_the_desk_into_an_open_napari(window: Window) -> Non
     viewer.close()
 
 
+def a_sketch_dropped_on_the_window_goes_on_the_desk(window: Window) -> None:
+    desk = window.desk
+    desk.opening.may_leave = lambda: True
+    content = QMimeData()
+    content.setUrls([QUrl.fromLocalFile(str(window.folder / "scene" / "sketch.png"))])
+    drop = QDropEvent(
+        QPointF(300, 300),
+        Qt.DropAction.CopyAction,
+        content,
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+    )
+    layers = len(window.viewer.layers)
+    QApplication.sendEvent(desk.window, drop)
+    desk.keeper.finish()
+    window.settle()
+    assert desk.sitting.scene.title == "sketch"
+    assert not desk.sitting.scene.steps
+    assert len(window.viewer.layers) == layers
+
+
+def closing_the_window_asks_when_something_has_changed(window: Window) -> None:
+    desk, asked = window.desk, []
+    desk.opening.may_leave = lambda: bool(asked.append(1))
+    desk.window.close()
+    window.settle()
+    assert asked
+    assert not desk.closed
+    assert desk.window.isVisible()
+
+
 def closing_in_peace_leaves_nothing_behind(window: Window) -> None:
     window.desk.close()
     window.viewer.close()
@@ -493,6 +525,8 @@ CHECKS = (
     strokes_are_kept_for_a_recovery,
     another_scene_can_be_put_on_the_table,
     a_sitting_left_behind_can_be_gone_on_with,
+    a_sketch_dropped_on_the_window_goes_on_the_desk,
+    closing_the_window_asks_when_something_has_changed,
     closing_in_peace_leaves_nothing_behind,
     the_plugin_widget_brings_the_desk_into_an_open_napari,
 )
