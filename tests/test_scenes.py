@@ -281,14 +281,13 @@ class TestFerry:
 
     def test_the_same_touch_reaches_further_where_less_ink_lies(self):
         painted, plan = painting("ferry"), scene("ferry").regions
-        before_amber = painted.until(
-            [step.name for step in painted.steps].index("amber in the reflections")
+        touched_once = painted.until(
+            [step.name for step in painted.steps].index("their heart, again")
         )
-        deck, water = (
-            value_at(before_amber, plan[name].pen_line_mm[2].points[1], 0.3)
-            for name in ("reflections on the deck", "reflections, far end")
-        )
-        rain_in_the_sky = value_at(before_amber, self._middle("rain", 3), 0.2)
+        deck = value_at(touched_once, plan["reflections on the deck"].ellipse_mm[2].centre, 0.3)
+        far_end = plan["reflections, far end"].pen_line_mm[2].points[1]
+        water = value_at(touched_once, far_end, 0.3)
+        rain_in_the_sky = value_at(touched_once, self._middle("rain", 3), 0.2)
         assert deck > water + 0.5 > rain_in_the_sky + 1.0
 
     def _middle(self, region: str, stroke: int) -> tuple[float, float]:
