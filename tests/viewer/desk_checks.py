@@ -17,7 +17,7 @@ from pathlib import Path
 
 import numpy as np
 from qtpy.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
-from qtpy.QtGui import QDropEvent
+from qtpy.QtGui import QDragEnterEvent, QDropEvent
 from qtpy.QtTest import QTest
 from qtpy.QtWidgets import QApplication
 
@@ -468,15 +468,12 @@ def a_sketch_dropped_on_the_window_goes_on_the_desk(window: Window) -> None:
     desk.opening.may_leave = lambda: True
     content = QMimeData()
     content.setUrls([QUrl.fromLocalFile(str(window.folder / "scene" / "sketch.png"))])
-    drop = QDropEvent(
-        QPointF(300, 300),
-        Qt.DropAction.CopyAction,
-        content,
-        Qt.MouseButton.LeftButton,
-        Qt.KeyboardModifier.NoModifier,
-    )
-    layers = len(window.viewer.layers)
-    QApplication.sendEvent(desk.window, drop)
+    given = Qt.DropAction.CopyAction, content, Qt.MouseButton.LeftButton
+    layers, canvas = len(window.viewer.layers), desk.sheet.canvas()
+    enter = QDragEnterEvent(QPoint(300, 300), *given, Qt.KeyboardModifier.NoModifier)
+    QApplication.sendEvent(canvas, enter)
+    drop = QDropEvent(QPointF(300, 300), *given, Qt.KeyboardModifier.NoModifier)
+    QApplication.sendEvent(canvas, drop)
     desk.keeper.finish()
     window.settle()
     assert desk.sitting.scene.title == "sketch"
