@@ -96,7 +96,7 @@ class Cases:
     def contents_g_per_l(self) -> Array:
         """Dye in each bottle, shape (inks, colourants)."""
         inks = (self.studio.palette.inks[name] for name in self.inks)
-        rows = [[ink.contents.get(dye.name, 0.0) for dye in self.dyes] for ink in inks]
+        rows = [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in self.dyes] for ink in inks]
         return np.array(rows).reshape(len(self.inks), len(self.dyes))
 
     def _paths(self, wavelength_nm: Array) -> Array:

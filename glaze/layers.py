@@ -89,7 +89,7 @@ def inks_of(layers: Sequence[Layer], studio: Studio) -> tuple[Ink, ...]:
 
 def dyes_of(layers: Sequence[Layer], studio: Studio) -> tuple[Dye, ...]:
     """Colourants that can lie there: the dyes of the inks, and what bleach makes of them."""
-    used = [name for ink in inks_of(layers, studio) for name in ink.contents]
+    used = [name for ink in inks_of(layers, studio) for name in ink.contents_g_per_l]
     if not any(isinstance(layer, Lifted) for layer in layers):
         return tuple(studio.palette.dyes[name] for name in dict.fromkeys(used))
     return colourants(used, studio.palette.dyes)

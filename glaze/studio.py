@@ -124,7 +124,7 @@ def studio_of(
     palette = load_palette(palette) if isinstance(palette, str) else palette
     paper = load_paper(paper) if isinstance(paper, str) else paper
     light = load_light(light) if isinstance(light, str) else light
-    used = [name for ink in palette.inks.values() for name in ink.contents]
+    used = [name for ink in palette.inks.values() for name in ink.contents_g_per_l]
     return Studio(palette, paper, light, colourants(used, palette.dyes), neon)
 
 

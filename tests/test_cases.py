@@ -99,7 +99,7 @@ def stronger(mix, of):
     """The mix from bottles so many times as strong."""
     contents = dict.fromkeys(mix.contents_g_per_l, 0.0)
     for name, ml in mix.ink_ml.items():
-        for dye, g_per_l in STUDIO.palette.inks[name].contents.items():
+        for dye, g_per_l in STUDIO.palette.inks[name].contents_g_per_l.items():
             contents[dye] += g_per_l * ml / mix.all_ml * of("ink", name)
     return replace(mix, contents_g_per_l=MappingProxyType(contents))
 

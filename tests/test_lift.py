@@ -83,7 +83,7 @@ def lifted(load, touch: Touch = TOUCH, chemistry: Chemistry | None = None) -> Sh
 def ink(name: str, q: float = 1.0) -> tuple[list, np.ndarray]:
     """Colourants of a built-in ink with their products, and the load of a wash of it."""
     dyes = load_dyes()
-    contents = load_palette("lifting").inks[name].contents
+    contents = load_palette("lifting").inks[name].contents_g_per_l
     names = list(contents)
     for dye in names:
         product = dyes[dye].product

@@ -33,7 +33,7 @@ def laid(*recipes, coats=1):
 def test_one_neat_coat_lays_its_dye_and_the_eye_gets_all_of_it():
     sheet = laid("Yellow 1")
     column = [dye.name for dye in STUDIO.dyes].index("Acid Yellow 23")
-    g_per_l = STUDIO.palette.inks["Yellow"].contents["Acid Yellow 23"]
+    g_per_l = STUDIO.palette.inks["Yellow"].contents_g_per_l["Acid Yellow 23"]
     film_l_per_m2 = STUDIO.paper.film_ml_per_m2 / 1000
     assert sheet.load_g_per_m2[0, 0, column] == pytest.approx(g_per_l * film_l_per_m2, rel=1e-6)
     assert sheet.optical_g_per_m2[0, 0, column] == pytest.approx(g_per_l * film_l_per_m2, rel=1e-6)

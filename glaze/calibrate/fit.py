@@ -121,7 +121,7 @@ def _fit_ink(
     dyes: tuple[Dye, ...] = ()
     if chosen == "measured":
         dyes = _own_dyes(studio, strip, fitted, dots, klass)
-        ink = replace(strip.ink, contents={dyes[0].name: 1.0}, how="measured")
+        ink = replace(strip.ink, contents_g_per_l={dyes[0].name: 1.0}, how="measured")
         ink = replace(ink, strength_factor=round(factor, 3))
     else:
         ink = with_factors(strip.ink, fitted, factor)

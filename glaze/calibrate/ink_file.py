@@ -113,7 +113,7 @@ def _table_of(ink: Ink, note: str, how: str) -> dict[str, Any]:
     table: dict[str, Any] = {
         "name": ink.name,
         "key": ink.key,
-        "dyes_g_per_l": {name: _round(amount) for name, amount in ink.contents.items()},
+        "dyes_g_per_l": {name: _round(amount) for name, amount in ink.contents_g_per_l.items()},
         "how": how,
         "strength_factor": ink.strength_factor,
         "drops_per_ml": ink.drops_per_ml,
@@ -169,8 +169,10 @@ def write_corrected(
     array = tomlkit.aot()
     for name, (times, band) in together.items():
         ink = palette.inks[name]
-        contents = {dye: grams * times for dye, grams in ink.contents.items()}
-        ink = change(ink, contents=contents, how="estimated", strength_factor=round(band, 3))
+        contents = {dye: grams * times for dye, grams in ink.contents_g_per_l.items()}
+        ink = change(
+            ink, contents_g_per_l=contents, how="estimated", strength_factor=round(band, 3)
+        )
         note = f"{times:.2f} times the palette's strength, by comparing one painting."
         array.append(_toml_table(_table_of(ink, note, "estimated")))
     for table in kept.get("ink", []):

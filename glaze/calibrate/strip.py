@@ -90,7 +90,9 @@ def dye_paths(studio: Studio, ink: Ink) -> Array:
     """Path of one neat coat by each of the ink's dyes [-], shape (dyes, bands)."""
     by_name = {dye.name: row for dye, row in zip(studio.dyes, studio.path_m2_per_g, strict=True)}
     film = studio.paper.film_ml_per_m2 / 1000.0
-    return np.array([g_per_l * film * by_name[name] for name, g_per_l in ink.contents.items()])
+    return np.array(
+        [g_per_l * film * by_name[name] for name, g_per_l in ink.contents_g_per_l.items()]
+    )
 
 
 def strip_rgb(
@@ -282,6 +284,6 @@ def with_factors(ink: Ink, fitted: Fitted, factor: float) -> Ink:
     """The ink with its dyes' g/L as fitted, and the band of its strength."""
     contents = {
         name: g_per_l * float(f)
-        for (name, g_per_l), f in zip(ink.contents.items(), fitted.factors, strict=True)
+        for (name, g_per_l), f in zip(ink.contents_g_per_l.items(), fitted.factors, strict=True)
     }
-    return replace(ink, contents=contents, how="measured", strength_factor=round(factor, 3))
+    return replace(ink, contents_g_per_l=contents, how="measured", strength_factor=round(factor, 3))

@@ -128,7 +128,10 @@ def scaled_palette(palette: Palette, factors: dict[str, float]) -> Palette:
     """The palette with some inks so many times stronger."""
     inks = {
         name: replace(
-            ink, contents={d: g * factors.get(name, 1.0) for d, g in ink.contents.items()}
+            ink,
+            contents_g_per_l={
+                d: g * factors.get(name, 1.0) for d, g in ink.contents_g_per_l.items()
+            },
         )
         for name, ink in palette.inks.items()
     }

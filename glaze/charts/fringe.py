@@ -62,7 +62,7 @@ class Fringe:
 def plan_fringes(studio: Studio, recipes: Sequence[str] | None = None) -> list[Fringe]:
     """The fringes of inks or mixes; of all inks of the palette with more than one dye if None."""
     if recipes is None:
-        several = [i.name for i in studio.palette.inks.values() if len(i.contents) > 1]
+        several = [i.name for i in studio.palette.inks.values() if len(i.contents_g_per_l) > 1]
         recipes = [f"{name} 1" for name in several]
         if not recipes:
             raise InputError(

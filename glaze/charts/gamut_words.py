@@ -169,7 +169,7 @@ def _with_candidates(gamut: Gamut) -> tuple[Studio, list[str]]:
     strength = _mean_strength(gamut)
     made: dict[str, Ink] = dict(own.inks)
     names = []
-    taken = {tuple(ink.contents) for ink in own.inks.values()}
+    taken = {tuple(ink.contents_g_per_l) for ink in own.inks.values()}
     for dye in load_dyes().values():
         if dye.kind != "dye" or (dye.name,) in taken:
             continue
@@ -185,7 +185,10 @@ def _mean_strength(gamut: Gamut) -> float:
     """Mean absorption of the palette's bottles: grams a litre times mean absorptivity."""
     palette = gamut.studio.palette
     sums = [
-        sum(g * palette.dyes[d].mean_absorptivity_l_per_g_cm for d, g in ink.contents.items())
+        sum(
+            g * palette.dyes[d].mean_absorptivity_l_per_g_cm
+            for d, g in ink.contents_g_per_l.items()
+        )
         for ink in (palette.inks[name] for name in gamut.inks)
     ]
     return float(np.mean(sums))

@@ -82,7 +82,9 @@ def lay_shares(studio: Studio, inks: Sequence[Ink], shares: Array) -> Sheet:
 
     shares : of each ink in the liquid [-], shape (patches, inks); what is missing to 1 is water
     """
-    neat = np.array([[ink.contents.get(dye.name, 0.0) for dye in studio.dyes] for ink in inks])
+    neat = np.array(
+        [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in studio.dyes] for ink in inks]
+    )
     return lay_contents(studio, shares @ neat, shares.sum(axis=1))
 
 

@@ -55,7 +55,7 @@ def ink_rows(palette: Palette, paper: str) -> list[SwatchRow]:
 
 
 def _words(ink: Ink) -> str:
-    dyes = ", ".join(f"{name} {g_per_l:g} g/L" for name, g_per_l in ink.contents.items())
+    dyes = ", ".join(f"{name} {g_per_l:g} g/L" for name, g_per_l in ink.contents_g_per_l.items())
     bleach = {"lifts": "lifts", "partly": "lifts in part", "resists": "resists bleach"}
     parts = [dyes, bleach.get(ink.bleach_class, "bleach unknown")]
     if ink.separation in ("slight", "strong"):

@@ -271,7 +271,7 @@ def _ink_json(fit: InkFit) -> dict[str, Any]:
         "kind": fit.kind,
         "strength": fit.strength,
         "strength_factor": fit.ink.strength_factor,
-        "dyes_g_per_l": dict(fit.ink.contents),
+        "dyes_g_per_l": dict(fit.ink.contents_g_per_l),
         "mean_de00": fit.mean_de00,
         "unseen_de00": fit.unseen_de00,
         "crowding": fit.crowding[0],

@@ -32,7 +32,7 @@ HOW_INK = ("invented", "estimated", "measured")
 class Ink:
     """One bottle.
 
-    contents: dye by name [g/L].
+    contents_g_per_l: dye by name [g/L].
     drops_per_ml: with a medicine dropper; ink drops are smaller than water drops.
     separation: whether a drop on wet paper splits into its dyes. sediment: whether it settles.
     bleach_class, rewet_class, light_class: what bleach, water and light do to it, in words.
@@ -43,7 +43,7 @@ class Ink:
 
     name: str
     key: str
-    contents: Mapping[str, float]
+    contents_g_per_l: Mapping[str, float]
     drops_per_ml: float = DROPS_PER_ML
     separation: str = "unknown"
     sediment: str = "unknown"
@@ -83,7 +83,7 @@ class Palette:
     def colourants(self, ink_names: tuple[str, ...] | None = None) -> tuple[Dye, ...]:
         """Columns of a sheet painted with these inks (all of them by default)."""
         chosen = [self.inks[name] for name in (ink_names or tuple(self.inks))]
-        return colourants([dye for ink in chosen for dye in ink.contents], self.dyes)
+        return colourants([dye for ink in chosen for dye in ink.contents_g_per_l], self.dyes)
 
 
 def find_name(name: str, known: Mapping[str, Any]) -> str | None:
@@ -172,7 +172,7 @@ def _ink(reader: Reader, dyes: Mapping[str, Dye]) -> Ink:
     ink = Ink(
         name=name,
         key=reader.text("key", ""),
-        contents=MappingProxyType(_contents(reader, dyes)),
+        contents_g_per_l=MappingProxyType(_contents(reader, dyes)),
         drops_per_ml=reader.number("drops_per_ml", 5, 100, DROPS_PER_ML),
         how=how,
         strength_factor=reader.number("strength_factor", 1, 10, 3.0),

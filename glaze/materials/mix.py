@@ -143,7 +143,9 @@ def _liquids(
         except InputError:
             problems.append(unknown("ink or well", name, [*palette.inks, *wells, WATER]))
             continue
-        found[name] = _Liquid({ink.name: 1.0}, ink.contents, ink.drops_per_ml, ink.strength_factor)
+        found[name] = _Liquid(
+            {ink.name: 1.0}, ink.contents_g_per_l, ink.drops_per_ml, ink.strength_factor
+        )
     if problems:
         raise InputError(problems)
     return found

@@ -127,7 +127,7 @@ def keeping(
 
 
 def _classes(studio: Studio, hue: Hue) -> dict[str, tuple[float, str]]:
-    used = {dye for ink in hue.inks for dye in studio.palette.inks[ink].contents}
+    used = {dye for ink in hue.inks for dye in studio.palette.inks[ink].contents_g_per_l}
     found = {}
     for dye in studio.dyes:
         if dye.name in used:

@@ -178,7 +178,9 @@ class Laid:
 def lay_in_layers(studio: Studio, layers: Sequence[Sequence[Mix | None]]) -> Laid:
     """Washes on bare paper, one patch for each case, the lowest layer first; None lays nothing."""
     inks = list(studio.palette.inks.values())
-    contents = np.array([[ink.contents.get(dye.name, 0.0) for dye in studio.dyes] for ink in inks])
+    contents = np.array(
+        [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in studio.dyes] for ink in inks]
+    )
     sheet = bare_patches(studio, len(layers[0]))
     load = np.zeros((len(layers[0]), len(inks), len(studio.dyes)))
     optical = np.zeros_like(load)

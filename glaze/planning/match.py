@@ -157,7 +157,7 @@ def _neat_paths(studio: Studio, inks: Sequence[Ink]) -> Array:
     column = {dye.name: n for n, dye in enumerate(studio.dyes)}
     load = np.zeros((len(inks), len(studio.dyes)))
     for row, ink in enumerate(inks):
-        for dye, g_per_l in ink.contents.items():
+        for dye, g_per_l in ink.contents_g_per_l.items():
             load[row, column[dye]] = g_per_l * studio.paper.film_ml_per_m2 / 1000.0
     return load @ studio.path_m2_per_g
 

@@ -59,7 +59,7 @@ def name_ink(
     bottles : names of the inks to mix from, the palette's own if None
     """
     known = [studio.palette.ink(n) for n in bottles] if bottles else list(studio.palette.bottles)
-    known = [other for other in known if other.contents != ink.contents]
+    known = [other for other in known if other.contents_g_per_l != ink.contents_g_per_l]
     if not known:
         raise InputError(f"There is no other bottle to compare {ink.name} with; name a palette.")
     if not 1 <= most_drops <= MOST_DROPS:
@@ -77,9 +77,9 @@ def name_ink(
 
 def beside(studio: Studio, home: Palette, name: str) -> Studio:
     """The studio with one more bottle's dyes among its colourants."""
-    used = [dye for ink in studio.palette.inks.values() for dye in ink.contents]
+    used = [dye for ink in studio.palette.inks.values() for dye in ink.contents_g_per_l]
     dyes = {**studio.palette.dyes, **home.dyes}
-    return replace(studio, dyes=colourants([*used, *home.ink(name).contents], dyes))
+    return replace(studio, dyes=colourants([*used, *home.ink(name).contents_g_per_l], dyes))
 
 
 def _simple_first(counts: NDArray[np.int64], off: Array) -> list[int]:

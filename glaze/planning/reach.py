@@ -344,7 +344,7 @@ def _darkest(painting: Painting, sheet: Sheet) -> Image:
     """
     studio = painting.studio
     dark = min(
-        (_coat(painting, ink.contents) for ink in studio.palette.bottles),
+        (_coat(painting, ink.contents_g_per_l) for ink in studio.palette.bottles),
         key=lambda A: float(_luminance(painting, A[None], np.zeros(1))[0]),
     )
     out = np.empty(sheet.shape, np.float32)

@@ -155,9 +155,10 @@ def _leaks(
     walls, per_mm = _coarse_walls(sketch)
     for number, point in at.items():
         area = areas == number
-        size_mm2 = float(area.sum()) * (MM_PER_INCH / sketch.dpi) ** 2
+        pixels = np.count_nonzero(area)
+        share, size_mm2 = pixels / area.size, pixels * (MM_PER_INCH / sketch.dpi) ** 2
         edge = bool(area[0].any() or area[-1].any() or area[:, 0].any() or area[:, -1].any())
-        if not edge and area.mean() <= LARGE_SHARE:
+        if not edge and share <= LARGE_SHARE:
             continue
         tries = (
             (gap_mm * wider, _closed_area_mm2(walls, per_mm, point, gap_mm * wider))
@@ -166,7 +167,7 @@ def _leaks(
         shut = next(((gap, mm2) for gap, mm2 in tries if 0 < mm2 < size_mm2 / 2), None)
         if shut:
             notes.append(
-                f"the area at [{point[0]:g}, {point[1]:g}] runs out and covers {area.mean():.0%} "
+                f"the area at [{point[0]:g}, {point[1]:g}] runs out and covers {share:.0%} "
                 f"of the sheet, yet it closes at {shut[1] / 100:.3g} cm2 with gap_mm = {shut[0]:g} "
                 f"in place of {gap_mm:g}. If that is what you mean, its line has a gap."
             )

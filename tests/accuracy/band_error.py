@@ -17,7 +17,7 @@ STRENGTHS = (0.02, 0.1, 0.3, 1.0, 2.0)
 def inks() -> dict[str, dict[str, float]]:
     """Contents of each built-in ink [g/L], by palette and name."""
     return {
-        f"{palette}: {name}": dict(ink.contents)
+        f"{palette}: {name}": dict(ink.contents_g_per_l)
         for palette in palette_names()
         for name, ink in load_palette(palette).inks.items()
     }

@@ -54,7 +54,7 @@ class Painter:
     def path_of(self, ink: str) -> np.ndarray:
         """Path of one neat coat: gain ln 10 x absorbance."""
         found = np.zeros(NM.size)
-        for dye, g_per_l in self.palette.inks[ink].contents.items():
+        for dye, g_per_l in self.palette.inks[ink].contents_g_per_l.items():
             load = g_per_l * self.factors.get(ink, 1.0) * self.paper.film_ml_per_m2 / 1000
             found += load * 0.1 * self.palette.dyes[dye].absorptivity_l_per_g_cm(NM)
         return self.paper.path_gain * np.log(10) * found

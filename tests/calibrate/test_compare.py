@@ -207,8 +207,8 @@ def test_the_command_writes_a_report_and_corrected_inks(scene_folder, scan, tmp_
     assert "Explains most: Black 1." in done.output
     assert report.read_bytes().startswith(b"%PDF")
     palette = load_palette(inks)
-    before = load_palette("lifting").inks["Black"].contents
-    for dye, amount in palette.inks["Black"].contents.items():
+    before = load_palette("lifting").inks["Black"].contents_g_per_l
+    for dye, amount in palette.inks["Black"].contents_g_per_l.items():
         assert amount / before[dye] == pytest.approx(1.6, rel=0.12)
     assert palette.inks["Black"].how == "estimated"
 

@@ -29,8 +29,8 @@ def test_strengths_come_out_as_they_were_painted(found):
 
 def test_every_dye_of_an_ink_is_scaled_alike(found, studio):
     for name, fit in found.inks.items():
-        before = studio.palette.inks[name].contents
-        for dye, amount in fit.ink.contents.items():
+        before = studio.palette.inks[name].contents_g_per_l
+        for dye, amount in fit.ink.contents_g_per_l.items():
             assert amount / before[dye] == pytest.approx(fit.strength, rel=1e-6)
 
 
@@ -83,7 +83,7 @@ def test_a_sloppy_hand_costs_what_the_band_says(page, studio, save):
 
 def test_other_shares_of_the_dyes_are_found(page, studio, save):
     # a black with twice as much of its second dye: no strength explains it, the shares do
-    black = dict(studio.palette.inks["Black"].contents)
+    black = dict(studio.palette.inks["Black"].contents_g_per_l)
     first, second = list(black)[:2]
 
     class Tinged(Painter):
@@ -97,8 +97,8 @@ def test_other_shares_of_the_dyes_are_found(page, studio, save):
     scan = save(paint_page(page, painter, dpi=100), "tinged.png")
     fit = calibrate([read_swatches(scan, [page])], studio).inks["Black"]
     assert fit.kind == "dyes"
-    assert fit.ink.contents[second] / black[second] == pytest.approx(2.0, rel=0.1)
-    assert fit.ink.contents[first] / black[first] == pytest.approx(1.0, rel=0.1)
+    assert fit.ink.contents_g_per_l[second] / black[second] == pytest.approx(2.0, rel=0.1)
+    assert fit.ink.contents_g_per_l[first] / black[first] == pytest.approx(1.0, rel=0.1)
 
 
 class Stranger(Painter):

@@ -82,9 +82,9 @@ def test_a_users_own_palette_keeps_its_other_inks(scan, page, tmp_path, studio):
     mine = studio_of(str(own), "white cartridge")
     found = calibrate([read_swatches(scan, [page])], mine, kind="strength")
     palette = load_palette(write_inks(found, tmp_path / "new.toml", str(own)))
-    assert palette.inks["Moss"].contents == {"Acid Yellow 23": 1, "Acid Blue 9": 0.4}
+    assert palette.inks["Moss"].contents_g_per_l == {"Acid Yellow 23": 1, "Acid Blue 9": 0.4}
     assert palette.inks["Blue"].how == "measured"
-    assert list(palette.inks["Blue"].contents) == ["Acid Blue 9"]
+    assert list(palette.inks["Blue"].contents_g_per_l) == ["Acid Blue 9"]
 
 
 def test_a_paper_told_by_a_card_is_read_back_with_its_tint(page, studio, save, tmp_path):

@@ -32,7 +32,7 @@ def studio() -> Studio:
 
 def test_every_ink_of_several_dyes_has_a_strip_and_no_other(studio: Studio) -> None:
     shown = {fringe.name for fringe in plan_fringes(studio)}
-    several = {ink.name for ink in studio.palette.inks.values() if len(ink.contents) > 1}
+    several = {ink.name for ink in studio.palette.inks.values() if len(ink.contents_g_per_l) > 1}
     assert shown == several
     assert "Yellow" not in shown  # Acid Yellow 23 alone
 
@@ -113,7 +113,7 @@ def test_a_palette_of_single_dyes_says_so(studio: Studio) -> None:
     from dataclasses import replace
     from types import MappingProxyType
 
-    only = {n: i for n, i in studio.palette.inks.items() if len(i.contents) == 1}
+    only = {n: i for n, i in studio.palette.inks.items() if len(i.contents_g_per_l) == 1}
     bare = studio_of(replace(studio.palette, inks=MappingProxyType(only)), "white cartridge")
     with pytest.raises(InputError, match='--of "Blue 3'):
         plan_fringes(bare)

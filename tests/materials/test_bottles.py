@@ -94,5 +94,5 @@ def test_the_page_names_every_dye_ink_and_paper() -> None:
 def test_the_page_states_the_contents_of_the_bottles() -> None:
     for name in palette_names():
         for ink in load_palette(name).inks.values():
-            contents = ", ".join(f"{dye} {grams}" for dye, grams in ink.contents.items())
+            contents = ", ".join(f"{dye} {grams}" for dye, grams in ink.contents_g_per_l.items())
             assert contents in PAGE, ink.name

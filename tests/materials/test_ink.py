@@ -37,7 +37,7 @@ def test_bleach_class_agrees_with_the_dyes_rates(name: str) -> None:
     # a touch of neat bleach for a minute is an exposure of about 40 mol s/L
     palette = load_palette(name)
     for ink in palette.inks.values():
-        gone = [palette.dyes[dye].bleach.k_ocl_l_per_mol_s * 40 > 3 for dye in ink.contents]
+        gone = [palette.dyes[dye].bleach.k_ocl_l_per_mol_s * 40 > 3 for dye in ink.contents_g_per_l]
         expected = "lifts" if all(gone) else "partly" if any(gone) else "resists"
         assert ink.bleach_class == expected, ink.name
 
@@ -46,7 +46,7 @@ def test_the_two_reds_differ_in_what_bleach_leaves() -> None:
     lifting, resistant = (load_palette(n).inks["Red"] for n in ("lifting", "resistant"))
     assert lifting.bleach_class == "lifts"
     assert resistant.bleach_class == "partly"
-    assert "Acid Red 52" in resistant.contents
+    assert "Acid Red 52" in resistant.contents_g_per_l
 
 
 def test_a_user_adds_an_ink_without_code(tmp_path: Path) -> None:
@@ -58,7 +58,7 @@ def test_a_user_adds_an_ink_without_code(tmp_path: Path) -> None:
     palette = load_palette(path)
     assert palette.name == "inks"
     assert list(palette.inks)[-1] == "Moss"
-    assert palette.inks["Moss"].contents == {"Acid Blue 9": 0.5, "Acid Yellow 23": 2}
+    assert palette.inks["Moss"].contents_g_per_l == {"Acid Blue 9": 0.5, "Acid Yellow 23": 2}
     assert palette.inks["Moss"].key == "M"
     assert palette.inks["Moss"].how == "estimated"
     assert palette.ink("moss") is palette.ink("M")
@@ -72,7 +72,7 @@ def test_an_ink_of_the_same_name_takes_the_old_ones_place(tmp_path: Path) -> Non
     )
     palette = load_palette(path)
     assert list(palette.inks)[1] == "Red"
-    assert palette.inks["Red"].contents == {"Acid Red 27": 3}
+    assert palette.inks["Red"].contents_g_per_l == {"Acid Red 27": 3}
 
 
 def test_a_measured_ink_comes_with_its_own_dye(tmp_path: Path) -> None:

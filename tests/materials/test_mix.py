@@ -56,7 +56,7 @@ def test_volumes_by_hand() -> None:
 
 def test_two_inks_by_volume() -> None:
     mix = mix_recipe("Blue 3 ml + Yellow 1 ml", PALETTE)
-    blue, yellow = PALETTE.inks["Blue"].contents, PALETTE.inks["Yellow"].contents
+    blue, yellow = PALETTE.inks["Blue"].contents_g_per_l, PALETTE.inks["Yellow"].contents_g_per_l
     for dye, grams in blue.items():
         assert mix.contents_g_per_l[dye] == pytest.approx(0.75 * grams)
     for dye, grams in yellow.items():
@@ -71,7 +71,7 @@ def test_no_dye_is_lost_or_made_in_mixing(recipe: Recipe) -> None:
     put_in: dict[str, float] = {}
     for name, count in recipe.amounts.items():
         ink = PALETTE.inks[name]
-        for dye, grams_per_l in ink.contents.items():
+        for dye, grams_per_l in ink.contents_g_per_l.items():
             ml = count / ink.drops_per_ml
             put_in[dye] = put_in.get(dye, 0.0) + ml / 1000 * grams_per_l
     found = {dye: g * mix.all_ml / 1000 for dye, g in mix.contents_g_per_l.items()}

@@ -82,7 +82,10 @@ def test_no_wash_of_the_built_in_palettes_reads_lighter_over_their_inks():
         paths = path(curves * SQUARE_METRE_TO_PATH, paper.path_gain)
         film = paper.film_ml_per_m2 / 1000
         inks = np.array(
-            [[ink.contents.get(d.name, 0.0) * film for d in dyes] for ink in palette.inks.values()]
+            [
+                [ink.contents_g_per_l.get(d.name, 0.0) * film for d in dyes]
+                for ink in palette.inks.values()
+            ]
         )
         Rp, k, s = paper.reflectance(NM), paper.path_spread, paper.floor
         for _ in range(150):

@@ -46,7 +46,7 @@ def test_simpler_mixes_follow_and_are_further_off() -> None:
 def test_a_bottle_of_another_palette_brings_its_dyes() -> None:
     home = load_palette("resistant")
     studio = beside(STUDIO, home, "Red")
-    assert {d.name for d in studio.dyes} >= set(home.ink("Red").contents)
+    assert {d.name for d in studio.dyes} >= set(home.ink("Red").contents_g_per_l)
     assert name_ink(home.ink("Red"), studio).recipes[0][1] > 0.5
 
 

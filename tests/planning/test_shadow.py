@@ -170,8 +170,8 @@ def test_bands_hold_both_ends_of_a_bottles_strength() -> None:
     found = shadow(STUDIO, read_hue("paper", STUDIO), to_value=5.0)
     for factor in (2.5, 1 / 2.5):
         ink = STUDIO.palette.inks["Black"]
-        contents = {dye: g * factor for dye, g in ink.contents.items()}
-        inks = {**STUDIO.palette.inks, "Black": replace(ink, contents=contents)}
+        contents = {dye: g * factor for dye, g in ink.contents_g_per_l.items()}
+        inks = {**STUDIO.palette.inks, "Black": replace(ink, contents_g_per_l=contents)}
         table = replace(STUDIO, palette=replace(STUDIO.palette, inks=inks))
         patch = glaze(table, bare_patches(table), diluted(table.mix("Black 1"), found.parts_water))
         off = float(value(table, patch)[0, 0])
