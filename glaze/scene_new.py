@@ -61,13 +61,8 @@ def new_scene(
     """
     source = Path(sketch_path)
     sketch = read_sketch(source, dpi, size_mm)
-    if not (dpi or size_mm) and round(sketch.dpi) in NO_REAL_DPI:
-        wide, high = sketch.size_mm
-        raise InputError(
-            f'"{source.name}" says {sketch.dpi:g} dpi, as pictures do whose size nobody knows: its '
-            f"sheet would be {wide:.0f} x {high:.0f} mm. Measure the sheet and give --size, as "
-            "--size 210x148 (mm)."
-        )
+    if not (dpi or size_mm):
+        _refuse_no_real_dpi(sketch, source.name)
     home = source.with_suffix("") if folder is None else Path(folder)
     file, copy = home / FILE, home / source.name
     for taken in (file, copy):
@@ -75,15 +70,31 @@ def new_scene(
             raise InputError(
                 f'"{taken}" is there already and is left as it is; name another folder.'
             )
-    text = _starter(sketch, source, dpi, size_mm, palette, paper)
+    try:
+        text = _starter(sketch, source, dpi, size_mm, palette, paper).encode()
+    except UnicodeEncodeError:
+        raise InputError(
+            f"\"{source.name}\" has a name that isn't UTF-8, which a scene file can't hold: rename "
+            "the picture first."
+        ) from None
     try:
         home.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise InputError(f'The folder "{home}" can\'t be made ({error.strerror}).') from None
     if copy.resolve() != source.resolve():
         write_whole(copy, source.read_bytes())
-    write_whole(file, text.encode())
+    write_whole(file, text)
     return file
+
+
+def _refuse_no_real_dpi(sketch: Sketch, name: str) -> None:
+    if round(sketch.dpi) in NO_REAL_DPI:
+        wide, high = sketch.size_mm
+        raise InputError(
+            f'"{name}" says {sketch.dpi:g} dpi, as pictures do whose size nobody knows: its sheet '
+            f"would be {wide:.0f} x {high:.0f} mm. Measure the sheet and give --size, as "
+            "--size 210x148 (mm)."
+        )
 
 
 def _starter(

@@ -400,6 +400,18 @@ def test_names_with_quotes_make_a_scene_that_loads(tmp_path: Path) -> None:
     assert load_scene(new_scene(sketch, tmp_path / "q")).sketch == 'a "b" \\ {c}.png'
 
 
+def test_a_name_that_a_scene_file_cannot_hold_is_told_before_anything_is_made(
+    tmp_path: Path,
+) -> None:
+    try:
+        sketch = draw(tmp_path, os.fsdecode(b"d\xe9.png"))
+    except OSError:  # some systems have only UTF-8 names
+        pytest.skip("no such names here")
+    with pytest.raises(InputError, match="rename the picture"):
+        new_scene(sketch, tmp_path / "p")
+    assert not (tmp_path / "p").exists()
+
+
 def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(InputError, match="can't be made"):

@@ -13,14 +13,21 @@ from glaze.cli.sheets import fill_options, names, page_options, studio_and_layou
 @click.command()
 @click.option("--curve", default=None, metavar="RECIPE", help="Plot one mix against time instead.")
 @click.option(
-    "--strengths", default="neat, 1+4, 1+9, 1+19", show_default=True, help="Of the bleach."
+    "--strengths",
+    default="neat, 1+4, 1+9, 1+19",
+    show_default=True,
+    help="Of bleach; 1+4: 1 part + 4 parts water.",
 )
 @click.option("--touches", type=int, default=3, show_default=True, help="Columns, 1 to 4.")
 @click.option("--shadow", default="1+8", show_default=True, help="Shadow wash, or none.")
 @click.option("--extras", is_flag=True, help="Also the palette's other bottles.")
-@click.option("--minutes", type=float, default=1.0, show_default=True, help="To blotting.")
+@click.option(
+    "--minutes", type=float, default=1.0, show_default=True, help="From touch to blotting."
+)
 @click.option("--tool", default="brush", show_default=True, help="brush, dip pen or swab.")
-@click.option("--percent", type=float, default=5.0, show_default=True, help="On the label.")
+@click.option(
+    "--percent", type=float, default=5.0, show_default=True, help="Of the bleach, % on its label."
+)
 @click.option("--age", type=float, default=0.0, show_default=True, help="Of the bleach, months.")
 @click.option("--room", type=float, default=20.0, show_default=True, help="Degrees Celsius.")
 @click.option("--csv", "csv_file", default=None, help="Where the figures go; beside the chart.")

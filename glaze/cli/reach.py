@@ -34,7 +34,10 @@ if TYPE_CHECKING:
     "--want-picture", default=None, help="Grey picture of wanted values; black: nothing wanted."
 )
 @click.option(
-    "--strengths", default="neat, 1+4, 1+9, 1+19", show_default=True, help="Bleach to try."
+    "--strengths",
+    default="neat, 1+4, 1+9, 1+19",
+    show_default=True,
+    help="Of bleach; 1+4: 1 part + 4 parts water.",
 )
 @click.option("--touches", type=int, default=3, show_default=True, help="Most touches to try.")
 @click.option("--page", "size", default="A4", show_default=True, help="A4, A3 or Letter.")

@@ -72,7 +72,9 @@ def chart() -> None:
 @click.option("--inner", default="1+8", show_default=True, help="Shadow wash inside, or none.")
 @click.option("--shadow", default="Black", show_default=True, help="Ink of the shadow wash.")
 @click.option("--bleach", default=None, help="A ring of ghosts, as 1+4 or neat.")
-@click.option("--percent", type=float, default=5.0, show_default=True, help="On its label.")
+@click.option(
+    "--percent", type=float, default=5.0, show_default=True, help="Of the bleach, % on its label."
+)
 @click.option("--across", type=float, default=None, help="Diameter in mm; else what fits.")
 @studio_options
 @fill_options
