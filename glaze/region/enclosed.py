@@ -137,10 +137,17 @@ def _number_at(sketch: Sketch, areas: Areas, point: tuple[float, float], gap_mm:
 
 def _smoothed(mask: NDArray[np.bool_]) -> NDArray[np.uint16]:
     """An edge of a pixel's softness in place of steps (weights 1, 2, 1 both ways, exact)."""
-    padded = np.pad(mask, 1, mode="edge").astype(np.uint16)
+    made = np.zeros(mask.shape, np.uint16)
+    rows, columns = (np.flatnonzero(mask.any(axis=axis)) for axis in (1, 0))
+    if not rows.size:
+        return made
+    # only where the mask is, and a pixel round it: most areas are small
+    box = tuple(slice(max(0, at[0] - 1), at[-1] + 2) for at in (rows, columns))
+    padded = np.pad(mask[box], 1, mode="edge").astype(np.uint16)
     across = padded[:, :-2] + 2 * padded[:, 1:-1] + padded[:, 2:]
     total = across[:-2] + 2 * across[1:-1] + across[2:]
-    return (total * np.uint32(65535) // 16).astype(np.uint16)
+    made[box] = total * np.uint32(65535) // 16
+    return made
 
 
 def _leaks(
