@@ -171,15 +171,16 @@ def paint_swatch(painter: QPainter, rect: QRectF, rgb: Rgb | None, round_: bool 
 class Once(QObject):
     """Something to do once when the window next has time, however often it is asked for."""
 
-    def __init__(self, do: Callable[[], None], parent: QObject) -> None:
+    def __init__(self, do: Callable[[], None], parent: QObject, wait_ms: int = 0) -> None:
         super().__init__(parent)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
-        self._timer.setInterval(0)
+        self._timer.setInterval(wait_ms)
         self._timer.timeout.connect(do)
 
     def __call__(self, *_: object) -> None:
-        self._timer.start()
+        if not self._timer.isActive():
+            self._timer.start()
 
 
 def hair(vertical: bool = True) -> QFrame:

@@ -33,7 +33,7 @@ class OrderPanel(QWidget):
     def __init__(self, sitting: Sitting, wall: Wall) -> None:
         super().__init__()
         self.sitting = sitting
-        self.soon = Once(self.refresh, self)
+        self.soon = Once(self.refresh, self, wait_ms=90)
         self.cards = CardList(wall)
         self.here = Here()
         self.line = faint()

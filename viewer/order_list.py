@@ -10,6 +10,7 @@ from qtpy.QtWidgets import (
     QAbstractItemView,
     QListWidget,
     QListWidgetItem,
+    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QWidget,
@@ -43,7 +44,7 @@ class CardPainter(QStyledItemDelegate):
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         place = QRectF(option.rect)
-        chosen = bool(option.state & option.state.State_Selected)
+        chosen = bool(option.state & QStyle.StateFlag.State_Selected)
         if chosen:
             painter.fillRect(place.adjusted(2, 1, -2, -1), QColor(self.wall.field))
         painter.translate(place.topLeft())

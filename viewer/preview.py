@@ -12,7 +12,7 @@ import os
 import time
 from collections.abc import Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -145,17 +145,15 @@ class Preview:
         """Every `step`-th pixel, under a line that is the mean of what it stands for."""
         half = step // 2
         index = (
-            slice(area.top + half, max(area.bottom, area.top + half + 1), step),
-            slice(area.left + half, max(area.right, area.left + half + 1), step),
+            slice(min(area.top + half, area.bottom - 1), area.bottom, step),
+            slice(min(area.left + half, area.right - 1), area.right, step),
         )
-        rows, columns = -(-area.shape[0] // step), -(-area.shape[1] // step)
-        some = self.painting.taken(_within(index, (rows, columns), step, self.painting.shape))
+        wanted = -(-area.shape[0] // step), -(-area.shape[1] // step)
+        some = self.painting.taken(index)
         if self.painting.line is not None and step > 1:
-            line = self._line(step)[
-                area.top // step : area.top // step + rows,
-                area.left // step : area.left // step + columns,
-            ]
-            some = Painting(**{**vars(some), "line": line})
+            top, left = area.top // step, area.left // step
+            line = self._line(step)[top : top + some.shape[0], left : left + some.shape[1]]
+            some = replace(some, line=line)
         view = self.view if self.view.local else View(light=self.view.light)
         reserve = None if self.reserve is None else self.reserve[index]
         if view.split:
@@ -163,7 +161,10 @@ class Preview:
             edge = self.painting.shape[1] * view.split
             share = float(np.clip((edge - area.left) / max(1, area.shape[1]), 0, 1))
             view = View(view.way, view.light, view.vision, share, view.other)
-        return seen(some, view, whole(some.shape), reserve)
+        small = seen(some, view, whole(some.shape), reserve)
+        # the last row and column may stand for less than a step: they are repeated
+        missing = [(0, w - n) for w, n in zip(wanted, some.shape, strict=True)]
+        return np.pad(small, [*missing, (0, 0)], mode="edge")
 
     def _line(self, step: int) -> NDArray[np.float32]:
         """The sketch's line as the mean of squares of `step` pixels."""
@@ -285,20 +286,6 @@ class Preview:
         top, left = corner
         rows, columns = self.painting.shape
         return Rect(top, left, min(top + TILE, rows), min(left + TILE, columns))
-
-
-def _within(
-    index: tuple[slice, slice], count: tuple[int, int], step: int, shape: tuple[int, int]
-) -> tuple[NDArray[np.intp], NDArray[np.intp]] | tuple[slice, slice]:
-    """The index as it is, or as rows and columns held inside the sheet where it would leave it."""
-    ends = [part.start + (n - 1) * step for part, n in zip(index, count, strict=True)]
-    if ends[0] < shape[0] and ends[1] < shape[1]:
-        return slice(index[0].start, ends[0] + 1, step), slice(index[1].start, ends[1] + 1, step)
-    rows, columns = (
-        np.minimum(part.start + step * np.arange(n), side - 1)
-        for part, n, side in zip(index, count, shape, strict=True)
-    )
-    return np.ix_(rows, columns)
 
 
 def _overlap(a: Rect, b: Rect) -> Rect:

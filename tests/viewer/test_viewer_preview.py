@@ -20,6 +20,14 @@ from viewer.pyramid import Pyramid, at_level, halved
 from viewer.views import View
 
 
+PARTS = [
+    Rect(0, 0, 3, 3),
+    Rect(940, 1170, 945, 1181),
+    Rect(5, 7, 6, 900),
+    Rect(0, 0, 945, 1181),
+]
+
+
 @pytest.fixture
 def painting(scene_folder):
     return resolve(load_scene(scene_folder(LIFTED)))
@@ -98,6 +106,27 @@ def test_a_coarse_picture_comes_at_once_and_is_near_the_finished_one(preview, la
     assert np.array_equal(finished, render(large).rgb)
     # the paper's tooth is all that a coarse picture of a flat wash misses
     assert np.abs(coarse - finished).mean() < 6
+
+
+@pytest.mark.parametrize("level", [0, 1])
+@pytest.mark.parametrize(
+    "rect",
+    [Rect(0, 0, 3, 3), Rect(940, 1170, 945, 1181), Rect(5, 7, 6, 900), Rect(0, 0, 945, 1181)],
+)
+def test_any_part_can_be_had_coarse_at_any_size(preview, rect, level):
+    preview.level = level
+    preview._rate = 2e5  # a slow machine: every part is worked out very coarse
+    untouched = preview.pyramid.levels[level].copy()
+    area = preview.coarse(rect)
+    assert area.top <= rect.top
+    assert area.bottom >= rect.bottom
+    assert area.left <= rect.left
+    assert area.right >= rect.right
+    place = at_level(area, level)
+    changed = (preview.pyramid.levels[level] != untouched).any(axis=-1)
+    assert changed[place.slices].all()
+    changed[place.slices] = False
+    assert not changed.any()
 
 
 def test_tiles_come_from_the_middle_of_what_is_seen(preview):
