@@ -101,7 +101,6 @@ def a_wash_in_hand(camera: Photographer) -> None:
     camera.drag((18, 118), (36, 112), (58, 117))
     camera.drag((24, 124), (40, 121), (52, 124))
     camera.point(36, 114)
-    camera.take("a_wash_in_hand")
 
 
 def bleach(camera: Photographer) -> None:

@@ -19,7 +19,6 @@ from viewer.preview import Preview
 from viewer.pyramid import Pyramid, at_level, halved
 from viewer.views import View
 
-
 PARTS = [
     Rect(0, 0, 3, 3),
     Rect(940, 1170, 945, 1181),
