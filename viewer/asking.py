@@ -47,9 +47,9 @@ def dilution_for(sitting: Sitting, wanted: float) -> Answered:
     if not 0 <= wanted <= 10:
         raise InputError(f"A value goes from 0 (black) to 10 (white), not {wanted:g}.")
     number = sitting.chosen
-    if number is None or not isinstance(sitting.scene.steps[number], Wash):
+    step = None if number is None else sitting.scene.steps[number]
+    if number is None or not isinstance(step, Wash):
         raise InputError("Choose a wash in the order first: the value is asked for where it lies.")
-    step = sitting.scene.steps[number]
     painted = sitting.painted_step(number)
     place = None if painted is None else thick_place(painted)
     if place is None:

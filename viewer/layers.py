@@ -97,7 +97,7 @@ def take_masks(sitting: Sitting, layers: Iterable[Any]) -> list[str]:
         if tag.get("what") != "mask":
             continue
         mask = np.ascontiguousarray(layer.data)
-        if crc32(mask) == tag["as_it_was"]:
+        if crc32(mask.data) == tag["as_it_was"]:
             continue
         number = _number_of(sitting, tag)
         if number is None:

@@ -121,12 +121,6 @@ def values(camera: Photographer) -> None:
     camera.desk.look(View())
 
 
-def evening(camera: Photographer) -> None:
-    camera.desk.change_wall()
-    camera.take("evening")
-    camera.desk.change_wall()
-
-
 def panels(camera: Photographer) -> None:
     camera.take("order", camera.desk.order)
     camera.take("table", camera.desk.table)
@@ -153,7 +147,6 @@ PICTURES: tuple[Callable[[Photographer], None], ...] = (
     bleach,
     panels,
     values,
-    evening,
     a_question,
 )
 
