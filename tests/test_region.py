@@ -232,6 +232,17 @@ def test_washes_of_neighbouring_areas_meet_under_the_line() -> None:
     assert np.abs(together - FULL).max() <= 1
 
 
+def test_regions_that_no_line_parts_are_told() -> None:
+    one, other = Region(enclosed_at_mm=[INSIDE]), Region(enclosed_at_mm=[(9.0, 8.0)])
+    _, notes = regions_of(scene(wall=one, door=other), room())
+    assert len(notes) == 1
+    assert '"wall" and "door" are one area' in notes[0]
+    # lines between them, the same point again, or a part of an area are no mistake
+    part = Region(enclosed_at_mm=[(9.0, 8.0)], inside=["wall"])
+    for fine in (Region(enclosed_at_mm=[OUTSIDE]), one, part):
+        assert regions_of(scene(wall=one, door=fine), room())[1] == ()
+
+
 def test_a_gap_narrower_than_gap_mm_is_closed_and_nothing_leaks() -> None:
     # 6 pixels are 0.6 mm
     found = cover(Region(enclosed_at_mm=[INSIDE], gap_mm=0.8), scene(), room(gap_px=6))

@@ -171,6 +171,7 @@ def report(found: Reach) -> dict[str, object]:
                 "plan": plan(r.plan),
                 "leaves": round(r.leaves, 2),
                 "band": [round(r.low, 2), round(r.high, 2)],
+                "standing": "assumed",  # a lift rests on assumed drying and blotting throughout
                 "ghost": r.ghost,
                 "darkest": round(r.darkest, 2),
                 "wanted": r.want,

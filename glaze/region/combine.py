@@ -117,10 +117,36 @@ def _shape(name: str, region: Region, scene: Scene, sketch: Sketch, kept: Kept) 
         areas = kept.areas[region.gap_mm]
         made, notes = enclosed(sketch, areas, region.enclosed_at_mm, region.gap_mm)
         kept.notes += [f"{name}: {note}" for note in notes]
+        kept.notes += _same_area(region, scene, areas, sketch.dpi / MM_PER_INCH)
         return made
     if region.mask is not None:
         return mask_of(scene, region.mask, sketch)
     return fill(_outlines(region, sketch.dpi / MM_PER_INCH), sketch.shape)
+
+
+def _same_area(region: Region, scene: Scene, areas: Areas, per_mm: float) -> list[str]:
+    """A sentence for regions of different points that no line parts."""
+
+    def numbers(one: Region) -> set[int]:
+        places = ((int(y * per_mm), int(x * per_mm)) for x, y in one.enclosed_at_mm)
+        rows, columns = areas.shape
+        return {int(areas[y, x]) for y, x in places if 0 <= y < rows and 0 <= x < columns}
+
+    alike = [
+        name
+        for name, other in scene.regions.items()
+        if other.enclosed_at_mm and other.gap_mm == region.gap_mm
+        # a part of an area, or what is left of it, may well start from the same point
+        if not other.needs and numbers(other) == numbers(region)
+    ]
+    points = {scene.regions[name].enclosed_at_mm for name in alike}
+    if len(points) < 2 or region.needs:
+        return []
+    named = " and ".join(f'"{name}"' for name in alike)
+    return [
+        f"{named} are one area: no line parts their points. If they are meant to differ, a line "
+        "has a gap."
+    ]
 
 
 def _outlines(region: Region, scale: float) -> list[Outline]:

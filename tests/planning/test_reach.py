@@ -221,6 +221,7 @@ def test_the_command_writes_a_sheet_and_one_json_object(folder, tmp_path, comman
     arguments = [command, str(folder), "-o", str(output), "--want", "blue=8.5", "--json"]
     result = CliRunner().invoke(glaze, arguments, catch_exceptions=False)
     told = json.loads(result.stdout)
+    assert {region["standing"] for region in told["regions"]} == {"assumed"}
     assert output.exists()
     assert {r["name"]: r["verdict"] for r in told["regions"]}["blue"] == "lift"
     assert "poisonous gas" in told["caution"]
