@@ -194,7 +194,7 @@ def regions_of(
             problems += error.problems
     if problems:
         raise InputError(dict.fromkeys(problems))
-    return {name: kept.covers[name] for name in scene.regions}, tuple(kept.notes)
+    return {name: kept.covers[name] for name in scene.regions}, tuple(dict.fromkeys(kept.notes))
 
 
 def grade(graded: Graded, scene: Scene, sketch: Sketch) -> NDArray[np.float32]:
