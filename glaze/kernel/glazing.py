@@ -211,6 +211,21 @@ def glaze_washes(  # type: ignore[no-untyped-def]
                 rgb[start + t, c] = sums[c, t]
 
 
+@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy", inline="always")
+def _dot(a, b, n):  # type: ignore[no-untyped-def]
+    """Sum of products in four strands, so that one addition needn't wait for the last."""
+    s0 = s1 = s2 = s3 = _zero
+    whole = n - n % 4
+    for j in range(0, whole, 4):
+        s0 += a[j] * b[j]
+        s1 += a[j + 1] * b[j + 1]
+        s2 += a[j + 2] * b[j + 2]
+        s3 += a[j + 3] * b[j + 3]
+    for j in range(whole, n):
+        s0 += a[j] * b[j]
+    return (s0 + s1) + (s2 + s3)
+
+
 @njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
 def lay(  # type: ignore[no-untyped-def]
     thickness,
@@ -247,10 +262,7 @@ def lay(  # type: ignore[no-untyped-def]
             continue
         Q = coats[p]
         for third in range(3):
-            below = _zero
-            for j in range(n):
-                below += overlap[third, j] * load[p, j]
-            Q = min(Q, below)
+            Q = min(Q, _dot(overlap[third], load[p], n))
         dQ = strength * m
         step = _weak_step(Q, dQ) if dQ <= _weak_limit else _strong_step(Q, dQ)
         weight = step / max(dQ, _tiny)
