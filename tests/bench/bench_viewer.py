@@ -11,10 +11,12 @@ import platform
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from viewer import plan as plans
 from viewer.brush import Brush
@@ -82,18 +84,23 @@ def _open(shape: tuple[int, int]) -> Sitting:
     return sitting
 
 
-def moves(sitting: Sitting, px: int, kind: str) -> np.ndarray:
-    """Time of the work of each move of a stroke [s]."""
-    dpi = sitting.painting.dpi
-    brush = Brush(size_mm=px * 25.4 / dpi, hardness=0.6)
+def _pen_down(sitting: Sitting, px: int, kind: str) -> tuple[Laying, Iterator[tuple[float, float]]]:
+    """A brush of so many pixels on the sheet, and the places it goes to."""
+    brush = Brush(size_mm=px * 25.4 / sitting.painting.dpi, hardness=0.6)
     sitting.choose(None)
     sitting.hold(replace(sitting.hand, kind=kind, mix="Blue 1 + water 9", brush=brush))
     laying = Laying(sitting)
     middle = sitting.size_mm[0] / 2
     laying.press((middle - 30, middle))
+    places = ((middle - 30 + n, middle + 8 * np.sin(n / 6)) for n in range(MOVES))
+    return laying, places
+
+
+def moves(sitting: Sitting, px: int, kind: str) -> np.ndarray:
+    """Time of the work of each move of a stroke [s]."""
+    laying, points = _pen_down(sitting, px, kind)
     times = []
-    for n in range(MOVES):
-        point = (middle - 30 + 1.0 * n, middle + 8 * np.sin(n / 6))
+    for point in points:
         start = time.perf_counter(), time.process_time()
         laying.move([(point, 1.0)])
         times.append((time.perf_counter() - start[0], time.process_time() - start[1]))
@@ -102,6 +109,39 @@ def moves(sitting: Sitting, px: int, kind: str) -> np.ndarray:
     sitting.take_back()
     sitting.finish()
     return np.array(times)
+
+
+@pytest.fixture(scope="module", params=SIZES)
+def table(request):
+    sitting = _open(SIZES[request.param])
+    yield sitting
+    sitting.close()
+
+
+@pytest.mark.parametrize("kind", ["wash", "lift"])
+@pytest.mark.parametrize("px", [60, 400])
+def test_pen_move(benchmark, table, px, kind):
+    """Budget: 15 ms at 60 px, 25 ms at 400 px."""
+    laying, points = _pen_down(table, px, kind)
+    benchmark.extra_info["budget_ms"] = 15 if px == 60 else 25
+    benchmark.pedantic(laying.move, setup=lambda: (([(next(points), 1.0)],), {}), rounds=MOVES - 5)
+    laying.up()
+    table.finish()
+    table.take_back()
+    table.finish()
+
+
+def test_coarse_picture_after_a_dilution(benchmark, table):
+    """Budget: 60 ms."""
+    water = iter(range(10, 1000))
+
+    def dilute() -> None:
+        mix = f"Blue 3 + Red 1 + water {next(water)}"
+        table.do("dilution", plans.with_changed_step(table.plan, 1, mix=mix), merge="dilution")
+
+    benchmark.extra_info["budget_ms"] = 60
+    benchmark.pedantic(dilute, setup=table.finish, rounds=12)
+    table.finish()
 
 
 def dilutions(sitting: Sitting) -> np.ndarray:
