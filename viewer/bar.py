@@ -61,8 +61,9 @@ class TopBar(QWidget):
         self.split.setRange(0, 100)
         self.split.setFixedWidth(90)
         self.split.setToolTip(
-            "A line across the sheet: left of it the bare sketch, right of it the painted sheet.\n"
-            "Or hold B for the bare sketch."
+            "A line across the sheet: left of it the bare sketch, right of it the painted sheet;\n"
+            "or, when you look in another way, left of it the sheet as it will look.\n"
+            "Hold B for the bare sketch."
         )
         self.split.sliderReleased.connect(self._look)
         row.addWidget(self.split)
@@ -162,11 +163,13 @@ class TopBar(QWidget):
         self.desk.sheet.true_size(screen.physicalDotsPerInchX() if screen else 96.0)
 
     def _look(self) -> None:
+        way = self.way.currentText()
         view = View(
-            way=self.way.currentText(),
+            way=way,
             light=LIGHTS[self.light.currentText()],
             vision=VISIONS[self.vision.currentText()],
             split=self.split.value() / 100,
+            other="bare sketch" if way == "as it will look" else "as it will look",
         )
         self.desk.look(view)
 

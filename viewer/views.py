@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from glaze.light import load_light
 from glaze.painting import Painting
-from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
+from glaze.physics.seeing import as_seen_by, few_values, values_only
 from glaze.picture import picture_from_linear
 from glaze.pipeline import linear_rgb, render
 from glaze.rect import Rect
@@ -29,8 +29,13 @@ WAYS = {
 }
 """Each way of looking and what it shows."""
 
-VISIONS = {"full colour vision": None} | {f"{word} vision": word for word in COLOUR_VISIONS}
-"""How the choices of colour vision are called."""
+VISIONS = {
+    "full colour vision": None,
+    "red-weak eyes": "protan",
+    "green-weak eyes": "deutan",
+    "blue-weak eyes": "tritan",
+}
+"""Colour visions in words, and their keys in `glaze.physics.seeing.COLOUR_VISIONS`."""
 
 
 @dataclass(frozen=True)

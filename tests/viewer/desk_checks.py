@@ -344,7 +344,7 @@ def looking_otherwise_comes_back(window: Window) -> None:
     desk.bar.way.setCurrentText("values only")
     desk.bar.way.activated.emit(0)
     window.settle()
-    assert desk.sitting.preview.view == View("values only")
+    assert desk.sitting.preview.view == View("values only", other="as it will look")
     assert np.ptp(window.picture().astype(int), axis=-1).max() <= 1
     desk.look(View())
     window.settle()

@@ -10,6 +10,7 @@ from small_scenes import LIFTED
 
 from glaze.painting import resolve
 from glaze.physics.colour import srgb_decode
+from glaze.physics.seeing import COLOUR_VISIONS
 from glaze.pipeline import render
 from glaze.rect import Rect
 from glaze.scene_file import load_scene
@@ -17,7 +18,7 @@ from viewer.below import Below
 from viewer.differences import changed_tiles
 from viewer.preview import Preview
 from viewer.pyramid import Pyramid, at_level, halved
-from viewer.views import View
+from viewer.views import VISIONS, View
 
 PARTS = [
     Rect(0, 0, 3, 3),
@@ -207,4 +208,18 @@ def test_a_split_line_parts_two_ways_of_looking(painting):
     picture = preview.pyramid.levels[0]
     assert np.array_equal(picture[:, :edge], render(painting.until(0)).rgb[:, :edge])
     assert np.array_equal(picture[:, edge:], render(painting).rgb[:, edge:])
+    preview.close()
+
+
+def test_every_colour_vision_has_a_word():
+    assert set(VISIONS.values()) - {None} == set(COLOUR_VISIONS)
+
+
+def test_stacked_and_stirred_can_be_seen_beside_each_other(painting):
+    preview = Preview(painting, View("all stirred", split=0.5, other="as it will look"))
+    preview.finish()
+    edge = round(painting.shape[1] * 0.5)
+    picture = preview.pyramid.levels[0]
+    assert np.array_equal(picture[:, :edge], render(painting).rgb[:, :edge])
+    assert not np.array_equal(picture[:, edge:], render(painting).rgb[:, edge:])
     preview.close()
