@@ -28,7 +28,7 @@ class _Constants:
     paper: Linear
     bleached_gain: Linear
     weights: Linear
-    floor: np.float32
+    surface: np.float32
     k: np.float32
     law: tuple[int, ...]
 
@@ -41,7 +41,7 @@ def _constants(painting: Painting) -> _Constants:
         paper=studio.paper_reflectance.astype(np.float32),
         bleached_gain=studio.bleached_gain.astype(np.float32),
         weights=studio.light.display_weights.astype(np.float32),
-        floor=np.float32(studio.paper.floor),
+        surface=np.float32(studio.paper.surface_reflectance),
         k=np.float32(k),
         law=glazing.law_of(k),
     )
@@ -57,7 +57,7 @@ def developed(painting: Painting, sheet: Sheet) -> Linear:
         np.ascontiguousarray(sheet.optical_g_per_m2).reshape(sheet.bleached.size, count),
         c.path_per_k,
         np.ascontiguousarray(sheet.bleached).reshape(-1),
-        np.full(sheet.bleached.size, c.floor),
+        np.full(sheet.bleached.size, c.surface),
         *(c.paper, c.bleached_gain, c.weights, c.k),
         *(glazing.counted(count), c.law),
         rgb.reshape(-1, 3),
@@ -83,7 +83,7 @@ def _add_glow(painting: Painting, sheet: Sheet, rgb: Linear) -> None:
         np.ascontiguousarray(sheet.bleached).reshape(-1),
         studio.paper_reflectance,
         studio.bleached_gain,
-        studio.paper.floor,
+        studio.paper.surface_reflectance,
         studio.paper.path_spread,
         studio.glow.photon_weights,
         studio.glow.emission_xyz @ studio.light.display_matrix,
@@ -112,7 +112,7 @@ def washes_rgb(painting: Painting, tile: Rect) -> Linear:
         overlap[:, i, :n] = step.wash.overlap @ np.array([unit_load(s) for s in steps]).T
     rgb = np.empty((*tile.shape, 3), np.float32)
     glazing.glaze_washes(
-        *(masks, strength, overlap, path_per_k, c.floor, c.paper, c.weights, c.k),
+        *(masks, strength, overlap, path_per_k, c.surface, c.paper, c.weights, c.k),
         *(glazing.counted(count), c.law),
         rgb.reshape(-1, 3),
     )

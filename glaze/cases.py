@@ -144,7 +144,7 @@ class Cases:
         gain = (1.0 - state.fresh)[:, None] * self.studio.bleached_gain
         Rp = (self.studio.paper_reflectance + gain) * figures.of("paper")[:, None]
         paper = self.studio.paper
-        return np.asarray(stack_reflectance(A, Rp, paper.floor, paper.path_spread))
+        return np.asarray(stack_reflectance(A, Rp, paper.surface_reflectance, paper.path_spread))
 
     # --- washes ------------------------------------------------------------------------------
 

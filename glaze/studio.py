@@ -200,7 +200,7 @@ def reflectance(studio: Studio, sheet: Sheet) -> Array:
     """Reflectance of the patches [-], shape (rows, columns, bands)."""
     A = sheet.optical_g_per_m2.astype(float) @ studio.path_m2_per_g
     Rp = studio.paper_reflectance + sheet.bleached[..., None] * studio.bleached_gain
-    return stack_reflectance(A, Rp, studio.paper.floor, studio.paper.path_spread)
+    return stack_reflectance(A, Rp, studio.paper.surface_reflectance, studio.paper.path_spread)
 
 
 def xyz(studio: Studio, sheet: Sheet) -> Array:
@@ -219,7 +219,7 @@ def glow_xyz(studio: Studio, sheet: Sheet) -> Array:
         studio.path_m2_per_g,
         studio.glow.quantum_yield,
         studio.paper_reflectance + sheet.bleached[..., None] * studio.bleached_gain,
-        studio.paper.floor,
+        studio.paper.surface_reflectance,
         studio.paper.path_spread,
         studio.glow.photon_weights,
         studio.glow.emission_xyz,

@@ -91,7 +91,7 @@ def one_by_one(layers, moved):
             water_lift(sheet, layer.share * ONE, layer.minutes, chemistry_of(STUDIO.dyes, paper))
     A = sheet.optical_g_per_m2.astype(float)[0, 0] @ STUDIO.path_m2_per_g * of("gain")
     Rp = STUDIO.paper_reflectance + sheet.bleached[0, 0] * STUDIO.bleached_gain
-    R = stack_reflectance(A, Rp * of("paper"), paper.floor, paper.path_spread)
+    R = stack_reflectance(A, Rp * of("paper"), paper.surface_reflectance, paper.path_spread)
     return R @ STUDIO.light.xyz_weights
 
 

@@ -66,13 +66,13 @@ def test_what_lies_on_the_sheet_is_seen_as_the_plain_law_says(k):
     path = rng.uniform(0, 20, (n, BANDS))
     paper, weights = random_light(rng)
     gain = rng.uniform(-0.05, 0.05, BANDS)
-    bleached, floor = rng.uniform(0, 1, pixels), rng.uniform(0, 0.05, pixels)
+    bleached, surface = rng.uniform(0, 1, pixels), rng.uniform(0, 0.05, pixels)
     rgb = np.empty((pixels, 3), F)
     glazing.develop(
         amount.astype(F),
         (path / k).astype(F),
         bleached.astype(F),
-        floor.astype(F),
+        surface.astype(F),
         paper.astype(F),
         gain.astype(F),
         weights.astype(F),
@@ -82,7 +82,7 @@ def test_what_lies_on_the_sheet_is_seen_as_the_plain_law_says(k):
         rgb,
     )
     Rp = paper + bleached[:, None] * gain
-    expected = stack_reflectance(amount @ path, Rp, floor[:, None], k) @ weights
+    expected = stack_reflectance(amount @ path, Rp, surface[:, None], k) @ weights
     np.testing.assert_allclose(rgb, expected, atol=2e-6)
 
 

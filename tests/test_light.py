@@ -37,8 +37,8 @@ def real_dye_stacks(samples: int, seed: int) -> np.ndarray:
             np.exp(rng.uniform(np.log(0.03), np.log(25))) * curves[rng.integers(len(curves))]
             for _ in range(rng.integers(1, 4))
         )
-        spread, floor = ((1.0, 0.03), (1.5, 0.02), (2.0, 0.0))[rng.integers(3)]
-        found.append(stack_reflectance(A, random_paper(rng), floor, spread))
+        spread, surface = ((1.0, 0.03), (1.5, 0.02), (2.0, 0.0))[rng.integers(3)]
+        found.append(stack_reflectance(A, random_paper(rng), surface, spread))
     return np.stack(found)
 
 

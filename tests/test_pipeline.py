@@ -59,7 +59,7 @@ def test_the_fused_path_agrees_with_the_kept_sheet(washes):
     studio = washes.studio
     A = sheet.optical_g_per_m2.astype(float) @ studio.path_m2_per_g
     paper = studio.paper
-    R = stack_reflectance(A, studio.paper_reflectance, paper.floor, paper.path_spread)
+    R = stack_reflectance(A, studio.paper_reflectance, paper.surface_reflectance, paper.path_spread)
     expected = R @ studio.light.display_weights * washes.line[..., None]
     assert np.abs(linear_rgb(washes) - expected).max() < 1e-5
 

@@ -124,13 +124,18 @@ def ghost_dye(studio: Studio, name: str, dots: Sequence[Dot]) -> Dye | None:
         return None
     paper = studio.paper
     xyz = xyz_from_rgb(np.maximum(np.array(dense.after), 1e-4))
-    sheet = paper.path_spread, paper.floor
+    sheet = paper.path_spread, paper.surface_reflectance
     Rp = paper.bleached_reflectance(band_nm())
     try:
         R = dye_shaped(xyz, Rp, studio.light.xyz_weights, usual_prior(), sheet).reflectance
     except InputError:
         return None  # lighter than the paper: nothing that absorbs
-    A = path_from_reflectance(np.maximum(R, paper.floor + 1e-4), Rp, paper.floor, paper.path_spread)
+    A = path_from_reflectance(
+        np.maximum(R, paper.surface_reflectance + 1e-4),
+        Rp,
+        paper.surface_reflectance,
+        paper.path_spread,
+    )
     strength = 1.0 / (1.0 + dense.parts)
     film = paper.film_ml_per_m2 / 1000.0
     per_path = float(path(SQUARE_METRE_TO_PATH, paper.path_gain)) * film

@@ -214,7 +214,7 @@ def _round(value: float) -> float:
 
 
 def write_paper(found: Calibration, path: str | Path, named: str, *, replace: bool = False) -> Path:
-    """Write the paper as it was found: tint, paper under bleach, floor."""
+    """Write the paper as it was found: tint, paper under bleach, surface light."""
     path = Path(path)
     check_new(path, replace)
     write_whole(path, paper_text(found.paper.paper, named, found.paper.how).encode())
@@ -238,7 +238,7 @@ def paper_text(paper: Paper, named: str, how: str) -> str:
         "grey card": "Its colour is told by a grey card beside it.",
         "scan": "Its colour is the scan's own, taken at its word.",
     }[how]
-    document["floor"] = _round(paper.floor)
+    document["surface_reflectance"] = _round(paper.surface_reflectance)
     for key, curve in (
         ("reflectance", paper.curve),
         ("bleached_reflectance", paper.bleached_curve),

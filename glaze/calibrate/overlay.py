@@ -13,12 +13,12 @@ from glaze.wash import LaidWash, lay
 Array = NDArray[np.float64]
 
 
-def swatch_floor(reflectance: ArrayLike, floor: float) -> float:
+def swatch_surface(reflectance: ArrayLike, surface: float) -> float:
     """Floor of one swatch: the sheet's, lower where the swatch itself is darker than that.
 
     s_i = min(s, 0.9 min R_i): pigments that fill the paper's surface take its stray light too.
     """
-    return min(floor, 0.9 * float(np.min(np.asarray(reflectance, dtype=float))))
+    return min(surface, 0.9 * float(np.min(np.asarray(reflectance, dtype=float))))
 
 
 def overlaid(
@@ -39,21 +39,21 @@ def overlaid(
     reflectances : of each swatch alone [-], shape (washes, bands), the first laid first
     paper : bare paper [-], shape (bands,)
     wavelength_nm : [nm], shape (bands,)
-    sheet : path_spread k and floor s of the paper [-]
+    sheet : path_spread k and surface s of the paper [-]
     measured_at : strength of each swatch [neat coats], shape (washes,)
     laid : strength it is laid with [neat coats], shape (washes,); None = as measured
     """
     R, Rp = np.atleast_2d(np.asarray(reflectances, dtype=float)), np.asarray(paper, dtype=float)
-    k, floor = sheet
+    k, surface = sheet
     known = np.broadcast_to(np.asarray(measured_at, dtype=float), len(R))
     amounts = known if laid is None else np.broadcast_to(np.asarray(laid, dtype=float), len(R))
-    floors = np.array([swatch_floor(r, floor) for r in R])
-    paths = np.array([path_from_reflectance(r, Rp, s, k) for r, s in zip(R, floors, strict=True)])
+    surfaces = np.array([swatch_surface(r, surface) for r in R])
+    paths = np.array([path_from_reflectance(r, Rp, s, k) for r, s in zip(R, surfaces, strict=True)])
     paths = paths / glaze_weight(0.0, known)[:, None]  # of one neat coat
     below = bare_sheet(1, 1, len(R))
     for j, q in enumerate(amounts):
         lay(below, _as_wash(j, paths, wavelength_nm, k, float(q)), np.ones((1, 1), np.float32))
-    s = float(np.average(floors, weights=amounts)) if amounts.sum() > 0 else floor
+    s = float(np.average(surfaces, weights=amounts)) if amounts.sum() > 0 else surface
     return np.asarray(stack_reflectance(below.optical_g_per_m2[0, 0] @ paths, Rp, s, k))
 
 

@@ -67,14 +67,14 @@ def paper_found(
         curve = tinted(paper, np.minimum(bleached, 0.99))
         paper = replace(paper, bleached_curve=curve)
     darkest = _darkest(sheets, rgb)
-    if darkest < paper.floor:
-        floor = round(0.9 * darkest, 4)
+    if darkest < paper.surface_reflectance:
+        surface_reflectance = round(0.9 * darkest, 4)
         notes.append(
             f"The darkest patch reflects {darkest:.1%}, less than this surface's "
-            f"{paper.floor:.1%}; the fit takes {floor:.1%}. Write the paper too (--paper-out) "
-            "and name it in your scenes."
+            f"{paper.surface_reflectance:.1%}; the fit takes {surface_reflectance:.1%}. "
+            "Write the paper too (--paper-out) and name it in your scenes."
         )
-        paper = replace(paper, floor=floor)
+        paper = replace(paper, surface_reflectance=surface_reflectance)
     return PaperFound(paper, rgb, how, bleached, tuple(notes))
 
 

@@ -86,7 +86,7 @@ def smoothest_density(
     paper: ArrayLike,
     xyz_weights: ArrayLike,
     step_nm: float = 10.0,
-    floor: float = 0.0,
+    surface: float = 0.0,
 ) -> RecoveredSpectrum:
     """Smoothest non-negative density over the paper that gives exactly the XYZ of a swatch.
 
@@ -100,12 +100,12 @@ def smoothest_density(
     xyz : of the swatch, in the scale of the weights
     paper : Rp, reflectance of the bare paper [-], shape (bands,)
     xyz_weights : shape (bands, 3), evenly spaced bands `step_nm` [nm] apart
-    floor : s, light from the surface of the sheet [-]; lowered where the swatch is nearly as dark
+    surface : s, light from the surface of the sheet [-]; lowered where the swatch is nearly as dark
     """
     from scipy.optimize import lsq_linear
 
     Rp, W, target = (np.asarray(v, dtype=float) for v in (paper, xyz_weights, xyz))
-    s = _floor_below(floor, target, W)
+    s = _surface_below(surface, target, W)
     bend = np.diff(np.eye(len(W)), 2, axis=0) * (10.0 / step_nm) ** 1.5
     slope = np.diff(np.eye(len(W)), 1, axis=0) * EVEN_SHARE * (10.0 / step_nm) ** 0.5
     smooth = 0.02 * np.vstack([bend, slope])
@@ -126,9 +126,9 @@ def smoothest_density(
     return RecoveredSpectrum(R, np.zeros_like(R))
 
 
-def _floor_below(floor: float, target: Array, W: Array) -> float:
-    """The sheet's floor, or half the swatch's least XYZ where that is lower."""
-    return min(floor, 0.5 * float((target / W.sum(axis=0)).min()))
+def _surface_below(surface: float, target: Array, W: Array) -> float:
+    """The sheet's surface light, or half the swatch's least XYZ where that is lower."""
+    return min(surface, 0.5 * float((target / W.sum(axis=0)).min()))
 
 
 def dye_prior(
@@ -174,10 +174,10 @@ def dye_shaped(
 
     Parameters
     ----------
-    sheet : path_spread k and floor s of the paper [-]
+    sheet : path_spread k and surface s of the paper [-]
     """
     Rp, W, target = (np.asarray(v, dtype=float) for v in (paper, xyz_weights, xyz))
-    k, s = sheet[0], _floor_below(sheet[1], target, W)
+    k, s = sheet[0], _surface_below(sheet[1], target, W)
 
     def reflect(log_path: Array) -> Array:
         return np.asarray(stack_reflectance(np.exp(log_path), Rp, s, k))

@@ -101,7 +101,7 @@ def strip_rgb(
     """Linear sRGB of one wash at each strength on bare paper, shape (rungs, 3)."""
     A = glaze_weight(0.0, strength, crowding)[:, None] * unit_path
     paper = studio.paper
-    R = stack_reflectance(A, studio.paper_reflectance, paper.floor, paper.path_spread)
+    R = stack_reflectance(A, studio.paper_reflectance, paper.surface_reflectance, paper.path_spread)
     return np.asarray(R @ studio.light.display_weights)
 
 
@@ -178,8 +178,10 @@ def _measured(studio: Studio, strip: Strip, prior: DyePrior) -> Fitted | None:
         found = _recovered(studio, strip, rung, prior)
         left[rung] = True  # more vivid than dye can be: the scanner's doing, so try the next
     paper = studio.paper
-    R = np.maximum(found.reflectance, paper.floor + 1e-4)
-    A = path_from_reflectance(R, studio.paper_reflectance, paper.floor, paper.path_spread)
+    R = np.maximum(found.reflectance, paper.surface_reflectance + 1e-4)
+    A = path_from_reflectance(
+        R, studio.paper_reflectance, paper.surface_reflectance, paper.path_spread
+    )
     one = A / float(glaze_weight(0.0, strip.strength[rung]))
     p = _search(studio, strip, lambda p: math.exp(p[0]) * one, np.zeros(1), np.array([0.3]))
     return Fitted("measured", np.exp(p), math.exp(p[0]) * one)
@@ -189,7 +191,7 @@ def _recovered(
     studio: Studio, strip: Strip, rung: int, prior: DyePrior
 ) -> RecoveredSpectrum | None:
     """Spectrum of a patch from its colour, None where no ink on this paper has that colour."""
-    sheet = studio.paper.path_spread, studio.paper.floor
+    sheet = studio.paper.path_spread, studio.paper.surface_reflectance
     xyz = xyz_from_rgb(strip.rgb[rung])
     try:
         return dye_shaped(xyz, studio.paper_reflectance, studio.light.xyz_weights, prior, sheet)

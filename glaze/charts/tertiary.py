@@ -152,7 +152,7 @@ def curves_of(studio: Studio, sheet: Sheet) -> Array:
     per_g = path(epsilon * SQUARE_METRE_TO_PATH, studio.paper.path_gain)
     A = sheet.optical_g_per_m2[0].astype(float) @ per_g
     Rp = studio.paper.reflectance(CURVE_NM)
-    return stack_reflectance(A, Rp, studio.paper.floor, studio.paper.path_spread)
+    return stack_reflectance(A, Rp, studio.paper.surface_reflectance, studio.paper.path_spread)
 
 
 def why(lesson: Lesson) -> list[str]:

@@ -260,7 +260,7 @@ def _calibration_json(found: Calibration) -> dict[str, Any]:
         "paper": {
             "how": found.paper.how,
             "linear_srgb": [float(v) for v in found.paper.rgb],
-            "floor": found.paper.paper.floor,
+            "surface_reflectance": found.paper.paper.surface_reflectance,
         },
         "notes": list(found.notes),
     }

@@ -113,7 +113,7 @@ def _develop_block(  # type: ignore[no-untyped-def]
 
 @njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
 def develop(  # type: ignore[no-untyped-def]
-    amount, path_per_k, bleached, floor, paper, bleached_gain, weights, k, counts, law, rgb
+    amount, path_per_k, bleached, surface, paper, bleached_gain, weights, k, counts, law, rgb
 ):
     """What lies on the sheet to linear sRGB, not yet mapped into the gamut.
 
@@ -122,7 +122,7 @@ def develop(  # type: ignore[no-untyped-def]
     amount : optical load of each colourant [g/m2], shape (pixels, count)
     path_per_k : path of one unit of each, divided by k, shape (count, bands)
     bleached : how far the paper is bleached [-], shape (pixels,)
-    floor : surface reflectance [-], shape (pixels,)
+    surface : surface reflectance [-], shape (pixels,)
     paper, bleached_gain : reflectance of the paper, and what full bleaching adds, shape (bands,)
     weights : linear sRGB of a unit of reflectance in each band, shape (bands, 3)
     k : path spread [-]; counts, law : see `counted` and `law_of`
@@ -139,7 +139,7 @@ def develop(  # type: ignore[no-untyped-def]
         used = min(LANES, pixels - start)
         for t in range(used):
             beta[t] = bleached[start + t]
-            s[t] = floor[start + t]
+            s[t] = surface[start + t]
             for i in range(n):
                 w[i, t] = amount[start + t, i]
         _develop_block(
@@ -152,7 +152,7 @@ def develop(  # type: ignore[no-untyped-def]
 
 @njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
 def glaze_washes(  # type: ignore[no-untyped-def]
-    masks, strength, overlap, path_per_k, floor, paper, weights, k, counts, law, rgb
+    masks, strength, overlap, path_per_k, surface, paper, weights, k, counts, law, rgb
 ):
     """The whole chain for a sheet that only has washes on it; nothing is kept but the picture.
 
@@ -162,7 +162,7 @@ def glaze_washes(  # type: ignore[no-untyped-def]
     strength : of each wash per unit of its mask [neat coats], shape (count,)
     overlap : coats of wash i that one coat of wash k below it stands for, in each third of light
         [-], shape (3, count, count); see `glaze.physics.crowding`
-    floor : surface reflectance [-]
+    surface : surface reflectance [-]
     path_per_k, paper, weights, k, counts, law, rgb : as in `develop`
     """
     n = len(counts)
@@ -172,7 +172,7 @@ def glaze_washes(  # type: ignore[no-untyped-def]
     Q = np.zeros(LANES, np.float32)
     total = np.zeros(LANES, np.float32)
     beta = np.zeros(LANES, np.float32)
-    s = np.full(LANES, floor, np.float32)
+    s = np.full(LANES, surface, np.float32)
     A = np.zeros(LANES, np.float32)
     sums = np.zeros((3, LANES), np.float32)
     no_gain = np.zeros(paper.shape[0], np.float32)

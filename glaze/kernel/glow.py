@@ -25,7 +25,7 @@ def add_glow(  # type: ignore[no-untyped-def]
     bleached,
     paper,
     bleached_gain,
-    floor,
+    surface,
     k,
     photon_weights,
     emission_weights,
@@ -69,7 +69,7 @@ def add_glow(  # type: ignore[no-untyped-def]
                 part_stopped = -np.expm1(-k * np.log1p(total / k))
             # what is stopped in a band for each unit of path, so that dyes share it by theirs
             share = part_stopped / total if total > _least else 0.0
-            caught[b] = (1.0 - floor) * share * photon_weights[b]
+            caught[b] = (1.0 - surface) * share * photon_weights[b]
         for j in range(count):
             if quantum_yield[j] <= 0.0 or load[p, j] <= 0.0:
                 continue

@@ -18,7 +18,7 @@ SURFACES = {
     "hard-sized": (1.5, 0.02),
     "coated": (2.0, 0.0),
 }
-"""path_spread k [-] and floor s [-] of a surface: scored on measured overprints and washes
+"""path_spread k [-] and surface reflectance s [-]: scored on measured overprints and washes
 (docs/accuracy.md); hard-sized is interpolated."""
 
 Curve = tuple[tuple[float, float], ...]
@@ -29,7 +29,8 @@ class Paper:
     """One sort of paper.
 
     surface: matte absorbent, hard-sized or coated.
-    path_spread, floor: k and s of the law of absorption. path_gain: how often light crosses the
+    path_spread, surface_reflectance: k and s of the law of absorption.
+    path_gain: how often light crosses the
     ink on its way (assumed).
     film_ml_per_m2: the film a wash lays that makes one neat coat, the unit of crowding.
     rim_mm: width of a drying line. creep_mm: how far a bleach touch spreads past its mark.
@@ -42,7 +43,7 @@ class Paper:
     name: str
     surface: str
     path_spread: float
-    floor: float
+    surface_reflectance: float
     path_gain: float
     curve: Curve
     bleached_curve: Curve
@@ -130,9 +131,9 @@ def _paper(name: str, reader: Reader, base: Paper | None) -> Paper:
         return float(entries[key].value)
 
     surface = reader.choice("surface", SURFACES, base.surface if base else None)
-    path_spread, floor = SURFACES[surface]
+    path_spread, surface_reflectance = SURFACES[surface]
     if base is not None and surface == base.surface:
-        path_spread, floor = base.path_spread, base.floor
+        path_spread, surface_reflectance = base.path_spread, base.surface_reflectance
     curve = _curve(reader, "reflectance", entries) or (base.curve if base else ())
     bleached = _curve(reader, "bleached_reflectance", entries)
     if not bleached:
@@ -141,7 +142,7 @@ def _paper(name: str, reader: Reader, base: Paper | None) -> Paper:
         name=name,
         surface=surface,
         path_spread=number("path_spread", 0.5, 20, path_spread),
-        floor=number("floor", 0, 0.2, floor),
+        surface_reflectance=number("surface_reflectance", 0, 0.2, surface_reflectance),
         path_gain=number("path_gain", 1, 20),
         curve=curve,
         bleached_curve=bleached,
@@ -159,8 +160,11 @@ def _paper(name: str, reader: Reader, base: Paper | None) -> Paper:
         entries=entries,
     )
     for key, rows in (("reflectance", curve), ("bleached_reflectance", bleached)):
-        if any(value <= paper.floor for _, value in rows):
-            reader.wrong(f"{key}: nowhere may the paper be as dark as its floor, {paper.floor:g}.")
+        if any(value <= paper.surface_reflectance for _, value in rows):
+            reader.wrong(
+                f"{key}: nowhere may the paper be as dark as the light its surface returns, "
+                f"{paper.surface_reflectance:g}."
+            )
     reader.finish()
     return paper
 

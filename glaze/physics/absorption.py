@@ -1,7 +1,7 @@
 """From dye on the sheet to reflected light: absorbance, crowding, and the stack of washes.
 
 The colour of glazes on paper follows one law with three numbers of the sheet (docs/model.md,
-docs/accuracy.md): the mean path gains nothing from a thin film, `floor` is light that never
+docs/accuracy.md): the mean path gains nothing from a thin film, `surface` is light that never
 enters the ink, and `path_spread` says how unequal the paths of the light through the ink are.
 """
 
@@ -38,18 +38,18 @@ def path(single_pass_absorbance: ArrayLike, path_gain: float) -> NDArray[np.floa
 
 
 def path_from_reflectance(
-    reflectance_of_wash: ArrayLike, paper: ArrayLike, floor: ArrayLike, path_spread: float
+    reflectance_of_wash: ArrayLike, paper: ArrayLike, surface: ArrayLike, path_spread: float
 ) -> NDArray[np.float64]:
     """Path A of a wash from its measured reflectance: the inverse of `stack_reflectance`.
 
     Negative where the wash is lighter than the paper (fluorescence), which is allowed.
     """
-    R, Rp, s = (np.asarray(v, dtype=float) for v in (reflectance_of_wash, paper, floor))
+    R, Rp, s = (np.asarray(v, dtype=float) for v in (reflectance_of_wash, paper, surface))
     return path_spread * (((R - s) / (Rp - s)) ** (-1.0 / path_spread) - 1.0)
 
 
 def stack_reflectance(
-    A: ArrayLike, paper: ArrayLike, floor: ArrayLike, path_spread: float
+    A: ArrayLike, paper: ArrayLike, surface: ArrayLike, path_spread: float
 ) -> NDArray[np.float64]:
     """Reflectance of inked paper: s + (Rp - s) (1 + A/k)^-k.
 
@@ -61,10 +61,10 @@ def stack_reflectance(
     ----------
     A : path of all that lies on the paper [-], >= 0 unless fluorescent
     paper : Rp, reflectance of the bare paper [-], 0 to 1
-    floor : s, light returned by the surface of the sheet without entering the ink [-]
+    surface : s, light returned by the surface of the sheet without entering the ink [-]
     path_spread : k [-]
     """
-    Rp, s = np.asarray(paper, dtype=float), np.asarray(floor, dtype=float)
+    Rp, s = np.asarray(paper, dtype=float), np.asarray(surface, dtype=float)
     return s + (Rp - s) * (1.0 + np.asarray(A, dtype=float) / path_spread) ** -path_spread
 
 

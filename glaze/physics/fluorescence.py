@@ -54,10 +54,10 @@ def quenched(load_mol_per_m2: ArrayLike, half_mol_per_m2: float = HALF_LOAD_MOL_
     return 1.0 / (1.0 + (np.asarray(load_mol_per_m2, dtype=float) / half_mol_per_m2) ** 2)
 
 
-def stopped(A: ArrayLike, floor: float, path_spread: float) -> Array:
+def stopped(A: ArrayLike, surface: float, path_spread: float) -> Array:
     """Share [-] of the light that falls on a sheet that its dyes stop, all together."""
     G = (1.0 + np.maximum(np.asarray(A, dtype=float), 0.0) / path_spread) ** -path_spread
-    return (1.0 - floor) * (1.0 - G)
+    return (1.0 - surface) * (1.0 - G)
 
 
 def escaping(A: ArrayLike, paper_reflectance: ArrayLike, path_spread: float) -> Array:
@@ -66,11 +66,11 @@ def escaping(A: ArrayLike, paper_reflectance: ArrayLike, path_spread: float) -> 
     return 0.5 * (1.0 + np.asarray(paper_reflectance, dtype=float)) * (1.0 + half) ** -path_spread
 
 
-def taken_up(A_dye: ArrayLike, A: ArrayLike, floor: float, path_spread: float) -> Array:
+def taken_up(A_dye: ArrayLike, A: ArrayLike, surface: float, path_spread: float) -> Array:
     """Share [-] of the light that one dye stops, of path `A_dye` among a path `A` in all."""
     A_dye, A = np.asarray(A_dye, dtype=float), np.asarray(A, dtype=float)
     part = np.divide(A_dye, A, out=np.zeros(np.broadcast(A_dye, A).shape), where=A > LEAST_PATH)
-    return np.clip(part, 0.0, 1.0) * stopped(A, floor, path_spread)
+    return np.clip(part, 0.0, 1.0) * stopped(A, surface, path_spread)
 
 
 def glow(
@@ -79,7 +79,7 @@ def glow(
     path_m2_per_g: Array,
     quantum_yield: Array,
     paper_reflectance: Array,
-    floor: float,
+    surface: float,
     path_spread: float,
     photon_weights: Array,
     emission_weights: Array,
@@ -107,7 +107,7 @@ def glow(
     light = np.zeros((*A.shape[:-1], 3))
     for j in np.flatnonzero(quantum_yield > 0.0):
         A_dye = optical_g_per_m2[..., j, None] * path_m2_per_g[j]
-        photons = taken_up(A_dye, A, floor, path_spread) @ photon_weights
+        photons = taken_up(A_dye, A, surface, path_spread) @ photon_weights
         sent = quantum_yield[j] * left * photons
         light += sent[..., None] * (out @ emission_weights[j])
     return light

@@ -1,7 +1,7 @@
 """Reflection at the surface of a clear layer: Fresnel, Walsh, Saunderson, Williams and Clapper.
 
 Comparison models, not the product's law. A dye-stained fibre mat has no plane surface; its one
-number is the floor s of `glaze.physics.absorption`. Refractive index n is that of the layer over
+number is the surface s of `glaze.physics.absorption`. Refractive index n is that of the layer over
 that of air [-], above 1.
 """
 

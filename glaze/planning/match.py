@@ -147,7 +147,9 @@ def predicted_lab(
         crowd = glaze_weight(np.zeros_like(q), q) / q
         A = (share[part] * coats * crowd[:, None]) @ neat_path
         paper = studio.paper
-        R = stack_reflectance(A, studio.paper_reflectance, paper.floor, paper.path_spread)
+        R = stack_reflectance(
+            A, studio.paper_reflectance, paper.surface_reflectance, paper.path_spread
+        )
         lab[part] = lab_from_xyz(R @ weights, D65_XYZ)
     return lab
 

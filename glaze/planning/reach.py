@@ -326,7 +326,7 @@ def _xyz(painting: Painting, sheet: Sheet) -> Image:
         np.ascontiguousarray(sheet.optical_g_per_m2).reshape(sheet.bleached.size, count),
         (studio.path_m2_per_g / k).astype(np.float32),
         np.ascontiguousarray(sheet.bleached).reshape(-1),
-        np.full(sheet.bleached.size, studio.paper.floor, np.float32),
+        np.full(sheet.bleached.size, studio.paper.surface_reflectance, np.float32),
         studio.paper_reflectance.astype(np.float32),
         studio.bleached_gain.astype(np.float32),
         studio.light.xyz_weights.astype(np.float32),
@@ -374,7 +374,7 @@ def _luminance(painting: Painting, A: Array, bleached: NDArray[np.floating[Any]]
     """Y of paths A over paper that is bleached so far, shape of `bleached`."""
     studio = painting.studio
     Rp = studio.paper_reflectance + bleached[..., None] * studio.bleached_gain
-    R = stack_reflectance(A, Rp, studio.paper.floor, studio.paper.path_spread)
+    R = stack_reflectance(A, Rp, studio.paper.surface_reflectance, studio.paper.path_spread)
     return np.asarray(R @ studio.light.xyz_weights[:, 1], np.float64)
 
 

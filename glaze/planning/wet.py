@@ -101,8 +101,8 @@ def wet_and_dry(studio: Studio, recipe: str, hue: Hue) -> WetDry:
     mix = hue.mix(recipe, studio)
     sheet = glaze(studio, hue.on(studio), mix)
     dry = reflectance(studio, sheet)[0, 0]
-    # the smooth film takes away the shine of the dry surface, which the floor stands for
-    wet = wet_reflectance(dry - studio.paper.floor)
+    # the smooth film takes away the shine of the dry surface, which s stands for
+    wet = wet_reflectance(dry - studio.paper.surface_reflectance)
     well = well_reflectance(studio, dict(mix.contents_g_per_l))
     looks = tuple(
         _look(studio, state, R)

@@ -39,7 +39,9 @@ def _spectra(contents: dict[str, float], palette: str, nm: np.ndarray) -> np.nda
         for q in STRENGTHS:
             w = float(glaze_weight(0.0, q))
             rows.append(
-                stack_reflectance(w * A, paper.reflectance(nm), paper.floor, paper.path_spread)
+                stack_reflectance(
+                    w * A, paper.reflectance(nm), paper.surface_reflectance, paper.path_spread
+                )
             )
     return np.array(rows)
 

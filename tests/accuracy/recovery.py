@@ -77,7 +77,7 @@ def unseen_dyes() -> dict[str, tuple[np.ndarray, np.ndarray]]:
             R = truth[name] = stack_reflectance(DEPTH * curve / curve.max(), paper, s, k)
             read = R @ weights()
             without = dye_prior(NM, SEED, 1500, [name])
-            smooth = smoothest_density(read, paper, weights(), floor=s)
+            smooth = smoothest_density(read, paper, weights(), surface=s)
             ways["smoothest density"][name] = smooth.reflectance
             ways["dye-shaped"][name] = dye_shaped(read, paper, weights(), without).reflectance
     names = sorted(truth)

@@ -99,7 +99,7 @@ Recovery = Callable[[np.ndarray, np.ndarray, tuple[float, float]], np.ndarray]
 
 def by_smoothness(colour: np.ndarray, paper: np.ndarray, sheet: tuple[float, float]) -> np.ndarray:
     """Smoothest density with the exact Lab."""
-    return smoothest_density(xyz(colour), paper, weights(), floor=sheet[1]).reflectance
+    return smoothest_density(xyz(colour), paper, weights(), surface=sheet[1]).reflectance
 
 
 @cache

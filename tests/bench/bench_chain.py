@@ -123,8 +123,8 @@ def test_kept_sheet(benchmark, pool, count):
             film = mask[start : start + n]
             glazing.lay(film, none, F(0.5), full, overlap, full, load, optical, coats, counts)
         rgb, zero = np.empty((n, 3), F), np.zeros(n, F)
-        floor, gain = zero + F(0.03), np.zeros(40, F)
-        glazing.develop(optical, path, zero, floor, paper, gain, weights, F(1), counts, law, rgb)
+        surface, gain = zero + F(0.03), np.zeros(40, F)
+        glazing.develop(optical, path, zero, surface, paper, gain, weights, F(1), counts, law, rgb)
         glazing.encode8(rgb, zero + F(1), SRGB8, out[start : start + n])
 
     def whole() -> None:

@@ -66,7 +66,7 @@ class Painter:
             unit = sum(share * self.path_of(ink) for ink, share in shares.items())
             A = A + unit * weight(0.0, q) if Q == 0 else A + unit * weight(self.met(Q), q)
             Q += q
-        s, k = self.paper.floor, self.paper.path_spread
+        s, k = self.paper.surface_reflectance, self.paper.path_spread
         return s + (self.paper_reflectance - s) * (1 + A / k) ** -k
 
     def met(self, Q: float) -> float:

@@ -28,13 +28,13 @@ def test_the_four_sorts_are_there() -> None:
 
 def test_paper_gives_back_more_than_its_floor_and_never_more_than_all(paper: Paper) -> None:
     for curve in (paper.reflectance(REFERENCE_NM), paper.bleached_reflectance(REFERENCE_NM)):
-        assert curve.min() > paper.floor
+        assert curve.min() > paper.surface_reflectance
         assert curve.max() <= 1
 
 
 def test_surface_numbers_are_those_of_the_surface(paper: Paper) -> None:
     # docs/accuracy.md: matte k = 1, s = 0.03; hard-sized k = 1.5, s = 0.02
-    assert (paper.path_spread, paper.floor) == {
+    assert (paper.path_spread, paper.surface_reflectance) == {
         "matte absorbent": (1.0, 0.03),
         "hard-sized": (1.5, 0.02),
     }[paper.surface]
@@ -81,7 +81,9 @@ def test_a_user_changes_single_figures_of_a_paper(tmp_path: Path) -> None:
 def test_another_surface_brings_its_own_numbers(tmp_path: Path) -> None:
     path = tmp_path / "paper.toml"
     path.write_text('name = "glossy"\nsurface = "coated"\n')
-    assert (load_paper(path).path_spread, load_paper(path).floor) == SURFACES["coated"]
+    assert (load_paper(path).path_spread, load_paper(path).surface_reflectance) == SURFACES[
+        "coated"
+    ]
 
 
 def test_all_that_is_wrong_with_a_paper_is_told(tmp_path: Path) -> None:
@@ -100,7 +102,7 @@ def test_all_that_is_wrong_with_a_paper_is_told(tmp_path: Path) -> None:
         'Did you mean "rim_mm"',
         "divide by 100",
         "rise",
-        "floor",
+        "surface_reflectance",
     ):
         assert said in text
 

@@ -87,7 +87,7 @@ def test_no_wash_of_the_built_in_palettes_reads_lighter_over_their_inks():
                 for ink in palette.inks.values()
             ]
         )
-        Rp, k, s = paper.reflectance(NM), paper.path_spread, paper.floor
+        Rp, k, s = paper.reflectance(NM), paper.path_spread, paper.surface_reflectance
         for _ in range(150):
             first, second, top = (inks[i] for i in rng.integers(len(inks), size=3))
             q = np.exp(rng.uniform(np.log(0.05), np.log(2), 3))

@@ -62,15 +62,15 @@ def test_the_colour_of_the_glow_lies_near_the_spectral_locus_at_its_peak(name: s
     A=st.floats(0, 200),
     share=st.floats(0, 1),
     paper=st.floats(0, 1),
-    floor=st.floats(0, 0.1),
+    surface=st.floats(0, 0.1),
     k=st.sampled_from([1.0, 1.5, 2.0, 8.0]),
 )
 def test_no_more_light_is_stopped_than_falls_in_and_no_more_gets_out_than_is_sent(
-    A: float, share: float, paper: float, floor: float, k: float
+    A: float, share: float, paper: float, surface: float, k: float
 ) -> None:
-    assert 0.0 <= float(stopped(A, floor, k)) <= 1.0 - floor
-    part = float(taken_up(share * A, A, floor, k))
-    assert 0.0 <= part <= float(stopped(A, floor, k)) + 1e-12
+    assert 0.0 <= float(stopped(A, surface, k)) <= 1.0 - surface
+    part = float(taken_up(share * A, A, surface, k))
+    assert 0.0 <= part <= float(stopped(A, surface, k)) + 1e-12
     assert 0.0 < float(escaping(A, paper, k)) <= 1.0
 
 

@@ -23,7 +23,7 @@ NM = [float(nm) for nm in range(380, 781)]
 GAS, ZERO_C = 8.314462618, 273.15
 CROWDING = 0.4  # b, docs/model.md
 WATER_DROPS_PER_ML = 20.0
-COATED = {"path_spread": 2.0, "floor": 0.0}  # docs/model.md
+COATED = {"path_spread": 2.0, "surface_reflectance": 0.0}  # docs/model.md
 
 
 @dataclass
@@ -344,7 +344,7 @@ def crept(mark: Any, creep_mm: float, dpi: float) -> Any:
 
 def reflectance(bench: Bench, pixel: Pixel) -> list[float]:
     """R = s + (Rp - s)(1 + A/k)^-k at each nm."""
-    k, s = float(bench.paper["path_spread"]), float(bench.paper["floor"])
+    k, s = float(bench.paper["path_spread"]), float(bench.paper["surface_reflectance"])
     out = []
     for i, nm in enumerate(NM):
         tint = at(bench.paper["reflectance"], nm)

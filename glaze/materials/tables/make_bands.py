@@ -68,8 +68,8 @@ def random_stack(rng: np.random.Generator) -> Array:
     for _ in range(rng.integers(1, 4)):
         A = A + np.exp(rng.uniform(np.log(0.03), np.log(25))) * random_dye(rng)
     A = A * min(1.0, 40.0 / A.max())
-    spread, floor = ((1.0, 0.03), (1.5, 0.02), (2.0, 0.0))[rng.integers(3)]
-    return stack_reflectance(A, random_paper(rng), floor, spread)
+    spread, surface = ((1.0, 0.03), (1.5, 0.02), (2.0, 0.0))[rng.integers(3)]
+    return stack_reflectance(A, random_paper(rng), surface, spread)
 
 
 def ensemble(samples: int, seed: int) -> Array:

@@ -53,7 +53,9 @@ def look(neat_g_per_l: Mapping[str, float], strength: float, paper: Paper) -> tu
     for name, grams in neat_g_per_l.items():
         absorptivity = dyes[name].absorptivity_l_per_g_cm(REFERENCE_NM)
         A += path(absorbance(grams * film_l_per_m2 * weight, absorptivity), paper.path_gain)
-    R = stack_reflectance(A, paper.reflectance(REFERENCE_NM), paper.floor, paper.path_spread)
+    R = stack_reflectance(
+        A, paper.reflectance(REFERENCE_NM), paper.surface_reflectance, paper.path_spread
+    )
     XYZ = R @ WEIGHTS
     white_xy = colour.XYZ_to_xy(WEIGHTS.sum(axis=0))
     L, a, b = colour.XYZ_to_Lab(XYZ, white_xy)
