@@ -14,17 +14,10 @@ from glaze.charts.page import FINE_PT, LABEL_PT, Page, frame_of, readable_on
 from glaze.charts.parts import Cell, Column, Layout, fitted_points, start_sheet, table
 from glaze.physics.colour import map_into_gamut
 from glaze.picture import encode
-from glaze.planning.reach import (
-    CANT,
-    KEEP,
-    LIFT,
-    RESERVE,
-    VERDICTS,
-    LiftPlan,
-    Reach,
-    RegionReach,
-    linear_of,
-)
+from glaze.planning.reach import Reach
+from glaze.planning.reach_map import CANT, KEEP, LIFT, RESERVE, VERDICTS
+from glaze.planning.reach_plans import LiftPlan, linear_of
+from glaze.planning.reach_regions import RegionReach
 
 GAP_MM = 5.0
 MAP_PX = 1100

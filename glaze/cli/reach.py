@@ -21,7 +21,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from glaze.planning.reach import LiftPlan, Reach
+    from glaze.planning.reach import Reach
+    from glaze.planning.reach_plans import LiftPlan
 
 
 @click.command()
@@ -154,7 +155,7 @@ def plan_words(plan: LiftPlan) -> str:
 
 def report(found: Reach) -> dict[str, object]:
     """What `--json` prints."""
-    from glaze.planning.reach import VERDICTS
+    from glaze.planning.reach_map import VERDICTS
 
     def plan(plan: object) -> dict[str, object] | None:
         return None if plan is None else dict(vars(plan))

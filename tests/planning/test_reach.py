@@ -16,17 +16,9 @@ from glaze.cli.main import glaze
 from glaze.errors import InputError
 from glaze.painting import resolve
 from glaze.pipeline import linear_rgb
-from glaze.planning.reach import (
-    CANT,
-    KEEP,
-    LIFT,
-    NO_WISH,
-    RESERVE,
-    LiftPlan,
-    Reach,
-    reach_of,
-    verdicts,
-)
+from glaze.planning.reach import Reach, reach_of
+from glaze.planning.reach_map import CANT, KEEP, LIFT, NO_WISH, RESERVE, verdicts
+from glaze.planning.reach_plans import LiftPlan
 from glaze.scene_file import load_scene
 
 PATCHES = """format = 1
