@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.materials.mix import Mix, ml_for_area, parts_text
 from glaze.painting import LaidStep, LiftStep, PaintedStep, Painting
-from glaze.physics.drying import drying_minutes
 from glaze.picture import picture_from_linear
 from glaze.pipeline import render
+from glaze.planning.timing import wash_minutes
 from glaze.scene import Lift, Rinse, Scene, Step, Wash, WaterLift
 from glaze.studio import Studio, bare_patches, glaze, linear_rgb, studio_of, value
 from viewer.hand import LADDER, amounts_of, diluted_text
@@ -159,13 +159,11 @@ def scene_well(sitting: Sitting, mix: str) -> str:
 
 
 def _minutes(step: Step, scene: Scene) -> float:
-    """Until it is dry; lifts are blotted."""
+    """Until something may be laid over it, as the plan has it; lifts are blotted."""
     room = scene.room
-    film = step.film_ml_per_m2 if isinstance(step, Wash) else 60.0
     air = room.temperature_c, room.humidity_percent, room.air_m_per_s
-    dry = float(drying_minutes(film, *air))
     if isinstance(step, Wash):
-        return dry * step.coats
+        return wash_minutes(0.0, step.film_ml_per_m2, step.coats, *air).dry
     if isinstance(step, Lift):
         return step.minutes * step.touches
     return step.minutes if isinstance(step, WaterLift) else 0.0

@@ -22,6 +22,7 @@ from pydantic import TypeAdapter, ValidationError
 from glaze.errors import InputError
 from glaze.scene import Scene, Step, Wash
 from glaze.scene_file import FILE, load_scene, scene_text, write_whole
+from glaze.sketch import NO_REAL_DPI
 from viewer.plan import Plan, changed, without_regions
 from viewer.sitting import Sitting
 
@@ -91,7 +92,13 @@ def open_sketch(path: Path, size_mm: tuple[float, float] | None = None) -> Sitti
         sketch=path.name,
         size_mm=size_mm,
     )
-    return Sitting(scene.in_folder(path.parent))
+    sitting = Sitting(scene.in_folder(path.parent))
+    if size_mm is None and round(sitting.painting.dpi) in NO_REAL_DPI:
+        raise InputError(
+            f'"{path.name}" says {sitting.painting.dpi:g} dpi, as pictures do whose size nobody '
+            "knows: say how large the sheet is (size_mm)."
+        )
+    return sitting
 
 
 def open_bare(size_mm: tuple[float, float] = (148.0, 210.0), dpi: float = 300.0) -> Sitting:

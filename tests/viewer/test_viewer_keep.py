@@ -267,3 +267,11 @@ def test_kill_9_while_painting_loses_at_most_the_last_group_of_strokes(scene_fol
     found.close()
     left.discard()
     assert left_behind(kept) == []
+
+
+def test_a_photo_that_invents_its_size_is_asked_for_it(tmp_path):
+    write_sketch(tmp_path / "photo.png", dpi=72)
+    with pytest.raises(InputError, match="size_mm"):
+        open_any(tmp_path / "photo.png")
+    sitting = open_any(tmp_path / "photo.png", (40.0, 32.2))
+    assert sitting.painting.dpi == pytest.approx(150, abs=1)
