@@ -2,31 +2,27 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
-from glaze.cli.questions import table_options
+from glaze.cli.desk import with_desk
 from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
+from glaze.errors import InputError
+
+if TYPE_CHECKING:
+    from glaze.planning.desk import Desk
 
 
 @click.command()
 @click.argument("recipe", metavar="MIX")
 @click.option("--on", "hue", default="paper", show_default=True, help="What it is laid on, dry.")
-@table_options
+@with_desk
 @json_option
-def wet(
-    recipe: str,
-    hue: str,
-    scene: str | None,
-    palette: str | None,
-    paper: str | None,
-    light: str | None,
-    as_json: bool,
-) -> None:
+def wet(desk: Desk, recipe: str, hue: str, as_json: bool) -> None:
     """Show MIX in the well, wet on paper, and dry: how much lighter it dries."""
-    from glaze.planning.desk import desk_of
     from glaze.planning.wet import wet_and_dry
 
-    desk = desk_of(scene, palette, paper, light)
     found = wet_and_dry(desk.studio, recipe, desk.hue(hue))
     if as_json:
         tell_json(found.as_dict())
@@ -37,31 +33,30 @@ def wet(
     tell(VALUE_NOTE)
 
 
+def _doses(_context: click.Context, _option: click.Parameter, text: str) -> list[float]:
+    """Doses of light [Mlx h] written as 0.3,1,3."""
+    try:
+        return [float(part) for part in text.split(",")]
+    except ValueError:
+        raise InputError(f'--mlxh "{text}": numbers in Mlx h, as 0.3,1,3.') from None
+
+
 @click.command()
 @click.argument("hue")
-@click.option("--mlxh", default="0.3,1,3,10", show_default=True, help="Doses of light, Mlx h.")
-@table_options
+@click.option(
+    "--mlxh",
+    default="0.3,1,3,10",
+    callback=_doses,
+    show_default=True,
+    help="Doses of light, Mlx h.",
+)
+@with_desk
 @json_option
-def keep(
-    hue: str,
-    mlxh: str,
-    scene: str | None,
-    palette: str | None,
-    paper: str | None,
-    light: str | None,
-    as_json: bool,
-) -> None:
+def keep(desk: Desk, hue: str, mlxh: list[float], as_json: bool) -> None:
     """Show what doses of light leave of HUE: how it keeps on a wall."""
-    from glaze.errors import InputError
-    from glaze.planning.desk import desk_of
     from glaze.planning.keeping import keeping
 
-    try:
-        doses = [float(part) for part in mlxh.split(",")]
-    except ValueError:
-        raise InputError(f'--mlxh "{mlxh}": numbers in Mlx h, as 0.3,1,3.') from None
-    desk = desk_of(scene, palette, paper, light)
-    found = keeping(desk.studio, desk.hue(hue), doses)
+    found = keeping(desk.studio, desk.hue(hue), mlxh)
     if as_json:
         tell_json(found.as_dict())
         return
@@ -78,22 +73,12 @@ def keep(
 @click.command()
 @click.argument("hue")
 @click.option("--under", default="D65,A,LED-B3", show_default=True, help="Lights to see it under.")
-@table_options
+@with_desk
 @json_option
-def lights(
-    hue: str,
-    under: str,
-    scene: str | None,
-    palette: str | None,
-    paper: str | None,
-    light: str | None,
-    as_json: bool,
-) -> None:
+def lights(desk: Desk, hue: str, under: str, as_json: bool) -> None:
     """Show HUE under daylight, a lamp and an LED; `glaze preview --light` shows a whole picture."""
-    from glaze.planning.desk import desk_of
     from glaze.planning.keeping import under_lights
 
-    desk = desk_of(scene, palette, paper, light)
     rows = under_lights(desk.studio, desk.hue(hue), [part.strip() for part in under.split(",")])
     if as_json:
         tell_json({"hue": hue, "under": [row.as_dict() for row in rows]})

@@ -2,33 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from glaze.cli.desk import table_options, with_desk
 from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
 
 if TYPE_CHECKING:
+    from glaze.planning.desk import Desk
     from glaze.planning.ladder import Rung
     from glaze.planning.shadow import Shadow
     from glaze.value_band import Band
-
-
-def table_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Options that say what lies on the table."""
-    for option in (
-        click.option("--light", default=None, help="Light it is seen under; D65 if not given."),
-        click.option(
-            "--paper", default=None, help="Paper, or a file; white cartridge if not given."
-        ),
-        click.option("--palette", default=None, help="Palette, or your own inks.toml."),
-        click.option(
-            "--scene", default=None, help="Take palette, wells, paper, light from a scene."
-        ),
-    ):
-        command = option(command)
-    return command
 
 
 @click.command()
@@ -36,17 +21,14 @@ def table_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--drops", default=12, show_default=True, help="At most so many drops in all.")
 @click.option("--inks", "most_inks", default=3, show_default=True, help="At most so many inks.")
 @click.option("--only", default=None, help="Bottles allowed, as Blue,Yellow.")
-@table_options
+@with_desk
 @json_option
 def mix(
+    desk: Desk,
     colour: str,
     drops: int,
     most_inks: int,
     only: str | None,
-    scene: str | None,
-    palette: str | None,
-    paper: str | None,
-    light: str | None,
     as_json: bool,
 ) -> None:
     """Find the whole-drop recipes that make COLOUR in one wash.
@@ -54,12 +36,10 @@ def mix(
     COLOUR is a hex code ("#2f6f6a"), L,a,b ("42,-21,-3"), Munsell notation ("5BG 4/4", "N 6") or a
     point of a picture in pixels ("photo.png@120,340"). Every recipe is tried.
     """
-    from glaze.planning.desk import desk_of
     from glaze.planning.match import match_colour
     from glaze.planning.wanted import wanted_colour
     from glaze.value_band import promise_of
 
-    desk = desk_of(scene, palette, paper, light)
     allowed = [name.strip() for name in only.split(",")] if only is not None else None
     answer = match_colour(wanted_colour(colour), desk.studio, drops, most_inks, allowed)
     if as_json:
@@ -141,18 +121,15 @@ def name(
 @click.option("--darker", type=float, default=None, help="By so many value steps.")
 @click.option("--ladder", type=int, default=None, help="Instead: a ladder of so many rungs.")
 @click.option("--ink", default="Black", show_default=True, help="The dark ink, or a mix.")
-@table_options
+@with_desk
 @json_option
 def shadow(
+    desk: Desk,
     hues: tuple[str, ...],
     to_value: float | None,
     darker: float | None,
     ladder: int | None,
     ink: str,
-    scene: str | None,
-    palette: str | None,
-    paper: str | None,
-    light: str | None,
     as_json: bool,
 ) -> None:
     """Find the dilution of black that gives a shadow on HUE.
@@ -160,9 +137,6 @@ def shadow(
     HUE is "paper", an ink, a recipe, "Red 1 over Yellow 1", or with --scene one of its wells or
     regions. Several hues with --darker get a dilution each, so that their shadows are even.
     """
-    from glaze.planning.desk import desk_of
-
-    desk = desk_of(scene, palette, paper, light)
     found = [desk.hue(text) for text in hues]
     if ladder is not None:
         _tell_ladder(desk, found[0], ladder, ink, as_json)
@@ -202,7 +176,7 @@ def _tell_promise(bands: list[Band]) -> None:
     tell(VALUE_NOTE)
 
 
-def _tell_even(desk: Any, found: list[Any], darker: float, ink: str, as_json: bool) -> None:
+def _tell_even(desk: Desk, found: list[Any], darker: float, ink: str, as_json: bool) -> None:
     from glaze.planning.shadow import even_shadows
 
     even = even_shadows(desk.studio, found, darker, ink)
@@ -220,7 +194,7 @@ def _tell_even(desk: Any, found: list[Any], darker: float, ink: str, as_json: bo
     _tell_promise([one.band for one in even.shadows])
 
 
-def _tell_ladder(desk: Any, hue: Any, rungs: int, ink: str, as_json: bool) -> None:
+def _tell_ladder(desk: Desk, hue: Any, rungs: int, ink: str, as_json: bool) -> None:
     from glaze.planning.ladder import ladders
 
     both = ladders(desk.studio, hue, rungs, ink)
@@ -249,22 +223,12 @@ def _tell_rung(rung: Rung) -> None:
     show_default=True,
     help="A glaze; once for each.",
 )
-@table_options
+@with_desk
 @json_option
-def room(
-    hue: str,
-    glazes: tuple[str, ...],
-    scene: str | None,
-    palette: str | None,
-    paper: str | None,
-    light: str | None,
-    as_json: bool,
-) -> None:
+def room(desk: Desk, hue: str, glazes: tuple[str, ...], as_json: bool) -> None:
     """Show value and chroma after each glaze on HUE, when it turns to mud, and the room left."""
-    from glaze.planning.desk import desk_of
     from glaze.planning.room import room as find
 
-    desk = desk_of(scene, palette, paper, light)
     found = find(desk.studio, desk.hue(hue), glazes)
     if as_json:
         tell_json(found.as_dict())

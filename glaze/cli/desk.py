@@ -1,0 +1,44 @@
+"""What lies on the table for a command: named outright, or taken from a scene."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+import click
+
+
+def table_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Options that say what lies on the table."""
+    for option in (
+        click.option("--light", default=None, help="Light it is seen under; D65 if not given."),
+        click.option(
+            "--paper", default=None, help="Paper, or a file; white cartridge if not given."
+        ),
+        click.option("--palette", default=None, help="Palette, or your own inks.toml."),
+        click.option(
+            "--scene", default=None, help="Take palette, wells, paper, light from a scene."
+        ),
+    ):
+        command = option(command)
+    return command
+
+
+def with_desk(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Let a command take what lies on the table as options, and hand it over as its `desk`."""
+
+    @wraps(command)
+    def laid_out(
+        *,
+        scene: str | None,
+        palette: str | None,
+        paper: str | None,
+        light: str | None,
+        **options: Any,
+    ) -> None:
+        from glaze.planning.desk import desk_of
+
+        command(desk=desk_of(scene, palette, paper, light), **options)
+
+    return table_options(laid_out)
