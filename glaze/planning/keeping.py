@@ -55,9 +55,7 @@ class Faded:
         return {
             "mlx_h": self.mlx_h,
             "years_on_a_wall": round(self.years_on_a_wall, 1),
-            "value": round(self.value, 2),
-            "munsell": self.munsell,
-            "words": self.words,
+            **_look(self),
             "de00": round(self.de00, 2),
         }
 
@@ -169,9 +167,7 @@ class UnderLight:
         """For JSON."""
         return {
             "light": self.light,
-            "value": round(self.value, 2),
-            "munsell": self.munsell,
-            "words": self.words,
+            **_look(self),
             "de00_from_daylight": round(self.de00, 2),
         }
 
@@ -195,3 +191,8 @@ def under_lights(
             UnderLight(table.light.name, float(found.value[0]), notation, words(found), off)
         )
     return tuple(rows)
+
+
+def _look(seen: Faded | UnderLight) -> dict[str, Any]:
+    """How a hue looks, for JSON."""
+    return {"value": round(seen.value, 2), "munsell": seen.munsell, "words": seen.words}
