@@ -6,7 +6,9 @@ for the whole sheet, as 16-bit fields. All that follows (`glaze.pipeline`) works
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 from typing import Any
@@ -158,9 +160,12 @@ def resolve(
     studio = Studio(table.palette, table.paper, load_light(scene.light), dyes)
     settler = Settler(scene, studio, sketch, even, settled)
     steps: list[PaintedStep] = [settler.line(line_ink, sketch.line)] if line_ink else []
-    for number, (step, mix) in enumerate(zip(scene.steps, mixes, strict=True)):
-        steps.append(settler.step(step, settled.cover(step.region, scene, sketch), mix))
-        progress((number + 1) / len(scene.steps))
+    covers = [settled.cover(step.region, scene, sketch) for step in scene.steps]
+    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+        painted = pool.map(settler.step, scene.steps, covers, mixes)
+        for number in range(len(scene.steps)):
+            steps.append(next(painted))
+            progress((number + 1) / len(scene.steps))
     shows_line = line_ink is None and bool(sketch.line.min(initial=1.0) < 1.0)
     return Painting(
         studio=studio,
