@@ -18,7 +18,7 @@ from glaze.charts.patch import (
     refuse_water,
 )
 from glaze.charts.primaries import order_primaries
-from glaze.charts.steps import drop_steps, hue_steps
+from glaze.charts.steps import Steps, drop_steps, hue_steps
 from glaze.errors import InputError, unknown
 from glaze.materials.bleach import Bleach
 from glaze.materials.mix import Mix, diluted, mix_recipe
@@ -134,41 +134,76 @@ def plan_wheel(
         raise InputError(unknown("way to step", by, STEPS_BY))
     names = order_primaries(studio, primaries)
     steps = (drop_steps if by == "drops" else hue_steps)(studio, names, segments // 3)
-    recipes = [count.drops for count in steps.counts]
-    sheet = lay_drops(studio, recipes, steps.stocks)
-    hues = patches_of(studio, sheet)
-    shadow_wash, shadowed = None, None
-    if inner is not None:
-        shadow_wash = _shadow_wash(studio, shadow, inner)
-        under = lay_drops(studio, recipes, steps.stocks)
-        shadowed = patches_of(studio, glaze(studio, under, shadow_wash))
-    ghosts = None
-    if bleach is not None:
-        plan = replace(touches or Touches(), parts_water=parts_of(bleach, "--bleach"))
-        ghosts = patches_of(studio, bleach_patches(studio, sheet, plan, bottle))
-    made = [
+    hues = patches_of(studio, _laid(studio, steps))
+    under = _shadow_ring(studio, steps, shadow, inner)
+    lifted = _bleach_ring(studio, steps, bleach, touches or Touches(), bottle or Bleach())
+    return Wheel(
+        studio=studio,
+        primaries=names,
+        by=by,
+        segments=_segments(steps, hues, under.patches, lifted.patches),
+        shadow=under.wash,
+        shadow_name=under.name,
+        shadow_words=under.words,
+        bleach_words=lifted.words,
+        stocks=steps.stocks,
+        notes=steps.notes,
+    )
+
+
+@dataclass(frozen=True)
+class _Ring:
+    """A ring inside the wheel, or none: its patches, and the wash on it with its name and words."""
+
+    patches: Sequence[Patch] | None = None
+    wash: Mix | None = None
+    name: str = ""
+    words: str = ""
+
+
+def _laid(studio: Studio, steps: Steps) -> Sheet:
+    """A sheet with the segments' washes, for one ring: glazing and bleach change it in place."""
+    return lay_drops(studio, [count.drops for count in steps.counts], steps.stocks)
+
+
+def _shadow_ring(studio: Studio, steps: Steps, shadow: str, inner: str | None) -> _Ring:
+    """The segments' washes under the shadow wash."""
+    if inner is None:
+        return _Ring()
+    wash = _shadow_wash(studio, shadow, inner)
+    patches = patches_of(studio, glaze(studio, _laid(studio, steps), wash))
+    return _Ring(patches, wash, studio.palette.ink(shadow).name, diluted_words(inner))
+
+
+def _bleach_ring(
+    studio: Studio, steps: Steps, bleach: str | None, touches: Touches, bottle: Bleach
+) -> _Ring:
+    """What a touch of bleach leaves of the segments' washes."""
+    if bleach is None:
+        return _Ring()
+    plan = replace(touches, parts_water=parts_of(bleach, "--bleach"))
+    patches = patches_of(studio, bleach_patches(studio, _laid(studio, steps), plan, bottle))
+    return _Ring(patches, words=_bleach_words(bleach, bottle))
+
+
+def _segments(
+    steps: Steps,
+    hues: Sequence[Patch],
+    shadowed: Sequence[Patch] | None,
+    ghosts: Sequence[Patch] | None,
+) -> tuple[Segment, ...]:
+    """The segments, clockwise from the top."""
+    return tuple(
         Segment(
             number=k + 1,
-            middle_degrees=360.0 / segments * k,
-            drops=recipes[k],
+            middle_degrees=360.0 / len(hues) * k,
+            drops=count.drops,
             hue=hues[k],
             shadowed=shadowed[k] if shadowed else None,
             ghost=ghosts[k] if ghosts else None,
             wanted_hue=steps.wanted[k],
         )
-        for k in range(segments)
-    ]
-    return Wheel(
-        studio=studio,
-        primaries=names,
-        by=by,
-        segments=tuple(made),
-        shadow=shadow_wash,
-        shadow_name=studio.palette.ink(shadow).name if inner is not None else "",
-        shadow_words=diluted_words(inner) if inner is not None else "",
-        bleach_words=_bleach_words(bleach, bottle or Bleach()) if bleach else "",
-        stocks=steps.stocks,
-        notes=steps.notes,
+        for k, count in enumerate(steps.counts)
     )
 
 
