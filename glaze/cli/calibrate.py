@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from glaze.cli.calibration import calibration_json, tell_calibration
 from glaze.cli.show import json_option, progress, tell, tell_json
 
 if TYPE_CHECKING:
     from glaze.calibrate.compare import Comparison
-    from glaze.calibrate.found import Calibration, InkFit, Rung
+    from glaze.calibrate.found import Calibration
+    from glaze.calibrate.swatch import SheetReading
+    from glaze.studio import Studio
 
 
 @click.command()
@@ -94,20 +98,12 @@ def calibrate(
     its strip; the mixes and shadow washes are predicted and tell how far to trust it.
     """
     from glaze.calibrate.fit import calibrate as fit
-    from glaze.calibrate.ink_file import check_new, write_inks, write_paper
-    from glaze.calibrate.swatch import read_swatches
-    from glaze.charts.publish import check_output, write_pages
-    from glaze.charts.swatch_layout import SIZES, swatch_pages
+    from glaze.calibrate.ink_file import write_inks
     from glaze.studio import studio_of
 
-    check_new(Path(output), replace)
-    if paper_out:
-        check_new(Path(paper_out), replace)
-    if report:
-        check_output(Path(report))
+    _check_free(output, paper_out, report, replace)
     studio = studio_of(palette_name, paper_name, "D65")
-    pages = [page for size in SIZES for page in swatch_pages(studio, size, _names(inks))]
-    sheets = [read_swatches(scan, pages) for scan in scans]
+    sheets = _read_scans(scans, studio, inks)
     with progress("Fitting the inks", as_json) as share:
         found = fit(
             *(sheets, studio),
@@ -117,18 +113,51 @@ def calibrate(
             progress=share,
         )
     written = [write_inks(found, output, palette_name, replace=replace)]
+    written += _write_more(found, paper_out, paper_name, report, replace)
+    if as_json:
+        tell_json({"files": [str(file) for file in written], **calibration_json(found)})
+        return
+    tell_calibration(found)
+    for file in written:
+        tell(str(file))
+
+
+def _check_free(output: str, paper_out: str | None, report: str | None, replace: bool) -> None:
+    """Refuse files that can't be written, before the work is done."""
+    from glaze.calibrate.ink_file import check_new
+    from glaze.charts.publish import check_output
+
+    check_new(Path(output), replace)
+    if paper_out:
+        check_new(Path(paper_out), replace)
+    if report:
+        check_output(Path(report))
+
+
+def _read_scans(scans: Sequence[str], studio: Studio, inks: str) -> list[SheetReading]:
+    """The scans, on whichever size of page."""
+    from glaze.calibrate.swatch import read_swatches
+    from glaze.charts.swatch_layout import SIZES, swatch_pages
+
+    pages = [page for size in SIZES for page in swatch_pages(studio, size, _names(inks))]
+    return [read_swatches(scan, pages) for scan in scans]
+
+
+def _write_more(
+    found: Calibration, paper_out: str | None, paper_name: str, report: str | None, replace: bool
+) -> list[Path]:
+    """Write the paper and the report, whichever is asked for."""
+    from glaze.calibrate.ink_file import write_paper
+    from glaze.charts.publish import write_pages
+
+    written = []
     if paper_out:
         written.append(write_paper(found, paper_out, paper_name, replace=replace))
     if report:
         from glaze.calibrate.calibration_sheet import calibration_sheets
 
         written += write_pages(calibration_sheets(found), report)
-    if as_json:
-        tell_json({"files": [str(file) for file in written], **_calibration_json(found)})
-        return
-    _tell_calibration(found)
-    for file in written:
-        tell(str(file))
+    return written
 
 
 @click.command()
@@ -205,96 +234,4 @@ def _comparison_json(found: Comparison) -> dict[str, Any]:
             for name, (factor, band) in found.together.items()
         },
         "notes": list(found.notes),
-    }
-
-
-def _tell_calibration(found: Calibration) -> None:
-    """What was found, a line an ink."""
-    for fit in found.inks.values():
-        tell(
-            f"{fit.ink.name:<10} {fit.strength:5.2f} times the palette's strength, known within "
-            f"{fit.ink.strength_factor:.2f} times; {len(fit.rungs)} patches differ by "
-            f"{fit.mean_de00:.1f} (CIEDE2000) from the fit, unseen ones by "
-            f"{fit.unseen_de00[fit.kind]:.1f}."
-        )
-        for rung in fit.rungs:
-            if abs(rung.value_gap) >= 0.3:
-                tell(f"           {rung.name}: {_gap(rung)}{_acts(rung)}.")
-        if fit.dots:
-            ghosts = "; ".join(f"{dot.name}: {dot.words}" for dot in fit.dots)
-            tell(f"           under bleach it {LIFTS_TOLD[fit.ink.bleach_class]} ({ghosts}).")
-    if found.checks:
-        gaps = [check.de00 for check in found.checks]
-        tell(
-            f"{len(gaps)} mixes and shadow washes, predicted and not fitted, differ by "
-            f"{sum(gaps) / len(gaps):.1f} on average, at most {max(gaps):.1f} (CIEDE2000)."
-        )
-        for check in found.checks:
-            if abs(check.value_gap) >= 0.3:
-                tell(f"           {check.name}: {_gap(check)}.")
-    notes = [*found.notes, *(note for fit in found.inks.values() for note in fit.notes)]
-    for note in notes:
-        tell(note)
-
-
-LIFTS_TOLD = {"lifts": "lifts", "partly": "lifts in part", "resists": "resists"}
-
-
-def _gap(rung: Rung) -> str:
-    side = "lighter" if rung.value_gap > 0 else "darker"
-    return f"painted {abs(rung.value_gap):.1f} step {side} than fitted"
-
-
-def _acts(rung: Rung) -> str:
-    if rung.acts_as is None:
-        return ""
-    if rung.acts_as < 0.05:
-        return ", as if it held no water" if rung.acts_as > -0.05 else ", stronger than neat"
-    return f", as if it were 1 part + {rung.acts_as:.1f} parts water"
-
-
-def _calibration_json(found: Calibration) -> dict[str, Any]:
-    return {
-        "inks": {name: _ink_json(fit) for name, fit in found.inks.items()},
-        "checks": [_rung_json(check) for check in found.checks],
-        "paper": {
-            "how": found.paper.how,
-            "linear_srgb": [float(v) for v in found.paper.rgb],
-            "surface_reflectance": found.paper.paper.surface_reflectance,
-        },
-        "notes": list(found.notes),
-    }
-
-
-def _ink_json(fit: InkFit) -> dict[str, Any]:
-    return {
-        "kind": fit.kind,
-        "strength": fit.strength,
-        "strength_factor": fit.ink.strength_factor,
-        "dyes_g_per_l": dict(fit.ink.contents_g_per_l),
-        "mean_de00": fit.mean_de00,
-        "unseen_de00": fit.unseen_de00,
-        "crowding": fit.crowding[0],
-        "bleach_class": fit.ink.bleach_class,
-        "patches": [_rung_json(rung) for rung in fit.rungs],
-        "dots": [
-            {
-                "patch": dot.name,
-                "ghost": dot.words,
-                "value_gain": dot.value_gain,
-                "share": dot.share,
-            }
-            for dot in fit.dots
-        ],
-        "notes": list(fit.notes),
-    }
-
-
-def _rung_json(rung: Rung) -> dict[str, Any]:
-    return {
-        "patch": rung.name,
-        "de00": rung.de00,
-        "unseen_de00": rung.unseen_de00,
-        "value_gap": rung.value_gap,
-        "acts_as_parts_water": rung.acts_as,
     }
