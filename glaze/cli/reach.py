@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -65,7 +66,6 @@ def reach(
     lightest is named, with its ghost and a band. Against wanted values (--want, --want-picture, or
     want_value of a region in the scene) a map says: lift, reserve, or can't be had.
     """
-    from glaze.charts.dilution import parts_of
     from glaze.charts.parts import Layout
     from glaze.charts.publish import check_output, write_pages
     from glaze.scene_file import load_scene
@@ -74,7 +74,7 @@ def reach(
     layout = Layout(size, turned, day=day)
     scene = load_scene(scene_path)
     wants = dict(_wish(text) for text in want)
-    parts = [parts_of(p, "--strengths") for p in strengths.split(",") if p.strip()]
+    parts = _strengths(strengths)
     picture = _values_of(want_picture) if want_picture else None
     with first_run_note(as_json), progress("Lifting everything", as_json) as share:
         from glaze.planning.reach import reach_of
@@ -82,9 +82,19 @@ def reach(
         found = reach_of(scene, wants, picture, parts, touches)
         share(0.9)
     from glaze.charts.reach_sheet import reach_sheets
-    from glaze.materials.bleach import CAUTION_LINE
 
     files = write_pages(reach_sheets(found, layout, scene.title), output, dpi)
+    _tell_reach(files, found, as_json)
+
+
+floor = reach
+"""The same under its old name."""
+
+
+def _tell_reach(files: Sequence[Path], found: Reach, as_json: bool) -> None:
+    """What was found and written, with the caution."""
+    from glaze.materials.bleach import CAUTION_LINE
+
     if as_json:
         tell_json({"files": [str(f) for f in files], **report(found), "caution": CAUTION_LINE})
         return
@@ -95,8 +105,11 @@ def reach(
     tell(CAUTION_LINE)
 
 
-floor = reach
-"""The same under its old name."""
+def _strengths(text: str) -> list[float]:
+    """Parts of water of each strength of bleach."""
+    from glaze.charts.dilution import parts_of
+
+    return [parts_of(part, "--strengths") for part in text.split(",") if part.strip()]
 
 
 def _wish(text: str) -> tuple[str, float]:
