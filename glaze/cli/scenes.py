@@ -14,6 +14,7 @@ from glaze.errors import InputError
 
 if TYPE_CHECKING:
     from glaze.painting import Painting
+    from glaze.picture import Picture
     from glaze.rect import Rect
     from glaze.scene import Scene
 
@@ -56,48 +57,65 @@ def preview(
     sketch's line stays on top. The picture has the sheet's true size and carries the recipe.
     """
     from glaze.picture import check_path, write_picture
-    from glaze.scene_file import load_scene, scene_text
+    from glaze.scene_file import load_scene
 
-    scene = load_scene(scene_path)
-    if light is not None:
-        scene = _under(scene, light)
+    scene = _under(load_scene(scene_path), light)
     sketch = scene.file(scene.sketch) if scene.sketch else None
     path = Path(output)
     check_path(path, sketch)
     depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
-    with progress("Reading the sketch and its regions", as_json) as share:
-        from glaze.painting import resolve
-
-        painting = resolve(scene, share)
-    if neon:
-        painting = painting.glowing()
-        if painting.studio.glow is None:
-            tell("No ink in this scene is fluorescent, so --neon changes nothing.", as_json)
+    painting = _settled(scene, neon, as_json)
     area = _crop(painting, crop)
     with first_run_note(as_json), progress("Painting", as_json) as share:
         from glaze.pipeline import render
 
         picture = render(painting, area, view=view, bits=depth, scale=scale, progress=share)
-    told = {"scene": scene_text(scene)}
-    if neon:
-        beyond = f"{picture.mapped_share:.1%} of the picture is beyond what a screen shows"
-        told["neon"] = f"with the glow of fluorescent inks; {beyond}"
-    write_picture(picture, path, told, protect=sketch)
+    write_picture(picture, path, _recipe(scene, picture, neon), protect=sketch)
     if as_json:
         tell_json(_report(scene, painting, path, picture.rgb.shape, picture.mapped_share, view))
         return
-    rows, columns = picture.rgb.shape[:2]
-    tell(f"{path}: {columns} x {rows} px at {picture.dpi:.0f} dpi, {scene.light}.")
-    if picture.mapped_share > 0.0005:
-        tell(
-            f"{picture.mapped_share:.1%} of it {_too_much(neon)} than a screen shows; "
-            "there the nearest colour of the same lightness stands."
-        )
+    _tell_picture(path, picture, scene.light, neon)
     if painting.notes:
         notes = "1 note" if len(painting.notes) == 1 else f"{len(painting.notes)} notes"
         tell(f"{notes}, told by: glaze check {shlex.quote(scene_path)}")
     for line in _caution(painting):
         tell(line)
+
+
+def _settled(scene: Scene, neon: bool, as_json: bool) -> Painting:
+    """The scene read with its sketch and regions, glowing if asked for."""
+    with progress("Reading the sketch and its regions", as_json) as share:
+        from glaze.painting import resolve
+
+        painting = resolve(scene, share)
+    if not neon:
+        return painting
+    painting = painting.glowing()
+    if painting.studio.glow is None:
+        tell("No ink in this scene is fluorescent, so --neon changes nothing.", as_json)
+    return painting
+
+
+def _recipe(scene: Scene, picture: Picture, neon: bool) -> dict[str, str]:
+    """What the picture's file says of how it was made."""
+    from glaze.scene_file import scene_text
+
+    told = {"scene": scene_text(scene)}
+    if neon:
+        beyond = f"{picture.mapped_share:.1%} of the picture is beyond what a screen shows"
+        told["neon"] = f"with the glow of fluorescent inks; {beyond}"
+    return told
+
+
+def _tell_picture(path: Path, picture: Picture, light: str, neon: bool) -> None:
+    """Size of the picture written, and how much of it a screen can't show."""
+    rows, columns = picture.rgb.shape[:2]
+    tell(f"{path}: {columns} x {rows} px at {picture.dpi:.0f} dpi, {light}.")
+    if picture.mapped_share > 0.0005:
+        tell(
+            f"{picture.mapped_share:.1%} of it {_too_much(neon)} than a screen shows; "
+            "there the nearest colour of the same lightness stands."
+        )
 
 
 @click.command()
@@ -186,7 +204,10 @@ def _too_much(neon: bool) -> str:
     return "glows more, or is more vivid," if neon else "is more vivid"
 
 
-def _under(scene: Scene, light: str) -> Scene:
+def _under(scene: Scene, light: str | None) -> Scene:
+    """The scene under another light, or under its own."""
+    if light is None:
+        return scene
     from glaze.light import load_light
 
     return scene.model_copy(update={"light": load_light(light).name})
