@@ -95,10 +95,8 @@ def six_steps(folder: Path) -> str:
     washes = [step for step in scene.steps if isinstance(step, Wash)][:4]
     lifts = [step for step in scene.steps if isinstance(step, Lift)][:2]
     needed = {step.region for step in (*washes, *lifts) if isinstance(step.region, str)}
-    while (
-        more := {n for name in needed & scene.regions.keys() for n in scene.regions[name].needs}
-        - needed
-    ):
+    known = scene.regions
+    while more := {n for name in needed & known.keys() for n in known[name].needs} - needed:
         needed |= more
     regions = {name: region for name, region in known.items() if name in needed}
     few = scene.model_copy(update={"steps": (*washes, *lifts), "regions": regions})
