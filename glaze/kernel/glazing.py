@@ -25,7 +25,7 @@ from glaze.sheet import FILM_UNIT
 LANES = 128
 """Pixels in a block: 128 float32 an array stay in the first-level cache (best of 64 to 256)."""
 
-PADDED_COUNTS = (4, 8, 12, 16, 24, 32, 48, 64)
+PADDED_COUNTS = (4, 6, 8, 10, 12, 16, 24, 32, 48, 64)
 """Kernels are compiled for these counts; shorter lists are filled up with washes of no strength."""
 
 _FAST = {"contract", "nsz"}  # no reassociation: the order of sums stays as written
