@@ -7,6 +7,7 @@ import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 import click
@@ -42,12 +43,20 @@ def progress(label: str, quiet: bool = False) -> Iterator[Callable[[float], None
 
 @contextmanager
 def first_run_note(quiet: bool = False) -> Iterator[None]:
-    """Say that the model is being compiled, if what is inside takes longer than a loaded one."""
+    """Say that the model is being compiled, where it never was and the work takes its time."""
     note = "Getting the model ready for this computer; the first run takes some seconds longer."
     timer = threading.Timer(1.5, lambda: click.echo(note, err=True))
-    if not quiet:
+    if not quiet and not _compiled_before():
         timer.start()
     try:
         yield
     finally:
         timer.cancel()
+
+
+def _compiled_before() -> bool:
+    """Whether the compiled model lies on the disk already."""
+    from glaze.kernel import glazing
+
+    folder = Path(glazing.develop.stats.cache_path or "")
+    return any(folder.glob("glazing.develop-*.nbi"))
