@@ -14,12 +14,12 @@ from numpy.typing import NDArray
 from glaze.field import zero_field
 from glaze.kernel.unevenness import unevenness
 from glaze.physics.flow import creep, reach_px
-from glaze.rect import Rect, squares, whole
+from glaze.rect import squares, whole
+from glaze.region.combine import FULL
 from glaze.sheet import FILM_UNIT
 from glaze.wash import LaidWash, drying_line, drying_reach_px
 
 Mask = NDArray[np.uint16]
-FULL = 65535
 TILE = 256
 """Side of the squares in which fields are settled [px]; squares without an edge are skipped."""
 
@@ -62,16 +62,11 @@ def add_drying_line(
     rim_mm: float,
     gain: float,
     dpi: float,
-    within: Rect | None = None,
 ) -> None:
-    """Add a wash's drying line to its thickness, and to `rim` where its dyes part; in place.
-
-    `within` limits the work to a rectangle, whose thickness has to be without a rim so far; it
-    has to be surrounded by its reach of the same.
-    """
+    """Add a wash's drying line to its thickness, and to `rim` where its dyes part; in place."""
     reach = drying_reach_px(rim_mm, dpi)
     dry = thickness.copy()
-    for inner in squares(within or whole(coverage.shape), TILE):
+    for inner in squares(whole(coverage.shape), TILE):
         outer = inner.grown(reach, coverage.shape)
         cover = coverage[outer.slices]
         if cover.min() == cover.max():

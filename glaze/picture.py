@@ -8,10 +8,9 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import struct
 import zlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -20,9 +19,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
+from glaze.files import write_whole
 from glaze.physics.colour import map_into_gamut, srgb_encode
+from glaze.physics.flow import MM_PER_INCH
 
-MM_PER_INCH = 25.4
 SUFFIXES = (".png", ".tif", ".tiff")
 ROWS_AT_ONCE = 256  # bounds the memory of a large sheet; no effect on the result
 
@@ -179,24 +179,6 @@ def _belongs_to_a_scene(path: Path) -> bool:
     if not (path.is_file() and scene.is_file()):
         return False
     return path.name in scene.read_text(encoding="utf-8", errors="replace")
-
-
-def write_whole(path: Path, pieces: Iterable[bytes]) -> None:
-    """Write a file completely or not at all: beside its place first, then moved there."""
-    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        try:
-            with open(beside, "xb") as file:
-                for piece in pieces:
-                    file.write(piece)
-            os.replace(beside, path)
-        finally:
-            beside.unlink(missing_ok=True)
-    except OSError as error:
-        raise InputError(
-            f'"{path}" can\'t be written ({error.strerror or error}). Choose a folder you may '
-            "write to, with room on the disk."
-        ) from error
 
 
 def srgb_profile() -> bytes:

@@ -6,8 +6,6 @@
 from __future__ import annotations
 
 import json
-import os
-import tempfile
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -15,6 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from glaze.errors import InputError
+from glaze.files import write_whole
 from glaze.materials.ink import Palette, load_palette
 from glaze.materials.paper import Paper, load_paper
 from glaze.scene import Scene
@@ -171,23 +170,6 @@ def write_scene(scene: Scene, path: str | Path | None = None) -> Path:
     file = scene.folder / FILE if path is None else Path(path)
     write_whole(file, scene_text(scene).encode("utf-8", "replace"))
     return file
-
-
-def write_whole(file: Path, content: bytes) -> None:
-    """Write a file so that it is either there complete or unchanged."""
-    temporary = None
-    try:
-        with tempfile.NamedTemporaryFile(dir=file.parent, prefix=".", delete=False) as part:
-            temporary = part.name
-            part.write(content)
-        os.chmod(temporary, 0o644)  # a temporary file is made for its owner alone
-        os.replace(temporary, file)
-    except OSError as error:
-        if temporary is not None:
-            Path(temporary).unlink(missing_ok=True)
-        raise InputError(
-            f'"{file}" can\'t be written ({error.strerror}). Choose a folder that is yours.'
-        ) from None
 
 
 def schema_text() -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from glaze.errors import InputError
-from glaze.scene_file import FILE, write_whole
+from glaze.files import write_whole
+from glaze.scene_file import FILE
 from glaze.sketch import NO_REAL_DPI, Sketch, read_sketch
 
 STARTER = """\

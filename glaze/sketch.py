@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
+from glaze.physics.flow import MM_PER_INCH
 from glaze.scan import luminance, read_scan
 
-MM_PER_INCH = 25.4
 LARGEST_SHEET_MM = 1200.0  # A0 is 841 x 1189 mm
 # guesses, tried on made vignettes, shadows and noise (tests/test_sketch.py):
 NO_REAL_DPI = (72, 96)  # what cameras and programs write when they don't know

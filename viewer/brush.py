@@ -12,10 +12,10 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.film import FULL
 from glaze.rect import Rect, squares, whole
 
 Mask = NDArray[np.uint16]
-FULL = 65535
 TILE = 256
 """Side of the squares in which a stroke keeps what was there before [px]."""
 

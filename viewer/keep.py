@@ -20,8 +20,9 @@ from numpy.typing import NDArray
 from pydantic import TypeAdapter, ValidationError
 
 from glaze.errors import InputError
+from glaze.files import write_whole
 from glaze.scene import Scene, Step, Wash
-from glaze.scene_file import FILE, load_scene, scene_text, write_whole
+from glaze.scene_file import FILE, load_scene, scene_text
 from glaze.sketch import NO_REAL_DPI
 from viewer.plan import Plan, changed, without_regions
 from viewer.sitting import Sitting

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
+from glaze.film import FULL
 from glaze.region.outline import band, ellipse, fill
 from glaze.scan import grey, read_scan
 from glaze.scene_file import read_text, scene_of, scene_text
@@ -26,7 +27,6 @@ from viewer.history import MaskChange
 from viewer.sitting import Sitting
 
 LayerData = tuple[Any, dict[str, Any], str]
-FULL = 65535
 TAG = "glaze"
 """Key in a layer's metadata under which glaze keeps what the layer is."""
 

@@ -8,7 +8,6 @@ goes up.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -21,7 +20,7 @@ from glaze.region.combine import cover
 from glaze.scene import SHEET, Band, Graded, PenLine, Region, Rinse, Wash
 from glaze.sheet import FILM_UNIT
 from viewer import plan as plans
-from viewer.brush import Mask, Place, Stroke, put_back, squares_of
+from viewer.brush import Mask, Place, Stroke, squares_of
 from viewer.history import MaskChange
 from viewer.plan import Plan
 from viewer.sitting import RESERVE, Sitting
@@ -248,30 +247,6 @@ class Laying:
         change = MaskChange(name, old, squares_of(mask, rect))
         sitting.record(word, before[0], before[1], (change,))
         sitting.settle_again(name, rect)
-
-    def clear_reserve(self) -> None:
-        """Peel the reserve off."""
-        sitting = self.sitting
-        if RESERVE not in sitting.masks:
-            return
-        mask = sitting.masks[RESERVE]
-        old = squares_of(mask)
-        empty = {at: np.zeros_like(part) for at, part in old.items()}
-        rect = put_back(mask, empty)
-        sitting.mask_numbers[RESERVE] += 1
-        sitting.record(
-            "peel the reserve off",
-            sitting.plan,
-            sitting.chosen,
-            (MaskChange(RESERVE, old, empty),),
-        )
-        sitting.settle_again(RESERVE, rect)
-
-
-def damped(sitting: Sitting, damp: bool) -> None:
-    """Take the damp brush, or put it down."""
-    hand = sitting.hand
-    sitting.hold(replace(hand, brush=replace(hand.brush, damp=damp)))
 
 
 def _moved(old: Mask, new: Mask, damp: bool) -> np.ndarray:

@@ -37,11 +37,6 @@ class Plan:
             return None
         return number - sum(other < number for other in self.aside)
 
-    @property
-    def has_bleach(self) -> bool:
-        """Whether bleach is planned anywhere in it."""
-        return any(isinstance(step, Lift) for step in self.scene.steps)
-
 
 def changed(record: Any, **values: Any) -> Any:
     """A record with some values changed, checked again.

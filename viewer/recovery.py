@@ -14,8 +14,9 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
+from glaze.files import write_whole
 from glaze.scene import Region
-from glaze.scene_file import FILE, write_whole
+from glaze.scene_file import FILE
 from viewer.keep import files_named, lean, mask_png, plan_files, read_plan
 from viewer.plan import Plan, changed
 from viewer.sitting import Sitting

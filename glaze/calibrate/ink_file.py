@@ -11,11 +11,11 @@ from typing import Any
 from glaze import __version__
 from glaze.calibrate.found import Calibration, InkFit
 from glaze.errors import InputError
+from glaze.files import write_whole
 from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink, Palette, load_palette, palette_names
 from glaze.materials.paper import Paper, load_paper, paper_names
 from glaze.materials.table import read_toml
-from glaze.scene_file import write_whole
 
 DIGITS = 5
 """Significant digits of amounts and curves: a thousandth of what a scan can tell."""

@@ -61,6 +61,6 @@ def _write_one(page: Page, file: Path, dpi: float) -> None:
 
 
 def _write(file: Path, content: bytes) -> None:
-    from glaze.scene_file import write_whole
+    from glaze.files import write_whole
 
     write_whole(file, content)

@@ -93,7 +93,7 @@ def _write(
 ) -> None:
     """Write the pages and the figures, and say so."""
     from glaze.cli.sheets import write
-    from glaze.scene_file import write_whole
+    from glaze.files import write_whole
 
     notes = [caution]
     if path is not None:

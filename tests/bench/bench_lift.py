@@ -14,7 +14,7 @@ from glaze.kernel import exposure
 from glaze.lift import touch_of
 from glaze.materials.bleach import Bleach
 from glaze.materials.chemistry import chemistry_of
-from glaze.materials.dye import load_dyes
+from glaze.materials.dye import colourants, load_dyes
 from glaze.materials.paper import load_paper
 from glaze.scene import Room
 from glaze.sheet import Sheet, bare_sheet
@@ -25,19 +25,9 @@ PAPER = "white cartridge"
 TILE = 512
 
 
-def colourants():
-    dyes = load_dyes()
-    names = list(NAMES)
-    for name in names:
-        product = dyes[name].product
-        if product and product not in names:
-            names.append(product)
-    return [dyes[name] for name in names]
-
-
 def painted(seed: int, size: int) -> Sheet:
     rng = np.random.default_rng(seed)
-    dyes = colourants()
+    dyes = colourants(NAMES, load_dyes())
     sheet = bare_sheet(size, size, len(dyes))
     sheet.load_g_per_m2[:] = rng.uniform(0.0, 0.25, sheet.load_g_per_m2.shape)
     sheet.optical_g_per_m2[:] = 0.8 * sheet.load_g_per_m2
@@ -47,7 +37,9 @@ def painted(seed: int, size: int) -> Sheet:
 
 def settled(parts_water: float):
     bottle, paper = Bleach(), load_paper(PAPER)
-    chemistry = chemistry_of(colourants(), paper, 20.0, bottle.diluted_ph(parts_water))
+    chemistry = chemistry_of(
+        colourants(NAMES, load_dyes()), paper, 20.0, bottle.diluted_ph(parts_water)
+    )
     return touch_of(Touches(parts_water=parts_water), bottle, Room(), paper), chemistry
 
 
