@@ -13,10 +13,10 @@ from pathlib import Path
 
 import numpy as np
 
-from glaze.lift import Chemistry, Touch, chemistry_of, lift, touch_of
 from glaze.materials.bleach import Bleach, bleach_entries
-from glaze.planning.lift_band import BOTTLE_FACTOR, MINUTES_FACTOR
-from glaze.studio import Studio, Touches, bare_patches, glaze, studio_of, value
+from glaze.patch.studio import Studio, Touches, bare_patches, glaze, studio_of, value
+from glaze.planning.lift.lift_band import BOTTLE_FACTOR, MINUTES_FACTOR
+from glaze.sheet.lift import Chemistry, Touch, chemistry_of, lift, touch_of
 
 PAGE = Path(__file__).with_name("lift.md")
 START, END = "<!-- sensitivity table -->", "<!-- end of the table -->"

@@ -18,14 +18,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.appearance import Linear, developed, encoded, washes_rgb
 from glaze.errors import InputError, unknown
-from glaze.painting import LaidStep, Painting
+from glaze.painting.develop import Linear, developed, encoded, washes_rgb
+from glaze.painting.lay import sheet_at
+from glaze.painting.settle import LaidStep, Painting
 from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
-from glaze.picture import Picture, picture_from_linear, reduce
-from glaze.rect import Rect, squares, whole
-from glaze.sheet import Sheet
-from glaze.steps import sheet_at
+from glaze.picture.file import Picture, picture_from_linear, reduce
+from glaze.sheet.rect import Rect, squares, whole
+from glaze.sheet.state import Sheet
 
 Progress = Callable[[float], None]
 

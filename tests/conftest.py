@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 import os
+import sys
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
 from small_scenes import SMALL, write_sketch
+
+# what several folders share is imported as `tests.textbook`, `tests.accuracy`
+ROOT = str(Path(__file__).parents[1])
+if ROOT not in sys.path:
+    sys.path.insert(0, ROOT)
 
 # a landing must not hang on the luck of one run: new cases are found at the desk
 settings.register_profile("ci", derandomize=True, deadline=None)

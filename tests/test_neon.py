@@ -10,13 +10,9 @@ import pytest
 from click.testing import CliRunner
 
 from glaze.cli.main import glaze as command
-from glaze.light import band_nm, load_glow
-from glaze.painting import Painting, resolve
-from glaze.pipeline import linear_rgb, render
-from glaze.rect import Rect, whole
-from glaze.scene_file import load_scene
-from glaze.steps import sheet_at
-from glaze.studio import (
+from glaze.painting.lay import sheet_at
+from glaze.painting.settle import Painting, resolve
+from glaze.patch.studio import (
     Touches,
     bare_patches,
     bleach_patches,
@@ -26,9 +22,13 @@ from glaze.studio import (
     studio_of,
     xyz,
 )
-from glaze.studio import (
+from glaze.patch.studio import (
     linear_rgb as patch_rgb,
 )
+from glaze.picture.light import band_nm, load_glow
+from glaze.pipeline import linear_rgb, render
+from glaze.scene.file import load_scene
+from glaze.sheet.rect import Rect, whole
 
 SCENE = """format = 1
 palette = "lifting"

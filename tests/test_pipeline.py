@@ -7,12 +7,12 @@ import pytest
 from small_scenes import LIFTED, SMALL
 
 from glaze.errors import InputError
-from glaze.painting import resolve
+from glaze.painting.lay import sheet_at
+from glaze.painting.settle import resolve
 from glaze.physics.absorption import stack_reflectance
 from glaze.pipeline import VIEWS, linear_rgb, render
-from glaze.rect import Rect, whole
-from glaze.scene_file import load_scene
-from glaze.steps import sheet_at
+from glaze.scene.file import load_scene
+from glaze.sheet.rect import Rect, whole
 
 RECTS = [Rect(0, 0, 190, 236), Rect(33, 41, 34, 42), Rect(10, 60, 150, 190), Rect(100, 0, 190, 50)]
 

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 from small_scenes import LIFTED
 
-from glaze.painting import resolve
-from glaze.picture import write_picture
+from glaze.painting.settle import resolve
+from glaze.picture.file import write_picture
 from glaze.pipeline import linear_rgb, render
-from glaze.scene_file import load_scene
+from glaze.scene.file import load_scene
 
 TOUCHED = (
     LIFTED

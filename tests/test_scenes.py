@@ -12,15 +12,24 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from glaze.examples import example_names, scenes_folder
-from glaze.painting import Painting, resolve
+from glaze.painting.lay import sheet_at
+from glaze.painting.settle import Painting, resolve
+from glaze.patch.studio import (
+    Touches,
+    bare_patches,
+    bleach_patches,
+    glaze,
+    lab,
+    studio_of,
+    value,
+    xyz,
+)
 from glaze.physics.colour import delta_e_2000, lab_from_xyz, munsell_value
 from glaze.pipeline import render
-from glaze.rect import Rect
-from glaze.scene import Lift, Scene
-from glaze.scene_file import load_scene
-from glaze.steps import sheet_at
-from glaze.studio import Touches, bare_patches, bleach_patches, glaze, lab, studio_of, value, xyz
+from glaze.scene.examples import example_names, scenes_folder
+from glaze.scene.file import load_scene
+from glaze.scene.records import Lift, Scene
+from glaze.sheet.rect import Rect
 
 PINS = Path(__file__).parent / "pinned"
 NAMES = ("beetle", "ferry", "huts", "kettle", "lighthouse")

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from glaze.materials.mix import mix_recipe
-from glaze.studio import (
+from glaze.patch.studio import (
     Studio,
     Touches,
     bare_patches,

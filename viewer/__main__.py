@@ -22,7 +22,7 @@ def main(arguments: list[str] | None = None) -> int:
     def read() -> None:
         # the scene is read while napari starts
         try:
-            from viewer.opening import first_sitting
+            from viewer.window.opening import first_sitting
 
             found["sitting"] = first_sitting(path)
         except InputError as error:
@@ -39,7 +39,7 @@ def main(arguments: list[str] | None = None) -> int:
         return 2
     viewer = napari.Viewer(title="glaze", show=True)
     reader.join()
-    from viewer.app import Desk
+    from viewer.window.app import Desk
 
     desk = Desk(viewer, found["sitting"])
     room = desk.window.screen().availableGeometry()

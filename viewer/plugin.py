@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from glaze.errors import InputError
-from glaze.examples import scenes_folder
-from viewer.keep import can_open, open_any, save
-from viewer.layers import LayerData, as_objects, layers_of, sitting_from_layers
+from glaze.scene.examples import scenes_folder
+from viewer.core.keep import can_open, open_any, save
+from viewer.core.napari_layers import LayerData, as_objects, layers_of, sitting_from_layers
 
 Reader = Callable[[Any], list[LayerData]]
 
@@ -80,7 +80,7 @@ def huts() -> list[LayerData]:
 def __getattr__(name: str) -> Any:
     """The widget needs Qt, so it is loaded only when napari asks for it."""
     if name == "DeskWidget":
-        from viewer.plugin_widget import DeskWidget
+        from viewer.window.plugin_widget import DeskWidget
 
         return DeskWidget
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -19,19 +19,17 @@ sys.path.insert(0, str(HERE.parents[1] / "tests" / "calibrate"))
 
 from swatch_painter import FACTORS, Painter, encode, paint_page, photographed  # noqa: E402
 
-from glaze.calibrate.calibration_sheet import calibration_sheets  # noqa: E402
-from glaze.calibrate.compare import compare  # noqa: E402
-from glaze.calibrate.comparison_sheet import comparison_sheets  # noqa: E402
-from glaze.calibrate.fit import calibrate  # noqa: E402
-from glaze.calibrate.suggest import scaled_palette  # noqa: E402
-from glaze.calibrate.swatch import read_swatches  # noqa: E402
-from glaze.charts.png import page_pixels  # noqa: E402
-from glaze.charts.swatch_layout import swatch_pages  # noqa: E402
-from glaze.charts.swatches import swatch_sheet  # noqa: E402
-from glaze.painting import resolve, table_of  # noqa: E402
-from glaze.pipeline import linear_rgb as picture_rgb  # noqa: E402
-from glaze.scene_file import load_scene  # noqa: E402
-from glaze.studio import (  # noqa: E402
+from glaze.calibrate.fit.own_inks import calibrate  # noqa: E402
+from glaze.calibrate.report.calibration_sheet import calibration_sheets  # noqa: E402
+from glaze.calibrate.report.comparison import compare  # noqa: E402
+from glaze.calibrate.report.comparison_sheet import comparison_sheets  # noqa: E402
+from glaze.calibrate.report.suggest import scaled_palette  # noqa: E402
+from glaze.calibrate.scan.swatch import read_swatches  # noqa: E402
+from glaze.charts.content.swatch_layout import swatch_pages  # noqa: E402
+from glaze.charts.paper.png import page_pixels  # noqa: E402
+from glaze.charts.sheets.swatches import swatch_sheet  # noqa: E402
+from glaze.painting.settle import resolve, table_of  # noqa: E402
+from glaze.patch.studio import (  # noqa: E402
     Touches,
     bare_patches,
     bleach_patches,
@@ -39,6 +37,8 @@ from glaze.studio import (  # noqa: E402
     linear_rgb,
     studio_of,
 )
+from glaze.pipeline import linear_rgb as picture_rgb  # noqa: E402
+from glaze.scene.file import load_scene  # noqa: E402
 
 DAY = "2026-01-01"
 
@@ -83,7 +83,7 @@ def _comparison(folder: Path) -> None:
     scenes = HERE.parents[1] / "scenes"
     scene = load_scene(scenes / "lighthouse")
     inks = scaled_palette(table_of(scene).palette, {"Black": 1.5, "Blue": 0.8})
-    with patch("glaze.painting.palette_of", lambda scene: inks):
+    with patch("glaze.painting.settle.palette_of", lambda scene: inks):
         painted = picture_rgb(resolve(scene))
     rows, columns = (side // 2 * 2 for side in painted.shape[:2])
     half = painted[:rows, :columns].reshape(rows // 2, 2, columns // 2, 2, 3).mean(axis=(1, 3))

@@ -10,10 +10,10 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from glaze.charts.card import card_pages
-from glaze.charts.png import page_pixels
-from glaze.planning.planner import plan_of
-from glaze.scene_file import load_scene
+from glaze.charts.paper.png import page_pixels
+from glaze.charts.sheets.card import card_pages
+from glaze.planning.sheet.planner import plan_of
+from glaze.scene.file import load_scene
 
 HERE = Path(__file__).parent
 DAY = "2026-11-25"

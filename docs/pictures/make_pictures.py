@@ -13,10 +13,10 @@ from pathlib import Path
 
 from PIL import Image
 
-from glaze.painting import Painting, resolve
+from glaze.painting.settle import Painting, resolve
 from glaze.pipeline import render
-from glaze.rect import Rect
-from glaze.scene_file import load_scene
+from glaze.scene.file import load_scene
+from glaze.sheet.rect import Rect
 
 HERE = Path(__file__).resolve().parent
 SCENES = HERE.parent.parent / "scenes"

@@ -11,23 +11,23 @@ from pathlib import Path
 
 from PIL import Image
 
-from glaze.charts.blocks import plan_blocks
-from glaze.charts.blocks_sheet import blocks_sheets
-from glaze.charts.fringe import plan_fringes
-from glaze.charts.fringe_sheet import fringe_sheets
-from glaze.charts.gamut import plan_gamut
-from glaze.charts.gamut_sheet import gamut_sheets
-from glaze.charts.gamut_words import bottles_that_add
-from glaze.charts.ladder import usual_ladders
-from glaze.charts.ladder_sheet import ladder_sheets
-from glaze.charts.page import Page
-from glaze.charts.parts import Layout
-from glaze.charts.png import page_pixels
-from glaze.charts.tertiary import plan_lesson
-from glaze.charts.tertiary_sheet import lesson_sheets
-from glaze.charts.wheel import plan_wheel
-from glaze.charts.wheel_sheet import wheel_sheets
-from glaze.studio import studio_of
+from glaze.charts.content.blocks import plan_blocks
+from glaze.charts.content.fringe import plan_fringes
+from glaze.charts.content.gamut import plan_gamut
+from glaze.charts.content.gamut_words import bottles_that_add
+from glaze.charts.content.ladder import usual_ladders
+from glaze.charts.content.tertiary import plan_lesson
+from glaze.charts.content.wheel import plan_wheel
+from glaze.charts.paper.page import Page
+from glaze.charts.paper.png import page_pixels
+from glaze.charts.sheets.blocks_sheet import blocks_sheets
+from glaze.charts.sheets.fringe_sheet import fringe_sheets
+from glaze.charts.sheets.gamut_sheet import gamut_sheets
+from glaze.charts.sheets.ladder_sheet import ladder_sheets
+from glaze.charts.sheets.parts import Layout
+from glaze.charts.sheets.tertiary_sheet import lesson_sheets
+from glaze.charts.sheets.wheel_sheet import wheel_sheets
+from glaze.patch.studio import studio_of
 
 HERE = Path(__file__).resolve().parent
 PINNED = HERE.parent.parent / "tests" / "pinned"

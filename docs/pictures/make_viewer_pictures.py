@@ -19,10 +19,10 @@ from qtpy.QtGui import QPixmap
 from qtpy.QtTest import QTest
 from qtpy.QtWidgets import QApplication, QWidget
 
-from viewer.asking import dilution_for
-from viewer.brush import Brush
-from viewer.controls import DragNumber
-from viewer.views import View
+from viewer.core.asking import dilution_for
+from viewer.core.brush import Brush
+from viewer.core.views import View
+from viewer.window.controls import DragNumber
 
 HERE = Path(__file__).resolve().parent
 SIZE = 1480, 980
@@ -34,8 +34,8 @@ class Photographer:
     def __init__(self) -> None:
         import napari
 
-        from viewer.app import Desk
-        from viewer.opening import first_sitting
+        from viewer.window.app import Desk
+        from viewer.window.opening import first_sitting
 
         self.viewer = napari.Viewer(show=True)
         kept = Path(tempfile.mkdtemp())
@@ -127,7 +127,7 @@ def panels(camera: Photographer) -> None:
 
 
 def a_question(camera: Photographer) -> None:
-    from viewer import questions
+    from viewer.window import questions
 
     camera.desk.sitting.choose(16)
     questions.ask(camera.desk, "value")

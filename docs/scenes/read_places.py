@@ -10,12 +10,12 @@ from pathlib import Path
 
 import numpy as np
 
-from glaze.painting import Painting, resolve
+from glaze.painting.lay import sheet_at
+from glaze.painting.settle import Painting, resolve
+from glaze.patch.studio import xyz
 from glaze.physics.colour import lab_from_xyz, munsell_value
-from glaze.rect import Rect
-from glaze.scene_file import load_scene
-from glaze.steps import sheet_at
-from glaze.studio import xyz
+from glaze.scene.file import load_scene
+from glaze.sheet.rect import Rect
 
 SCENES = Path(__file__).resolve().parent.parent.parent / "scenes"
 SIDE_MM = 0.3

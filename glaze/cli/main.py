@@ -10,26 +10,26 @@ import click
 from glaze import __version__
 
 COMMANDS = {
-    "preview": ("glaze.cli.scenes", "Paint a scene and write the picture."),
-    "check": ("glaze.cli.scenes", "Read a scene and say all that is wrong with it."),
-    "new": ("glaze.cli.scenes", "Start a scene from a scan or photo of a sketch."),
-    "example": ("glaze.cli.scenes", "Copy one of the scenes that come with glaze."),
-    "plan": ("glaze.cli.plan", "Plan a scene: order, drops, ml, minutes, risks; print its card."),
-    "mix": ("glaze.cli.questions", "Find the drops that make a colour."),
-    "name": ("glaze.cli.questions", "Say which mix a bottle is close to."),
-    "shadow": ("glaze.cli.questions", "Find the dilution of black that gives a shadow."),
-    "room": ("glaze.cli.questions", "See when glazes turn to mud, and how many are left."),
-    "wet": ("glaze.cli.looks", "See how much lighter a mix dries."),
-    "keep": ("glaze.cli.looks", "See what light leaves of a colour."),
-    "lights": ("glaze.cli.looks", "See a colour under daylight, a lamp and an LED."),
-    "calibrate": ("glaze.cli.calibrate", "Read your own inks from a painted swatch sheet."),
-    "compare": ("glaze.cli.calibrate", "Lay a finished painting over its prediction."),
-    "reach": ("glaze.cli.reach", "See how light bleach gets a scene back, and what to reserve."),
-    "floor": ("glaze.cli.reach", "The same as reach."),
-    "inks": ("glaze.cli.table", "List the inks of the palettes."),
-    "papers": ("glaze.cli.table", "List the papers."),
-    "chart": ("glaze.cli.sheets", "Print wheels, ladders, blocks and lessons at true size."),
-    "view": ("glaze.cli.view", "Open a scene or a sketch in the window."),
+    "preview": ("scene_commands", "Paint a scene and write the picture."),
+    "check": ("scene_commands", "Read a scene and say all that is wrong with it."),
+    "new": ("scene_commands", "Start a scene from a scan or photo of a sketch."),
+    "example": ("scene_commands", "Copy one of the scenes that come with glaze."),
+    "plan": ("plan_command", "Plan a scene: order, drops, ml, minutes, risks; print its card."),
+    "mix": ("question_commands", "Find the drops that make a colour."),
+    "name": ("question_commands", "Say which mix a bottle is close to."),
+    "shadow": ("question_commands", "Find the dilution of black that gives a shadow."),
+    "room": ("question_commands", "See when glazes turn to mud, and how many are left."),
+    "wet": ("look_commands", "See how much lighter a mix dries."),
+    "keep": ("look_commands", "See what light leaves of a colour."),
+    "lights": ("look_commands", "See a colour under daylight, a lamp and an LED."),
+    "calibrate": ("calibrate_commands", "Read your own inks from a painted swatch sheet."),
+    "compare": ("calibrate_commands", "Lay a finished painting over its prediction."),
+    "reach": ("reach_command", "See how light bleach gets a scene back, and what to reserve."),
+    "floor": ("reach_command", "The same as reach."),
+    "inks": ("stock_commands", "List the inks of the palettes."),
+    "papers": ("stock_commands", "List the papers."),
+    "chart": ("chart_commands", "Print wheels, ladders, blocks and lessons at true size."),
+    "view": ("view_command", "Open a scene or a sketch in the window."),
 }
 """Each command's module and its line in `glaze --help`, so that help loads nothing."""
 
@@ -43,7 +43,7 @@ class _LazyGroup(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        module = importlib.import_module(COMMANDS[cmd_name][0])
+        module = importlib.import_module(f"glaze.cli.{COMMANDS[cmd_name][0]}")
         command = getattr(module, cmd_name)
         assert isinstance(command, click.Command)
         return command

@@ -11,9 +11,9 @@ import click
 from glaze.cli.show import json_option, tell, tell_json
 
 if TYPE_CHECKING:
-    from glaze.charts.page import Page
-    from glaze.charts.parts import Layout
-    from glaze.studio import Studio
+    from glaze.charts.paper.page import Page
+    from glaze.charts.sheets.parts import Layout
+    from glaze.patch.studio import Studio
 
 Command = Callable[..., None]
 
@@ -69,9 +69,9 @@ def names(text: str | None) -> list[str] | None:
 
 def studio_and_layout(options: dict[str, Any]) -> tuple[Studio, Layout]:
     """The studio and the layout that the shared options ask for; the output is checked first."""
-    from glaze.charts.parts import Layout
-    from glaze.charts.publish import check_output
-    from glaze.studio import studio_of
+    from glaze.charts.paper.publish import check_output
+    from glaze.charts.sheets.parts import Layout
+    from glaze.patch.studio import studio_of
 
     check_output(Path(options["output"]))
     layout = Layout(
@@ -83,7 +83,7 @@ def studio_and_layout(options: dict[str, Any]) -> tuple[Studio, Layout]:
 
 def write(pages: Sequence[Page], options: dict[str, Any], what: str, notes: Sequence[str]) -> None:
     """Write the pages and say what was written."""
-    from glaze.charts.publish import write_pages
+    from glaze.charts.paper.publish import write_pages
 
     files = write_pages(pages, options["output"], options["dpi"])
     if options["as_json"]:

@@ -56,7 +56,7 @@ def first_run_note(quiet: bool = False) -> Iterator[None]:
 
 def _compiled_before() -> bool:
     """Whether the compiled model lies on the disk already."""
-    from glaze.kernel import glazing
+    from glaze.sheet import compiled_wash
 
-    folder = Path(glazing.develop.stats.cache_path or "")
-    return any(folder.glob("glazing.develop-*.nbi"))
+    folder = Path(compiled_wash.develop.stats.cache_path or "")
+    return any(folder.glob("compiled_wash.develop-*.nbi"))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from glaze.errors import InputError, unknown
-from glaze.materials.table import TABLES, Entry, Reader, read_toml, tell
+from glaze.materials.entries import TABLES, Entry, Reader, read_toml, tell
 from glaze.physics import rates
 
 HOUSEHOLD_PERCENT = 9.0

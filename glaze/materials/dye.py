@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from glaze.errors import unknown
-from glaze.materials.table import TABLES, Entry, Reader, read_toml, rising, tell
+from glaze.materials.entries import TABLES, Entry, Reader, read_toml, rising, tell
 from glaze.physics.spectrum import gaussian_sum
 
 KINDS = ("dye", "pigment", "product", "measured")

@@ -11,7 +11,7 @@ from typing import Any
 
 from glaze.errors import InputError, unknown
 from glaze.materials.dye import Dye, check_products, colourants, load_dyes, read_dye
-from glaze.materials.table import TABLES, Reader, read_toml, tell
+from glaze.materials.entries import TABLES, Reader, read_toml, tell
 
 PALETTES = TABLES / "palettes"
 DROPS_PER_ML = 35.0

@@ -1,14 +1,14 @@
-"""Bands of planned values: `glaze.trust` for layers, and on which bottles a plan rests."""
+"""Bands of planned values: `glaze.patch.trust` for layers, and on which bottles a plan rests."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from glaze.layers import OF_INKS, Layer
 from glaze.materials.ink import Palette
-from glaze.studio import Studio
-from glaze.trust import trusted
-from glaze.value_band import STANDINGS, Band
+from glaze.patch.band import STANDINGS, Band
+from glaze.patch.layers import OF_INKS, Layer
+from glaze.patch.studio import Studio
+from glaze.patch.trust import trusted
 
 
 def band_of(studio: Studio, layers: Sequence[Layer]) -> Band:

@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from glaze.errors import InputError, unknown
-from glaze.planning.hue import Hue, read_hue
-from glaze.studio import Studio, studio_of
+from glaze.patch.studio import Studio, studio_of
+from glaze.planning.recipe.hue import Hue, read_hue
 
 if TYPE_CHECKING:
-    from glaze.scene import Scene
+    from glaze.scene.records import Scene
 
 PALETTE, PAPER, LIGHT = "lifting", "white cartridge", "D65"
 
@@ -27,7 +27,7 @@ class Desk:
     def hue(self, text: str) -> Hue:
         """A hue of these inks and wells from its words, or a region of the scene by its name."""
         if self.scene is not None and text.strip() in self.scene.regions:
-            from glaze.planning.region_hue import region_hue
+            from glaze.planning.sheet.region_hue import region_hue
 
             return region_hue(self.scene, text.strip())
         try:
@@ -48,7 +48,7 @@ def desk_of(
     """The table of a scene, or the usual one; what is named outright takes precedence."""
     if scene is None:
         return Desk(studio_of(palette or PALETTE, paper or PAPER, light or LIGHT))
-    from glaze.scene_file import load_scene, palette_of, paper_of
+    from glaze.scene.file import load_scene, palette_of, paper_of
 
     found = load_scene(scene)
     studio = studio_of(palette or palette_of(found), paper or paper_of(found), light or found.light)

@@ -14,13 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
-from glaze.field import thinned
 from glaze.region.enclosed import Areas, areas_of, enclosed
 from glaze.region.outline import Outline, band, ellipse, fill, pen_line
 from glaze.region.soft import soften
-from glaze.scan import grey, read_scan
-from glaze.scene import SHEET, Graded, Region, Scene
-from glaze.sketch import MM_PER_INCH, Sketch
+from glaze.scene.records import SHEET, Graded, Region, Scene
+from glaze.sheet.field import thinned
+from glaze.sketch.line import MM_PER_INCH, Sketch
+from glaze.sketch.scan import grey, read_scan
 
 Cover = NDArray[np.uint16]
 FULL = 65535

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
-from glaze.sketch import MM_PER_INCH, Sketch
+from glaze.sketch.line import MM_PER_INCH, Sketch
 
 Areas = NDArray[np.int32]  # shape (rows, columns)
 

@@ -252,7 +252,7 @@ def told_bands() -> str:
     head = ["on white cartridge", "value", "by slopes", "by draws", "after swatches"]
     head += ["standing then", "then mostly from"]
     return (
-        "## What a value is worth\n\n90 % bands of the value, worked out by `glaze.trust`. "
+        "## What a value is worth\n\n90 % bands of the value, worked out by `glaze.patch.trust`. "
         "Invented bottles first: strength known to a factor of 3, film to 2, how deep ink works in "
         "paper to 1.5. By slopes is the fast form, by draws the honest one (400, seed 1). After "
         f"swatches: a strip from neat to 1 + 16 that tells strength to a factor of "

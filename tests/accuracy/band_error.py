@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import numpy as np
 
-from glaze.light import LIGHT_NAMES, STORED_LIGHTS, band_nm, load_light, weights_at_reference
 from glaze.materials.ink import load_palette, palette_names
 from glaze.materials.paper import load_paper, paper_names
 from glaze.physics.absorption import absorbance, glaze_weight, path, stack_reflectance
 from glaze.physics.colour import delta_e_2000, lab_from_xyz
 from glaze.physics.spectrum import REFERENCE_NM
+from glaze.picture.light import (
+    LIGHT_NAMES,
+    STORED_LIGHTS,
+    band_nm,
+    load_light,
+    weights_at_reference,
+)
 
 STRENGTHS = (0.02, 0.1, 0.3, 1.0, 2.0)
 

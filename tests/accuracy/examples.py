@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from types import MappingProxyType
 
-from glaze.layers import Laid, Layer, Lifted
-from glaze.studio import Studio, Touches, studio_of
-from glaze.trust import by_draws, by_slopes
+from glaze.patch.layers import Laid, Layer, Lifted
+from glaze.patch.studio import Studio, Touches, studio_of
+from glaze.patch.trust import by_draws, by_slopes
 
 STACKS: dict[str, tuple[str | Touches, ...]] = {
     "Black, neat": ("Black 1",),

@@ -9,8 +9,8 @@ from statistics import NormalDist
 
 import numpy as np
 
-import glaze.calibrate.overlay
-import glaze.wash
+import glaze.calibrate.fit.overlay
+import glaze.sheet.wash
 from glaze.physics.absorption import glaze_weight
 from tests.accuracy.measured import TRANSPARENT, watercolours
 from tests.accuracy.scores import DILUTIONS, dilution_cases, errors, families, value_errors
@@ -21,7 +21,7 @@ GRID = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0)
 @contextmanager
 def crowding(b: float) -> Iterator[None]:
     """The product's code with another constant b of the load law."""
-    places = (glaze.wash, glaze.calibrate.overlay)
+    places = (glaze.sheet.wash, glaze.calibrate.fit.overlay)
     for place in places:
         place.glaze_weight = partial(glaze_weight, crowding=b)
     try:

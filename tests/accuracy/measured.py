@@ -8,9 +8,9 @@ from pathlib import Path
 
 import numpy as np
 
-from glaze.light import weights_at_reference
 from glaze.physics.colour import delta_e_2000, lab_from_xyz, xyz_from_lab
 from glaze.physics.spectrum import REFERENCE_NM
+from glaze.picture.light import weights_at_reference
 
 PUBLISHED = Path(__file__).parents[1] / "published"
 NM = np.arange(400.0, 701.0, 10.0)

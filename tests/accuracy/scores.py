@@ -10,15 +10,14 @@ from functools import cache, partial
 
 import numpy as np
 
-from glaze.calibrate.overlay import clear_layers, overlaid
-from glaze.calibrate.spectrum_from_colour import (
+from glaze.calibrate.fit.overlay import clear_layers, overlaid
+from glaze.calibrate.fit.spectrum_from_colour import (
     DyePrior,
     dye_prior,
     dye_shaped,
     smoothest_density,
     smoothest_paper,
 )
-from glaze.physics import scattering
 from glaze.physics.colour import (
     D65_XYZ,
     adaptation,
@@ -30,7 +29,6 @@ from glaze.physics.colour import (
     srgb_encode,
     xyz_from_rgb,
 )
-from glaze.physics.scattering import overlaid_by_k_over_s
 from tests.accuracy.measured import (
     COATED,
     NEAT_ML,
@@ -44,6 +42,8 @@ from tests.accuracy.measured import (
     weights,
     xyz,
 )
+from tests.textbook import scattering
+from tests.textbook.scattering import overlaid_by_k_over_s
 
 COLOURS = ("CM", "CY", "MY", "CMY")
 BLACKS = ("CK", "MK", "YK", "CMK", "CYK", "MYK", "CMYK")

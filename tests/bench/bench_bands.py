@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from glaze.layers import Laid, Lifted
-from glaze.studio import Touches, studio_of
-from glaze.trust import by_draws, by_slopes
+from glaze.patch.layers import Laid, Lifted
+from glaze.patch.studio import Touches, studio_of
+from glaze.patch.trust import by_draws, by_slopes
 
 STUDIO = studio_of("lifting", "white cartridge")
 THREE = [

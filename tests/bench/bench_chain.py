@@ -10,11 +10,11 @@ import numpy as np
 import pytest
 from PIL import Image, ImageChops
 
-from glaze.appearance import SRGB8
-from glaze.kernel import glazing
-from glaze.light import load_light
+from glaze.painting.develop import SRGB8
 from glaze.physics.absorption import glaze_weight, stack_reflectance
-from glaze.sheet import FILM_UNIT
+from glaze.picture.light import load_light
+from glaze.sheet import compiled_wash
+from glaze.sheet.state import FILM_UNIT
 
 F = np.float32
 TILE_PX = 65536
@@ -25,7 +25,7 @@ def washes_case(count: int, pixels: int):
     rng = np.random.default_rng(count)
     light = load_light("D65")
     masks = rng.integers(0, FILM_UNIT + 1, (count, pixels)).astype(np.uint16)
-    padded = glazing.padded_count(count)
+    padded = compiled_wash.padded_count(count)
     strength = np.zeros(padded, F)
     strength[:count] = rng.uniform(0.1, 1.0, count) / FILM_UNIT
     path = np.zeros((padded, 40), F)
@@ -42,11 +42,11 @@ def glaze_part(case, start: int, out: np.ndarray) -> None:
     padded = np.zeros((len(strength), part.shape[1]), np.uint16)
     padded[: len(part)] = part
     rgb = np.empty((part.shape[1], 3), F)
-    counts, law = glazing.counted(len(strength)), glazing.law_of(1.0)
-    glazing.glaze_washes(
+    counts, law = compiled_wash.counted(len(strength)), compiled_wash.law_of(1.0)
+    compiled_wash.glaze_washes(
         padded, strength, overlap, path, F(0.03), paper, weights, F(1), counts, law, rgb
     )
-    glazing.encode8(rgb, np.ones(len(rgb), F), SRGB8, out[start : start + len(rgb)])
+    compiled_wash.encode8(rgb, np.ones(len(rgb), F), SRGB8, out[start : start + len(rgb)])
 
 
 def glaze_whole(case, pool, out: np.ndarray) -> None:
@@ -112,7 +112,7 @@ def test_kept_sheet(benchmark, pool, count):
     full, overlap = rng.uniform(0, 0.2, count).astype(F), np.ones((3, count), F)
     path = rng.uniform(0, 20, (count, 40)).astype(F)
     weights, paper = load_light("D65").display_weights.astype(F), np.full(40, 0.85, F)
-    counts, law = glazing.counted(count), glazing.law_of(1.0)
+    counts, law = compiled_wash.counted(count), compiled_wash.law_of(1.0)
     out = np.empty((pixels, 3), np.uint8)
 
     def part(start: int) -> None:
@@ -121,11 +121,13 @@ def test_kept_sheet(benchmark, pool, count):
         coats, none = np.zeros(n, F), np.zeros(0, F)
         for mask in masks:
             film = mask[start : start + n]
-            glazing.lay(film, none, F(0.5), full, overlap, full, load, optical, coats, counts)
+            compiled_wash.lay(film, none, F(0.5), full, overlap, full, load, optical, coats, counts)
         rgb, zero = np.empty((n, 3), F), np.zeros(n, F)
         surface, gain = zero + F(0.03), np.zeros(40, F)
-        glazing.develop(optical, path, zero, surface, paper, gain, weights, F(1), counts, law, rgb)
-        glazing.encode8(rgb, zero + F(1), SRGB8, out[start : start + n])
+        compiled_wash.develop(
+            optical, path, zero, surface, paper, gain, weights, F(1), counts, law, rgb
+        )
+        compiled_wash.encode8(rgb, zero + F(1), SRGB8, out[start : start + n])
 
     def whole() -> None:
         list(pool.map(part, range(0, pixels, TILE_PX)))

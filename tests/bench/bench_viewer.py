@@ -18,11 +18,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from viewer import plan as plans
-from viewer.brush import Brush
-from viewer.keep import open_any
-from viewer.laying import Laying
-from viewer.sitting import Sitting
+from viewer.core import decided as plans
+from viewer.core.brush import Brush
+from viewer.core.keep import open_any
+from viewer.core.laying import Laying
+from viewer.core.sitting import Sitting
 
 SIZES = {"2 Mpx": (1414, 1414), "8 Mpx": (2828, 2828)}
 MOVES = 60

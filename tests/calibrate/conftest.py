@@ -6,8 +6,8 @@ import pytest
 from PIL import Image
 from swatch_painter import FACTORS, Painter, encode, paint_page
 
-from glaze.charts.swatch_layout import swatch_pages
-from glaze.studio import studio_of
+from glaze.charts.content.swatch_layout import swatch_pages
+from glaze.patch.studio import studio_of
 
 
 @pytest.fixture(scope="session")

@@ -7,7 +7,7 @@ import json
 import pytest
 from click.testing import CliRunner
 
-from glaze.cli.calibrate import calibrate, swatches
+from glaze.cli.calibrate_commands import calibrate, swatches
 from glaze.errors import InputError
 from glaze.materials.ink import load_palette
 

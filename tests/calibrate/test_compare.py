@@ -15,17 +15,17 @@ from click.testing import CliRunner
 from PIL import Image, ImageDraw
 from swatch_painter import encode, photographed
 
-from glaze.calibrate.compare import compare
-from glaze.calibrate.comparison_sheet import comparison_sheets, inmost
-from glaze.calibrate.edges import edges, resized, scaled_by
-from glaze.calibrate.register import register
-from glaze.calibrate.suggest import scaled_palette
-from glaze.cli.calibrate import compare as command
+from glaze.calibrate.report.comparison import compare
+from glaze.calibrate.report.comparison_sheet import comparison_sheets, inmost
+from glaze.calibrate.report.suggest import scaled_palette
+from glaze.calibrate.scan.edges import edges, resized, scaled_by
+from glaze.calibrate.scan.register import register
+from glaze.cli.calibrate_commands import compare as command
 from glaze.errors import InputError
 from glaze.materials.ink import load_palette
-from glaze.painting import resolve, table_of
+from glaze.painting.settle import resolve, table_of
 from glaze.pipeline import linear_rgb
-from glaze.scene_file import load_scene
+from glaze.scene.file import load_scene
 
 SCENE = """
 format = 1
@@ -86,7 +86,7 @@ def with_inks(folder, factors):
 
     scene = load_scene(folder)
     palette = scaled_palette(table_of(scene).palette, factors)
-    with patch("glaze.painting.palette_of", lambda scene: palette):
+    with patch("glaze.painting.settle.palette_of", lambda scene: palette):
         return np.clip(linear_rgb(resolve(scene)), 0, 1)
 
 
@@ -189,7 +189,7 @@ class TestWhatCantBeLaidOver:
 
 
 def test_a_painting_like_its_prediction_needs_no_correction(scene_folder, tmp_path):
-    from glaze.calibrate.comparison_sheet import advice
+    from glaze.calibrate.report.comparison_sheet import advice
 
     path = tmp_path / "same.png"
     Image.fromarray(encode(with_inks(scene_folder, {}), noise=0.01)).save(path)
@@ -223,7 +223,7 @@ def test_json_tells_zones_and_suggestions(scene_folder, scan, tmp_path):
 
 
 def test_the_report_numbers_every_zone_on_both_pictures(found):
-    from glaze.charts.marks import Text
+    from glaze.charts.paper.marks import Text
 
     page = comparison_sheets(found)[0]
     texts = [mark.text for mark in page.marks if isinstance(mark, Text)]

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from swatch_painter import photographed
 
-from glaze.calibrate.corner_marks import find_marks, find_page, read_code, shrink
-from glaze.calibrate.plane import plane_through
-from glaze.charts.swatch_layout import CODE_MAGIC, check_sum
+from glaze.calibrate.scan.corner_marks import find_marks, find_page, read_code, shrink
+from glaze.calibrate.scan.plane import plane_through
+from glaze.charts.content.swatch_layout import CODE_MAGIC, check_sum
 
 Y = np.array([0.2126, 0.7152, 0.0722], np.float32)
 

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from swatch_painter import FACTORS, NM, Painter, linear_rgb, paint_page
 
-from glaze.calibrate.fit import calibrate
-from glaze.calibrate.swatch import read_swatches
+from glaze.calibrate.fit.own_inks import calibrate
+from glaze.calibrate.scan.swatch import read_swatches
 from glaze.errors import InputError
 from glaze.materials.dye import load_dyes
 
@@ -152,9 +152,9 @@ def test_bleach_dots_give_a_class_and_the_ghost_seen(stranger):
 def test_a_measured_inks_ghost_comes_back_as_it_was_seen(page, studio, save):
     # painted dots: pink over the dense patch, paler over the thin one; the fit takes the ghost
     # from the dense one, the model then has to lift both
-    from glaze.calibrate.swatch import apart
-    from glaze.studio import Touches, bare_patches, bleach_patches, glaze
-    from glaze.studio import linear_rgb as seen_rgb
+    from glaze.calibrate.scan.swatch import apart
+    from glaze.patch.studio import Touches, bare_patches, bleach_patches, glaze
+    from glaze.patch.studio import linear_rgb as seen_rgb
 
     painter = Stranger(studio.palette, studio.paper, {})
     dots = {"Red neat": np.array([0.75, 0.45, 0.5]), "Red 1+4": np.array([0.84, 0.70, 0.69])}
@@ -210,7 +210,7 @@ def test_an_unpainted_sheet_is_refused(page, studio, painter, save):
 
 def test_a_grey_card_tells_the_papers_own_colour(page, studio, save):
     # painted on another paper than the one named; the card on its place has R = 0.18
-    from glaze.studio import studio_of
+    from glaze.patch.studio import studio_of
 
     cream = studio_of("lifting", "cream cartridge")
     painter = Painter(cream.palette, cream.paper, {})

@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from swatch_painter import Painter, linear_rgb, paint_page
 
-from glaze.calibrate.fit import calibrate
-from glaze.calibrate.ink_file import write_inks, write_paper
-from glaze.calibrate.swatch import apart, read_swatches
+from glaze.calibrate.fit.own_inks import calibrate
+from glaze.calibrate.report.ink_file import write_inks, write_paper
+from glaze.calibrate.scan.swatch import apart, read_swatches
 from glaze.errors import InputError
 from glaze.materials.ink import load_palette
 from glaze.materials.paper import load_paper
-from glaze.studio import bare_patches, glaze, studio_of
-from glaze.studio import linear_rgb as seen_rgb
+from glaze.patch.studio import bare_patches, glaze, studio_of
+from glaze.patch.studio import linear_rgb as seen_rgb
 
 
 @pytest.fixture(scope="module")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from glaze.calibrate.overlay import clear_layers, overlaid, swatch_surface
+from glaze.calibrate.fit.overlay import clear_layers, overlaid, swatch_surface
 
 NM = np.arange(400.0, 701.0, 50.0)
 PAPER = np.array([0.80, 0.84, 0.86, 0.86, 0.87, 0.88, 0.89])

@@ -5,17 +5,17 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.calibrate.spectrum_from_colour import (
+from glaze.calibrate.fit.spectrum_from_colour import (
     dye_prior,
     dye_shaped,
     smoothest_density,
     smoothest_paper,
 )
 from glaze.errors import InputError
-from glaze.light import weights_at_reference
 from glaze.materials.dye import load_dyes
 from glaze.physics.absorption import stack_reflectance
 from glaze.physics.spectrum import REFERENCE_NM
+from glaze.picture.light import weights_at_reference
 
 NM = np.arange(400.0, 701.0, 10.0)
 PAPER = np.full(NM.size, 0.85)

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 from swatch_painter import FACTORS, linear_rgb
 
-from glaze.calibrate.spectrum_from_colour import dye_prior
-from glaze.calibrate.strip import (
+from glaze.calibrate.fit.spectrum_from_colour import dye_prior
+from glaze.calibrate.fit.strip import (
     Strip,
     acts_as_parts,
     best_patch,
@@ -20,9 +20,9 @@ from glaze.calibrate.strip import (
     log_error,
     own_crowding,
 )
-from glaze.calibrate.unseen import Checked, choose, leave_one_out
-from glaze.charts.swatch_layout import RUNGS
-from glaze.light import band_nm
+from glaze.calibrate.fit.unseen import Checked, choose, leave_one_out
+from glaze.charts.content.swatch_layout import RUNGS
+from glaze.picture.light import band_nm
 
 STRENGTH = 1 / (1 + np.array(RUNGS))
 

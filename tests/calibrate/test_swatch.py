@@ -7,10 +7,10 @@ import pytest
 from PIL import Image
 from swatch_painter import Painter, encode, linear_rgb, paint_page, photographed
 
-from glaze.calibrate.swatch import apart, has_dot, is_painted, read_swatches
-from glaze.charts.swatch_layout import swatch_pages
+from glaze.calibrate.scan.swatch import apart, has_dot, is_painted, read_swatches
+from glaze.charts.content.swatch_layout import swatch_pages
 from glaze.errors import InputError
-from glaze.studio import studio_of
+from glaze.patch.studio import studio_of
 
 
 def errors(read, painter):
@@ -166,8 +166,8 @@ class TestWhatCantBeRead:
             read_swatches(path, [page])
 
     def test_the_printed_lesson_page_without_marks(self, page, tmp_path):
-        from glaze.charts.page import Page
-        from glaze.charts.png import page_pixels
+        from glaze.charts.paper.page import Page
+        from glaze.charts.paper.png import page_pixels
 
         other = Page()
         other.head("Oo0 o O: rings and dots in type")
@@ -255,8 +255,8 @@ def test_papers_of_another_tint_are_read_against_themselves(page, save):
 @pytest.mark.parametrize("size", ["A4", "Letter"])
 def test_the_sheet_as_it_is_really_printed_is_found_and_read_as_bare(studio, size, tmp_path):
     # type, outlines, dotted rings and the framed caution included
-    from glaze.charts.png import page_pixels
-    from glaze.charts.swatches import swatch_sheet
+    from glaze.charts.paper.png import page_pixels
+    from glaze.charts.sheets.swatches import swatch_sheet
 
     pixels = page_pixels(swatch_sheet(studio, size, day="2026-01-01")[0], 120)
     path = tmp_path / "print.png"
@@ -269,7 +269,7 @@ def test_the_sheet_as_it_is_really_printed_is_found_and_read_as_bare(studio, siz
 
 
 def test_two_scans_may_show_two_pages(studio, save):
-    from glaze.calibrate.fit import calibrate
+    from glaze.calibrate.fit.own_inks import calibrate
 
     inks = ["Blue", "Red", "Yellow", "Black", "Neon Pink"]
     pages = swatch_pages(studio, inks=inks)

@@ -5,14 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.charts.blocks import earth_name, plan_blocks
-from glaze.charts.blocks_sheet import blocks_sheets
-from glaze.charts.marks import Image, Shape, bounds
-from glaze.charts.parts import Layout
-from glaze.charts.patch import Patch, patches_of
+from glaze.charts.content.blocks import earth_name, plan_blocks
+from glaze.charts.content.patch import Patch, patches_of
+from glaze.charts.paper.marks import Image, Shape, bounds
+from glaze.charts.sheets.blocks_sheet import blocks_sheets
+from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
 from glaze.materials.mix import mix_recipe
-from glaze.studio import Studio, bare_patches, glaze, studio_of, value
+from glaze.patch.studio import Studio, bare_patches, glaze, studio_of, value
 
 DAY = "2026-01-02"
 

@@ -10,15 +10,15 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from glaze.charts.card import card_pages, fitted
-from glaze.charts.card_words import area_words, shortened
-from glaze.charts.marks import Image, Shape, Text, text_mm
-from glaze.charts.page import MARGIN_MM, Page
-from glaze.charts.pdf import pdf_bytes
-from glaze.charts.svg import svg_text
-from glaze.planning.plan import Plan
-from glaze.planning.planner import plan_of
-from glaze.scene_file import read_text, scene_of
+from glaze.charts.content.card_words import area_words, shortened
+from glaze.charts.paper.marks import Image, Shape, Text, text_mm
+from glaze.charts.paper.page import MARGIN_MM, Page
+from glaze.charts.paper.pdf import pdf_bytes
+from glaze.charts.paper.svg import svg_text
+from glaze.charts.sheets.card import card_pages, fitted
+from glaze.planning.sheet.plan import Plan
+from glaze.planning.sheet.planner import plan_of
+from glaze.scene.file import read_text, scene_of
 
 DAY = "2026-11-25"
 SCENE = """

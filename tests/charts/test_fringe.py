@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.charts.fringe import (
+from glaze.charts.content.fringe import (
     DPI,
     OUTSIDE_MM,
     dried_edge,
@@ -14,12 +14,12 @@ from glaze.charts.fringe import (
     plan_fringes,
     told_of,
 )
-from glaze.charts.fringe_sheet import fringe_sheets
-from glaze.charts.marks import Image, bounds
-from glaze.charts.parts import Layout
+from glaze.charts.paper.marks import Image, bounds
+from glaze.charts.sheets.fringe_sheet import fringe_sheets
+from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
 from glaze.materials.mix import diluted
-from glaze.studio import Studio, studio_of
+from glaze.patch.studio import Studio, studio_of
 
 DAY = "2026-01-02"
 PER_MM = round(DPI / 25.4)

@@ -12,9 +12,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pdf_content import drawn_paths
 
-from glaze.charts.gamut import SECTORS, Cloud, Gamut, area, cloud_of, mixtures, plan_gamut, reach_of
-from glaze.charts.gamut_sheet import PLANE_MM, gamut_sheets
-from glaze.charts.gamut_words import (
+from glaze.charts.content.gamut import (
+    SECTORS,
+    Cloud,
+    Gamut,
+    area,
+    cloud_of,
+    mixtures,
+    plan_gamut,
+    reach_of,
+)
+from glaze.charts.content.gamut_words import (
     Bottle,
     bottles_that_add,
     bottles_told,
@@ -23,12 +31,13 @@ from glaze.charts.gamut_words import (
     family_reach,
     told_of,
 )
-from glaze.charts.marks import Text, bounds
-from glaze.charts.parts import Layout
-from glaze.charts.patch import lay_shares, patches_of
-from glaze.charts.publish import write_pages
+from glaze.charts.content.patch import lay_shares, patches_of
+from glaze.charts.paper.marks import Text, bounds
+from glaze.charts.paper.publish import write_pages
+from glaze.charts.sheets.gamut_sheet import PLANE_MM, gamut_sheets
+from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
-from glaze.studio import Studio, bare_patches, glaze, studio_of
+from glaze.patch.studio import Studio, bare_patches, glaze, studio_of
 
 DAY = "2026-01-02"
 

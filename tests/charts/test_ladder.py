@@ -10,20 +10,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pdf_content import drawn_paths
 
-from glaze.charts.ladder import (
+from glaze.charts.content.ladder import (
     dilution_ladder,
     glaze_ladder,
     shadow_ink,
     shadow_ladder,
     usual_ladders,
 )
-from glaze.charts.ladder_sheet import ladder_sheets
-from glaze.charts.marks import HAIR, Shape
-from glaze.charts.parts import Layout
-from glaze.charts.publish import write_pages
+from glaze.charts.paper.marks import HAIR, Shape
+from glaze.charts.paper.publish import write_pages
+from glaze.charts.sheets.ladder_sheet import ladder_sheets
+from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
 from glaze.materials.mix import WATER_DROPS_PER_ML
-from glaze.studio import Studio, bare_patches, glaze, studio_of, value
+from glaze.patch.studio import Studio, bare_patches, glaze, studio_of, value
 
 DAY = "2026-01-02"
 

@@ -11,18 +11,18 @@ import pytest
 from pdf_content import drawn_paths
 from pypdf import PdfReader
 
-from glaze.charts.lift_chart import lift_chart
-from glaze.charts.lift_curve import lift_curve, plan_curves
-from glaze.charts.lift_plan import LiftCell, LiftChart, csv_text, lightest_value, plan_lift
-from glaze.charts.marks import Shape, Text, bounds
-from glaze.charts.parts import Layout
-from glaze.charts.publish import write_pages
+from glaze.charts.content.lift_curve import lift_curve, plan_curves
+from glaze.charts.content.lift_rows import LiftCell, LiftChart, csv_text, lightest_value, plan_lift
+from glaze.charts.paper.marks import Shape, Text, bounds
+from glaze.charts.paper.publish import write_pages
+from glaze.charts.sheets.lift_sheet import lift_chart
+from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION, Bleach
-from glaze.painting import resolve
+from glaze.painting.settle import resolve
+from glaze.patch.studio import studio_of
 from glaze.pipeline import linear_rgb
-from glaze.scene_file import load_scene
-from glaze.studio import studio_of
+from glaze.scene.file import load_scene
 
 DAY = Layout(day="2026-01-02")
 

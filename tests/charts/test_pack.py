@@ -11,13 +11,13 @@ import pytest
 from click.testing import CliRunner
 from pypdf import PdfReader
 
-from glaze.charts.marks import Shape, Text
-from glaze.charts.pack import class_pack, parts_of_pack
-from glaze.charts.page import contrast
-from glaze.charts.parts import Layout
-from glaze.cli.sheets import CHARTS, chart
+from glaze.charts.paper.marks import Shape, Text
+from glaze.charts.paper.page import contrast
+from glaze.charts.sheets.pack import class_pack, parts_of_pack
+from glaze.charts.sheets.parts import Layout
+from glaze.cli.chart_commands import CHARTS, chart
 from glaze.errors import InputError
-from glaze.studio import studio_of
+from glaze.patch.studio import studio_of
 
 DAY = "2026-01-02"
 

@@ -11,15 +11,15 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from glaze.charts.facts import facts_of, standing_of
-from glaze.charts.marks import INK, MM_PER_PT, Text, box, segment, text_mm, wrapped
-from glaze.charts.page import CHECK_MM, MARGIN_MM, Page, frame_of, readable_on
-from glaze.charts.pdf import pdf_bytes
-from glaze.charts.png import page_pixels
-from glaze.charts.publish import write_pages
-from glaze.charts.svg import svg_text
+from glaze.charts.paper.marks import INK, MM_PER_PT, Text, box, segment, text_mm, wrapped
+from glaze.charts.paper.page import CHECK_MM, MARGIN_MM, Page, frame_of, readable_on
+from glaze.charts.paper.pdf import pdf_bytes
+from glaze.charts.paper.png import page_pixels
+from glaze.charts.paper.publish import write_pages
+from glaze.charts.paper.svg import svg_text
+from glaze.charts.sheets.facts import facts_of, standing_of
 from glaze.errors import InputError
-from glaze.studio import studio_of
+from glaze.patch.studio import studio_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -123,7 +123,7 @@ def test_text_width_agrees_with_another_reader_of_the_font() -> None:
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
-    from glaze.charts.type import font_file
+    from glaze.charts.paper.type import font_file
 
     pdfmetrics.registerFont(TTFont("ForTest", font_file("Bold")))
     told = "1 part + 4 parts water, × 3"

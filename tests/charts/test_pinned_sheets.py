@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from glaze.charts.png import page_pixels
+from glaze.charts.paper.png import page_pixels
 
 ROOT = Path(__file__).resolve().parents[2]
 

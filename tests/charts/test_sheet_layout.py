@@ -7,22 +7,22 @@ from functools import cache
 
 import pytest
 
-from glaze.charts.blocks import plan_blocks
-from glaze.charts.blocks_sheet import blocks_sheets
-from glaze.charts.fringe import plan_fringes
-from glaze.charts.fringe_sheet import fringe_sheets
-from glaze.charts.gamut import plan_gamuts
-from glaze.charts.gamut_sheet import gamut_sheets
-from glaze.charts.ladder import dilution_ladder, usual_ladders
-from glaze.charts.ladder_sheet import ladder_sheets
-from glaze.charts.marks import Text, bounds
-from glaze.charts.page import MARGIN_MM, Page
-from glaze.charts.parts import Layout
-from glaze.charts.tertiary import plan_lesson
-from glaze.charts.tertiary_sheet import lesson_sheets
-from glaze.charts.wheel import plan_wheel
-from glaze.charts.wheel_sheet import wheel_sheets
-from glaze.studio import Studio, studio_of
+from glaze.charts.content.blocks import plan_blocks
+from glaze.charts.content.fringe import plan_fringes
+from glaze.charts.content.gamut import plan_gamuts
+from glaze.charts.content.ladder import dilution_ladder, usual_ladders
+from glaze.charts.content.tertiary import plan_lesson
+from glaze.charts.content.wheel import plan_wheel
+from glaze.charts.paper.marks import Text, bounds
+from glaze.charts.paper.page import MARGIN_MM, Page
+from glaze.charts.sheets.blocks_sheet import blocks_sheets
+from glaze.charts.sheets.fringe_sheet import fringe_sheets
+from glaze.charts.sheets.gamut_sheet import gamut_sheets
+from glaze.charts.sheets.ladder_sheet import ladder_sheets
+from glaze.charts.sheets.parts import Layout
+from glaze.charts.sheets.tertiary_sheet import lesson_sheets
+from glaze.charts.sheets.wheel_sheet import wheel_sheets
+from glaze.patch.studio import Studio, studio_of
 
 DAY = "2026-01-02"
 FRAME_MM = 1.1  # bounds of a shape hold room for its frame, and the facts stand on the margin

@@ -9,12 +9,12 @@ import pytest
 from pdf_content import drawn_paths
 from pypdf import PdfReader
 
-from glaze.charts.publish import write_pages
-from glaze.charts.swatch_layout import FIELD_BOTTOM_MM, RUNGS, swatch_pages
-from glaze.charts.swatches import swatch_sheet
+from glaze.charts.content.swatch_layout import FIELD_BOTTOM_MM, RUNGS, swatch_pages
+from glaze.charts.paper.publish import write_pages
+from glaze.charts.sheets.swatches import swatch_sheet
 from glaze.errors import InputError
 from glaze.materials.mix import mix_recipe
-from glaze.studio import studio_of
+from glaze.patch.studio import studio_of
 
 
 @pytest.fixture(scope="module")
@@ -121,7 +121,7 @@ def test_the_caution_stands_in_full_on_every_page(studio, tmp_path):
 
 
 def test_no_type_is_smaller_than_seven_points(studio):
-    from glaze.charts.marks import Text
+    from glaze.charts.paper.marks import Text
 
     for page in swatch_sheet(studio, "Letter", day="2026-01-01"):
         assert min(mark.points for mark in page.marks if isinstance(mark, Text)) >= 7

@@ -10,15 +10,15 @@ import pytest
 from pdf_content import drawn_paths
 from pypdf import PdfReader
 
-from glaze.charts.dilution import parts_of
-from glaze.charts.marks import Line, Shape, Text
-from glaze.charts.parts import Layout
-from glaze.charts.publish import write_pages
-from glaze.charts.tertiary import CURVE_NM, Lesson, answers, plan_lesson, why
-from glaze.charts.tertiary_sheet import lesson_sheets
+from glaze.charts.content.counting import parts_of
+from glaze.charts.content.tertiary import CURVE_NM, Lesson, answers, plan_lesson, why
+from glaze.charts.paper.marks import Line, Shape, Text
+from glaze.charts.paper.publish import write_pages
+from glaze.charts.sheets.parts import Layout
+from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.errors import InputError
 from glaze.materials.mix import diluted
-from glaze.studio import Studio, bare_patches, glaze, studio_of, value
+from glaze.patch.studio import Studio, bare_patches, glaze, studio_of, value
 
 DAY = "2026-01-02"
 

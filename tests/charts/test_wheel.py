@@ -13,18 +13,18 @@ from hypothesis import strategies as st
 from pdf_content import drawn_paths
 from pypdf import PdfReader
 
-from glaze.charts.dilution import count_out, parts_of, words_of
-from glaze.charts.marks import Shape, Text
-from glaze.charts.parts import Layout
-from glaze.charts.publish import write_pages
-from glaze.charts.wheel import plan_wheel
-from glaze.charts.wheel_sheet import wheel_sheets
+from glaze.charts.content.counting import count_out, parts_of, words_of
+from glaze.charts.content.wheel import plan_wheel
+from glaze.charts.paper.marks import Shape, Text
+from glaze.charts.paper.publish import write_pages
+from glaze.charts.sheets.parts import Layout
+from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.errors import InputError
 from glaze.materials.bleach import Bleach
-from glaze.painting import resolve
+from glaze.painting.settle import resolve
+from glaze.patch.studio import Studio, studio_of
 from glaze.pipeline import linear_rgb
-from glaze.scene_file import load_scene
-from glaze.studio import Studio, studio_of
+from glaze.scene.file import load_scene
 
 DAY = "2026-01-02"
 
@@ -228,7 +228,7 @@ def test_a_blank_wheel_has_no_colour_on_it(tmp_path: Path, studio: Studio) -> No
 
 
 def test_labels_stay_on_the_page_and_clear_of_each_other(studio: Studio) -> None:
-    from glaze.charts.marks import bounds
+    from glaze.charts.paper.marks import bounds
 
     for segments in (18, 36):
         page = wheel_sheets(plan_wheel(studio, segments, "hue"), Layout("Letter", day=DAY))[0]

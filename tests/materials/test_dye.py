@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from glaze.materials.dye import Dye, check_products, colourants, load_dyes, read_dye
-from glaze.materials.table import Reader
+from glaze.materials.entries import Reader
 from glaze.physics.spectrum import REFERENCE_NM
 
 DYES = load_dyes()

@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from glaze.light import band_nm, load_glow, load_light
 from glaze.materials.dye import load_dyes
 from glaze.physics.fluorescence import (
     HALF_LOAD_MOL_PER_M2,
@@ -19,6 +18,7 @@ from glaze.physics.fluorescence import (
     taken_up,
 )
 from glaze.physics.spectrum import REFERENCE_NM
+from glaze.picture.light import band_nm, load_glow, load_light
 
 GLOWING = [name for name, dye in load_dyes().items() if dye.fluorescence]
 

@@ -7,10 +7,10 @@ from pathlib import Path
 
 from PIL import Image
 
-from glaze.examples import example_names, scenes_folder
-from glaze.painting import resolve
+from glaze.painting.settle import resolve
 from glaze.pipeline import render
-from glaze.scene_file import load_scene
+from glaze.scene.examples import example_names, scenes_folder
+from glaze.scene.file import load_scene
 
 HERE = Path(__file__).resolve().parent
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from glaze.materials.ink import load_palette
 from glaze.materials.mix import mix_recipe
-from glaze.planning.amounts import (
+from glaze.planning.sheet.amounts import (
     LEAST_MIX_ML,
     SPARE,
     bleach_amount,
@@ -20,14 +20,14 @@ from glaze.planning.amounts import (
     wash_amount,
     well_amount,
 )
-from glaze.planning.timing import (
+from glaze.planning.sheet.timing import (
     Minutes,
     earliest_starts,
     lift_minutes,
     spoken,
     wash_minutes,
 )
-from glaze.sheet import FILM_UNIT
+from glaze.sheet.state import FILM_UNIT
 
 PALETTE = load_palette("lifting")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from glaze.planning.ghost import ghost_words, hue_name
+from glaze.planning.lift.ghost import ghost_words, hue_name
 
 PAPER = (94.0, -0.7, 3.5)
 BLACK = (33.0, 0.0, 3.0)

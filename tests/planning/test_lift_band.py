@@ -8,12 +8,11 @@ import numpy as np
 import pytest
 
 from glaze.errors import InputError
-from glaze.kernel import exposure
-from glaze.lift import lift as plain_lift
 from glaze.materials.bleach import Bleach
+from glaze.patch.studio import Touches, bare_patches, bleach_patches, glaze, studio_of, value
 from glaze.physics.uncertainty import first_order_band, log_sd
-from glaze.planning import lift_band
-from glaze.planning.lift_band import (
+from glaze.planning.lift import lift_band
+from glaze.planning.lift.lift_band import (
     bands_of_course,
     bands_of_lift,
     draws_of,
@@ -23,7 +22,8 @@ from glaze.planning.lift_band import (
     touched,
     unsure_of,
 )
-from glaze.studio import Touches, bare_patches, bleach_patches, glaze, studio_of, value
+from glaze.sheet import compiled_lift
+from glaze.sheet.lift import lift as plain_lift
 
 
 @pytest.fixture(scope="module")
@@ -76,11 +76,13 @@ def widths(studio, recipe: str, parts: float) -> tuple[float, float]:
     def predict(amounts: np.ndarray) -> float:
         moved = moved_by(studio, plan, bottle, amounts[:-1])
         sheet = laid.sheet(np.full(len(studio.palette.inks), amounts[-1]))
-        (reached,) = touched(exposure.lift, sheet, moved, 1, studio)
+        (reached,) = touched(compiled_lift.lift, sheet, moved, 1, studio)
         return float(reached[0])
 
     low, _, high = first_order_band(predict, np.ones(factors.size + 1), [*factors, 3.0])
-    drawn = bands_of_lift(studio, laid, plan, bottle, lifter=exposure.lift, touches=1, draws=300)
+    drawn = bands_of_lift(
+        studio, laid, plan, bottle, lifter=compiled_lift.lift, touches=1, draws=300
+    )
     # no lift goes past bleached paper, of value 9.4
     return min(high, 9.4) - low, float(drawn.high[0, 0] - drawn.low[0, 0])
 
@@ -105,7 +107,7 @@ def test_plain_and_compiled_lift_give_the_same_band(studio) -> None:
     plan, bottle = Touches(parts_water=9.0), Bleach()
     one, other = (
         bands_of_lift(studio, laid, plan, bottle, lifter=lifter, touches=2, draws=20)
-        for lifter in (plain_lift, exposure.lift)
+        for lifter in (plain_lift, compiled_lift.lift)
     )
     np.testing.assert_allclose(one.low, other.low, atol=2e-3)
     np.testing.assert_allclose(one.high, other.high, atol=2e-3)
@@ -117,7 +119,7 @@ def test_the_same_seed_gives_the_same_band_and_another_one_nearly(studio) -> Non
 
     def ends(seed: int) -> tuple[float, float]:
         found = bands_of_lift(
-            studio, laid, plan, Bleach(), lifter=exposure.lift, touches=1, seed=seed
+            studio, laid, plan, Bleach(), lifter=compiled_lift.lift, touches=1, seed=seed
         )
         return float(found.low[0, 0]), float(found.high[0, 0])
 
@@ -132,7 +134,7 @@ def test_a_bottle_known_exactly_has_the_narrower_band(studio) -> None:
     for one in (studio, sure):
         laid = lay_in_layers(one, [[one.mix("Blue 1")]])
         found = bands_of_lift(
-            one, laid, Touches(parts_water=19.0), Bleach(), lifter=exposure.lift, touches=1
+            one, laid, Touches(parts_water=19.0), Bleach(), lifter=compiled_lift.lift, touches=1
         )
         bands.append(float(found.high[0, 0] - found.low[0, 0]))
     assert bands[1] < 0.9 * bands[0]
@@ -152,7 +154,7 @@ def test_no_time_has_the_band_of_the_dry_wash_and_long_time_a_lighter_one(studio
     laid = lay_in_layers(studio, [[studio.mix("Blue 1")]])
     found = bands_of_course(
         *(studio, laid, Touches(parts_water=9.0), Bleach(), [1e-6, 60.0]),
-        lifter=exposure.lift,
+        lifter=compiled_lift.lift,
     )
     dry = value(studio, laid.sheet()).item()
     assert found.low[0, 0] < dry < found.high[0, 0]

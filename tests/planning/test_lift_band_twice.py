@@ -1,16 +1,16 @@
-"""Two programs for the same band of a lift: `glaze.planning.lift_band`, which moves the compiled
-lift, and `glaze.trust`, which moves the plain equations with all cases at once."""
+"""Two programs for the same band of a lift: `planning.lift.lift_band`, which moves the compiled
+lift, and `glaze.patch.trust`, which moves the plain equations with all cases at once."""
 
 from __future__ import annotations
 
 import pytest
 
-from glaze.kernel import exposure
-from glaze.layers import Laid, Lifted
 from glaze.materials.bleach import Bleach
-from glaze.planning.lift_band import bands_of_lift, lay_in_layers
-from glaze.studio import Touches, studio_of
-from glaze.trust import by_draws
+from glaze.patch.layers import Laid, Lifted
+from glaze.patch.studio import Touches, studio_of
+from glaze.patch.trust import by_draws
+from glaze.planning.lift.lift_band import bands_of_lift, lay_in_layers
+from glaze.sheet import compiled_lift
 
 
 @pytest.mark.parametrize(
@@ -22,7 +22,14 @@ def test_both_give_the_same_ends_within_what_draws_can_tell(recipe: str, parts: 
     mix, plan = studio.mix(recipe), Touches(parts_water=parts)
     laid = lay_in_layers(studio, [[mix]])
     one = bands_of_lift(
-        studio, laid, plan, Bleach(), lifter=exposure.lift, touches=1, draws=600, overlaid=False
+        studio,
+        laid,
+        plan,
+        Bleach(),
+        lifter=compiled_lift.lift,
+        touches=1,
+        draws=600,
+        overlaid=False,
     )
     other = by_draws(studio, [Laid(mix), Lifted(plan)], draws=1200).band
     # seeds of 1500 draws move the dark end, a long thin tail, by 0.3 steps

@@ -13,11 +13,11 @@ from hypothesis import strategies as st
 
 from glaze.errors import InputError
 from glaze.materials.mix import mix_recipe
+from glaze.patch.studio import bare_patches, glaze, reflectance, studio_of
 from glaze.physics.colour import D65_XYZ, lab_from_xyz
-from glaze.planning.drops import every_recipe, recipe_count, recipe_of
-from glaze.planning.match import match_colour, predicted_lab
-from glaze.planning.wanted import daylight_weights, wanted_colour
-from glaze.studio import bare_patches, glaze, reflectance, studio_of
+from glaze.planning.recipe.drops import every_recipe, recipe_count, recipe_of
+from glaze.planning.recipe.match import match_colour, predicted_lab
+from glaze.planning.recipe.wanted import daylight_weights, wanted_colour
 
 CARTRIDGE = studio_of("lifting", "white cartridge")
 HOT_PRESSED = studio_of("resistant", "white hot-pressed", "A")

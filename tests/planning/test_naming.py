@@ -10,8 +10,8 @@ import pytest
 
 from glaze.errors import InputError
 from glaze.materials.ink import Ink, load_palette
-from glaze.planning.naming import beside, name_ink
-from glaze.studio import studio_of
+from glaze.patch.studio import studio_of
+from glaze.planning.recipe.naming import beside, name_ink
 
 STUDIO = studio_of("lifting", "white cartridge")
 

@@ -12,20 +12,20 @@ import pytest
 
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION, CAUTION_LINE
-from glaze.painting import resolve
+from glaze.painting.lay import sheet_at
+from glaze.painting.settle import resolve
+from glaze.patch.studio import lab, xyz
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
 from glaze.planning.desk import desk_of
-from glaze.planning.layout import layout_of
-from glaze.planning.order import smear
-from glaze.planning.place import coarse, place_at
-from glaze.planning.plan import Plan
-from glaze.planning.planner import plan_of
-from glaze.planning.stack import stack_of
-from glaze.planning.values import STEPS, value_step
-from glaze.rect import Rect
-from glaze.scene_file import load_scene, read_text, scene_of
-from glaze.steps import sheet_at
-from glaze.studio import lab, xyz
+from glaze.planning.sheet.layout import layout_of
+from glaze.planning.sheet.order import smear
+from glaze.planning.sheet.place import coarse, place_at
+from glaze.planning.sheet.plan import Plan
+from glaze.planning.sheet.planner import plan_of
+from glaze.planning.sheet.stack import stack_of
+from glaze.planning.sheet.values import STEPS, value_step
+from glaze.scene.file import load_scene, read_text, scene_of
+from glaze.sheet.rect import Rect
 
 HEAD = """
 format = 1
@@ -404,7 +404,7 @@ def test_a_region_of_a_scene_can_be_shaded_by_name(tmp_path) -> None:
     desk = desk_of(str(tmp_path))
     right = desk.hue("right")
     blue = desk.hue("Blue 3 + water 3")
-    from glaze.studio import value
+    from glaze.patch.studio import value
 
     values = [float(value(desk.studio, hue.on(desk.studio))[0, 0]) for hue in (right, blue)]
     assert values[0] == pytest.approx(values[1], abs=0.02)

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from glaze.cli.looks import keep, lights, wet
-from glaze.cli.plan import plan
-from glaze.cli.questions import mix, name, room, shadow
+from glaze.cli.look_commands import keep, lights, wet
+from glaze.cli.plan_command import plan
+from glaze.cli.question_commands import mix, name, room, shadow
 from glaze.errors import InputError
 
 SCENE = """

@@ -9,17 +9,17 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from glaze.charts.parts import Layout
-from glaze.charts.publish import write_pages
-from glaze.charts.reach_sheet import deepest, reach_sheets
+from glaze.charts.paper.publish import write_pages
+from glaze.charts.sheets.parts import Layout
+from glaze.charts.sheets.reach_sheet import deepest, reach_sheets
 from glaze.cli.main import glaze
 from glaze.errors import InputError
-from glaze.painting import resolve
+from glaze.painting.settle import resolve
 from glaze.pipeline import linear_rgb
-from glaze.planning.reach import Reach, reach_of
-from glaze.planning.reach_map import CANT, KEEP, LIFT, NO_WISH, RESERVE, verdicts
-from glaze.planning.reach_plans import LiftPlan
-from glaze.scene_file import load_scene
+from glaze.planning.lift.reach import Reach, reach_of
+from glaze.planning.lift.reach_map import CANT, KEEP, LIFT, NO_WISH, RESERVE, verdicts
+from glaze.planning.lift.reach_plans import LiftPlan
+from glaze.scene.file import load_scene
 
 PATCHES = """format = 1
 palette = "resistant"
@@ -129,8 +129,8 @@ def test_a_place_takes_its_band_from_one_like_it(found) -> None:
 
 
 def test_a_neat_coat_of_black_over_bare_paper_is_the_darkest(found) -> None:
-    from glaze.studio import bare_patches, studio_of, value
-    from glaze.studio import glaze as lay
+    from glaze.patch.studio import bare_patches, studio_of, value
+    from glaze.patch.studio import glaze as lay
 
     studio = studio_of("resistant", "white cartridge")
     neat = value(studio, lay(studio, bare_patches(studio), studio.mix("Black 1"))).item()
@@ -171,7 +171,7 @@ def test_verdicts_at_their_ends() -> None:
 def test_a_grey_picture_of_wishes_is_wanted_as_light_as_it_looks(tmp_path: Path, folder) -> None:
     from PIL import Image
 
-    from glaze.cli.reach import _values_of
+    from glaze.cli.reach_command import _values_of
 
     grey = np.zeros((20, 60), np.uint8)
     grey[:, 20:40] = 119  # sRGB 119 is Y = 0.184: value 4.9 to 5.0 (ASTM D1535 has 0.1977 for 5)
@@ -222,7 +222,7 @@ def test_the_command_writes_a_sheet_and_one_json_object(folder, tmp_path, comman
 def test_the_sheet_carries_the_caution_and_a_hatched_map_in_greys(found, tmp_path) -> None:
     from pypdf import PdfReader
 
-    from glaze.charts.marks import Image, Text
+    from glaze.charts.paper.marks import Image, Text
     from glaze.materials.bleach import CAUTION
 
     (page,) = reach_sheets(found, Layout(day="2026-01-02"), "patches")

@@ -13,21 +13,21 @@ from hypothesis import strategies as st
 
 from glaze.errors import InputError
 from glaze.materials.mix import diluted, mix_recipe
+from glaze.patch.studio import bare_patches, glaze, studio_of, value
 from glaze.planning.desk import desk_of
-from glaze.planning.dilution import coats_for, in_drops, parts_words, strength_of
-from glaze.planning.hue import darkened, read_hue
-from glaze.planning.keeping import (
+from glaze.planning.looks.keeping import (
     JUST_SEEN_MLX_H,
     just_seen_mlx_h,
     keeping,
     share_left,
     under_lights,
 )
-from glaze.planning.ladder import ladders
-from glaze.planning.room import room
-from glaze.planning.shadow import even_shadows, shadow
-from glaze.planning.wet import wet_and_dry, wet_reflectance
-from glaze.studio import bare_patches, glaze, studio_of, value
+from glaze.planning.looks.room import room
+from glaze.planning.looks.wet import wet_and_dry, wet_reflectance
+from glaze.planning.recipe.dilution import coats_for, in_drops, parts_words, strength_of
+from glaze.planning.recipe.even_rungs import ladders
+from glaze.planning.recipe.hue import darkened, read_hue
+from glaze.planning.recipe.shadow import even_shadows, shadow
 
 STUDIO = studio_of("lifting", "white cartridge")
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.layers import Laid, Lifted, Watered
-from glaze.painting import resolve
-from glaze.planning.step_bands import fullest, layers_at, step_bands
-from glaze.rect import Rect
-from glaze.scene_file import load_scene
-from glaze.steps import sheet_at
-from glaze.studio import value
+from glaze.painting.lay import sheet_at
+from glaze.painting.settle import resolve
+from glaze.patch.layers import Laid, Lifted, Watered
+from glaze.patch.studio import value
+from glaze.planning.sheet.step_bands import fullest, layers_at, step_bands
+from glaze.scene.file import load_scene
+from glaze.sheet.rect import Rect
 
 SCENE = """
 format = 1

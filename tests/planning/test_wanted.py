@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from glaze.errors import InputError
-from glaze.light import load_light
 from glaze.materials.munsell import ILLUMINANT_C_XYZ
-from glaze.planning.wanted import (
+from glaze.picture.light import load_light
+from glaze.planning.recipe.wanted import (
     daylight_weights,
     read_munsell,
     wanted_colour,

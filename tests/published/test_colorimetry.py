@@ -7,10 +7,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from glaze.light import BAND_NM, load_light, weights_at_reference
 from glaze.materials.munsell import FAMILIES, munsell_from_xyz
 from glaze.physics.colour import delta_e_2000, lab_from_xyz, munsell_value, xyz_from_xy
 from glaze.physics.spectrum import REFERENCE_NM
+from glaze.picture.light import BAND_NM, load_light, weights_at_reference
 
 CHART = "BabelColor Average"
 

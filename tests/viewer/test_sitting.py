@@ -13,17 +13,17 @@ from scipy.ndimage import binary_erosion
 from small_scenes import LIFTED, SMALL
 
 from glaze.errors import InputError
-from glaze.painting import resolve
+from glaze.painting.settle import resolve
 from glaze.pipeline import render
-from glaze.scene import Lift, Region, Wash
-from glaze.scene_file import load_scene
-from viewer import plan as plans
-from viewer.brush import FULL, Brush
-from viewer.differences import changed_tiles
-from viewer.keep import open_any, save
-from viewer.laying import Laying
-from viewer.sitting import RESERVE, Sitting
-from viewer.views import View
+from glaze.scene.file import load_scene
+from glaze.scene.records import Lift, Region, Wash
+from viewer.core import decided as plans
+from viewer.core.brush import FULL, Brush
+from viewer.core.differences import changed_tiles
+from viewer.core.keep import open_any, save
+from viewer.core.laying import Laying
+from viewer.core.sitting import RESERVE, Sitting
+from viewer.core.views import View
 
 
 @pytest.fixture

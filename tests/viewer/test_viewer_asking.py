@@ -11,17 +11,17 @@ from small_scenes import LIFTED
 
 from glaze.errors import InputError
 from glaze.materials.munsell import munsell_from_xyz
-from glaze.painting import resolve
+from glaze.painting.settle import resolve
+from glaze.patch.studio import Touches
 from glaze.pipeline import render
-from glaze.scene_file import load_scene
-from glaze.studio import Touches
-from viewer import asking
-from viewer import plan as plans
-from viewer.cards import thick_place
-from viewer.keep import open_any
-from viewer.ordering import order_words
-from viewer.reading import read_at
-from viewer.tour import DONE, STEPS, Tour
+from glaze.scene.file import load_scene
+from viewer.core import asking
+from viewer.core import decided as plans
+from viewer.core.cards import thick_place
+from viewer.core.keep import open_any
+from viewer.core.ordering import order_words
+from viewer.core.reading import read_at
+from viewer.core.tour import DONE, STEPS, Tour
 
 
 @pytest.fixture

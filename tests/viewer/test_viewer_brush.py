@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from glaze.rect import Rect, whole
-from viewer.brush import FULL, Brush, Place, Stroke, put_back, segment
+from glaze.sheet.rect import Rect, whole
+from viewer.core.brush import FULL, Brush, Place, Stroke, put_back, segment
 
 DPI = 254.0  # 10 px a mm
 SHAPE = (300, 400)

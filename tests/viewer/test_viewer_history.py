@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.scene import Scene
-from viewer.history import Deed, History, MaskChange
-from viewer.plan import Plan
+from glaze.scene.records import Scene
+from viewer.core.decided import Plan
+from viewer.core.history import Deed, History, MaskChange
 
 SCENES = [
     Plan(Scene(format=1, title=str(n), palette="lifting", paper="white cartridge", size_mm=(9, 9)))

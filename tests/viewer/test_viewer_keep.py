@@ -18,12 +18,12 @@ from PIL import Image
 from small_scenes import LIFTED, SMALL, write_sketch
 
 from glaze.errors import InputError
-from glaze.scan import grey, read_scan
-from viewer import plan as plans
-from viewer.brush import Brush
-from viewer.keep import mask_png, open_any, open_bare, save, unpack
-from viewer.laying import Laying
-from viewer.recovery import KEPT, NOTE, Recovery, left_behind, recover
+from glaze.sketch.scan import grey, read_scan
+from viewer.core import decided as plans
+from viewer.core.brush import Brush
+from viewer.core.keep import mask_png, open_any, open_bare, save, unpack
+from viewer.core.laying import Laying
+from viewer.core.recovery import KEPT, NOTE, Recovery, left_behind, recover
 
 
 def _painted(folder):
@@ -213,9 +213,9 @@ def test_a_bare_sheet_can_be_kept_and_recovered(tmp_path):
 PAINTER = """
 import os, sys, time
 from pathlib import Path
-from viewer.keep import open_any
-from viewer.laying import Laying
-from viewer.recovery import Recovery
+from viewer.core.keep import open_any
+from viewer.core.laying import Laying
+from viewer.core.recovery import Recovery
 
 sitting = open_any(sys.argv[1])
 recovery = Recovery(sitting, Path(sys.argv[2]))

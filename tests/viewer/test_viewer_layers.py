@@ -7,9 +7,9 @@ import pytest
 from small_scenes import LIFTED
 
 from glaze.errors import InputError
-from glaze.scene_file import scene_text
-from viewer.keep import open_any
-from viewer.layers import (
+from glaze.scene.file import scene_text
+from viewer.core.keep import open_any
+from viewer.core.napari_layers import (
     FULL,
     as_objects,
     lay_region,

@@ -10,10 +10,10 @@ import pytest
 from click.testing import CliRunner
 from small_scenes import LIFTED, write_sketch
 
-from glaze.cli import view as view_command
+from glaze.cli import view_command
 from glaze.errors import InputError
-from glaze.examples import example_names
-from glaze.scene_file import load_scene
+from glaze.scene.examples import example_names
+from glaze.scene.file import load_scene
 from viewer.plugin import layers_at, read, reader_of, write_scene
 
 MANIFEST = Path(importlib.import_module("viewer").__file__).with_name("napari.yaml")

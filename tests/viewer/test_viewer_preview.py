@@ -8,17 +8,17 @@ import numpy as np
 import pytest
 from small_scenes import LIFTED
 
-from glaze.painting import resolve
+from glaze.painting.settle import resolve
 from glaze.physics.colour import srgb_decode
 from glaze.physics.seeing import COLOUR_VISIONS
 from glaze.pipeline import render
-from glaze.rect import Rect
-from glaze.scene_file import load_scene
-from viewer.below import Below
-from viewer.differences import changed_tiles
-from viewer.preview import Preview
-from viewer.pyramid import Pyramid, at_level, halved
-from viewer.views import VISIONS, View
+from glaze.scene.file import load_scene
+from glaze.sheet.rect import Rect
+from viewer.core.below import Below
+from viewer.core.differences import changed_tiles
+from viewer.core.preview import Preview
+from viewer.core.pyramid import Pyramid, at_level, halved
+from viewer.core.views import VISIONS, View
 
 PARTS = [
     Rect(0, 0, 3, 3),

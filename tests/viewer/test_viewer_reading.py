@@ -9,11 +9,11 @@ import pytest
 from small_scenes import LIFTED
 
 from glaze.errors import InputError
-from glaze.studio import Touches
-from viewer.cards import cards_of, ladder_of
-from viewer.hand import amount_text, diluted_text, parts_of
-from viewer.keep import open_any
-from viewer.reading import _as_painted, in_lines, read_at
+from glaze.patch.studio import Touches
+from viewer.core.cards import cards_of, ladder_of
+from viewer.core.hand import amount_text, diluted_text, parts_of
+from viewer.core.keep import open_any
+from viewer.core.reading import _as_painted, in_lines, read_at
 
 
 @pytest.fixture

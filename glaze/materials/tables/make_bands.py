@@ -80,7 +80,7 @@ def ensemble(samples: int, seed: int) -> Array:
 
 def light_weights() -> dict[str, Array]:
     """1 nm weights (401, 3), Y of the diffuser 1, of each CIE illuminant in colour-science."""
-    from glaze.light import LIGHT_NAMES, weights_at_reference
+    from glaze.picture.light import LIGHT_NAMES, weights_at_reference
 
     return {name: weights_at_reference(name) for name in LIGHT_NAMES}
 
@@ -166,7 +166,7 @@ def write_glow(folder: Path) -> None:
 
     Not by the estimator: its weights swing below 0 at the ends, and photons have to be counted.
     """
-    from glaze.light import band_nm, hats, observer_at_reference, photons_at_reference
+    from glaze.picture.light import band_nm, hats, observer_at_reference, photons_at_reference
 
     H = hats(band_nm())
     photons = [H @ photons_at_reference(name) for name in STORED]

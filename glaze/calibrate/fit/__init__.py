@@ -1,0 +1,1 @@
+"""From patches to inks, papers and their bands."""

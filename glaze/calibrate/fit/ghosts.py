@@ -1,0 +1,153 @@
+"""What the bleach dots of a swatch sheet say: whether an ink lifts, and what ghost it leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.calibrate.fit.spectrum_from_colour import dye_shaped
+from glaze.calibrate.fit.strip import de00, usual_prior, value_of
+from glaze.calibrate.scan.swatch import Reading, has_dot, is_painted
+from glaze.errors import InputError
+from glaze.materials.dye import Dye, Rate
+from glaze.materials.munsell import hue_words, munsell_from_xyz
+from glaze.patch.studio import Studio
+from glaze.physics.absorption import (
+    SQUARE_METRE_TO_PATH,
+    glaze_weight,
+    path,
+    path_from_reflectance,
+)
+from glaze.physics.colour import D65_XYZ, xyz_from_rgb
+from glaze.picture.light import band_nm
+
+Array = NDArray[np.float64]
+
+LIFTS_SHARE, RESISTS_SHARE = 0.75, 0.15
+"""Share of the way back to bare paper that a dot has gone: above the first an ink lifts, below the
+second it resists (guess, chosen by eye on predicted ghosts)."""
+
+NO_GHOST_DE00 = 3.0
+"""Nearer to paper than that a dot counts as clean."""
+
+
+@dataclass(frozen=True)
+class Dot:
+    """One bleach dot.
+
+    name, kind, inks, parts : of its patch
+    before, after : linear sRGB of the patch and of the dot
+    share : of the way from the patch to the lifted paper that it has gone, in CIEDE2000
+    value_gain : value steps lighter than its patch
+    words : what is seen
+    """
+
+    name: str
+    kind: str
+    inks: tuple[str, ...]
+    parts: float
+    before: tuple[float, float, float]
+    after: tuple[float, float, float]
+    share: float
+    value_gain: float
+    words: str
+
+
+def dots_of(readings: Sequence[Reading], scale: Array, studio: Studio) -> list[Dot]:
+    """Every dot that was made on a painted patch.
+
+    scale : linear sRGB of bare paper, what the readings are shares of
+    """
+    bare = lifted_paper(readings, scale)
+    anywhere = any(has_dot(r) for r in readings)
+    found = []
+    for reading in readings:
+        if reading.dot_rgb is None or not anywhere or not is_painted(reading):
+            continue
+        if reading.place.kind == "bleached":
+            continue
+        before, after = reading.rgb * scale, reading.dot_rgb * scale
+        whole = de00(before, bare)
+        share = 1.0 - de00(after, bare) / whole if whole > 0 else 0.0
+        found.append(
+            Dot(
+                reading.place.name,
+                reading.place.kind,
+                reading.place.inks,
+                reading.place.parts,
+                (float(before[0]), float(before[1]), float(before[2])),
+                (float(after[0]), float(after[1]), float(after[2])),
+                float(np.clip(share, 0.0, 1.0)),
+                value_of(after) - value_of(before),
+                seen_as(after, bare),
+            )
+        )
+    return found
+
+
+def lifted_paper(readings: Sequence[Reading], scale: Array) -> Array:
+    """Paper as bleach leaves it: the dot on bare paper, or bare paper itself."""
+    for reading in readings:
+        if reading.place.kind == "bleached" and reading.dot_rgb is not None:
+            return np.asarray(reading.dot_rgb * scale)
+    return scale
+
+
+def seen_as(rgb: Array, paper: Array) -> str:
+    """A ghost in words: near paper, or its colour."""
+    if de00(rgb, paper) < NO_GHOST_DE00:
+        return "near paper"
+    notation = munsell_from_xyz(xyz_from_rgb(np.maximum(rgb, 1e-4))[None], D65_XYZ)
+    return hue_words(float(notation.hue[0]), float(notation.value[0]), float(notation.chroma[0]))
+
+
+def bleach_class(dots: Sequence[Dot]) -> str | None:
+    """lifts, partly or resists by an ink's own dots; None without any that tells."""
+    if not dots:
+        return None
+    shares = [dot.share for dot in dots]
+    if max(shares) < RESISTS_SHARE:
+        return "resists"
+    return "lifts" if min(shares) >= LIFTS_SHARE else "partly"
+
+
+def ghost_dye(studio: Studio, name: str, dots: Sequence[Dot]) -> Dye | None:
+    """The ghost on the densest dotted patch as what bleach makes of a measured ink.
+
+    It is taken as there gram for gram where the ink was, and as lasting.
+    """
+    dense = min((dot for dot in dots if dot.kind == "rung"), key=lambda d: d.parts, default=None)
+    if dense is None or dense.words == "near paper":
+        return None
+    paper = studio.paper
+    xyz = xyz_from_rgb(np.maximum(np.array(dense.after), 1e-4))
+    sheet = paper.path_spread, paper.surface_reflectance
+    Rp = paper.bleached_reflectance(band_nm())
+    try:
+        R = dye_shaped(xyz, Rp, studio.light.xyz_weights, usual_prior(), sheet).reflectance
+    except InputError:
+        return None  # lighter than the paper: nothing that absorbs
+    A = path_from_reflectance(
+        np.maximum(R, paper.surface_reflectance + 1e-4),
+        Rp,
+        paper.surface_reflectance,
+        paper.path_spread,
+    )
+    strength = 1.0 / (1.0 + dense.parts)
+    film = paper.film_ml_per_m2 / 1000.0
+    per_path = float(path(SQUARE_METRE_TO_PATH, paper.path_gain)) * film
+    values = np.maximum(A, 0.0) / float(glaze_weight(0.0, strength)) / per_path
+    curve = tuple((float(nm), float(v)) for nm, v in zip(band_nm(), values, strict=True))
+    return Dye(
+        name=name,
+        kind="product",
+        molar_mass_g_per_mol=500.0,
+        peak_absorptivity_l_per_g_cm=float(values.max()),
+        bands=(),
+        curve=curve,
+        bleach=Rate(1e-5, 1.4e-4, 35.0, 27.0, "assumed", 10.0, "seen on a bleach dot only"),
+        oxidant_mol_per_mol=2.0,
+    )

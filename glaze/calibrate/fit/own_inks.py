@@ -1,0 +1,261 @@
+"""From the patches of a painted swatch sheet to the painter's own inks.
+
+The strips are fitted, ink by ink. The mixes of two inks and the black over each hue are *not*:
+they are predicted with the fitted inks and tell how far the whole is to be trusted on this
+painter's table.
+
+Strength here means ink, film and the fibres' path gain together: a patch shows only their
+product, so the path gain is left as the paper has it and the whole goes into the ink.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.calibrate.fit.found import Calibration, InkFit, Rung
+from glaze.calibrate.fit.ghosts import Dot, bleach_class, dots_of, ghost_dye
+from glaze.calibrate.fit.own_paper import paper_found
+from glaze.calibrate.fit.painted_strips import strips_of
+from glaze.calibrate.fit.spectrum_from_colour import DyePrior
+from glaze.calibrate.fit.strip import (
+    KINDS,
+    Fitted,
+    Strip,
+    acts_as_parts,
+    best_patch,
+    de00,
+    dye_paths,
+    fit_strip,
+    log_error,
+    own_crowding,
+    strip_rgb,
+    usual_prior,
+    value_gap,
+    with_factors,
+)
+from glaze.calibrate.fit.unseen import Checked, choose, leave_one_out
+from glaze.calibrate.scan.swatch import Reading, SheetReading, is_painted
+from glaze.errors import InputError, unknown
+from glaze.materials.dye import Dye, Rate
+from glaze.materials.ink import Palette
+from glaze.materials.mix import mix_recipe
+from glaze.patch.studio import Studio, bare_patches, glaze, linear_rgb, studio_of
+from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path
+from glaze.picture.light import band_nm
+
+Array = NDArray[np.float64]
+Progress = Callable[[float], None]
+
+UNEXPLAINED_DE00 = 5.0
+"""Mean difference over a strip above which its fit is called poor (guess: half a value step)."""
+
+CROWDING_GAIN_DE00 = 1.0
+"""What another crowding has to gain over a strip before it is told (guess)."""
+
+
+def calibrate(
+    sheets: Sequence[SheetReading],
+    studio: Studio,
+    *,
+    kind: str = "auto",
+    grey: float | None = None,
+    tint_from_scan: bool = False,
+    progress: Progress = lambda share: None,
+) -> Calibration:
+    """The painter's inks from the pages read.
+
+    Parameters
+    ----------
+    studio : palette and paper the sheet was printed for; the palette's inks are what is expected
+    kind : auto, or one of strength, dyes, measured for all inks
+    grey : luminance factor of a grey card that lay on its place, None if there was none
+    tint_from_scan : take the paper's own colour from the scan, as if the scanner were a standard
+    """
+    if kind not in ("auto", *KINDS):
+        raise InputError(unknown("way to fit inks", kind, ("auto", *KINDS)))
+    if studio.light.name != "D65":
+        studio = studio_of(studio.palette, studio.paper, "D65")
+    readings = [r for sheet in sheets for r in sheet.readings.values()]
+    found = paper_found(sheets, studio.paper, grey, tint_from_scan)
+    studio = studio_of(studio.palette, found.paper, "D65")
+    scale = studio.paper_reflectance @ studio.light.display_weights
+    strips, notes = strips_of(readings, studio, scale)
+    prior = usual_prior() if kind in ("auto", "measured") else None
+    fits = {}
+    for number, strip in enumerate(strips):
+        fits[strip.ink.name] = _fit_ink(studio, strip, kind, prior, readings, scale)
+        progress((number + 1) / len(strips))
+    palette = _palette(studio.palette, fits)
+    after = studio_of(palette, studio.paper, "D65")
+    checks = _checks(after, readings, fits, scale)
+    page_notes = [note for sheet in sheets for note in sheet.notes]
+    every = (*page_notes, *found.notes, *notes)
+    dots = tuple(dot for dot in dots_of(readings, scale, studio) if dot.kind != "rung")
+    return Calibration(fits, checks, dots, found, palette, after, every)
+
+
+def _fit_ink(
+    studio: Studio,
+    strip: Strip,
+    kind: str,
+    prior: DyePrior | None,
+    readings: Sequence[Reading],
+    scale: Array,
+) -> InkFit:
+    """The simplest explanation that predicts unseen rungs, and what follows from it."""
+    tried: dict[str, Checked] = {}
+    for each in KINDS if kind == "auto" else (kind, "strength"):
+        checked = leave_one_out(studio, strip, each, prior)
+        if checked is not None:
+            tried[each] = checked
+    chosen = choose(tried) if kind == "auto" or kind not in tried else kind
+    fitted = fit_strip(studio, strip, chosen, prior)
+    assert fitted is not None  # it was fitted with fewer rungs
+    dots = tuple(d for d in dots_of(readings, scale, studio) if d.inks == (strip.ink.name,))
+    klass = bleach_class(dots) or strip.ink.bleach_class
+    factor = tried[chosen].strength_factor
+    dyes: tuple[Dye, ...] = ()
+    if chosen == "measured":
+        dyes = _own_dyes(studio, strip, fitted, dots, klass)
+        ink = replace(strip.ink, contents_g_per_l={dyes[0].name: 1.0}, how="measured")
+        ink = replace(ink, strength_factor=round(factor, 3))
+    else:
+        ink = with_factors(strip.ink, fitted, factor)
+    ink = replace(ink, bleach_class=klass, source="read from a painted swatch sheet")
+    expected = fit_strip_path(studio, strip)
+    visible = (band_nm() >= 400) & (band_nm() <= 700)
+    strength = float(fitted.unit_path[visible].mean() / expected[visible].mean())
+    crowding = own_crowding(studio, strip, fitted)
+    rungs = _rungs(studio, strip, fitted, tried[chosen])
+    unseen = {name: checked.mean_de00 for name, checked in tried.items()}
+    fit = InkFit(chosen, ink, dyes, strength, rungs, unseen, crowding, dots)
+    return replace(fit, notes=tuple(_notes(studio, strip, fit, kind)))
+
+
+def fit_strip_path(studio: Studio, strip: Strip) -> Array:
+    """Path of one neat coat of the palette's own ink [-], shape (bands,)."""
+    return np.asarray(dye_paths(studio, strip.ink).sum(axis=0))
+
+
+def _rungs(studio: Studio, strip: Strip, fitted: Fitted, checked: Checked) -> tuple[Rung, ...]:
+    predicted = strip_rgb(studio, fitted.unit_path, strip.strength)
+    found = []
+    for i, name in enumerate(strip.names):
+        off, slope = log_error(studio, fitted.unit_path, strip, i)
+        acts = acts_as_parts(float(strip.strength[i]), off) if slope > 3.0 else None
+        found.append(
+            Rung(
+                name,
+                _triple(strip.rgb[i]),
+                _triple(predicted[i]),
+                de00(strip.rgb[i], predicted[i]),
+                value_gap(strip.rgb[i], predicted[i]),
+                float(checked.unseen_de00[i]),
+                acts,
+            )
+        )
+    return tuple(found)
+
+
+def _triple(rgb: Array) -> tuple[float, float, float]:
+    return float(rgb[0]), float(rgb[1]), float(rgb[2])
+
+
+def _own_dyes(
+    studio: Studio, strip: Strip, fitted: Fitted, dots: Sequence[Dot], klass: str
+) -> tuple[Dye, ...]:
+    """A measured ink as one colourant, and the ghost that bleach was seen to leave of it."""
+    name = f"{strip.ink.name} as painted"
+    ghost = ghost_dye(studio, f"{strip.ink.name} ghost", dots) if klass != "resists" else None
+    film = studio.paper.film_ml_per_m2 / 1000.0
+    per_path = float(path(SQUARE_METRE_TO_PATH, studio.paper.path_gain)) * film
+    curve = tuple(
+        (float(nm), float(v)) for nm, v in zip(band_nm(), fitted.unit_path / per_path, strict=True)
+    )
+    k = 1e-5 if klass == "resists" else 1.0
+    return (
+        own_dye(name, curve, k, product=ghost.name if ghost else None),
+        *([ghost] if ghost else []),
+    )
+
+
+def own_dye(
+    name: str, curve: tuple[tuple[float, float], ...], k: float, product: str | None = None
+) -> Dye:
+    """A colourant known only by its curve; its chemistry is assumed."""
+    return Dye(
+        name=name,
+        kind="measured",
+        molar_mass_g_per_mol=500.0,
+        peak_absorptivity_l_per_g_cm=max(value for _, value in curve),
+        bands=(),
+        curve=curve,
+        bleach=Rate(k, 14 * k, 35.0, 27.0, "assumed", 10.0, "seen on a bleach dot only"),
+        oxidant_mol_per_mol=2.0,
+        product=product,
+    )
+
+
+def _notes(studio: Studio, strip: Strip, fit: InkFit, asked: str) -> list[str]:
+    """What a painter should know of this ink's fit."""
+    name, notes = strip.ink.name, []
+    if asked not in ("auto", fit.kind):
+        notes.append(f'{name}: can\'t be fitted by "{asked}", so by "{fit.kind}".')
+    if fit.mean_de00 > UNEXPLAINED_DE00:
+        notes.append(
+            f"{name}: the strip isn't explained well (mean CIEDE2000 {fit.mean_de00:.1f}). Was "
+            "each patch painted with the dilution printed over it, in one even wash?"
+        )
+    if fit.kind == "measured" and best_patch(studio, strip) is not None:
+        notes.append(
+            f"{name}: taken as an ink of its own, not as the palette's dyes; its bleaching "
+            "follows the dots only, and its spectrum is one of many with that colour."
+        )
+    b, gain = fit.crowding
+    if gain > CROWDING_GAIN_DE00:
+        way = "falls off faster" if b > 0.4 else "falls off slower"
+        notes.append(
+            f"{name}: its colour {way} between neat and thin than the law of dilution has it "
+            f"(crowding {b:.1f} instead of 0.4 would gain {gain:.1f} CIEDE2000). Check how the "
+            "rungs were measured out, and that the scanner corrected nothing."
+        )
+    return notes
+
+
+def _palette(palette: Palette, fits: dict[str, InkFit]) -> Palette:
+    """The palette with the inks that were fitted in place of its own."""
+    inks = {name: fits[name].ink if name in fits else ink for name, ink in palette.inks.items()}
+    own = {dye.name: dye for fit in fits.values() for dye in fit.dyes}
+    return replace(palette, inks=inks, dyes={**palette.dyes, **own})
+
+
+def _checks(
+    studio: Studio, readings: Sequence[Reading], fits: dict[str, InkFit], scale: Array
+) -> tuple[Rung, ...]:
+    """Mixes and shadow washes as the fitted inks predict them, against what was painted."""
+    found = []
+    for reading in readings:
+        place = reading.place
+        wanted = place.kind in ("secondary", "over") and all(ink in fits for ink in place.inks)
+        if not wanted or not is_painted(reading):
+            continue
+        sheet = bare_patches(studio)
+        for recipe in place.layers:
+            glaze(studio, sheet, mix_recipe(recipe, studio.palette))
+        predicted = linear_rgb(studio, sheet)[0, 0]
+        seen = reading.rgb * scale
+        found.append(
+            Rung(
+                place.name,
+                _triple(seen),
+                _triple(predicted),
+                de00(seen, predicted),
+                value_gap(seen, predicted),
+                de00(seen, predicted),
+            )
+        )
+    return tuple(found)

@@ -1,0 +1,291 @@
+"""One ink's dilution strip: which ink explains it, and how far each rung lies from that.
+
+Three explanations are tried, from the simplest: the palette's ink at another *strength*; the same
+dyes in other *shares*; or a colourant of its own whose spectrum is recovered from a patch
+(`measured`). What decides is how well each predicts a rung it has not seen.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.calibrate.fit.spectrum_from_colour import (
+    DyePrior,
+    RecoveredSpectrum,
+    dye_prior,
+    dye_shaped,
+)
+from glaze.calibrate.scan.swatch import lab_of
+from glaze.errors import InputError
+from glaze.materials.ink import Ink
+from glaze.patch.studio import Studio
+from glaze.physics.absorption import (
+    CROWDING,
+    glaze_weight,
+    path_from_reflectance,
+    stack_reflectance,
+)
+from glaze.physics.colour import LUMINANCE_OF_RGB, delta_e_2000, munsell_value, xyz_from_rgb
+from glaze.physics.uncertainty import log_sd
+from glaze.picture.light import band_nm
+
+Array = NDArray[np.float64]
+
+KINDS = ("strength", "dyes", "measured")
+
+READING_DE = 2.0
+"""What a rung may be off without counting against the prior [CIE94-like units]: patchiness of a
+wash and the scanner together. Guess."""
+
+SHARES_FACTOR = 1.8
+"""How far the share of a dye in a bottle may be from the palette's, times or over (assumed)."""
+
+DARKEST_FOR_SPECTRUM = 0.06
+"""Luminance over paper below which a patch says little of its ink's spectrum (guess)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Strip:
+    """The rungs of one ink that were read.
+
+    names : of the patches. strength : ink over all, by volume, 1 = neat, shape (rungs,).
+    rgb : linear sRGB under D65 on the scale of the paper's reflectance, shape (rungs, 3).
+    lost : whether a channel is only a bound
+    """
+
+    ink: Ink
+    names: tuple[str, ...]
+    strength: Array
+    rgb: Array
+    lost: NDArray[np.bool_]
+
+    def without(self, rung: int) -> Strip:
+        """The strip as if a rung had not been painted."""
+        keep = np.arange(self.strength.size) != rung
+        names = tuple(n for n, k in zip(self.names, keep, strict=True) if k)
+        return Strip(self.ink, names, self.strength[keep], self.rgb[keep], self.lost[keep])
+
+
+@dataclass(frozen=True, eq=False)
+class Fitted:
+    """An explanation of a strip.
+
+    kind : strength, dyes or measured
+    factors : what each dye's g/L is multiplied by, shape (dyes,); one number for measured
+    unit_path : path A of one neat coat [-], shape (bands,)
+    """
+
+    kind: str
+    factors: Array
+    unit_path: Array
+
+
+def dye_paths(studio: Studio, ink: Ink) -> Array:
+    """Path of one neat coat by each of the ink's dyes [-], shape (dyes, bands)."""
+    by_name = {dye.name: row for dye, row in zip(studio.dyes, studio.path_m2_per_g, strict=True)}
+    film = studio.paper.film_ml_per_m2 / 1000.0
+    return np.array(
+        [g_per_l * film * by_name[name] for name, g_per_l in ink.contents_g_per_l.items()]
+    )
+
+
+def strip_rgb(
+    studio: Studio, unit_path: Array, strength: Array, crowding: float = CROWDING
+) -> Array:
+    """Linear sRGB of one wash at each strength on bare paper, shape (rungs, 3)."""
+    A = glaze_weight(0.0, strength, crowding)[:, None] * unit_path
+    paper = studio.paper
+    R = stack_reflectance(A, studio.paper_reflectance, paper.surface_reflectance, paper.path_spread)
+    return np.asarray(R @ studio.light.display_weights)
+
+
+def residuals(seen: Array, predicted: Array) -> Array:
+    """Differences in lightness and in chroma along a* and b*, shape (rungs, 3).
+
+    CIELAB divided by the chroma weight of CIE94 (1 + 0.045 C), so that they can be summed as
+    squares; what a file can't hold counts as black in that channel in both.
+    """
+    a, b = lab_of(seen), lab_of(predicted)
+    weight = 1.0 + 0.045 * np.hypot(a[:, 1], a[:, 2])
+    return np.asarray((b - a) / np.stack([np.ones_like(weight), weight, weight], axis=1))
+
+
+@cache
+def usual_prior() -> DyePrior:
+    """Shapes of dye mixtures in the working bands, made once."""
+    return dye_prior(band_nm())
+
+
+def fit_strip(
+    studio: Studio, strip: Strip, kind: str, prior: DyePrior | None = None
+) -> Fitted | None:
+    """The strip explained in one of the three ways; None where that way isn't open."""
+    if kind == "measured":
+        return _measured(studio, strip, prior or usual_prior())
+    paths = dye_paths(studio, strip.ink)
+    if kind == "dyes" and len(paths) < 2:
+        return None
+    width = log_sd(strip.ink.strength_factor)
+    wide = float(width) if width > 0 else float(log_sd(3.0))
+    own = float(log_sd(SHARES_FACTOR))
+    count = len(paths) if kind == "dyes" else 0
+
+    def factors(p: Array) -> Array:
+        return np.asarray(np.exp(p[0] + (p[1:] if count else np.zeros(len(paths)))))
+
+    def unit(p: Array) -> Array:
+        return factors(p) @ paths
+
+    pull = np.array([1 / wide, *[1 / own] * count])
+    p = _search(studio, strip, unit, np.zeros(1 + count), pull)
+    return Fitted(kind, factors(p), unit(p))
+
+
+def _search(
+    studio: Studio, strip: Strip, unit: Callable[[Array], Array], start: Array, pull: Array
+) -> Array:
+    """Parameters that bring the predicted rungs nearest, an outlier counting less than its square.
+
+    pull : one over the standard deviation of each parameter before anything was read
+    """
+    from scipy.optimize import least_squares
+
+    def gaps(p: Array) -> Array:
+        off = residuals(strip.rgb, strip_rgb(studio, unit(p), strip.strength)) / READING_DE
+        # a rung that lies far off is a slip of the hand: it pulls like its distance
+        size = np.linalg.norm(off, axis=1, keepdims=True)
+        soft = np.sqrt(2.0 * (np.sqrt(1.0 + size**2) - 1.0)) / np.maximum(size, 1e-9)
+        return np.concatenate([(off * np.where(size > 1e-6, soft, 1.0)).ravel(), pull * p])
+
+    found = least_squares(gaps, start, bounds=(-3.0, 3.0), xtol=1e-8, ftol=1e-8)
+    return np.asarray(found.x, dtype=float)
+
+
+def _measured(studio: Studio, strip: Strip, prior: DyePrior) -> Fitted | None:
+    """The spectrum of the best patch, then its strength from the whole strip."""
+    found, rung = None, None
+    left = strip.lost.copy()
+    while found is None:
+        rung = best_patch(studio, replace(strip, lost=left))
+        if rung is None:
+            return None
+        found = _recovered(studio, strip, rung, prior)
+        left[rung] = True  # more vivid than dye can be: the scanner's doing, so try the next
+    paper = studio.paper
+    R = np.maximum(found.reflectance, paper.surface_reflectance + 1e-4)
+    A = path_from_reflectance(
+        R, studio.paper_reflectance, paper.surface_reflectance, paper.path_spread
+    )
+    one = A / float(glaze_weight(0.0, strip.strength[rung]))
+    p = _search(studio, strip, lambda p: math.exp(p[0]) * one, np.zeros(1), np.array([0.3]))
+    return Fitted("measured", np.exp(p), math.exp(p[0]) * one)
+
+
+def _recovered(
+    studio: Studio, strip: Strip, rung: int, prior: DyePrior
+) -> RecoveredSpectrum | None:
+    """Spectrum of a patch from its colour, None where no ink on this paper has that colour."""
+    sheet = studio.paper.path_spread, studio.paper.surface_reflectance
+    xyz = xyz_from_rgb(strip.rgb[rung])
+    try:
+        return dye_shaped(xyz, studio.paper_reflectance, studio.light.xyz_weights, prior, sheet)
+    except InputError:
+        return None
+
+
+def best_patch(studio: Studio, strip: Strip) -> int | None:
+    """The rung that says most of the ink's spectrum: far from paper, but neither lost nor black."""
+    paper = studio.paper_reflectance @ studio.light.display_weights
+    away = delta_e_2000(lab_of(strip.rgb), lab_of(paper))
+    light = strip.rgb @ LUMINANCE_OF_RGB / float(paper @ LUMINANCE_OF_RGB)
+    fit = ~strip.lost & (light > DARKEST_FOR_SPECTRUM)
+    fit = fit if fit.any() else ~strip.lost
+    if not fit.any():
+        return None
+    return int(np.argmax(np.where(fit, away, -1.0)))
+
+
+def log_error(studio: Studio, unit_path: Array, strip: Strip, rung: int) -> tuple[float, float]:
+    """How much stronger a rung is than predicted (natural log of its path), and how surely.
+
+    The second number is how fast its colour moves with the log of the path [CIE94-like units]:
+    large where the rung tells its strength well, small near black and near paper.
+    """
+    one = strip.strength[rung : rung + 1]
+    seen = strip.rgb[rung : rung + 1]
+    x, slope = 0.0, 0.0
+    for _ in range(8):
+        here = residuals(seen, strip_rgb(studio, math.exp(x) * unit_path, one)).ravel()
+        there = residuals(seen, strip_rgb(studio, math.exp(x + 0.01) * unit_path, one)).ravel()
+        J = (there - here) / 0.01
+        slope = float(np.linalg.norm(J))
+        if slope < 1e-6:
+            break
+        x = float(np.clip(x - np.clip(J @ here / slope**2, -0.5, 0.5), -2.0, 2.0))
+    return x, slope
+
+
+def de00(one: Array, other: Array) -> float:
+    """CIEDE2000 between two linear colours."""
+    return float(delta_e_2000(lab_of(one), lab_of(other)))
+
+
+def value_of(rgb: Array) -> float:
+    """Munsell value of a linear colour."""
+    return float(munsell_value(np.maximum(rgb, 0.0) @ LUMINANCE_OF_RGB))
+
+
+def value_gap(seen: Array, predicted: Array) -> float:
+    """Value steps by which what was read is lighter than predicted."""
+    return value_of(seen) - value_of(predicted)
+
+
+def own_crowding(studio: Studio, strip: Strip, fitted: Fitted) -> tuple[float, float]:
+    """The load law's b that fits this strip best, and how much that gains [mean CIEDE2000].
+
+    The law's own b is the same for all inks; this only tells whether the strip follows it.
+    """
+    from scipy.optimize import minimize_scalar
+
+    def error(b: float) -> tuple[float, Array]:
+        scales = np.exp(np.linspace(-1.0, 1.0, 41))
+        best, kept = math.inf, strip.rgb
+        for scale in scales:
+            rgb = strip_rgb(studio, scale * fitted.unit_path, strip.strength, b)
+            off = float((residuals(strip.rgb, rgb) ** 2).sum())
+            if off < best:
+                best, kept = off, rgb
+        return best, kept
+
+    found = minimize_scalar(
+        lambda b: error(b)[0], bounds=(0.0, 3.0), method="bounded", options={"xatol": 0.01}
+    )
+    b = float(found.x)
+    with_b = delta_e_2000(lab_of(strip.rgb), lab_of(error(b)[1])).mean()
+    plain = strip_rgb(studio, fitted.unit_path, strip.strength)
+    law = delta_e_2000(lab_of(strip.rgb), lab_of(plain)).mean()
+    return b, float(law - with_b)
+
+
+def acts_as_parts(strength: float, log_off: float) -> float:
+    """Parts of water that a rung acts as if it held, when its path is exp(log_off) times the law's.
+
+    Inverts E(Q) = ln(1 + b Q)/b; -1 < parts < 0 means stronger than neat.
+    """
+    E = math.log1p(CROWDING * strength) / CROWDING * math.exp(log_off)
+    return CROWDING / math.expm1(CROWDING * E) - 1.0
+
+
+def with_factors(ink: Ink, fitted: Fitted, factor: float) -> Ink:
+    """The ink with its dyes' g/L as fitted, and the band of its strength."""
+    contents = {
+        name: g_per_l * float(f)
+        for (name, g_per_l), f in zip(ink.contents_g_per_l.items(), fitted.factors, strict=True)
+    }
+    return replace(ink, contents_g_per_l=contents, how="measured", strength_factor=round(factor, 3))

@@ -1,0 +1,1 @@
+"""What calibration and comparison found, as pages and as files."""

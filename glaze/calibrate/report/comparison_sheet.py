@@ -1,0 +1,181 @@
+"""A painting beside its prediction, as a page: both pictures, the zones, and what to correct."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.calibrate.fit.found import Rung
+from glaze.calibrate.report.calibration_sheet import gap_words, screen_colour
+from glaze.calibrate.report.comparison import Comparison, ZoneResult
+from glaze.charts.paper.marks import INK, MM_PER_PT, Line, box, text_mm, wrapped
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
+from glaze.charts.sheets.facts import facts_of
+from glaze.materials.bleach import CAUTION_LINE
+from glaze.painting.settle import LiftStep
+from glaze.physics.colour import map_into_gamut
+from glaze.picture.file import encode
+
+GAP_MM = 6.0
+TALLEST_MM = 112.0
+SWATCH_MM = (26.0, 9.5)
+ROW_MM = 12.5
+
+
+def comparison_sheets(found: Comparison, size: str = "A4", day: str | None = None) -> list[Page]:
+    """The report's pages."""
+    page = _start(found, size, day)
+    _pictures(page, found)
+    pages = [page]
+    half = (page.right - page.left - GAP_MM) / 2
+    top = page.top
+    for number, zone in enumerate(found.zones, start=1):
+        column = (number - 1) % 2
+        if column == 0 and top + ROW_MM > pages[-1].bottom:
+            pages.append(_start(found, size, day))
+            top = pages[-1].top
+        _zone(pages[-1], pages[-1].left + column * (half + GAP_MM), top, half, number, zone)
+        if column == 1:
+            top += ROW_MM
+    pages[-1].top = top + (ROW_MM if len(found.zones) % 2 else 0.0) + 3.0
+    for note in told(found):
+        high = 4.5 * len(wrapped(note, pages[-1].right - pages[-1].left, 8.5))
+        if pages[-1].top + high > pages[-1].bottom:
+            pages.append(_start(found, size, day))
+        page = pages[-1]
+        page.top = page.paragraph(page.left, page.top, page.right - page.left, note, 8.5) + 1.2
+    return pages
+
+
+def told(found: Comparison) -> list[str]:
+    """What the comparison says, in sentences."""
+    return [summary(found), *advice(found), *found.notes]
+
+
+def summary(found: Comparison) -> str:
+    """How far the whole painting is from its prediction."""
+    steps = found.mean_value_gap
+    return (
+        f"Over {len(found.zones)} zones the painting differs from its prediction by "
+        f"{steps:.1f} value steps and by {found.mean_de00:.1f} (CIEDE2000) on average."
+    )
+
+
+ALIKE_DE00 = 2.0
+"""Mean difference below which there is nothing worth correcting (guess: a wash laid twice
+differs by as much)."""
+
+
+def advice(found: Comparison) -> list[str]:
+    """Which ink to correct, in sentences."""
+    if found.mean_de00 < ALIKE_DE00 and max(z.de00 for z in found.zones) < 2 * ALIKE_DE00:
+        return ["That is as near as one wash comes to the next: there is nothing to correct."]
+    if not found.suggestions:
+        return ["No ink's strength explains it; look at single zones, or paint a swatch sheet."]
+    lines = []
+    for number, one in enumerate(found.suggestions[:3]):
+        side = "stronger" if one.factor > 1 else "weaker"
+        times = one.factor if one.factor > 1 else 1 / one.factor
+        lead = "Explains most" if number == 0 else "Next"
+        lines.append(
+            f"{lead}: {one.ink} {times:.2f} times {side} than the palette has it, which alone "
+            f"takes away {one.explains:.0%} of the squared difference."
+        )
+    all_of_it = ", ".join(
+        f"{name} {factor:.2f} (times or over {band:.2f})"
+        for name, (factor, band) in found.together.items()
+        if band < 2.5
+    )
+    if all_of_it:
+        lines.append(
+            f"All inks together, times the palette's strength: {all_of_it}. Use it with "
+            "--inks-out; a swatch sheet tells it more surely."
+        )
+    return lines
+
+
+def _start(found: Comparison, size: str, day: str | None) -> Page:
+    page = Page(size)
+    page.head("As predicted, as painted", found.scene.title)
+    page.foot(facts_of(found.painting.studio, day, page.right - page.left))
+    if any(isinstance(step, LiftStep) for step in found.painting.steps):
+        page.text(page.left, page.bottom, CAUTION_LINE, FINE_PT)
+        page.bottom -= 5.0
+    page.top += 4.0
+    return page
+
+
+def _pictures(page: Page, found: Comparison) -> None:
+    """Both pictures side by side, the zones numbered on each."""
+    rows, columns = found.predicted.shape[:2]
+    wide = (page.right - page.left - GAP_MM) / 2
+    high = wide * rows / columns
+    if high > TALLEST_MM:
+        wide, high = wide * TALLEST_MM / high, TALLEST_MM
+    places = [inmost(zone.zone.pixels) for zone in found.zones]
+    for number, (words, rgb) in enumerate(
+        (("predicted", found.predicted), ("painted", found.painted))
+    ):
+        x = page.left + number * (page.right - page.left + GAP_MM) / 2
+        page.text(x, page.top + 3.0, words, LABEL_PT, face="Bold")
+        shown = np.nan_to_num(rgb.astype(float), nan=1.0)
+        rgb8 = encode(map_into_gamut(shown)[0])
+        page.image(x, page.top + 5.0, wide, high, rgb8, f"picture: {words}")
+        for label, (row, column) in enumerate(places, start=1):
+            middle = x + wide * column / columns, page.top + 5.0 + high * row / rows
+            r, g, b = (int(v) for v in rgb8[row, column])
+            colour = readable_on((r, g, b))
+            page.text(
+                middle[0], middle[1] + 0.9, str(label), FINE_PT, align="centre", colour=colour
+            )
+    page.top += high + 11.0
+
+
+def inmost(pixels: NDArray[np.bool_]) -> tuple[int, int]:
+    """Row and column of the pixel farthest from a zone's edge."""
+    from scipy import ndimage
+
+    away = ndimage.distance_transform_edt(np.pad(pixels, 1))[1:-1, 1:-1]
+    row, column = np.unravel_index(int(np.argmax(away)), away.shape)
+    return int(row), int(column)
+
+
+def _zone(page: Page, x: float, y: float, wide: float, number: int, zone: ZoneResult) -> None:
+    """One zone: its number, a swatch predicted | painted, its steps, and what lies between."""
+    page.text(x + 4.0, y + 6.0, str(number), LABEL_PT, face="Bold", align="right", tabular=True)
+    left, (across, high) = x + 6.0, SWATCH_MM
+    halves = screen_colour(zone.predicted), screen_colour(zone.painted)
+    for half, (colour, name) in enumerate(zip(halves, ("predicted", "painted"), strict=True)):
+        shape = box(left + half * across / 2, y, across / 2, high)
+        page.polygon(shape, colour, None, f"{name}: {zone.zone.name}")
+    page.polygon(box(left, y, across, high), None, Line((), 0.3, INK))
+    text = left + across + 3.0
+    room = x + wide - text
+    lines = wrapped(zone.zone.name, room, 8.0)
+    if len(lines) > 2:
+        lines = [lines[0], _cut(" ".join(lines[1:]), room)]
+    step = 8.0 * MM_PER_PT * 1.2
+    for line_number, line in enumerate(lines):
+        page.text(text, y + 2.4 + step * line_number, line, 8.0)
+    gap = gap_words(_rung(zone))
+    page.text(text, y + 2.4 + step * len(lines), gap, FINE_PT, tabular=True)
+
+
+def _cut(text: str, room: float) -> str:
+    """The text, cut with dots where it is too long for its line."""
+    if text_mm(text, 8.0) <= room:
+        return text
+    while text and text_mm(f"{text}…", 8.0) > room:
+        text = text[:-1]
+    return f"{text.rstrip()}…"
+
+
+def _rung(zone: ZoneResult) -> Rung:
+    painted, predicted = zone.painted, zone.predicted
+    return Rung(
+        zone.zone.name,
+        (float(painted[0]), float(painted[1]), float(painted[2])),
+        (float(predicted[0]), float(predicted[1]), float(predicted[2])),
+        zone.de00,
+        zone.value_gap,
+    )

@@ -1,0 +1,168 @@
+"""Which ink's strength explains what lies between a painting and its prediction."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.calibrate.fit.strip import READING_DE, residuals
+from glaze.calibrate.report.zones import Zone, sample_pixels
+from glaze.materials.ink import Palette
+from glaze.materials.mix import mix_wells
+from glaze.painting.settle import LaidStep, Painting, table_of
+from glaze.physics.uncertainty import LEVEL, log_sd
+from glaze.pipeline import linear_rgb
+from glaze.scene.names import mix_line
+from glaze.scene.records import Scene, Wash
+from glaze.sheet.wash import work_out
+
+Array = NDArray[np.float64]
+
+WORTH_SHARE = 0.10
+"""Share of the squared difference that an ink has to explain to be named (guess)."""
+
+LEAST_FACTOR = 1.15
+"""Never surer of a strength than that from one painting: films differ more than on swatches."""
+
+
+@dataclass(frozen=True)
+class Suggestion:
+    """An ink taken as so many times stronger, and the share of the difference it explains alone."""
+
+    ink: str
+    factor: float
+    explains: float
+
+
+def suggest(
+    scene: Scene, painting: Painting, zones: Sequence[Zone], painted: Sequence[Array]
+) -> tuple[tuple[Suggestion, ...], dict[str, tuple[float, float]]]:
+    """Inks that explain most, the best first; and all together, each with its band.
+
+    Parameters
+    ----------
+    painting : on the grid of the zones, without its line
+    painted : linear sRGB of each zone as painted
+
+    Returns
+    -------
+    alone : one ink at a time. together : by ink, strength factor and its 90 % band (times or over)
+    """
+    predict = _predictor(scene, painting, zones)
+    names = inks_used(scene, painting.studio.palette)
+    seen = np.array(painted)
+    weight = np.sqrt(np.minimum([z.area_mm2 for z in zones], 400.0) / 400.0)[:, None]
+    widths = np.array([_width(painting.studio.palette, name) for name in names])
+
+    def gaps(x: Array) -> Array:
+        off = residuals(seen, predict(dict(zip(names, np.exp(x), strict=True))))
+        return np.asarray((off * weight / READING_DE).ravel())
+
+    start = float((gaps(np.zeros(len(names))) ** 2).sum())
+    alone = []
+    for i, name in enumerate(names):
+        one = np.eye(len(names))[i]
+        x, _ = _search(partial(_along, gaps, one), widths[i : i + 1])
+        left = float((gaps(x[0] * one) ** 2).sum())
+        alone.append(Suggestion(name, math.exp(x[0]), max(0.0, 1 - left / max(start, 1e-12))))
+    alone.sort(key=lambda s: -s.explains)
+    x, sds = _search(gaps, widths)
+    z = float(np.log(3.0) / log_sd(3.0))  # half width of the band in standard deviations
+    bands = np.clip(np.exp(z * sds), LEAST_FACTOR, 3.0)
+    together = {
+        name: (float(f), float(b)) for name, f, b in zip(names, np.exp(x), bands, strict=True)
+    }
+    return tuple(s for s in alone if s.explains >= WORTH_SHARE), together
+
+
+def _along(gaps: Callable[[Array], Array], direction: Array, x: Array) -> Array:
+    """The gaps for a step along one direction."""
+    return gaps(x[0] * direction)
+
+
+def _width(palette: Palette, name: str) -> float:
+    """Standard deviation of the log strength before the painting was seen."""
+    return max(float(log_sd(palette.inks[name].strength_factor, LEVEL)), 0.05)
+
+
+def _search(gaps: Callable[[Array], Array], widths: Array) -> tuple[Array, Array]:
+    """Log strengths that bring the zones nearest, held by their widths, and their uncertainty."""
+    from scipy.optimize import least_squares
+
+    def pulled(x: Array) -> Array:
+        return np.concatenate([gaps(x), x / widths])
+
+    def slopes(x: Array) -> Array:
+        # the picture is float32: steps of 3 % are well above its rounding
+        here = pulled(x)
+        return np.stack([(pulled(x + e) - here) / 0.03 for e in 0.03 * np.eye(x.size)], axis=1)
+
+    found = least_squares(
+        *(pulled, np.zeros(widths.size), slopes),
+        bounds=(-2.0, 2.0),
+        xtol=1e-4,
+        ftol=1e-4,
+        loss="soft_l1",
+        max_nfev=15,
+    )
+    J = found.jac
+    scatter = max(1.0, float(np.mean(gaps(found.x) ** 2)))
+    covariance = np.linalg.inv(J.T @ J) * scatter
+    return np.asarray(found.x), np.sqrt(np.diag(covariance))
+
+
+def inks_used(scene: Scene, palette: Palette) -> list[str]:
+    """Inks in the scene's washes, wells followed down to their bottles."""
+    wells = mix_wells(scene.wells, palette)
+    washes = [step for step in scene.steps if isinstance(step, Wash)]
+    found = [name for w in washes for name in mix_line(w.mix, palette, wells).ink_ml]
+    return list(dict.fromkeys(found))
+
+
+def scaled_palette(palette: Palette, factors: dict[str, float]) -> Palette:
+    """The palette with some inks so many times stronger."""
+    inks = {
+        name: replace(
+            ink,
+            contents_g_per_l={
+                d: g * factors.get(name, 1.0) for d, g in ink.contents_g_per_l.items()
+            },
+        )
+        for name, ink in palette.inks.items()
+    }
+    return replace(palette, inks=inks)
+
+
+def _predictor(
+    scene: Scene, painting: Painting, zones: Sequence[Zone]
+) -> Callable[[dict[str, float]], Array]:
+    """Mean linear sRGB of every zone for inks of other strengths, from some of its pixels."""
+    groups = sample_pixels(zones)
+    pixels = np.concatenate(groups, axis=1)
+    some = painting.taken((pixels[:1], pixels[1:]))
+    ends = np.cumsum([group.shape[1] for group in groups])[:-1]
+    table = table_of(scene)
+
+    def predict(factors: dict[str, float]) -> Array:
+        palette = scaled_palette(table.palette, factors)
+        wells = mix_wells(scene.wells, palette)
+        washes = iter([step for step in scene.steps if isinstance(step, Wash)])
+        steps = []
+        for step in some.steps:
+            if isinstance(step, LaidStep) and step.name != "the sketch's line":
+                wash = next(washes)
+                mix = mix_line(wash.mix, palette, wells)
+                studio = painting.studio
+                film = wash.film_ml_per_m2
+                laid = work_out(mix, wash.coats, film, studio.paper, studio.dyes)
+                step = replace(step, wash=laid)
+            steps.append(step)
+        rgb = linear_rgb(replace(some, steps=tuple(steps)))[0]
+        return np.array([part.mean(axis=0) for part in np.split(rgb.astype(float), ends)])
+
+    return predict

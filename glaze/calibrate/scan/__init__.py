@@ -1,0 +1,1 @@
+"""Finding a painted sheet in a scan or photo, and reading its patches."""

@@ -1,0 +1,1 @@
+"""What stands on each sheet: recipes, colours and words, before anything is drawn."""

@@ -1,0 +1,268 @@
+"""Blocks: graded washes from a hue towards water and towards black, and the earths on the way.
+
+Between a hue and black lie the olives, browns, ochres and greys that nobody sells as a bottle; a
+block shows where, and with how many drops. A *tertiary* here is a secondary under a black glaze:
+its blocks are graded glazes over a flat secondary. An *intermediate* lies between a primary and
+a secondary; the one next to the lightest primary gives the ochres.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.charts.content.counting import MOST_WATER_DROPS, count_out, short_of
+from glaze.charts.content.ladder import shadow_ink
+from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_water
+from glaze.charts.content.primaries import order_primaries
+from glaze.charts.paper.marks import Colour
+from glaze.errors import InputError, unknown
+from glaze.materials.mix import Mix, diluted, mix_recipe
+from glaze.materials.recipe import Recipe
+from glaze.patch.studio import Studio, glaze
+
+Array = NDArray[np.float64]
+
+SLICES = 61
+"""Colours worked out along a block; neighbours differ by less than can be seen."""
+DROPS = 12
+BLACK_DROPS = (0, 1, 2, 3, 4, 6)
+"""Drops of black in twelve at the stops; half black is nearly black on any hue."""
+HALVINGS = 5
+TERTIARY_PARTS = 4.0
+GLAZE_PARTS = (16.0, 8.0, 4.0, 2.0, 1.0)
+KINDS = ("primaries", "intermediates", "secondaries", "tertiaries")
+
+
+@dataclass(frozen=True)
+class Stop:
+    """A place along a strip where the drops are written.
+
+    at : 0 to 1 from the hue outward. told : strength or drops in a word. drops : whole drops.
+    name : olive, brown, ochre, grey, or "".
+    """
+
+    at: float
+    told: str
+    drops: str
+    patch: Patch
+    name: str
+
+
+@dataclass(frozen=True)
+class Strip:
+    """One half of a block, from its hue outward.
+
+    colours : along it, evenly spaced. names : olive, brown, ochre, grey or "" of each.
+    """
+
+    title: str
+    stops: tuple[Stop, ...]
+    colours: tuple[Colour, ...]
+    names: tuple[str, ...]
+
+    @property
+    def stretches(self) -> list[tuple[str, float, float]]:
+        """Name, start and end (0 to 1) of each stretch of one name."""
+        found: list[tuple[str, float, float]] = []
+        last = len(self.names) - 1
+        for name, run in itertools.groupby(enumerate(self.names), key=lambda item: item[1]):
+            places = [place for place, _ in run]
+            if name:
+                start, end = max(0.0, places[0] - 0.5) / last, min(last, places[-1] + 0.5) / last
+                found.append((name, start, end))
+        return found
+
+
+@dataclass(frozen=True)
+class Block:
+    """A hue with its two strips: towards water and towards black."""
+
+    kind: str
+    name: str
+    recipe: str
+    to_water: Strip
+    to_black: Strip
+    inks: tuple[str, ...]
+
+
+def plan_blocks(
+    studio: Studio,
+    hues: Sequence[str] | None = None,
+    kinds: Sequence[str] = KINDS,
+    shadow: str | None = None,
+) -> list[Block]:
+    """Blocks of the palette's primaries, secondaries and tertiaries, or of chosen hues.
+
+    Parameters
+    ----------
+    hues : recipes in drops, as "Yellow 4 + Red 2"; the palette's own if None
+    kinds : which of them to show
+    shadow : ink they darken with; the darkest bottle if None
+    """
+    wrong = [unknown("kind of block", kind, KINDS) for kind in kinds if kind not in KINDS]
+    if wrong:
+        raise InputError(wrong)
+    black = studio.palette.ink(shadow).name if shadow else shadow_ink(studio)
+    first, second, third = order_primaries(studio) if hues is None else ("", "", "")
+    pairs = ((first, second), (second, third), (third, first))
+    blocks: list[Block] = []
+    if hues is not None:
+        blocks = [mixed_block(studio, "chosen", hue, black) for hue in hues]
+    elif "primaries" in kinds:
+        blocks += [
+            mixed_block(studio, "primaries", f"{n} 1", black) for n in (first, second, third)
+        ]
+    if hues is None and "intermediates" in kinds:
+        blocks.append(mixed_block(studio, "intermediates", f"{first} 5 + {second} 1", black))
+    secondaries = [f"{a} 3 + {b} 3" for a, b in pairs] if hues is None else []
+    if "secondaries" in kinds:
+        blocks += [mixed_block(studio, "secondaries", hue, black) for hue in secondaries]
+    if "tertiaries" in kinds:
+        blocks += [glazed_block(studio, hue, black) for hue in secondaries]
+    return blocks
+
+
+def mixed_block(studio: Studio, kind: str, hue: str, black: str) -> Block:
+    """A hue mixed with water, and mixed with black in the well."""
+    mix = studio.mix(hue)
+    refuse_water(studio, mix, hue)
+    thin = np.linspace(0.0, 1.0, SLICES)
+    water = [diluted(mix, _parts(at)) for at in thin]
+    to_water = _strip(studio, "towards water", water, _water_stops(studio, mix))
+    dark = [_with_black(studio, mix, black, at / 2) for at in thin]
+    key = studio.palette.inks[black].key
+    stops = [
+        (
+            2 * k / DROPS,
+            f"{DROPS - k} + {key}{k}" if k else "neat",
+            "",
+            _with_black(studio, mix, black, k / DROPS),
+        )
+        for k in BLACK_DROPS
+    ]
+    to_black = _strip(studio, f"{black} mixed in", dark, stops)
+    return Block(kind, _named(hue), mix.recipe.text, to_water, to_black, (*mix.ink_ml, black))
+
+
+def glazed_block(studio: Studio, hue: str, black: str) -> Block:
+    """A secondary under black glazes: the tertiary thinned, and the glaze strengthened."""
+    mix, ink = studio.mix(hue), studio.mix(f"{black} 1")
+    shade = diluted(ink, TERTIARY_PARTS)
+    at = np.linspace(0.0, 1.0, SLICES)
+    thin = [diluted(mix, _parts(a)) for a in at]
+    title = f"thinned, under {black} {short_of(TERTIARY_PARTS)}"
+    to_water = _strip(studio, title, thin, _water_stops(studio, mix), [shade])
+    glazes = [diluted(ink, _glaze_parts(a)) for a in at]
+    keys = {black: studio.palette.inks[black].key}
+    stops = [(0.0, "no glaze", "", mix)]
+    for k, n in enumerate(GLAZE_PARTS, start=1):
+        drops = _short(count_out(ink, n).recipe, keys)
+        stops.append((k / len(GLAZE_PARTS), short_of(n), drops, diluted(ink, n)))
+    to_black = _strip(studio, f"{black} glazed over it", [mix] * SLICES, stops, glazes, below=mix)
+    inks = (*mix.ink_ml, black)
+    return Block("tertiaries", _named(hue), mix.recipe.text, to_water, to_black, inks)
+
+
+def _parts(at: float) -> float:
+    """Parts of water along a strip: the strength halves at each fifth, to 1 in 32."""
+    return float(2.0 ** (HALVINGS * at) - 1.0)
+
+
+def _glaze_parts(at: float) -> float:
+    """Parts of water of a glaze that grows along a strip: 1 + 16 at a fifth, 1 + 1 at the end."""
+    steps = np.array([1e6, *GLAZE_PARTS])
+    strength = np.interp(at, np.linspace(0, 1, steps.size), 1 / (1 + steps))
+    return float(1 / strength - 1)
+
+
+Place = tuple[float, str, str, Mix]
+
+
+def _water_stops(studio: Studio, mix: Mix) -> list[Place]:
+    """Stops of a strip towards water: half the strength each."""
+    stops: list[Place] = [(0.0, "", "", mix)]
+    for k in range(1, HALVINGS + 1):
+        parts = _parts(k / HALVINGS)
+        recipe = count_out(mix, parts).recipe
+        ink = sum(recipe.amounts.values())
+        countable = recipe.unit == "drops" and recipe.water <= MOST_WATER_DROPS
+        drops = f"{ink:g} + w{recipe.water:g}" if countable else "by ml"
+        stops.append((k / HALVINGS, short_of(parts), drops, diluted(mix, parts)))
+    return stops
+
+
+def _short(recipe: Recipe, keys: Mapping[str, str]) -> str:
+    """Drops by key letters, w for water: "K3 w14"."""
+    inks = " ".join(f"{keys[name]}{count:g}" for name, count in recipe.amounts.items())
+    return f"{inks} w{recipe.water:g}" if recipe.water else inks
+
+
+def _with_black(studio: Studio, mix: Mix, black: str, share: float) -> Mix:
+    """The mix with a share of black drops in it."""
+    if share == 0:
+        return mix
+    # a thousand drops: fine enough for a graded block
+    black_drops = round(1000 * share)
+    recipe = Recipe({"hue": float(1000 - black_drops), black: float(black_drops)})
+    return mix_recipe(recipe, studio.palette, {"hue": mix})
+
+
+def _strip(
+    studio: Studio,
+    title: str,
+    washes: Sequence[Mix],
+    stops: Sequence[Place],
+    over: Sequence[Mix] = (),
+    below: Mix | None = None,
+) -> Strip:
+    """A strip of washes; `over` glazes all of them, by one mix or one each.
+
+    With `below` the stops' own mixes are glazes over it.
+    """
+    sheet = lay_first(studio, washes)
+    if over:
+        glaze(studio, sheet, over[0] if len(over) == 1 else over)
+    along = patches_of(studio, sheet)
+    mixes = [mix for *_, mix in stops]
+    if below is None:
+        at_stops = lay_first(studio, mixes)
+        if over:
+            glaze(studio, at_stops, over[0])
+    else:
+        at_stops = lay_first(studio, [below] * len(stops))
+        glaze(studio, at_stops, [diluted(below, 1e6), *mixes[1:]])
+    made = tuple(
+        Stop(at, told, drops, patch, earth_name(patch))
+        for (at, told, drops, _), patch in zip(stops, patches_of(studio, at_stops), strict=True)
+    )
+    names = tuple(earth_name(patch) for patch in along)
+    return Strip(title, made, tuple(patch.rgb8 for patch in along), names)
+
+
+def earth_name(patch: Patch) -> str:
+    """Olive, brown, ochre or grey if the colour is one, else nothing.
+
+    Bounds in Munsell are ours, after what painters call so (common practice, no source): ochre
+    a yellow-orange of middle value, brown a dark orange, olive a dark yellow, grey of chroma
+    below 2.
+    """
+    hue, value, chroma = patch.hue, patch.value, patch.chroma
+    if chroma < 2.0:
+        return "grey" if value > 2.5 else "black"
+    if value < 6.0 and 24.0 <= hue < 37.0 and chroma < 9.0:
+        return "olive"
+    if 16.0 <= hue < 26.0 and 5.0 <= value < 7.5 and 3.5 <= chroma < 11.0:
+        return "ochre"
+    if value < 5.2 and 7.0 <= hue < 24.0 and chroma < 9.0:
+        return "brown"
+    return ""
+
+
+def _named(hue: str) -> str:
+    name, _, amount = hue.rpartition(" ")
+    return name if amount == "1" and "+" not in name else hue

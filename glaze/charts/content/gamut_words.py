@@ -1,0 +1,220 @@
+"""What the boundary means for the painter: which hues go dull, and which bottle would help."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.charts.content.gamut import SECTORS, Gamut, cloud_of, mixtures, reach_of
+from glaze.charts.content.patch import hued_inks, lay_shares
+from glaze.materials.dye import Dye, load_dyes
+from glaze.materials.ink import Ink
+from glaze.materials.munsell import FAMILIES
+from glaze.patch.studio import Studio, studio_of
+
+Array = NDArray[np.float64]
+
+DULL = 0.6
+"""A family counts as dull below this share of the median of the neat bottles' chroma (guess)."""
+FAMILY_WORDS = {
+    "R": "red",
+    "YR": "orange",
+    "Y": "yellow",
+    "GY": "yellow-green",
+    "G": "green",
+    "BG": "blue-green",
+    "B": "blue",
+    "PB": "violet-blue",
+    "P": "violet",
+    "RP": "red-purple",
+}
+SEEN_CHROMA = 3.0
+"""Munsell chroma from which a dark colour plainly has a hue (guess)."""
+PALEST = 0.2
+"""Neat coats below which a wash isn't tried as the most vivid one."""
+RESISTS_L_PER_MOL_S = 1e-3
+"""Below this rate a touch of minutes takes hardly anything: 0.1 mol/L for 100 s is 1 %."""
+
+
+@dataclass(frozen=True)
+class Bottle:
+    """A bottle that would add to a palette.
+
+    name : the dye in it. words : its colour neat. family : of Munsell hue that it helps most;
+    before, after : chroma there. gain : growth of the area of the hue and chroma plane [-].
+    resists : whether bleach hardly takes it.
+    """
+
+    name: str
+    words: str
+    family: str
+    before: float
+    after: float
+    gain: float
+    resists: bool
+
+
+def family_reach(plane: Array) -> dict[str, float]:
+    """Largest chroma at the middle of each family of Munsell hue (5R, 5YR ...)."""
+    per_family = SECTORS // 10
+    middles = [plane[k * per_family + per_family // 2] for k in range(10)]
+    return dict(zip(FAMILIES, map(float, middles), strict=True))
+
+
+def dull_families(gamut: Gamut) -> list[str]:
+    """Families that this palette reaches only dully."""
+    inks = [gamut.studio.palette.inks[name] for name in gamut.inks]
+    neat = [patch.chroma for patch in hued_inks(gamut.studio, inks).values()]
+    limit = DULL * float(np.median(neat))
+    return [family for family, chroma in family_reach(gamut.mixes.plane).items() if chroma < limit]
+
+
+def told_of(gamut: Gamut) -> list[str]:
+    """The boundary in sentences; for a gamut in Munsell."""
+    reach = family_reach(gamut.mixes.plane)
+    best = max(reach, key=reach.__getitem__)
+    dull = dull_families(gamut)
+    told = [
+        f"{', '.join(gamut.inks)} reach furthest in {FAMILY_WORDS[best]}: chroma {reach[best]:.0f} "
+        f"at 5{best}."
+    ]
+    if dull:
+        parts = [f"{FAMILY_WORDS[f]} (5{f}, chroma {reach[f]:.0f})" for f in dull]
+        told.append(f"Mixes go dull in {_and(parts)}: no drops of these bottles make them bright.")
+    else:
+        told.append("No hue goes dull: every family reaches six tenths of the bottles' own chroma.")
+    alone, under = (_hued_at(reach.slices, 4.0) for reach in (gamut.mixes, gamut.shadowed))
+    told.append(
+        f"At value 4 mixes alone keep a hue (chroma {SEEN_CHROMA:g}) in {alone} of ten families; "
+        f"shadow washes of {gamut.black} bring it to {under}."
+    )
+    kept = family_reach(gamut.lifted.plane)
+    stays = max(kept, key=kept.__getitem__)
+    told.append(
+        f"After a touch of bleach, {gamut.bleach_words}, at most chroma {kept[stays]:.0f} is left, "
+        f"in {FAMILY_WORDS[stays]}."
+    )
+    return told
+
+
+def _hued_at(slices: Array, value: float) -> int:
+    """Families that show a hue at a value."""
+    return int((slices[:, round(2 * value)] >= SEEN_CHROMA).sum())
+
+
+def _and(parts: Sequence[str]) -> str:
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
+
+
+# --- one bottle more ---
+
+
+def bottles_that_add(gamut: Gamut, count: int = 3) -> list[Bottle]:
+    """The fourth, fifth and sixth bottle of one dye each that widen the plane most, in turn.
+
+    The gamut has to be one in Munsell. Candidates are the dyes of the table, each as strong a
+    bottle as the palette's own, and tried in mixes with each of the others; the one that adds
+    most area of hue and chroma is taken.
+    """
+    studio, names = _with_candidates(gamut)
+    have = list(gamut.inks)
+    found: list[Bottle] = []
+    plane = gamut.mixes.plane
+    for _ in range(count):
+        tried = {name: np.maximum(plane, _plane(studio, name, have)) for name in names}
+        best = max(tried, key=lambda name: float((tried[name] ** 2).sum()))
+        gain = float((tried[best] ** 2).sum() / (plane**2).sum()) - 1
+        if gain < 0.01:
+            break
+        found.append(_bottle(studio, best, plane, tried[best], gain))
+        plane, have = tried[best], [*have, best]
+        names.remove(best)
+    return found
+
+
+def _bottle(studio: Studio, name: str, before: Array, after: Array, gain: float) -> Bottle:
+    old, new = family_reach(before), family_reach(after)
+    family = max(FAMILIES, key=lambda f: new[f] - old[f])
+    resists = load_dyes()[name].bleach.k_ocl_l_per_mol_s < RESISTS_L_PER_MOL_S
+    words = hued_inks(studio, [studio.palette.inks[name]])[name].words
+    return Bottle(name, words, family, old[family], new[family], gain, resists)
+
+
+def bottles_told(bottles: Sequence[Bottle]) -> list[str]:
+    """The bottles in sentences."""
+    if not bottles:
+        return ["No bottle of one dye would widen this palette by more than a hundredth."]
+    ranks = ("fourth", "fifth", "sixth", "seventh")
+    told = []
+    for rank, bottle in zip(ranks, bottles, strict=False):
+        bleach = "; bleach hardly takes it" if bottle.resists else ""
+        told.append(
+            f"A {rank} colour, {bottle.words} ({bottle.name}), takes "
+            f"{FAMILY_WORDS[bottle.family]} from chroma {bottle.before:.0f} to "
+            f"{bottle.after:.0f}, {100 * bottle.gain:.0f} % more of the plane{bleach}."
+        )
+    return [
+        *told,
+        "Each is as strong as the palette's own bottles and mixed with one other at a time.",
+    ]
+
+
+def _with_candidates(gamut: Gamut) -> tuple[Studio, list[str]]:
+    """A studio with a bottle of each single dye beside the palette's own."""
+    own = gamut.studio.palette
+    strength = _mean_strength(gamut)
+    made: dict[str, Ink] = dict(own.inks)
+    names = []
+    taken = {tuple(ink.contents_g_per_l) for ink in own.inks.values()}
+    for dye in load_dyes().values():
+        if dye.kind != "dye" or (dye.name,) in taken:
+            continue
+        made[dye.name] = Ink(dye.name, "?", {dye.name: strength / dye.mean_absorptivity_l_per_g_cm})
+        names.append(dye.name)
+    dyes: Mapping[str, Dye] = MappingProxyType({**load_dyes(), **own.dyes})
+    palette = replace(own, inks=MappingProxyType(made), dyes=dyes)
+    studio = studio_of(palette, gamut.studio.paper, gamut.studio.light)
+    return studio, [n for n in names if n in hued_inks(studio, [made[m] for m in names])]
+
+
+def _mean_strength(gamut: Gamut) -> float:
+    """Mean absorption of the palette's bottles: grams a litre times mean absorptivity."""
+    palette = gamut.studio.palette
+    sums = [
+        sum(
+            g * palette.dyes[d].mean_absorptivity_l_per_g_cm
+            for d, g in ink.contents_g_per_l.items()
+        )
+        for ink in (palette.inks[name] for name in gamut.inks)
+    ]
+    return float(np.mean(sums))
+
+
+def _plane(studio: Studio, new: str, others: Sequence[str]) -> Array:
+    """Boundary in hue and chroma of a new bottle mixed with each of the others."""
+    inks = [studio.palette.inks[name] for name in (new, *others)]
+    pairs = mixtures(2)
+    # pale washes are never the most vivid
+    pairs = pairs[pairs.sum(axis=1) >= PALEST]
+    shares = np.zeros((len(pairs) * len(others), len(inks)))
+    for k in range(len(others)):
+        rows = slice(k * len(pairs), (k + 1) * len(pairs))
+        shares[rows, 0], shares[rows, k + 1] = pairs.T
+    sheet = lay_shares(studio, inks, shares)
+    return reach_of("mixes", cloud_of(studio, sheet, "munsell")).plane
+
+
+def compared(one: Gamut, other: Gamut) -> list[str]:
+    """Where two palettes differ in reach, in sentences."""
+    mine, theirs = (family_reach(g.mixes.plane) for g in (one, other))
+    told = []
+    for gamut, far, near in ((one, mine, theirs), (other, theirs, mine)):
+        more = [f for f in FAMILIES if far[f] - near[f] >= 1.0]
+        if more:
+            parts = [f"{FAMILY_WORDS[f]} ({far[f]:.0f} against {near[f]:.0f})" for f in more]
+            told.append(f"{gamut.studio.palette.name} reaches further in {_and(parts)}.")
+    return told or ["Both reach alike to within one step of chroma."]

@@ -1,0 +1,193 @@
+"""Ladders: one wash in rungs of falling strength, a shadow wash over a hue, coat upon coat."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.charts.content.counting import count_out, words_of
+from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_water
+from glaze.charts.content.primaries import order_primaries
+from glaze.errors import InputError, unknown
+from glaze.materials.mix import Mix, diluted
+from glaze.patch.band import Band
+from glaze.patch.layers import Laid
+from glaze.patch.studio import Studio, bare_patches, glaze, value
+from glaze.patch.trust import trusted
+from glaze.planning.recipe.hue import darkened
+from glaze.sheet.state import Sheet
+
+Array = NDArray[np.float64]
+
+SPACINGS = ("doubling", "even")
+FEWEST_RUNGS, MOST_RUNGS = 2, 12
+MOST_COATS = 8
+MOST_EVEN_PARTS = 1000.0
+"""Weakest wash an even ladder is worked out for; a twelfth of the way from paper is 1 + 130."""
+
+
+@dataclass(frozen=True)
+class Rung:
+    """One swatch of a ladder.
+
+    words : strength in full, as "1 part + 4 parts water", or "3 coats", or "paper".
+    recipe : whole drops to mix. band : of its value.
+    """
+
+    words: str
+    recipe: str
+    patch: Patch
+    band: Band
+
+
+@dataclass(frozen=True)
+class Ladder:
+    """A row of rungs.
+
+    title : what is laid. note : what to see in it. inks : bottles it needs.
+    """
+
+    title: str
+    note: str
+    rungs: tuple[Rung, ...]
+    inks: tuple[str, ...]
+
+
+def dilution_ladder(
+    studio: Studio, recipe: str, rungs: int = 6, spacing: str = "doubling"
+) -> Ladder:
+    """An ink or mix from neat downward: each rung half the strength, or even steps of value.
+
+    A doubling ladder is neat, 1+1, 1+2, 1+4 ...; an even one goes from neat to bare paper.
+    """
+    mix = _checked(studio, recipe, rungs, spacing)
+    if spacing == "doubling":
+        parts = doubling_parts(rungs)
+        note = "Each rung has twice the water of the last; the steps of value aren't even."
+    else:
+        parts = even_parts(studio, mix, bare_patches(studio), rungs)
+        note = "Even steps of value from neat to bare paper."
+    patches = patches_of(studio, lay_first(studio, [_wash(mix, n) for n in parts]))
+    made = tuple(_rung(studio, mix, n, patch) for n, patch in zip(parts, patches, strict=True))
+    return Ladder(_title(recipe), note, made, tuple(mix.ink_ml))
+
+
+def shadow_ladder(
+    studio: Studio, hue: str, rungs: int = 6, spacing: str = "doubling", shadow: str = "Black"
+) -> Ladder:
+    """A hue alone, then under shadow washes of growing strength.
+
+    Doubling: ..., 1+8, 1+4, 1+2, 1+1; even: equal drops of value down to the neat shadow ink.
+    """
+    black = _checked(studio, f"{studio.palette.ink(shadow).name} 1", rungs, spacing)
+    below = studio.mix(hue)
+    refuse_water(studio, below, hue)
+    if spacing == "doubling":
+        parts = [np.inf, *doubling_parts(rungs)[1:][::-1]]
+    else:
+        under = lay_first(studio, [below])
+        parts = even_parts(studio, black, under, rungs)[::-1]
+    sheet = lay_first(studio, [below] * rungs)
+    patches = patches_of(studio, glaze(studio, sheet, [_wash(black, n) for n in parts]))
+    hue_band = trusted(studio, [Laid(below)]).band
+    made = [Rung("the hue alone", below.recipe.text, patches[0], hue_band)]
+    made += [
+        _rung(studio, black, n, p, [Laid(below)])
+        for n, p in zip(parts[1:], patches[1:], strict=True)
+    ]
+    darker = patches[0].value - patches[-1].value
+    note = f"From value {patches[0].value:.1f} down to {patches[-1].value:.1f}: {darker:.1f} steps."
+    title = f"{shadow} over {_title(hue)}"
+    return Ladder(title, note, tuple(made), (*below.ink_ml, *black.ink_ml))
+
+
+def glaze_ladder(studio: Studio, recipe: str, coats: int = 5) -> Ladder:
+    """The same wash laid one to so many times, each coat on the dry last one."""
+    if not 1 <= coats <= MOST_COATS:
+        raise InputError(f"{coats} coats: a glaze ladder has 1 to {MOST_COATS}.")
+    mix = studio.mix(recipe)
+    refuse_water(studio, mix, recipe)
+    made = []
+    sheet = bare_patches(studio)
+    for number in range(1, coats + 1):
+        (patch,) = patches_of(studio, glaze(studio, sheet, mix))
+        words = f"{number} coat{'s' if number > 1 else ''}"
+        band = trusted(studio, [Laid(mix)] * number).band
+        made.append(Rung(words, recipe if number == 1 else "", patch, band))
+    drops = [a.patch.value - b.patch.value for a, b in itertools.pairwise(made)]
+    note = "Each coat on the dry last one."
+    if drops:
+        note += f" The second darkens by {drops[0]:.1f}, the last by {drops[-1]:.1f}."
+    return Ladder(f"{recipe}, coat upon coat", note, tuple(made), tuple(mix.ink_ml))
+
+
+def doubling_parts(rungs: int) -> list[float]:
+    """Parts of water of a doubling ladder: 0, 1, 2, 4, 8 ..."""
+    return [0.0, *(2.0**k for k in range(rungs - 1))]
+
+
+def even_parts(studio: Studio, mix: Mix, below: Sheet, rungs: int) -> list[float]:
+    """Parts of water that give even steps of value over what lies below, from neat to nothing.
+
+    Value is worked out for 400 strengths and read backwards; the last is infinite: no wash.
+    """
+    strength = np.concatenate([[0.0], np.geomspace(1 / (1 + MOST_EVEN_PARTS), 1.0, 400)])
+    values = value(studio, darkened(studio, below, mix, strength))[0]
+    wanted = np.linspace(values[-1], values[0], rungs)
+    # more ink is never lighter, so the values fall and can be read backwards
+    shares = np.interp(wanted, values[::-1], strength[::-1])
+    shares[0], shares[-1] = 1.0, 0.0
+    return [1 / share - 1 if share > 0 else np.inf for share in shares.tolist()]
+
+
+def _checked(studio: Studio, recipe: str, rungs: int, spacing: str) -> Mix:
+    """The mix of a ladder, once its wishes are found to be possible."""
+    if spacing not in SPACINGS:
+        raise InputError(unknown("spacing of rungs", spacing, SPACINGS))
+    if not FEWEST_RUNGS <= rungs <= MOST_RUNGS:
+        raise InputError(f"{rungs} rungs: a ladder has {FEWEST_RUNGS} to {MOST_RUNGS}.")
+    mix = studio.mix(recipe)
+    refuse_water(studio, mix, recipe)
+    return mix
+
+
+def _wash(mix: Mix, parts: float) -> Mix:
+    """The mix diluted; water alone for infinite parts (as good as that: 1 + a million)."""
+    return diluted(mix, min(parts, 1e6))
+
+
+def _rung(studio: Studio, mix: Mix, parts: float, patch: Patch, below: Sequence[Laid] = ()) -> Rung:
+    if np.isinf(parts):
+        return Rung("paper", "", patch, trusted(studio, below).band)
+    band = trusted(studio, [*below, Laid(_wash(mix, parts))]).band
+    return Rung(words_of(parts), count_out(mix, parts).recipe.text, patch, band)
+
+
+def _title(recipe: str) -> str:
+    """A recipe as a name: "Black" for "Black 1"."""
+    name, _, amount = recipe.rpartition(" ")
+    return name if amount == "1" and "+" not in name else recipe
+
+
+def usual_ladders(studio: Studio) -> list[Ladder]:
+    """The ladders of a lesson: the black two ways, shadows over three hues, coat upon coat."""
+    black = shadow_ink(studio)
+    ladders = [
+        dilution_ladder(studio, f"{black} 1", 6),
+        dilution_ladder(studio, f"{black} 1", 6, "even"),
+    ]
+    first, second, third = order_primaries(studio)
+    hues = (f"{first} 1", f"{first} 3 + {second} 3", f"{second} 3 + {third} 3")
+    ladders += [shadow_ladder(studio, hue, 6, shadow=black) for hue in hues]
+    return [*ladders, glaze_ladder(studio, f"{black} 3 + water 14", 5)]
+
+
+def shadow_ink(studio: Studio) -> str:
+    """The palette's ink for shadow washes: the darkest of its bottles, neat."""
+    inks = studio.palette.bottles
+    values = value(studio, lay_first(studio, [studio.mix(f"{ink.name} 1") for ink in inks]))[0]
+    return inks[int(np.argmin(values))].name

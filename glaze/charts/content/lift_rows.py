@@ -1,0 +1,255 @@
+"""What bleach leaves of every colour of a palette: the numbers behind `glaze chart lift`."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from glaze import __version__
+from glaze.charts.content.counting import parts_of, short_of, words_of
+from glaze.charts.content.patch import Patch, patches_of
+from glaze.charts.content.wheel import order_primaries, plan_wheel
+from glaze.charts.sheets.facts import standing_of
+from glaze.errors import InputError
+from glaze.materials.bleach import CAUTION_LINE, Bleach
+from glaze.materials.mix import Mix, diluted
+from glaze.patch.studio import Studio, Touches, bare_patches, bleach_patches, value
+from glaze.planning.lift.ghost import ghost_words
+from glaze.planning.lift.lift_band import Bands, Laid, bands_of_lift, copied, lay_in_layers
+
+STRENGTHS = ("neat", "1+4", "1+9", "1+19")
+TOUCHES = 3
+MOST_TOUCHES, MOST_STRENGTHS = 4, 5
+SHADOW = "1+8"
+
+
+@dataclass(frozen=True, eq=False)
+class LiftCell:
+    """One colour after so many touches of one strength.
+
+    after : what is left. low, high : band of its value. ghost : in words
+    """
+
+    parts_water: float
+    touches: int
+    after: Patch
+    low: float
+    high: float
+    ghost: str
+
+
+@dataclass(frozen=True, eq=False)
+class LiftRow:
+    """One colour: its recipe, whether a shadow wash lies over it, and all its cells."""
+
+    recipe: str
+    shadowed: bool
+    home: Patch
+    cells: tuple[LiftCell, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class LiftChart:
+    """The chart's rows, those in the light first, then the same under the shadow wash.
+
+    strengths : dilutions as written on the command line. shadow : in words, "" for none.
+    """
+
+    studio: Studio
+    rows: tuple[LiftRow, ...]
+    strengths: tuple[str, ...]
+    touches: int
+    shadow: str
+    plan: Touches
+    bleach: Bleach
+    paper: Patch
+    standing: str
+
+    @property
+    def how_words(self) -> str:
+        """How the touches are laid, in a line."""
+        minutes = f"{self.plan.minutes:g} minute{'' if self.plan.minutes == 1 else 's'}"
+        return (
+            f"{self.bleach.percent:g} % bleach laid with a {self.plan.tool} on dry ink, blotted "
+            f"after {minutes}; each touch is fresh"
+        )
+
+
+def plan_lift(
+    studio: Studio,
+    strengths: Sequence[str] = STRENGTHS,
+    touches: int = TOUCHES,
+    shadow: str | None = SHADOW,
+    plan: Touches | None = None,
+    bleach: Bleach | None = None,
+    extras: bool = False,
+) -> LiftChart:
+    """Every bottle and secondary of a palette, plain and under a shadow wash, lifted.
+
+    Parameters
+    ----------
+    strengths : dilutions of the bleach as "neat" or "1+4", one to five
+    touches : columns for 1 to so many touches, 1 to 4
+    shadow : dilution of the shadow wash of the palette's black; None leaves those rows out
+    plan : tool, film, minutes and room of a touch; its strength and number don't count
+    extras : also the bottles a palette keeps beside its own
+    """
+    _check(strengths, touches)
+    plan, bleach = plan or Touches(), bleach or Bleach()
+    recipes = _recipes(studio, extras)
+    mixes = [studio.mix(recipe) for recipe in recipes]
+    over, shadow_words = _shadow(studio, shadow)
+    layers: list[Sequence[Mix | None]] = [mixes]
+    if over is not None:
+        layers = [mixes * 2, [None] * len(mixes) + [over] * len(mixes)]
+    laid = lay_in_layers(studio, layers)
+    home = patches_of(studio, laid.sheet())
+    (paper,) = patches_of(studio, bare_patches(studio))
+    cells: list[list[LiftCell]] = [[] for _ in home]
+    for strength in strengths:
+        touch = replace(plan, parts_water=parts_of(strength, "--strengths"))
+        for case, cell in _lifted(studio, laid, touch, bleach, touches, paper, home):
+            cells[case].append(cell)
+    return LiftChart(
+        studio=studio,
+        rows=tuple(
+            LiftRow(recipes[i % len(recipes)], i >= len(recipes), home[i], tuple(cells[i]))
+            for i in range(len(home))
+        ),
+        strengths=tuple(strengths),
+        touches=touches,
+        shadow=shadow_words,
+        plan=plan,
+        bleach=bleach,
+        paper=paper,
+        standing=standing_of(studio),
+    )
+
+
+def _check(strengths: Sequence[str], touches: int) -> None:
+    problems = []
+    if not 1 <= touches <= MOST_TOUCHES:
+        problems.append(f"{touches} touches don't fit the chart; give 1 to {MOST_TOUCHES}.")
+    if not 1 <= len(strengths) <= MOST_STRENGTHS:
+        problems.append(
+            f"{len(strengths)} strengths of bleach don't fit the chart; give 1 to "
+            f'{MOST_STRENGTHS}, as "neat, 1+4, 1+9".'
+        )
+    if problems:
+        raise InputError(problems)
+
+
+def _recipes(studio: Studio, extras: bool) -> list[str]:
+    """Bottles in the palette's order, each secondary after them, then what else is there."""
+    palette = studio.palette
+    own = [f"{ink.name} 1" for ink in palette.bottles]
+    try:
+        primaries = order_primaries(studio)
+        mixed = plan_wheel(studio, 6, "hue", primaries, inner=None).segments[1::2]
+        secondaries = [part.recipe for part in mixed]
+    except InputError:
+        secondaries = []  # no three inks with a hue of their own: no secondaries either
+    others = [f"{name} 1" for name in palette.inks if f"{name} 1" not in own] if extras else []
+    return own + secondaries + others
+
+
+def _shadow(studio: Studio, shadow: str | None) -> tuple[Mix | None, str]:
+    """The shadow wash and its words: the palette's darkest bottle let down."""
+    if shadow is None:
+        return None, ""
+    bottles = [ink.name for ink in studio.palette.bottles]
+    laid = lay_in_layers(studio, [[studio.mix(f"{name} 1") for name in bottles]])
+    neat = patches_of(studio, laid.sheet())
+    darkest = min(zip(neat, bottles, strict=True), key=lambda pair: pair[0].value)[1]
+    parts = parts_of(shadow, "--shadow")
+    return diluted(studio.mix(f"{darkest} 1"), parts), f"{darkest}, {words_of(parts)}"
+
+
+def _lifted(
+    studio: Studio,
+    laid: Laid,
+    plan: Touches,
+    bleach: Bleach,
+    touches: int,
+    paper: Patch,
+    home: Sequence[Patch],
+) -> Iterator[tuple[int, LiftCell]]:
+    """The cells of one strength, touch after touch, each with the number of its row."""
+    bands = bands_of(studio, laid, plan, bleach, touches)
+    lightest = lightest_value(studio)
+    sheet = copied(laid.sheet())
+    for touch in range(touches):
+        bleach_patches(studio, sheet, replace(plan, touches=1), bleach)
+        for case, after in enumerate(patches_of(studio, sheet)):
+            words = ghost_words(after.lab, home[case].lab, paper.lab)
+            low = min(float(bands.low[touch, case]), after.value)
+            high = max(min(float(bands.high[touch, case]), lightest), after.value)
+            yield case, LiftCell(plan.parts_water, touch + 1, after, low, high, words)
+
+
+def bands_of(studio: Studio, laid: Laid, plan: Touches, bleach: Bleach, touches: int) -> Bands:
+    """Bands by the compiled lift."""
+    from glaze.sheet.compiled_lift import lift
+
+    overlaid = True  # every lift is read through the law of what lies over what
+    return bands_of_lift(
+        studio, laid, plan, bleach, lifter=lift, touches=touches, overlaid=overlaid
+    )
+
+
+def lightest_value(studio: Studio) -> float:
+    """The most that any lift can reach: bare paper, or the same bleached, whichever is lighter."""
+    paper = bare_patches(studio, 2)
+    paper.bleached[0, 1] = 1.0
+    return float(value(studio, paper).max())
+
+
+CSV_COLUMNS = (
+    *("recipe", "shadow_wash", "bleach", "touches", "minutes", "tool"),
+    *("value_before", "value_after", "value_low", "value_high", "ghost", "munsell_after"),
+    *("L", "a", "b", "srgb_before", "srgb_after", "de00_from_paper", "standing"),
+)
+
+
+def csv_text(chart: LiftChart) -> str:
+    """The chart as comma-separated values; lines that start with # say what it rests on."""
+    out = io.StringIO()
+    studio = chart.studio
+    for line in (
+        f"glaze {__version__}, layered glazing and bleach lift: what bleach leaves",
+        f"palette {studio.palette.name}, {studio.paper.name} paper, light {studio.light.name}",
+        chart.how_words,
+        "value_low to value_high holds 9 cases of 10 of what isn't known of the lift",
+        CAUTION_LINE,
+    ):
+        out.write(f"# {line}\n")
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(CSV_COLUMNS)
+    for row in chart.rows:
+        writer.writerows(_csv_row(chart, row, cell) for cell in row.cells)
+    return out.getvalue()
+
+
+def _csv_row(chart: LiftChart, row: LiftRow, cell: LiftCell) -> list[str]:
+    from glaze.physics.colour import delta_e_2000
+
+    off = float(delta_e_2000(np.array(cell.after.lab), np.array(chart.paper.lab)))
+    return [
+        row.recipe,
+        chart.shadow if row.shadowed else "",
+        short_of(cell.parts_water),
+        str(cell.touches),
+        f"{chart.plan.minutes:g}",
+        chart.plan.tool,
+        *(f"{v:.2f}" for v in (row.home.value, cell.after.value, cell.low, cell.high)),
+        cell.ghost,
+        cell.after.munsell,
+        *(f"{v:.1f}" for v in cell.after.lab),
+        *(f"#{r:02x}{g:02x}{b:02x}" for r, g, b in (row.home.rgb8, cell.after.rgb8)),
+        f"{off:.1f}",
+        chart.standing,
+    ]

@@ -1,0 +1,242 @@
+"""The colour wheel: what goes into each segment, and what it looks like plain, shadowed, lifted.
+
+Three primaries stand on the wheel a third apart. Between two of them the segments are mixed from
+both, by equal steps of drops or by equal steps of the hue that is seen. Inside lie the same hues
+under one shadow wash, and the ghosts that bleach leaves of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from glaze.charts.content.between import Steps, drop_steps, hue_steps
+from glaze.charts.content.counting import diluted_words, parts_of
+from glaze.charts.content.patch import (
+    Patch,
+    lay_first,
+    patches_of,
+    refuse_water,
+)
+from glaze.charts.content.primaries import order_primaries
+from glaze.errors import InputError, unknown
+from glaze.materials.bleach import Bleach
+from glaze.materials.mix import Mix, diluted, mix_recipe
+from glaze.materials.recipe import Recipe
+from glaze.patch.studio import Studio, Touches, bleach_patches, glaze
+from glaze.sheet.state import Sheet
+
+FEWEST, MOST = 6, 72
+STEPS_BY = ("drops", "hue")
+
+
+@dataclass(frozen=True)
+class Segment:
+    """One segment.
+
+    number : from 1, clockwise, 1 at the top. middle_degrees : clockwise from the top.
+    drops : whole drops by ink. wanted_hue : the Munsell hue asked for, by hue only.
+    hue : the wash alone; shadowed : under the shadow wash; ghost : what one touch leaves of it.
+    """
+
+    number: int
+    middle_degrees: float
+    drops: Mapping[str, int]
+    hue: Patch
+    shadowed: Patch | None = None
+    ghost: Patch | None = None
+    wanted_hue: float | None = None
+
+    @property
+    def recipe(self) -> str:
+        """As it is mixed: "Red 4 + Yellow 2"."""
+        return Recipe(self.drops).text
+
+    def short(self, keys: Mapping[str, str]) -> str:
+        """By key letters: "R4 Y2"."""
+        return " ".join(f"{keys[name]}{count}" for name, count in self.drops.items())
+
+    @property
+    def value_drop(self) -> float:
+        """By how many value steps the shadow wash darkens it."""
+        return self.hue.value - self.shadowed.value if self.shadowed else 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Wheel:
+    """A wheel ready to be drawn.
+
+    primaries : in the order of the wheel. by : "drops" or "hue".
+    shadow, shadow_words : the shadow wash of the inner ring and its strength in words, or None.
+    bleach_words : strength of the touch of the innermost ring, or None.
+    stocks : stock mixes that recipes call for, in drops. notes : what the painter should know.
+    """
+
+    studio: Studio
+    primaries: tuple[str, str, str]
+    by: str
+    segments: tuple[Segment, ...]
+    shadow: Mix | None = None
+    shadow_name: str = ""
+    shadow_words: str = ""
+    bleach_words: str = ""
+    stocks: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+
+    def mix(self, segment: Segment) -> Mix:
+        """What a segment's recipe mixes to."""
+        wells = wells_of(self.studio, self.stocks)
+        return mix_recipe(Recipe(segment.drops), self.studio.palette, wells)
+
+    @property
+    def step_degrees(self) -> float:
+        """Width of a segment [degrees]."""
+        return 360.0 / len(self.segments)
+
+    @property
+    def keys(self) -> dict[str, str]:
+        """Key letter of each ink; of a stock mix two small ones, the main ink first."""
+        keys = {name: ink.key for name, ink in self.studio.palette.inks.items()}
+        for name, drops in self.stocks.items():
+            keys[name] = "".join(keys[ink].lower() for ink in drops)
+        return keys
+
+
+def wells_of(studio: Studio, stocks: Mapping[str, Mapping[str, int]]) -> dict[str, Mix]:
+    """Stock mixes, mixed."""
+    return {name: mix_recipe(Recipe(drops), studio.palette) for name, drops in stocks.items()}
+
+
+def plan_wheel(
+    studio: Studio,
+    segments: int = 18,
+    by: str = "drops",
+    primaries: Sequence[str] | None = None,
+    shadow: str = "Black",
+    inner: str | None = "1+8",
+    bleach: str | None = None,
+    touches: Touches | None = None,
+    bottle: Bleach | None = None,
+) -> Wheel:
+    """The wheel of a palette's three primaries.
+
+    Parameters
+    ----------
+    segments : 6 to 72, in threes
+    by : "drops" (equal steps of drops) or "hue" (equal steps of the predicted Munsell hue)
+    primaries : names of three inks; those of the palette if None
+    shadow, inner : ink of the inner ring's shadow wash and its dilution "1+8"; None for no ring
+    bleach : dilution "1+4" of the touch of a bleach ring; None for no ring
+    touches : how that touch is laid (its dilution is taken from `bleach`); bottle : of bleach
+    """
+    check_segments(segments)
+    if by not in STEPS_BY:
+        raise InputError(unknown("way to step", by, STEPS_BY))
+    names = order_primaries(studio, primaries)
+    steps = (drop_steps if by == "drops" else hue_steps)(studio, names, segments // 3)
+    hues = patches_of(studio, _laid(studio, steps))
+    under = _shadow_ring(studio, steps, shadow, inner)
+    lifted = _bleach_ring(studio, steps, bleach, touches or Touches(), bottle or Bleach())
+    return Wheel(
+        studio=studio,
+        primaries=names,
+        by=by,
+        segments=_segments(steps, hues, under.patches, lifted.patches),
+        shadow=under.wash,
+        shadow_name=under.name,
+        shadow_words=under.words,
+        bleach_words=lifted.words,
+        stocks=steps.stocks,
+        notes=steps.notes,
+    )
+
+
+@dataclass(frozen=True)
+class _Ring:
+    """A ring inside the wheel, or none: its patches, and the wash on it with its name and words."""
+
+    patches: Sequence[Patch] | None = None
+    wash: Mix | None = None
+    name: str = ""
+    words: str = ""
+
+
+def _laid(studio: Studio, steps: Steps) -> Sheet:
+    """A sheet with the segments' washes, for one ring: glazing and bleach change it in place."""
+    return lay_drops(studio, [count.drops for count in steps.counts], steps.stocks)
+
+
+def _shadow_ring(studio: Studio, steps: Steps, shadow: str, inner: str | None) -> _Ring:
+    """The segments' washes under the shadow wash."""
+    if inner is None:
+        return _Ring()
+    wash = _shadow_wash(studio, shadow, inner)
+    patches = patches_of(studio, glaze(studio, _laid(studio, steps), wash))
+    return _Ring(patches, wash, studio.palette.ink(shadow).name, diluted_words(inner))
+
+
+def _bleach_ring(
+    studio: Studio, steps: Steps, bleach: str | None, touches: Touches, bottle: Bleach
+) -> _Ring:
+    """What a touch of bleach leaves of the segments' washes."""
+    if bleach is None:
+        return _Ring()
+    plan = replace(touches, parts_water=parts_of(bleach, "--bleach"))
+    patches = patches_of(studio, bleach_patches(studio, _laid(studio, steps), plan, bottle))
+    return _Ring(patches, words=_bleach_words(bleach, bottle))
+
+
+def _segments(
+    steps: Steps,
+    hues: Sequence[Patch],
+    shadowed: Sequence[Patch] | None,
+    ghosts: Sequence[Patch] | None,
+) -> tuple[Segment, ...]:
+    """The segments, clockwise from the top."""
+    return tuple(
+        Segment(
+            number=k + 1,
+            middle_degrees=360.0 / len(hues) * k,
+            drops=count.drops,
+            hue=hues[k],
+            shadowed=shadowed[k] if shadowed else None,
+            ghost=ghosts[k] if ghosts else None,
+            wanted_hue=steps.wanted[k],
+        )
+        for k, count in enumerate(steps.counts)
+    )
+
+
+def _shadow_wash(studio: Studio, shadow: str, inner: str) -> Mix:
+    """The wash of the inner ring; refused if it doesn't show."""
+    name = studio.palette.ink(shadow).name
+    wash = diluted(studio.mix(f"{name} 1"), parts_of(inner, "--inner"))
+    refuse_water(studio, wash, f"{name}, {diluted_words(inner)}")
+    return wash
+
+
+def _bleach_words(bleach: str, bottle: Bleach) -> str:
+    """Strength of the bleach ring's touch in words."""
+    return f"{bottle.percent:g}\u2009%, {diluted_words(bleach)}"
+
+
+def check_segments(segments: int) -> None:
+    """Refuse a number that three primaries can't share."""
+    if FEWEST <= segments <= MOST and segments % 3 == 0:
+        return
+    near = sorted({min(MOST, max(FEWEST, segments // 3 * 3 + shift)) for shift in (0, 3)})
+    raise InputError(
+        f"{segments} segments can't be shared between three primaries: the number has to divide "
+        f"by 3, from {FEWEST} to {MOST}. The nearest: {' or '.join(map(str, near))} "
+        "(12, 18, 24 and 36 are usual)."
+    )
+
+
+def lay_drops(
+    studio: Studio,
+    recipes: Sequence[Mapping[str, int]],
+    stocks: Mapping[str, Mapping[str, int]] | None = None,
+) -> Sheet:
+    """Bare paper with a wash of each recipe in drops, of bottles or of stock mixes."""
+    wells = wells_of(studio, stocks or {})
+    return lay_first(studio, [mix_recipe(Recipe(r), studio.palette, wells) for r in recipes])

@@ -1,0 +1,285 @@
+"""A sheet of paper to print at true size: verbs to draw with, and what every sheet carries.
+
+Measures are millimetres from the upper left corner, y down. Every sheet has a margin of 12 mm (no
+printer cuts there), a grid of 5 mm to lay things out on, a check line of 100 mm at its foot, and
+one line that says what the colours on it are worth.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.charts.paper.marks import (
+    HAIR,
+    HAIRLINE_PT,
+    INK,
+    MM_PER_PT,
+    THIN_SPACE,
+    WHITE,
+    Colour,
+    Image,
+    Line,
+    Mark,
+    Point,
+    Shape,
+    Text,
+    box,
+    wrapped,
+)
+from glaze.errors import InputError, unknown
+from glaze.materials.bleach import CAUTION
+from glaze.physics.colour import LUMINANCE_OF_RGB, srgb_decode
+
+MARGIN_MM = 12.0
+GRID_MM = 5.0
+FOOT_MM = 10.0
+"""What the check line and the standing of the colours take above the margin."""
+CHECK_MM = 100.0
+
+SIZES_MM = {"A4": (210.0, 297.0), "A3": (297.0, 420.0), "Letter": (215.9, 279.4)}
+"""Upright [mm]; ISO 216, and US Letter of 8.5 by 11 inches (ANSI Y14.1)."""
+
+TITLE_PT, LABEL_PT, FINE_PT = 18.0, 9.0, 7.0
+
+READABLE = 4.5
+"""Least contrast of small type (WCAG 2.2, success criterion 1.4.3)."""
+BLACK: Colour = (0, 0, 0)
+"""For type on swatches of middle value, where the dark grey and white both fall short."""
+
+FRAMES = {"measured": (0.9, False), "estimated": (0.3, False), "assumed": (0.7, True)}
+"""Width [pt] of a swatch's frame and whether it is dotted: solid, thin, dotted."""
+
+
+@dataclass(eq=False)
+class Page:
+    """One printed sheet, drawn mark by mark.
+
+    size : A4, A3 or Letter
+    turned : landscape
+    left, top, right, bottom : edges of what may be drawn on [mm]; `head`, `foot` and `caution`
+        take their part off
+    """
+
+    size: str = "A4"
+    turned: bool = False
+    title: str = ""
+    marks: list[Mark] = field(default_factory=list)
+    top: float = MARGIN_MM
+    bottom: float = 0.0
+
+    def __post_init__(self) -> None:
+        if self.size not in SIZES_MM:
+            raise InputError(unknown("paper size", self.size, SIZES_MM))
+        self.bottom = self.height - MARGIN_MM
+
+    @property
+    def width(self) -> float:
+        """[mm]."""
+        return SIZES_MM[self.size][1 if self.turned else 0]
+
+    @property
+    def height(self) -> float:
+        """[mm]."""
+        return SIZES_MM[self.size][0 if self.turned else 1]
+
+    @property
+    def left(self) -> float:
+        """Left margin [mm]."""
+        return MARGIN_MM
+
+    @property
+    def right(self) -> float:
+        """Where the right margin starts [mm]."""
+        return self.width - MARGIN_MM
+
+    # --- verbs ---
+
+    def line(
+        self,
+        points: Sequence[Point],
+        points_wide: float = HAIRLINE_PT,
+        colour: Colour = HAIR,
+        *,
+        dotted: bool = False,
+        name: str = "",
+    ) -> None:
+        """A line through points."""
+        self.marks.append(Line(tuple(points), points_wide, colour, dotted, name))
+
+    def polygon(
+        self,
+        points: Sequence[Point],
+        fill: Colour | None = None,
+        frame: Line | None = None,
+        name: str = "",
+    ) -> None:
+        """A closed shape; of `frame` only its width, colour and dots count."""
+        self.marks.append(Shape(tuple(points), fill, frame, name))
+
+    def rect(
+        self,
+        x: float,
+        y: float,
+        width: float,
+        height: float,
+        fill: Colour | None = None,
+        frame: Line | None = None,
+        name: str = "",
+    ) -> None:
+        """A rectangle from its upper left corner."""
+        self.polygon(box(x, y, width, height), fill, frame, name)
+
+    def text(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        points: float = LABEL_PT,
+        *,
+        face: str = "Regular",
+        align: str = "left",
+        colour: Colour = INK,
+        turn_degrees: float = 0.0,
+        tabular: bool = False,
+        name: str = "",
+    ) -> None:
+        """A line of text on the base line y; `align` left, centre or right of x."""
+        mark = Text(x, y, text, points, face, align, colour, turn_degrees, tabular, name)
+        self.marks.append(mark)
+
+    def paragraph(
+        self,
+        x: float,
+        y: float,
+        width: float,
+        text: str,
+        points: float = LABEL_PT,
+        *,
+        face: str = "Regular",
+        leading: float = 1.3,
+    ) -> float:
+        """Text in lines from y down (y is its upper edge); gives where it ends [mm]."""
+        for line in wrapped(text, width, points, face):
+            y += points * MM_PER_PT * leading
+            self.text(x, y - points * MM_PER_PT * (leading - 1) * 0.9, line, points, face=face)
+        return y
+
+    def image(
+        self, x: float, y: float, width: float, height: float, rgb8: NDArray[np.uint8], name: str
+    ) -> None:
+        """A picture in a rectangle."""
+        self.marks.append(Image(x, y, width, height, rgb8, name))
+
+    # --- what sheets of glaze are made of ---
+
+    def swatch(
+        self,
+        shape: Sequence[Point],
+        colour: Colour | None,
+        standing: str = "assumed",
+        key: str = "",
+        name: str = "",
+    ) -> None:
+        """A patch of colour with the frame of its standing, and a key letter in its lower corner.
+
+        Without a colour it is a blank to paint: a light outline that paint covers.
+        """
+        if colour is None:
+            self.polygon(shape, None, Line((), HAIRLINE_PT, HAIR), name)
+        else:
+            self.polygon(shape, colour, frame_of(standing), name)
+        if key:
+            xs, ys = zip(*shape, strict=True)
+            self.text(min(xs) + 1.2, max(ys) - 1.3, key, 7, colour=readable_on(colour))
+
+    def band_bar(
+        self,
+        x: float,
+        y: float,
+        width: float,
+        values: tuple[float, float, float],
+        ends: tuple[float, float] = (0.0, 10.0),
+    ) -> None:
+        """A band as a small bar: low, middle and high on a hairline that runs from end to end."""
+        per = width / (ends[1] - ends[0])
+        low, middle, high = (x + (min(max(v, ends[0]), ends[1]) - ends[0]) * per for v in values)
+        self.line([(x, y), (x + width, y)])
+        for end in (x, x + width):
+            self.line([(end, y - 0.6), (end, y + 0.6)])
+        self.rect(low, y - 0.55, max(high - low, 0.2), 1.1, HAIR)
+        self.line([(middle, y - 1.1), (middle, y + 1.1)], 0.9, INK)
+
+    def head(self, title: str, subtitle: str = "") -> None:
+        """The sheet's title, and a line beneath it."""
+        self.title = self.title or title
+        self.text(self.left, self.top + 5.5, title, TITLE_PT, face="Bold", name="title")
+        self.top += 10.0
+        if subtitle:
+            self.text(self.left, self.top + 1.5, subtitle, 10, name="subtitle")
+            self.top += 5.0
+
+    def foot(self, facts: str) -> None:
+        """The check line of 100 mm and the line on palette, paper, light, date and standing."""
+        y = self.height - MARGIN_MM
+        check = y - 4.5
+        ends = self.left, self.left + CHECK_MM
+        self.line([(ends[0], check), (ends[1], check)], 0.5, INK, name="check-line-100-mm")
+        for number in range(11):
+            x = ends[0] + 10.0 * number
+            self.line([(x, check), (x, check - (2.0 if number % 5 == 0 else 1.2))], 0.5, INK)
+        told = f"100{THIN_SPACE}mm: print at 100{THIN_SPACE}%, and check with a ruler"
+        self.text(ends[1] + 3, check, told, FINE_PT, name="check-words")
+        self.text(self.left, y, facts, FINE_PT, name="facts")
+        self.bottom = min(self.bottom, y - FOOT_MM)
+
+    def caution(self, text: str = CAUTION) -> None:
+        """The caution for sheets that plan bleach: one framed paragraph above the foot.
+
+        Call it after `foot`, so that it stands in the same place on every sheet.
+        """
+        points, inner = 7.5, 3.0
+        wide = self.right - self.left - 2 * inner
+        lines = wrapped(" ".join(text.split("\n")), wide, points)
+        step = points * MM_PER_PT * 1.28
+        high = 7.0 + step * len(lines) + inner - 1.0
+        top = self.bottom - high
+        frame = Line((), 0.75, INK)
+        self.rect(self.left, top, self.right - self.left, high, None, frame, "caution")
+        self.text(self.left + inner, top + 5.0, "Bleach: read this first", LABEL_PT, face="Bold")
+        for number, line in enumerate(lines, start=1):
+            self.text(self.left + inner, top + 6.0 + step * number, line, points)
+        self.bottom = top - 4.0
+
+
+def frame_of(standing: str) -> Line:
+    """Frame of a swatch: measured solid, estimated thin, assumed dotted."""
+    if standing not in FRAMES:
+        raise ValueError(f"standing is measured, estimated or assumed, not {standing}")
+    points_wide, dotted = FRAMES[standing]
+    return Line((), points_wide, INK, dotted)
+
+
+def readable_on(colour: Colour | None) -> Colour:
+    """The dark grey on light swatches, white on dark ones, black where neither stands out.
+
+    Contrast is at least 4.5 to 1 on every colour (WCAG 2.2, success criterion 1.4.3).
+    """
+    if colour is None:
+        return INK
+    found = next((ink for ink in (INK, WHITE) if contrast(ink, colour) >= READABLE), BLACK)
+    return found
+
+
+def contrast(one: Colour, other: Colour) -> float:
+    """Contrast ratio of two colours, 1 to 21 (WCAG 2.2, "contrast ratio")."""
+    darker, lighter = sorted(_relative_luminance(c) for c in (one, other))
+    return (lighter + 0.05) / (darker + 0.05)
+
+
+def _relative_luminance(colour: Colour) -> float:
+    """Y of an 8-bit sRGB colour, 0 to 1."""
+    return float(srgb_decode(np.array(colour) / 255.0) @ LUMINANCE_OF_RGB)

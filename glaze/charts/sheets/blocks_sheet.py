@@ -1,0 +1,103 @@
+"""Blocks drawn: in each row a hue in the middle, water to its left, black to its right."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from glaze.charts.content.blocks import Block, Strip
+from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
+from glaze.charts.sheets.facts import standing_of
+from glaze.charts.sheets.parts import Layout, bracket, start_sheet
+from glaze.patch.studio import Studio
+
+PIXELS = 6 * 61
+"""Columns of a graded strip: colours between the slices are drawn in a straight line."""
+ABOVE_MM, BELOW_MM = 10.5, 10.0
+STRIP_MM = (13.0, 22.0)
+"""Height of a strip, least and most."""
+INTRO = (
+    "A tertiary here is a secondary under a black glaze. Beneath the strips: drops of the hue "
+    "with drops of black or water (w); 1 + n is 1 part + n parts water. Small type above: what "
+    "painters call such a colour."
+)
+
+
+def blocks_sheets(studio: Studio, blocks: Sequence[Block], layout: Layout) -> list[Page]:
+    """All blocks, on as many pages as they take."""
+    told = {
+        "predicted": "Each hue towards water and towards black, as predicted.",
+        "blank": "Paint each strip as a graded wash: hue in the middle, water left, black right.",
+        "half": "Upper half as predicted, lower half to paint: the hue in the middle.",
+    }[layout.mode]
+    pages: list[Page] = []
+    waiting = list(blocks)
+    while waiting:
+        page = start_sheet(studio, layout, "Blocks", told)
+        y = page.paragraph(page.left, page.top, page.right - page.left, INTRO, 8) + 2.0
+        fit = max(1, int((page.bottom - y) // (ABOVE_MM + STRIP_MM[0] + BELOW_MM)))
+        row = (page.bottom - y) / min(fit, len(waiting))
+        row = min(row, ABOVE_MM + STRIP_MM[1] + BELOW_MM)
+        for number, block in enumerate(waiting[:fit], start=1):
+            _draw(page, studio, block, y, row - ABOVE_MM - BELOW_MM, layout.mode, number)
+            y += row
+        waiting = waiting[fit:]
+        pages.append(page)
+    return pages
+
+
+def _draw(
+    page: Page, studio: Studio, block: Block, y: float, tall: float, mode: str, number: int
+) -> None:
+    """One block: its name, its two strips from the middle outward."""
+    middle = (page.left + page.right) / 2
+    wide = (page.right - page.left) / 2
+    top = y + ABOVE_MM
+    glazed = block.kind == "tertiaries"
+    title = f"{block.name} under a black glaze" if glazed else block.name
+    page.text(page.left, y + 3.6, title, LABEL_PT, face="Bold", name=f"block-{number}")
+    page.text(middle - 2.0, y + 3.6, block.to_water.title, 8, align="right")
+    page.text(middle + 2.0, y + 3.6, block.to_black.title, 8)
+    standing = standing_of(studio, block.inks)
+    for strip, way, side in ((block.to_water, -1, "water"), (block.to_black, 1, "black")):
+        left = middle if way > 0 else page.left
+        name = f"strip-{number}-{side}"
+        if mode != "predicted":
+            page.swatch(box(left, top, wide, tall), None, name=f"{name}-blank")
+        if mode != "blank":
+            high = tall if mode == "predicted" else tall / 2
+            page.image(left, top, wide, high, _graded(strip, way), f"{name}-colours")
+            page.rect(left, top, wide, high, None, frame_of(standing), name)
+            _stretches(page, strip, middle, way * wide, top - 0.8)
+        _stops(page, strip, middle, way * wide, top + tall)
+
+
+def _graded(strip: Strip, way: int) -> np.ndarray:
+    """One row of pixels along a strip, from left to right."""
+    colours = np.array(strip.colours, dtype=float)
+    at = np.linspace(0, len(colours) - 1, PIXELS)
+    row = np.stack([np.interp(at, np.arange(len(colours)), channel) for channel in colours.T], -1)
+    return np.rint(row[None, ::way]).astype(np.uint8)
+
+
+def _stretches(page: Page, strip: Strip, middle: float, run: float, y: float) -> None:
+    """Words over the stretches that painters have a name for."""
+    for name, start, end in strip.stretches:
+        x0, x1 = sorted((middle + start * run, middle + end * run))
+        if x1 - x0 > 6.0:
+            bracket(page, x0 + 0.4, x1 - 0.4, y - 1.0, name)
+
+
+def _stops(page: Page, strip: Strip, middle: float, run: float, y: float) -> None:
+    """Ticks under a strip with strength and drops."""
+    for stop in strip.stops:
+        x = middle + stop.at * run
+        page.line([(x, y), (x, y + 1.2)], HAIRLINE_PT, HAIR if stop.told else INK)
+        align = "centre"
+        if stop.at == 1.0:
+            align = "left" if run < 0 else "right"
+        for down, told, face in ((3.9, stop.told, "Regular"), (6.6, stop.drops, "Italic")):
+            if told:
+                page.text(x, y + down, told, FINE_PT, align=align, face=face)

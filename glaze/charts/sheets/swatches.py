@@ -1,0 +1,152 @@
+"""The swatch sheet: outlined patches to paint with one's own inks, scan, and read back.
+
+It is printed on the paper one paints on; `glaze.charts.content.swatch_layout` says where
+everything lies.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from glaze.charts.content.counting import count_out, words_of
+from glaze.charts.content.swatch_layout import (
+    CELL_MM,
+    COLUMNS,
+    DISC_MM,
+    DOT_MM,
+    HOLE_MM,
+    MARK_MM,
+    OVER_PARTS,
+    RUNGS,
+    Place,
+    SwatchPage,
+    swatch_pages,
+)
+from glaze.charts.paper.marks import HAIR, Point, box
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
+from glaze.charts.sheets.facts import facts_of
+from glaze.patch.studio import Studio
+
+BLACK = (0, 0, 0)
+"""Corner marks and code are plain black, the colour every printer makes darkest."""
+
+TOLD = (
+    "Print at 100 % on the paper you paint on, and let the print dry. Fill each patch up to its "
+    "outline in one go and leave the gaps bare: the light on the sheet is read there. When all is "
+    "bone dry, scan the whole page at 300 dpi with every automatic correction off."
+)
+
+TOLD_BLEACH = (
+    "Dotted rings: a dot of neat bleach each, if you like, last of all; blot after one minute."
+)
+
+
+def swatch_sheet(
+    studio: Studio, size: str = "A4", inks: Sequence[str] = (), day: str | None = None
+) -> list[Page]:
+    """The pages of the swatch sheet for the palette's bottles, or for the inks named.
+
+    Parameters
+    ----------
+    size : A4 or Letter
+    day : date to print, today's if None
+    """
+    return [_draw(studio, page, day) for page in swatch_pages(studio, size, inks)]
+
+
+def _draw(studio: Studio, layout: SwatchPage, day: str | None) -> Page:
+    page = Page(layout.size)
+    which = f", page {layout.number} of {layout.pages}" if layout.pages > 1 else ""
+    page.head(f"Swatch sheet{which}", "Your inks on your paper, to be read back from a scan.")
+    page.paragraph(page.left, page.top + 3.0, page.right - page.left, TOLD, 8.0)
+    page.foot(facts_of(studio, day))
+    page.caution()
+    _marks(page, layout)
+    _headings(page, studio, layout)
+    _row_names(page, studio, layout)
+    for place in layout.places:
+        _patch(page, place)
+    middle = (page.left + page.right) / 2
+    page.text(middle, float(layout.marks[2][1]) + 1.2, TOLD_BLEACH, 8.0, align="centre")
+    return page
+
+
+def _marks(page: Page, layout: SwatchPage) -> None:
+    """Corner marks and code, found again in the scan."""
+    for number, (x, y) in enumerate(layout.marks, start=1):
+        middle = float(x), float(y)
+        page.polygon(_disc(middle, MARK_MM), BLACK, name=f"mark-{number}")
+        page.polygon(_disc(middle, HOLE_MM), (255, 255, 255))
+        page.polygon(_disc(middle, DISC_MM), BLACK)
+    for number, (bit, (x, y)) in enumerate(zip(layout.code, layout.cells, strict=True), start=1):
+        if bit:
+            cell = float(x) - CELL_MM / 2, float(y) - CELL_MM / 2
+            page.rect(*cell, CELL_MM, CELL_MM, BLACK, name=f"code-{number}")
+
+
+def _disc(middle: Point, across: float) -> list[Point]:
+    steps = [math.tau * n / 72 for n in range(72)]
+    r = across / 2
+    return [(middle[0] + r * math.cos(a), middle[1] + r * math.sin(a)) for a in steps]
+
+
+def _headings(page: Page, studio: Studio, layout: SwatchPage) -> None:
+    """Over the columns: the dilution in full, and drops that make it."""
+    first = [place for place in layout.places if place.kind == "rung"][:COLUMNS]
+    alike = len({studio.palette.inks[name].drops_per_ml for name in layout.inks}) == 1
+    for place, parts in zip(first, RUNGS, strict=True):
+        x = place.x
+        words = words_of(parts)
+        head, _, tail = words.partition(" + ")
+        page.text(x, place.y - 5.4, f"{head} +" if tail else head, 8, face="Bold")
+        page.text(x, place.y - 2.0, tail, 8, face="Bold")
+        if alike and parts:
+            counted = count_out(studio.mix(f"{layout.inks[0]} 1"), parts).recipe
+            ink = f"{sum(counted.amounts.values()):g}"
+            if counted.unit == "drops":
+                told = f"{ink} + {counted.water:g} drops"
+                page.text(x, place.y + place.height + 3.0, told, FINE_PT)
+
+
+def _row_names(page: Page, studio: Studio, layout: SwatchPage) -> None:
+    """Before each row what it is, in a few short lines."""
+    rows = sorted({place.y for place in layout.places})
+    kinds = {p.y: p.kind for p in reversed(layout.places)}
+    high = layout.places[0].height
+    for number, y in enumerate(rows):
+        if kinds[y] == "rung":
+            ink = studio.palette.inks[layout.inks[number]]
+            lines = [f"{ink.key}  {ink.name}"]
+            if number == 0:
+                lines += ["parts by ml, or", "drops of ink +", "drops of water"]
+        elif kinds[y] == "over":
+            lines = [
+                "Shadow wash",
+                f"1 part + {OVER_PARTS:g} parts",
+                "water, over",
+                "these at 1 + 1",
+            ]
+        else:
+            lines = ["Two inks", "equal parts of", "both, and as", "much water"]
+        _lines(page, page.left, y, high, lines)
+
+
+def _lines(page: Page, x: float, y: float, high: float, lines: Sequence[str]) -> None:
+    step = 3.4
+    top = y + (high - step * (len(lines) - 1)) / 2 + 1.1
+    for number, line in enumerate(lines):
+        bold = number == 0
+        points = LABEL_PT if bold else FINE_PT
+        page.text(x, top + step * number, line, points, face="Bold" if bold else "Regular")
+
+
+def _patch(page: Page, place: Place) -> None:
+    """An outline that paint covers, its label, and a dotted ring for the bleach."""
+    shape = box(place.x, place.y, place.width, place.height)
+    page.swatch(shape, None, name=place.name)
+    if place.dot is not None:
+        ring = _disc(place.dot, DOT_MM)
+        page.line([*ring, ring[0]], 0.7, HAIR, dotted=True, name=f"dot: {place.name}")
+    if place.label:
+        page.text(place.x, place.y + place.height + 3.0, place.label, FINE_PT)

@@ -1,0 +1,229 @@
+"""The wheel drawn at true size: rings of segments with their recipes, and its key page."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from glaze.charts.content.counting import count_out
+from glaze.charts.content.patch import Patch
+from glaze.charts.content.wheel import Segment, Wheel
+from glaze.charts.paper.marks import MM_PER_PT, Point, segment, text_mm
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
+from glaze.charts.sheets.facts import standing_of
+from glaze.charts.sheets.parts import Layout, start_sheet, told_on
+from glaze.charts.sheets.wheel_key import key_pages
+from glaze.errors import InputError
+
+GAP_MM = 1.2
+LABEL_GAP_MM = 2.0
+LEGEND_MM = 24.0
+DEPTHS = (0.30, 0.22, 0.15)
+"""Depth of the rings, hue, shadow wash and ghost, as shares of the wheel's radius."""
+RING_NAMES = ("hue", "shadow", "ghost")
+SMALLEST_MM = 60.0
+TURNED_ABOVE = 36
+"""With more segments than this the recipes stand along the radius."""
+
+
+@dataclass(frozen=True)
+class Ring:
+    """Radii of a ring [mm]."""
+
+    name: str
+    inner: float
+    outer: float
+
+
+@dataclass(frozen=True)
+class Geometry:
+    """Where a wheel lies on its page [mm]."""
+
+    centre: Point
+    radius: float
+    rings: tuple[Ring, ...]
+
+
+def wheel_sheets(wheel: Wheel, layout: Layout, across_mm: float | None = None) -> list[Page]:
+    """The wheel and the page or pages of its key.
+
+    across_mm : diameter of the wheel, as large as the page allows if None
+    """
+    count = len(wheel.segments)
+    by = "equal drops" if wheel.by == "drops" else "equal steps of hue"
+    title = f"Colour wheel, {count} segments by {by}"
+    then = ": outer ring first; dry; then the shadow wash over the next" if wheel.shadow else ""
+    told = {
+        "predicted": "Colours as predicted; paint the blank sheet beside it.",
+        "blank": f"To paint{then}. Recipes stand outside.",
+        "half": "Left half of each segment as predicted, right half to paint.",
+    }[layout.mode]
+    page = start_sheet(wheel.studio, layout, title, told, bleach=bool(wheel.bleach_words))
+    place = geometry(wheel, page, across_mm)
+    for part in wheel.segments:
+        _draw_segment(page, wheel, place, part, layout.mode)
+        _label(page, wheel, place, part)
+    _legend(page, wheel, place)
+    return [page, *key_pages(wheel, layout, place.rings[0].inner, place.rings[0].outer)]
+
+
+def geometry(wheel: Wheel, page: Page, across_mm: float | None = None) -> Geometry:
+    """Where the wheel lies; refused if it doesn't fit between the page's margins."""
+    beside = _label_room(wheel)
+    high = page.bottom - page.top - LEGEND_MM - 2 * (beside if _turned(wheel) else 6.0)
+    most = min(page.right - page.left - 2 * beside, high)
+    # a wheel ends on whole 2 mm, so that a teacher can check it with a ruler
+    fits = math.floor(most / 2) * 2.0
+    if across_mm is None:
+        across_mm = fits
+    if not SMALLEST_MM <= across_mm <= most:
+        raise InputError(
+            f"A wheel {across_mm:g} mm across doesn't fit {page.size} "
+            f"{'turned' if page.turned else 'upright'}: with its labels it may be {SMALLEST_MM:g} "
+            f"to {fits:g} mm. Give another --across, or a larger --page."
+        )
+    radius = across_mm / 2
+    # in the middle of what the title and the legend leave
+    middle = (page.top + page.bottom - LEGEND_MM) / 2 + 2.0
+    return Geometry(((page.left + page.right) / 2, middle), radius, rings(wheel, radius))
+
+
+def rings(wheel: Wheel, radius: float) -> tuple[Ring, ...]:
+    """The rings a wheel has, from the outside in."""
+    shown = (True, bool(wheel.shadow_words), bool(wheel.bleach_words))
+    made, outer = [], radius
+    for name, depth, there in zip(RING_NAMES, DEPTHS, shown, strict=True):
+        if there:
+            made.append(Ring(name, outer - depth * radius, outer))
+            outer -= depth * radius + GAP_MM
+    return tuple(made)
+
+
+def _turned(wheel: Wheel) -> bool:
+    return len(wheel.segments) > TURNED_ABOVE
+
+
+def _points(wheel: Wheel) -> float:
+    return 8.0 if len(wheel.segments) <= 24 else FINE_PT
+
+
+def _label_room(wheel: Wheel) -> float:
+    """Widest label and its gap [mm]."""
+    size = _points(wheel)
+    mixed = [part for part in wheel.segments if len(part.drops) > 1]
+    widest = max(text_mm(part.short(wheel.keys), size) for part in mixed)
+    return widest + LABEL_GAP_MM + 0.5
+
+
+def _patch_of(part: Segment, ring: str) -> Patch:
+    found = {"hue": part.hue, "shadow": part.shadowed, "ghost": part.ghost}[ring]
+    assert found is not None
+    return found
+
+
+def _draw_segment(page: Page, wheel: Wheel, place: Geometry, part: Segment, mode: str) -> None:
+    """All rings of one segment, each with its value where there is room."""
+    half = wheel.step_degrees / 2
+    start, end = part.middle_degrees - half, part.middle_degrees + half
+    standing = standing_of(wheel.studio, wheel.primaries)
+    for ring in place.rings:
+        name = f"{ring.name}-{part.number}"
+        if mode != "predicted":
+            outline = segment(place.centre, ring.inner, ring.outer, start, end)
+            page.swatch(outline, None, name=f"{name}-blank")
+        if mode == "blank":
+            continue
+        last = end if mode == "predicted" else part.middle_degrees
+        patch = _patch_of(part, ring.name)
+        outline = segment(place.centre, ring.inner, ring.outer, start, last)
+        page.swatch(outline, patch.rgb8, standing, name=name)
+        _value(page, place, ring, (start + last) / 2, last - start, patch)
+
+
+def _value(
+    page: Page, place: Geometry, ring: Ring, middle: float, wide_degrees: float, patch: Patch
+) -> None:
+    """The value of a patch near the outer edge of its segment, if it fits."""
+    told = f"{patch.value:.1f}"
+    radius = ring.outer - 3.6
+    if math.radians(wide_degrees) * radius < text_mm(told, FINE_PT) + 1.2:
+        return
+    x, y = _at(place.centre, radius, middle)
+    told_on(page, x, y + 0.9, told, patch)
+
+
+def _label(page: Page, wheel: Wheel, place: Geometry, part: Segment) -> None:
+    """Recipe by key letters outside the segment, its number inside the innermost ring."""
+    primary = len(part.drops) == 1
+    size, face = (LABEL_PT, "Bold") if primary else (_points(wheel), "Regular")
+    told = part.short(wheel.keys)
+    pitch = math.radians(wheel.step_degrees) * (place.radius + LABEL_GAP_MM)
+    if primary and text_mm(part.recipe, size, face) < pitch:
+        told = part.recipe
+    turn = math.radians(part.middle_degrees)
+    wide, high = text_mm(told, size, face), size * MM_PER_PT * 0.7
+    name = f"recipe-{part.number}"
+    if _turned(wheel):
+        _radial_label(page, place, part, told, size, face)
+    else:
+        # far enough out that the box of the text stays clear of the circle
+        away = abs(math.sin(turn)) * wide / 2 + abs(math.cos(turn)) * high / 2
+        x, y = _at(place.centre, place.radius + LABEL_GAP_MM + away, part.middle_degrees)
+        y += high / 2
+        page.text(x, y, told, size, face=face, align="centre", name=name)
+    inner = place.rings[-1].inner - 3.0
+    if math.radians(wheel.step_degrees) * inner > 3.6 or part.number % 6 == 1:
+        x, y = _at(place.centre, inner, part.middle_degrees)
+        page.text(x, y + 0.9, str(part.number), FINE_PT, align="centre", name=f"n-{part.number}")
+
+
+def _radial_label(
+    page: Page, place: Geometry, part: Segment, told: str, size: float, face: str
+) -> None:
+    """A label along the radius, read from outside in on the left half."""
+    left = part.middle_degrees > 180
+
+    x, y = _at(place.centre, place.radius + LABEL_GAP_MM, part.middle_degrees)
+    # the base line lies a third of the letters' height beside the radius
+    aside = size * MM_PER_PT * 0.33 * (-1 if left else 1)
+    turn = math.radians(part.middle_degrees)
+    x, y = x + aside * math.cos(turn), y + aside * math.sin(turn)
+    degrees = part.middle_degrees + (90 if left else -90)
+    align = "right" if left else "left"
+
+    page.text(
+        x, y, told, size, face=face, align=align, turn_degrees=degrees, name=f"recipe-{part.number}"
+    )
+
+
+def _at(centre: Point, radius: float, degrees: float) -> Point:
+    turn = math.radians(degrees)
+    return centre[0] + radius * math.sin(turn), centre[1] - radius * math.cos(turn)
+
+
+def _legend(page: Page, wheel: Wheel, place: Geometry) -> None:
+    """What the rings and letters mean, in lines under the wheel."""
+    y = page.bottom - LEGEND_MM + 2.0
+    used = [n for n in wheel.keys if any(n in part.drops for part in wheel.segments)]
+    keys = ", ".join(f"{wheel.keys[name]} {name}" for name in used)
+    for face, text in (("Bold", f"{keys}. Figures beside the letters are drops."), *_told(wheel)):
+        room = page.right - page.left
+        y = page.paragraph(page.left, y, room, text, LABEL_PT, face=face, leading=1.38)
+
+
+def _told(wheel: Wheel) -> list[tuple[str, str]]:
+    """A line on each ring."""
+    lines = [
+        ("Regular", "Outer ring: one wash of the mix. Small figures: value, 0 black to 10 white.")
+    ]
+    if wheel.shadow is not None:
+        counted = count_out(wheel.studio.mix(f"{wheel.shadow_name} 1"), wheel.shadow.parts_water)
+        drops = counted.recipe.text
+        told = f"Next ring: the same under a shadow wash of {wheel.shadow_name}, "
+        lines.append(("Regular", f"{told}{wheel.shadow_words} (drops: {drops})."))
+    if wheel.bleach_words:
+        told = (
+            f"Innermost ring: what one touch of bleach ({wheel.bleach_words}) leaves of the plain"
+        )
+        lines.append(("Regular", f"{told} wash."))
+    return lines

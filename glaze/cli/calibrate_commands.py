@@ -1,0 +1,237 @@
+"""Commands around the painter's own swatches: print the sheet, read it back, compare a painting."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from glaze.cli.calibration_told import calibration_json, tell_calibration
+from glaze.cli.show import json_option, progress, tell, tell_json
+
+if TYPE_CHECKING:
+    from glaze.calibrate.fit.found import Calibration
+    from glaze.calibrate.report.comparison import Comparison
+    from glaze.calibrate.scan.swatch import SheetReading
+    from glaze.patch.studio import Studio
+
+
+@click.command()
+@click.option("-o", "--output", required=True, help="File to write: .pdf, .svg or .png.")
+@click.option("--palette", "palette_name", default="lifting", show_default=True, help="Inks.")
+@click.option("--paper", "paper_name", default="white cartridge", show_default=True, help="Paper.")
+@click.option("--inks", default="", help='Only these, as "Blue, Black"; else the bottles.')
+@click.option("--page", "size", default="A4", show_default=True, help="A4 or Letter.")
+@click.option("--date", "day", default=None, help="Date to print, if not today's.")
+@click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG.")
+@json_option
+def swatches(
+    output: str,
+    palette_name: str,
+    paper_name: str,
+    inks: str,
+    size: str,
+    day: str | None,
+    dpi: float,
+    as_json: bool,
+) -> None:
+    """Swatch sheet to paint with your own inks, scan, and read back with glaze calibrate."""
+    from glaze.charts.paper.publish import check_output, write_pages
+    from glaze.charts.sheets.swatches import swatch_sheet
+    from glaze.materials.bleach import CAUTION_LINE
+    from glaze.patch.studio import studio_of
+
+    check_output(Path(output))
+    studio = studio_of(palette_name, paper_name)
+    pages = swatch_sheet(studio, size, _names(inks), day)
+    files = write_pages(pages, output, dpi)
+    if as_json:
+        found = {"chart": "swatches", "files": [str(f) for f in files], "pages": len(pages)}
+        tell_json({**found, "notes": [CAUTION_LINE]})
+        return
+    for file in files:
+        tell(str(file))
+    tell("Print at 100 %, paint, scan the whole page, then: glaze calibrate SCAN -o inks.toml")
+    tell(CAUTION_LINE)
+
+
+def _names(text: str) -> list[str]:
+    return [part.strip() for part in text.split(",") if part.strip()]
+
+
+@click.command()
+@click.argument("scans", metavar="SCAN...", nargs=-1, required=True)
+@click.option("-o", "--output", required=True, help="Inks to write: a .toml file.")
+@click.option("--palette", "palette_name", default="lifting", show_default=True,
+              help="What the sheet was printed for.")  # fmt: skip
+@click.option("--paper", "paper_name", default="white cartridge", show_default=True,
+              help="Paper the sheet is on.")  # fmt: skip
+@click.option("--inks", default="", help="As given when the sheet was printed.")
+@click.option("--fit", "kind", default="auto", show_default=True,
+              help="strength, dyes, measured; auto takes the simplest that predicts.")  # fmt: skip
+@click.option("--grey-card", type=float, default=None, metavar="SHARE",
+              help="Reflectance of a grey card on its place, as 0.18.")  # fmt: skip
+@click.option("--tint-from-scan", is_flag=True, help="Take the paper's own colour from the scan.")
+@click.option("--paper-out", default=None, help="Also write the paper, as paper.toml.")
+@click.option("--report", default=None, help="Also write what was found: .pdf, .svg or .png.")
+@click.option("--replace", is_flag=True, help="Write over files that are there already.")
+@json_option
+def calibrate(
+    scans: tuple[str, ...],
+    output: str,
+    palette_name: str,
+    paper_name: str,
+    inks: str,
+    kind: str,
+    grey_card: float | None,
+    tint_from_scan: bool,
+    paper_out: str | None,
+    report: str | None,
+    replace: bool,
+    as_json: bool,
+) -> None:
+    """Read painted swatch sheets from SCAN and write your own inks.
+
+    A scan or photo may lie any way round, but has to show the whole page. Each ink is fitted to
+    its strip; the mixes and shadow washes are predicted and tell how far to trust it.
+    """
+    from glaze.calibrate.fit.own_inks import calibrate as fit
+    from glaze.calibrate.report.ink_file import write_inks
+    from glaze.patch.studio import studio_of
+
+    _check_free(output, paper_out, report, replace)
+    studio = studio_of(palette_name, paper_name, "D65")
+    sheets = _read_scans(scans, studio, inks)
+    with progress("Fitting the inks", as_json) as share:
+        found = fit(
+            *(sheets, studio),
+            kind=kind,
+            grey=grey_card,
+            tint_from_scan=tint_from_scan,
+            progress=share,
+        )
+    written = [write_inks(found, output, palette_name, replace=replace)]
+    written += _write_more(found, paper_out, paper_name, report, replace)
+    if as_json:
+        tell_json({"files": [str(file) for file in written], **calibration_json(found)})
+        return
+    tell_calibration(found)
+    for file in written:
+        tell(str(file))
+
+
+def _check_free(output: str, paper_out: str | None, report: str | None, replace: bool) -> None:
+    """Refuse files that can't be written, before the work is done."""
+    from glaze.calibrate.report.ink_file import check_new
+    from glaze.charts.paper.publish import check_output
+
+    check_new(Path(output), replace)
+    if paper_out:
+        check_new(Path(paper_out), replace)
+    if report:
+        check_output(Path(report))
+
+
+def _read_scans(scans: Sequence[str], studio: Studio, inks: str) -> list[SheetReading]:
+    """The scans, on whichever size of page."""
+    from glaze.calibrate.scan.swatch import read_swatches
+    from glaze.charts.content.swatch_layout import SIZES, swatch_pages
+
+    pages = [page for size in SIZES for page in swatch_pages(studio, size, _names(inks))]
+    return [read_swatches(scan, pages) for scan in scans]
+
+
+def _write_more(
+    found: Calibration, paper_out: str | None, paper_name: str, report: str | None, replace: bool
+) -> list[Path]:
+    """Write the paper and the report, whichever is asked for."""
+    from glaze.calibrate.report.ink_file import write_paper
+    from glaze.charts.paper.publish import write_pages
+
+    written = []
+    if paper_out:
+        written.append(write_paper(found, paper_out, paper_name, replace=replace))
+    if report:
+        from glaze.calibrate.report.calibration_sheet import calibration_sheets
+
+        written += write_pages(calibration_sheets(found), report)
+    return written
+
+
+@click.command()
+@click.argument("scene", metavar="SCENE")
+@click.argument("scan", metavar="SCAN")
+@click.option("-o", "--output", required=True, help="Report to write: .pdf, .svg or .png.")
+@click.option("--inks-out", default=None, help="Also write the inks so corrected: a .toml file.")
+@click.option("--replace", is_flag=True, help="Write over an inks file that is there already.")
+@click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG.")
+@json_option
+def compare(
+    scene: str,
+    scan: str,
+    output: str,
+    inks_out: str | None,
+    replace: bool,
+    dpi: float,
+    as_json: bool,
+) -> None:
+    """Lay SCAN, a scan or photo of the finished painting, over SCENE's prediction.
+
+    Writes a report zone by zone, and says which ink's strength explains most of the difference.
+    """
+    from glaze.calibrate.report.comparison import compare as lay_over
+    from glaze.calibrate.report.comparison_sheet import comparison_sheets, told
+    from glaze.calibrate.report.ink_file import check_new, write_corrected
+    from glaze.charts.paper.publish import check_output, write_pages
+
+    check_output(Path(output))
+    if inks_out:
+        check_new(Path(inks_out), replace)
+    with progress("Comparing", as_json) as share:
+        found = lay_over(scene, scan, share)
+    written = write_pages(comparison_sheets(found), output, dpi)
+    if inks_out:
+        palette, source = found.painting.studio.palette, found.scene.palette
+        named = found.scene.file(source) if source.endswith(".toml") else source
+        written.append(
+            write_corrected(palette, found.together, inks_out, str(named), replace=replace)
+        )
+    if as_json:
+        tell_json({"files": [str(file) for file in written], **_comparison_json(found)})
+        return
+    for zone in found.zones:
+        side = "lighter" if zone.value_gap > 0 else "darker"
+        tell(
+            f"{zone.zone.name}: painted {abs(zone.value_gap):.1f} step {side}, "
+            f"{zone.de00:.1f} (CIEDE2000)."
+        )
+    for line in told(found):
+        tell(line)
+    for file in written:
+        tell(str(file))
+
+
+def _comparison_json(found: Comparison) -> dict[str, Any]:
+    zones = [
+        {
+            "steps": list(zone.zone.steps),
+            "area_mm2": zone.zone.area_mm2,
+            "de00": zone.de00,
+            "value_gap": zone.value_gap,
+        }
+        for zone in found.zones
+    ]
+    return {
+        "mean_de00": found.mean_de00,
+        "mean_value_gap": found.mean_value_gap,
+        "likeness": found.likeness,
+        "zones": zones,
+        "suggestions": [vars(one) for one in found.suggestions],
+        "together": {
+            name: {"strength": factor, "band": band}
+            for name, (factor, band) in found.together.items()
+        },
+        "notes": list(found.notes),
+    }

@@ -1,0 +1,102 @@
+"""What painted swatches told of the inks, in lines and as JSON."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from glaze.cli.show import tell
+
+if TYPE_CHECKING:
+    from glaze.calibrate.fit.found import Calibration, InkFit, Rung
+
+LIFTS_TOLD = {"lifts": "lifts", "partly": "lifts in part", "resists": "resists"}
+
+
+def tell_calibration(found: Calibration) -> None:
+    """What was found, a line an ink."""
+    for fit in found.inks.values():
+        tell(
+            f"{fit.ink.name:<10} {fit.strength:5.2f} times the palette's strength, known within "
+            f"{fit.ink.strength_factor:.2f} times; {len(fit.rungs)} patches differ by "
+            f"{fit.mean_de00:.1f} (CIEDE2000) from the fit, unseen ones by "
+            f"{fit.unseen_de00[fit.kind]:.1f}."
+        )
+        for rung in fit.rungs:
+            if abs(rung.value_gap) >= 0.3:
+                tell(f"           {rung.name}: {_gap(rung)}{_acts(rung)}.")
+        if fit.dots:
+            ghosts = "; ".join(f"{dot.name}: {dot.words}" for dot in fit.dots)
+            tell(f"           under bleach it {LIFTS_TOLD[fit.ink.bleach_class]} ({ghosts}).")
+    if found.checks:
+        gaps = [check.de00 for check in found.checks]
+        tell(
+            f"{len(gaps)} mixes and shadow washes, predicted and not fitted, differ by "
+            f"{sum(gaps) / len(gaps):.1f} on average, at most {max(gaps):.1f} (CIEDE2000)."
+        )
+        for check in found.checks:
+            if abs(check.value_gap) >= 0.3:
+                tell(f"           {check.name}: {_gap(check)}.")
+    notes = [*found.notes, *(note for fit in found.inks.values() for note in fit.notes)]
+    for note in notes:
+        tell(note)
+
+
+def _gap(rung: Rung) -> str:
+    side = "lighter" if rung.value_gap > 0 else "darker"
+    return f"painted {abs(rung.value_gap):.1f} step {side} than fitted"
+
+
+def _acts(rung: Rung) -> str:
+    if rung.acts_as is None:
+        return ""
+    if rung.acts_as < 0.05:
+        return ", as if it held no water" if rung.acts_as > -0.05 else ", stronger than neat"
+    return f", as if it were 1 part + {rung.acts_as:.1f} parts water"
+
+
+def calibration_json(found: Calibration) -> dict[str, Any]:
+    """What `glaze calibrate --json` prints of it."""
+    return {
+        "inks": {name: _ink_json(fit) for name, fit in found.inks.items()},
+        "checks": [_rung_json(check) for check in found.checks],
+        "paper": {
+            "how": found.paper.how,
+            "linear_srgb": [float(v) for v in found.paper.rgb],
+            "surface_reflectance": found.paper.paper.surface_reflectance,
+        },
+        "notes": list(found.notes),
+    }
+
+
+def _ink_json(fit: InkFit) -> dict[str, Any]:
+    return {
+        "kind": fit.kind,
+        "strength": fit.strength,
+        "strength_factor": fit.ink.strength_factor,
+        "dyes_g_per_l": dict(fit.ink.contents_g_per_l),
+        "mean_de00": fit.mean_de00,
+        "unseen_de00": fit.unseen_de00,
+        "crowding": fit.crowding[0],
+        "bleach_class": fit.ink.bleach_class,
+        "patches": [_rung_json(rung) for rung in fit.rungs],
+        "dots": [
+            {
+                "patch": dot.name,
+                "ghost": dot.words,
+                "value_gain": dot.value_gain,
+                "share": dot.share,
+            }
+            for dot in fit.dots
+        ],
+        "notes": list(fit.notes),
+    }
+
+
+def _rung_json(rung: Rung) -> dict[str, Any]:
+    return {
+        "patch": rung.name,
+        "de00": rung.de00,
+        "unseen_de00": rung.unseen_de00,
+        "value_gap": rung.value_gap,
+        "acts_as_parts_water": rung.acts_as,
+    }

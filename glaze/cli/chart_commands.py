@@ -1,0 +1,288 @@
+"""`glaze chart NAME`: the sheets a teacher prints, each at true size."""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Sequence
+from typing import Any
+
+import click
+
+from glaze.cli.printing import (
+    fill_options,
+    names,
+    page_options,
+    studio_and_layout,
+    studio_options,
+    write,
+)
+from glaze.cli.show import progress
+from glaze.errors import unknown
+
+CHARTS = {
+    "wheel": ("chart_commands:wheel", "Colour wheel with rings under a shadow wash and bleach."),
+    "ladder": ("chart_commands:ladder", "Ladders of dilution, of shadow over a hue, of coats."),
+    "blocks": ("chart_commands:blocks", "Graded blocks from hues to water and to black."),
+    "tertiary": ("chart_commands:tertiary", "Lesson: what a black glaze does, and why."),
+    "gamut": ("chart_commands:gamut", "What a palette reaches on a paper, and what would add."),
+    "fringe": ("chart_commands:fringe", "How inks of several dyes separate at an edge."),
+    "lift": (
+        "lift_chart_command:lift",
+        "What bleach leaves of every colour, by strength.",
+    ),
+    "swatches": ("calibrate_commands:swatches", "Swatch sheet to paint, scan and read back."),
+    "all": ("chart_commands:every", "All of them as a class pack."),
+}
+"""Each chart's command as module:function and its line in the help, loaded when it is called."""
+
+
+class _Charts(click.Group):
+    """A group whose charts are imported only when they are asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(CHARTS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in CHARTS:
+            return None
+        module, function = CHARTS[cmd_name][0].split(":")
+        command = getattr(importlib.import_module(f"glaze.cli.{module}"), function)
+        assert isinstance(command, click.Command)
+        return command
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
+        if args and args[0] not in CHARTS and not args[0].startswith("-"):
+            raise click.UsageError(unknown("chart", args[0], CHARTS))
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Charts"):
+            formatter.write_dl([(name, text) for name, (_, text) in CHARTS.items()])
+
+
+@click.group(cls=_Charts)
+def chart() -> None:
+    """Print a chart at true size: as PDF, SVG (in mm) or PNG.
+
+    glaze chart wheel -o wheel.pdf writes an A4 sheet; see glaze chart wheel --help for more.
+    """
+
+
+@click.command()
+@click.option("--segments", type=int, default=18, show_default=True, help="6 to 72, in threes.")
+@click.option("--by", default="drops", show_default=True, help="Equal steps of drops, or of hue.")
+@click.option("--primaries", default=None, help='Three inks, as "Blue, Red, Yellow".')
+@click.option("--inner", default="1+8", show_default=True, help="Shadow wash inside, or none.")
+@click.option("--shadow", default="Black", show_default=True, help="Ink of the shadow wash.")
+@click.option("--bleach", default=None, help="A ring of ghosts, as 1+4 or neat.")
+@click.option(
+    "--percent", type=float, default=5.0, show_default=True, help="Of the bleach, % on its label."
+)
+@click.option("--across", type=float, default=None, help="Diameter in mm; else what fits.")
+@studio_options
+@fill_options
+@page_options
+def wheel(
+    segments: int,
+    by: str,
+    primaries: str | None,
+    inner: str,
+    shadow: str,
+    bleach: str | None,
+    percent: float,
+    across: float | None,
+    **options: Any,
+) -> None:
+    """Colour wheel of three primaries, with its recipe key.
+
+    Rings from the outside in: the mixes, the same under a shadow wash, and the ghosts that one
+    touch of bleach leaves (--bleach).
+    """
+    from glaze.charts.content.wheel import plan_wheel
+    from glaze.charts.sheets.wheel_sheet import wheel_sheets
+    from glaze.materials.bleach import Bleach
+
+    studio, layout = studio_and_layout(options)
+    ring = _none(bleach or "none")
+    chosen = names(primaries)
+    bottle = Bleach(percent)
+    plan = plan_wheel(studio, segments, by, chosen, shadow, _none(inner), ring, bottle=bottle)
+    write(wheel_sheets(plan, layout, across), options, "wheel", _with_caution(plan.notes, ring))
+
+
+@click.command()
+@click.option(
+    "--of", "inks", multiple=True, help='Ink or mix to thin, as Black or "Blue 3 + Red 1".'
+)
+@click.option(
+    "--over", "hues", multiple=True, help="Hue to lay shadow washes over; may be repeated."
+)
+@click.option(
+    "--coats-of",
+    "coated",
+    multiple=True,
+    help='Wash to lay coat upon coat, as "Black 3 + water 14".',
+)
+@click.option("--coats", type=int, default=5, show_default=True, help="1 to 8.")
+@click.option("--rungs", type=int, default=6, show_default=True, help="2 to 12.")
+@click.option(
+    "--spacing", default="doubling", show_default=True, help="doubling, or even in value."
+)
+@click.option(
+    "--shadow", default=None, help="Ink of shadow washes; the darkest bottle if not given."
+)
+@studio_options
+@fill_options
+@page_options
+def ladder(
+    inks: tuple[str, ...],
+    hues: tuple[str, ...],
+    coated: tuple[str, ...],
+    coats: int,
+    rungs: int,
+    spacing: str,
+    shadow: str | None,
+    **options: Any,
+) -> None:
+    """Ladders: what thinning, a shadow wash and coat upon coat do to value.
+
+    Without --of, --over and --coats-of the sheet shows the usual ladders of the palette.
+    """
+    from glaze.charts.content import ladder as plan
+    from glaze.charts.sheets.ladder_sheet import ladder_sheets
+
+    studio, layout = studio_and_layout(options)
+    dark = shadow or plan.shadow_ink(studio)
+    found = [plan.dilution_ladder(studio, _one(ink), rungs, spacing) for ink in inks]
+    found += [plan.shadow_ladder(studio, _one(hue), rungs, spacing, dark) for hue in hues]
+    found += [plan.glaze_ladder(studio, _one(wash), coats) for wash in coated]
+    found = found or plan.usual_ladders(studio)
+    write(ladder_sheets(studio, found, layout), options, "ladder", [])
+
+
+@click.command()
+@click.option("--of", "hues", multiple=True, help='A hue in drops, as "Yellow 4 + Red 2".')
+@click.option(
+    "--kinds",
+    default=None,
+    help='Of the palette: "primaries, intermediates, secondaries, tertiaries".',
+)
+@click.option("--shadow", default=None, help="Ink to darken with; the darkest bottle otherwise.")
+@studio_options
+@fill_options
+@page_options
+def blocks(hues: tuple[str, ...], kinds: str | None, shadow: str | None, **options: Any) -> None:
+    """Graded blocks: a hue towards water and towards black, with olives, browns and greys named.
+
+    A tertiary here is a secondary under a black glaze.
+    """
+    from glaze.charts.content.blocks import KINDS, plan_blocks
+    from glaze.charts.sheets.blocks_sheet import blocks_sheets
+
+    studio, layout = studio_and_layout(options)
+    chosen = [_one(hue) for hue in hues] or None
+    found = plan_blocks(studio, chosen, names(kinds) or KINDS, shadow)
+    write(blocks_sheets(studio, found, layout), options, "blocks", [])
+
+
+@click.command()
+@click.option("--of", "secondary", default=None, help='A secondary, as "Yellow 3 + Red 3".')
+@click.option("--inner", default="1+4", show_default=True, help="Dilution of the shadow wash.")
+@click.option("--shadow", default=None, help="Ink of the shadow wash; the darkest otherwise.")
+@studio_options
+@fill_options
+@page_options
+def tertiary(secondary: str | None, inner: str, shadow: str | None, **options: Any) -> None:
+    """A lesson in three pages: why tertiaries come about, an exercise, and its answers.
+
+    A tertiary here is a secondary (two primaries mixed) under a black glaze.
+    """
+    from glaze.charts.content.tertiary import plan_lesson
+    from glaze.charts.sheets.tertiary_sheet import lesson_sheets
+
+    studio, layout = studio_and_layout(options)
+    lesson = plan_lesson(studio, secondary, inner, shadow)
+    write(lesson_sheets(lesson, layout), options, "tertiary", [])
+
+
+@click.command()
+@click.option("--and", "other", default=None, help="A second palette to lay over the first.")
+@click.option(
+    "--inks", default=None, help='Bottles to mix from, as "Blue, Red, Yellow, Neon Pink".'
+)
+@click.option("--space", default="both", show_default=True, help="munsell, cielab or both.")
+@click.option("--bleach", default="1+4", show_default=True, help="Touch to show, or none.")
+@studio_options
+@page_options
+def gamut(other: str | None, inks: str | None, space: str, bleach: str, **options: Any) -> None:
+    """What a palette reaches: hue against chroma, and slices of value against chroma.
+
+    Says which hues go dull, and what a fourth, fifth or sixth bottle would add.
+    """
+    from glaze.charts.content.gamut import SPACES, plan_gamuts
+    from glaze.charts.content.gamut_words import bottles_that_add
+    from glaze.charts.sheets.gamut_sheet import gamut_sheets
+    from glaze.patch.studio import studio_of
+
+    studio, layout = studio_and_layout(options)
+    spaces = SPACES if space.strip().lower() == "both" else (space,)
+    touch = _none(bleach)
+    found = plan_gamuts(studio, spaces, names(inks), touch or "1+4")
+    over = []
+    if other is not None:
+        second = studio_of(other, options["paper_name"], options["light"])
+        over = plan_gamuts(second, spaces, names(inks))
+    shown = touch is not None and not over
+    bottles = bottles_that_add(found[0]) if spaces[0] == "munsell" and not over else []
+    pages = gamut_sheets(found, layout, over, shown, bottles)
+    write(pages, options, "gamut", _with_caution([], shown))
+
+
+@click.command()
+@click.option("--of", "inks", multiple=True, help='An ink or mix, as "Blue 3 + Yellow 2".')
+@studio_options
+@fill_options
+@page_options
+def fringe(inks: tuple[str, ...], **options: Any) -> None:
+    """Separation: the fringe at a drying edge, and the dyes each ink would part into.
+
+    Without --of the sheet shows every ink of the palette that holds more than one dye.
+    """
+    from glaze.charts.content.fringe import plan_fringes
+    from glaze.charts.sheets.fringe_sheet import fringe_sheets
+
+    studio, layout = studio_and_layout(options)
+    found = plan_fringes(studio, [_one(ink) for ink in inks] or None)
+    write(fringe_sheets(studio, found, layout), options, "fringe", [])
+
+
+@click.command(name="all")
+@click.option("--segments", type=int, default=18, show_default=True, help="Of the wheel.")
+@click.option("--no-bleach", is_flag=True, help="Without the sheets that plan bleach.")
+@studio_options
+@page_options
+def every(segments: int, no_bleach: bool, **options: Any) -> None:
+    """A class pack: every sheet, to hang up and to paint, with a contents page."""
+    from glaze.charts.sheets.pack import class_pack
+
+    studio, layout = studio_and_layout(options)
+    with progress("Drawing the class pack", options["as_json"]) as share:
+        pages = class_pack(studio, layout, segments, not no_bleach, share)
+    write(pages, options, "all", _with_caution([f"{len(pages)} pages."], not no_bleach))
+
+
+def _one(recipe: str) -> str:
+    """A recipe; the name of an ink alone stands for one drop of it."""
+    return recipe if any(letter.isdigit() for letter in recipe) else f"{recipe.strip()} 1"
+
+
+def _none(text: str) -> str | None:
+    """A dilution, or None for the word none."""
+    return None if text.strip().lower() == "none" else text
+
+
+def _with_caution(notes: Sequence[str], bleach: object) -> list[str]:
+    """Notes, and the caution where bleach is planned."""
+    from glaze.materials.bleach import CAUTION_LINE
+
+    return [*notes, CAUTION_LINE] if bleach else list(notes)

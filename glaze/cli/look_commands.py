@@ -1,0 +1,91 @@
+"""Commands on how a colour looks at other times: wet, after years of light, under other lights."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from glaze.cli.desk import with_desk
+from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
+from glaze.errors import InputError
+
+if TYPE_CHECKING:
+    from glaze.planning.desk import Desk
+
+
+@click.command()
+@click.argument("recipe", metavar="MIX")
+@click.option("--on", "hue", default="paper", show_default=True, help="What it is laid on, dry.")
+@with_desk
+@json_option
+def wet(desk: Desk, recipe: str, hue: str, as_json: bool) -> None:
+    """Show MIX in the well, wet on paper, and dry: how much lighter it dries."""
+    from glaze.planning.looks.wet import wet_and_dry
+
+    found = wet_and_dry(desk.studio, recipe, desk.hue(hue))
+    if as_json:
+        tell_json(found.as_dict())
+        return
+    for look in found.looks:
+        tell(f"  {look.state:<14} value {look.value:.1f}  {look.munsell:<13} {look.words}")
+    tell(found.note)
+    tell(VALUE_NOTE)
+
+
+def _doses(_context: click.Context, _option: click.Parameter, text: str) -> list[float]:
+    """Doses of light [Mlx h] written as 0.3,1,3."""
+    try:
+        return [float(part) for part in text.split(",")]
+    except ValueError:
+        raise InputError(f'--mlxh "{text}": numbers in Mlx h, as 0.3,1,3.') from None
+
+
+@click.command()
+@click.argument("hue")
+@click.option(
+    "--mlxh",
+    default="0.3,1,3,10",
+    callback=_doses,
+    show_default=True,
+    help="Doses of light, Mlx h.",
+)
+@with_desk
+@json_option
+def keep(desk: Desk, hue: str, mlxh: list[float], as_json: bool) -> None:
+    """Show what doses of light leave of HUE: how it keeps on a wall."""
+    from glaze.planning.looks.keeping import keeping
+
+    found = keeping(desk.studio, desk.hue(hue), mlxh)
+    if as_json:
+        tell_json(found.as_dict())
+        return
+    for dye, (step, how) in found.classes.items():
+        tell(f"  {dye:<18} blue wool {step:g}, {how}")
+    for row in found.rows:
+        tell(
+            f"  after {row.mlx_h:5.1f} Mlx h ({row.years_on_a_wall:4.1f} years on a wall): "
+            f"{row.munsell:<13} {row.words:<16} {row.de00:4.1f} off"
+        )
+    tell(found.note)
+
+
+@click.command()
+@click.argument("hue")
+@click.option("--under", default="D65,A,LED-B3", show_default=True, help="Lights to see it under.")
+@with_desk
+@json_option
+def lights(desk: Desk, hue: str, under: str, as_json: bool) -> None:
+    """Show HUE under daylight, a lamp and an LED; `glaze preview --light` shows a whole picture."""
+    from glaze.planning.looks.keeping import under_lights
+
+    rows = under_lights(desk.studio, desk.hue(hue), [part.strip() for part in under.split(",")])
+    if as_json:
+        tell_json({"hue": hue, "under": [row.as_dict() for row in rows]})
+        return
+    for row in rows:
+        tell(
+            f"  {row.light:<8} value {row.value:.1f}  {row.munsell:<13} {row.words:<18} "
+            f"{row.de00:4.1f} from daylight"
+        )
+    tell(f"D65 is daylight, A a filament lamp. From daylight: CIEDE2000. {VALUE_NOTE}")

@@ -1,0 +1,197 @@
+"""`glaze reach` (also `glaze floor`): how light bleach gets a scene back, and what to reserve."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from glaze.cli.show import (
+    VALUE_NOTE,
+    first_run_note,
+    json_option,
+    progress,
+    tell,
+    tell_json,
+)
+from glaze.errors import InputError
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from glaze.planning.lift.reach import Reach
+    from glaze.planning.lift.reach_plans import LiftPlan
+
+
+@click.command()
+@click.argument("scene_path", metavar="SCENE")
+@click.option("-o", "--output", required=True, help="Sheet to write: .pdf, .svg or .png.")
+@click.option(
+    "--want", multiple=True, metavar="REGION=VALUE", help='Value wanted there, as "beam=8.5".'
+)
+@click.option(
+    "--want-picture", default=None, help="Grey picture of wanted values; black: nothing wanted."
+)
+@click.option(
+    "--strengths",
+    default="neat, 1+4, 1+9, 1+19",
+    show_default=True,
+    help="Of bleach; 1+4: 1 part + 4 parts water.",
+)
+@click.option("--touches", type=int, default=3, show_default=True, help="Most touches to try.")
+@click.option("--page", "size", default="A4", show_default=True, help="A4, A3 or Letter.")
+@click.option("--turned", is_flag=True, help="The long side across.")
+@click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG.")
+@click.option("--date", "day", default=None, help="Date to print, if not today's.")
+@json_option
+def reach(
+    scene_path: str,
+    output: str,
+    want: tuple[str, ...],
+    want_picture: str | None,
+    strengths: str,
+    touches: int,
+    size: str,
+    turned: bool,
+    dpi: float,
+    day: str | None,
+    as_json: bool,
+) -> None:
+    """How light bleach can get every place of SCENE back, and what has to be reserved.
+
+    Every region is lifted by every plan of strength and touches, and the gentlest plan that gets
+    lightest is named, with its ghost and a band. Against wanted values (--want, --want-picture, or
+    want_value of a region in the scene) a map says: lift, reserve, or can't be had.
+    """
+    from glaze.charts.paper.publish import check_output, write_pages
+    from glaze.charts.sheets.parts import Layout
+    from glaze.scene.file import load_scene
+
+    check_output(Path(output))
+    layout = Layout(size, turned, day=day)
+    scene = load_scene(scene_path)
+    wants = dict(_wish(text) for text in want)
+    parts = _strengths(strengths)
+    picture = _values_of(want_picture) if want_picture else None
+    with first_run_note(as_json), progress("Lifting everything", as_json) as share:
+        from glaze.planning.lift.reach import reach_of
+
+        found = reach_of(scene, wants, picture, parts, touches)
+        share(0.9)
+    from glaze.charts.sheets.reach_sheet import reach_sheets
+
+    files = write_pages(reach_sheets(found, layout, scene.title), output, dpi)
+    _tell_reach(files, found, as_json)
+
+
+floor = reach
+"""The same under its old name."""
+
+
+def _tell_reach(files: Sequence[Path], found: Reach, as_json: bool) -> None:
+    """What was found and written, with the caution."""
+    from glaze.materials.bleach import CAUTION_LINE
+
+    if as_json:
+        tell_json({"files": [str(f) for f in files], **report(found), "caution": CAUTION_LINE})
+        return
+    for file in files:
+        tell(f"{file}: written. Print it at 100 %.")
+    for line in lines_of(found):
+        tell(line)
+    tell(CAUTION_LINE)
+
+
+def _strengths(text: str) -> list[float]:
+    """Parts of water of each strength of bleach."""
+    from glaze.charts.content.counting import parts_of
+
+    return [parts_of(part, "--strengths") for part in text.split(",") if part.strip()]
+
+
+def _wish(text: str) -> tuple[str, float]:
+    """A region and the value wanted there."""
+    name, _, value = text.rpartition("=")
+    try:
+        return name.strip(), float(value)
+    except ValueError:
+        raise InputError(f'--want "{text}": write a region and a value, as beam=8.5.') from None
+
+
+def _values_of(path: str) -> NDArray[np.float32]:
+    """Wanted values from a grey picture: each grey is wanted as light as it looks."""
+    import numpy as np
+    from PIL import Image
+
+    from glaze.physics.colour import LUMINANCE_OF_RGB, munsell_value, srgb_decode
+
+    try:
+        with Image.open(path) as image:
+            rgb = np.asarray(image.convert("RGB"), float) / 255.0
+    except (OSError, ValueError) as error:
+        raise InputError(f'--want-picture "{path}" can\'t be read as a picture: {error}') from None
+    values = np.asarray(munsell_value(srgb_decode(rgb) @ LUMINANCE_OF_RGB), np.float32)
+    values[values < 0.5] = np.nan
+    return values
+
+
+def lines_of(found: Reach) -> list[str]:
+    """The table for a terminal."""
+    from glaze.charts.sheets.reach_sheet import verdict_words
+
+    wide = max((len(region.name) for region in found.regions), default=0)
+    lines = [f"Bare paper is value {found.paper_value:.1f}."]
+    for region in found.regions:
+        told = (
+            f"{region.name:<{wide}}  now {region.now:.1f}, reach {region.reach:.1f}; "
+            f"{plan_words(region.plan)}: leaves {region.leaves:.1f} "
+            f"({region.low:.1f} to {region.high:.1f}), {region.ghost}"
+        )
+        if region.want is not None:
+            told += f"; wanted {region.want:g}: {verdict_words(region)}"
+        lines.append(told)
+    lines.append(f"Bands hold 9 times of 10, and rest on assumed figures. {VALUE_NOTE}")
+    return lines
+
+
+def plan_words(plan: LiftPlan) -> str:
+    """A plan in full: "1 part bleach + 9 parts water, 2 touches"."""
+    from glaze.charts.content.counting import words_of
+
+    parts = words_of(plan.parts_water).replace("1 part +", "1 part bleach +")
+    bleach = "neat bleach" if parts == "neat" else parts
+    return f"{bleach}, {plan.touches} touch{'es' if plan.touches > 1 else ''}"
+
+
+def report(found: Reach) -> dict[str, object]:
+    """What `--json` prints."""
+    from glaze.planning.lift.reach_map import VERDICTS
+
+    def plan(plan: object) -> dict[str, object] | None:
+        return None if plan is None else dict(vars(plan))
+
+    return {
+        "paper_value": round(found.paper_value, 2),
+        "plans": [plan(p) for p in found.plans],
+        "shares": {word: round(share, 4) for word, share in found.shares.items()},
+        "regions": [
+            {
+                "name": r.name,
+                "value_now": round(r.now, 2),
+                "reach": round(r.reach, 2),
+                "plan": plan(r.plan),
+                "leaves": round(r.leaves, 2),
+                "band": [round(r.low, 2), round(r.high, 2)],
+                "standing": "assumed",  # a lift rests on assumed drying and blotting throughout
+                "ghost": r.ghost,
+                "darkest": round(r.darkest, 2),
+                "wanted": r.want,
+                "verdict": VERDICTS[r.verdict] or None,
+                "doubtful": r.doubtful,
+            }
+            for r in found.regions
+        ],
+    }

@@ -1,0 +1,261 @@
+"""Commands on scenes: preview, check, new, example."""
+
+from __future__ import annotations
+
+import math
+import shlex
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from glaze.cli.show import first_run_note, json_option, progress, tell, tell_json
+from glaze.errors import InputError
+
+if TYPE_CHECKING:
+    from glaze.painting.settle import Painting
+    from glaze.picture.file import Picture
+    from glaze.scene.records import Scene
+    from glaze.sheet.rect import Rect
+
+
+@click.command()
+@click.argument("scene_path", metavar="SCENE")
+@click.option("-o", "--output", required=True, help="Picture to write: .png or .tif.")
+@click.option(
+    "--view",
+    default="picture",
+    show_default=True,
+    help="picture; before-after; unlifted (before bleach); stacked-stirred; value; three-values; "
+    "five-values; protan, deutan or tritan (weak red, green or blue cone)",
+)
+@click.option("--light", default=None, help="Light to see it under, as D65, D50, A, FL11, LED-B3.")
+@click.option("--scale", type=float, default=1.0, help="Smaller picture, as 0.5.")
+@click.option("--crop", default=None, metavar="X,Y,W,H", help="Only this part of the sheet, in mm.")
+@click.option(
+    "--bits",
+    type=click.Choice(["8", "16"]),
+    default=None,
+    help="Bits a channel; 8 for PNG and 16 for TIFF if not given.",
+)
+@click.option("--neon", is_flag=True, help="With the glow of fluorescent inks.")
+@json_option
+def preview(
+    scene_path: str,
+    output: str,
+    view: str,
+    light: str | None,
+    scale: float,
+    crop: str | None,
+    bits: str | None,
+    neon: bool,
+    as_json: bool,
+) -> None:
+    """Paint SCENE (a folder or its scene.toml) and write the picture.
+
+    The washes, shadow washes and lifts are laid in painting order on the scene's paper; the
+    sketch's line stays on top. The picture has the sheet's true size and carries the recipe.
+    """
+    from glaze.picture.file import check_path, write_picture
+    from glaze.scene.file import load_scene
+
+    scene = _under(load_scene(scene_path), light)
+    sketch = scene.file(scene.sketch) if scene.sketch else None
+    path = Path(output)
+    check_path(path, sketch)
+    depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
+    painting = _settled(scene, neon, as_json)
+    area = _crop(painting, crop)
+    with first_run_note(as_json), progress("Painting", as_json) as share:
+        from glaze.pipeline import render
+
+        picture = render(painting, area, view=view, bits=depth, scale=scale, progress=share)
+    write_picture(picture, path, _recipe(scene, picture, neon), protect=sketch)
+    if as_json:
+        tell_json(_report(scene, painting, path, picture.rgb.shape, picture.mapped_share, view))
+        return
+    _tell_picture(path, picture, scene.light, neon)
+    if painting.notes:
+        notes = "1 note" if len(painting.notes) == 1 else f"{len(painting.notes)} notes"
+        tell(f"{notes}, told by: glaze check {shlex.quote(scene_path)}")
+    for line in _caution(painting):
+        tell(line)
+
+
+def _settled(scene: Scene, neon: bool, as_json: bool) -> Painting:
+    """The scene read with its sketch and regions, glowing if asked for."""
+    with progress("Reading the sketch and its regions", as_json) as share:
+        from glaze.painting.settle import resolve
+
+        painting = resolve(scene, share)
+    if not neon:
+        return painting
+    painting = painting.glowing()
+    if painting.studio.glow is None:
+        tell("No ink in this scene is fluorescent, so --neon changes nothing.", as_json)
+    return painting
+
+
+def _recipe(scene: Scene, picture: Picture, neon: bool) -> dict[str, str]:
+    """What the picture's file says of how it was made."""
+    from glaze.scene.file import scene_text
+
+    told = {"scene": scene_text(scene)}
+    if neon:
+        beyond = f"{picture.mapped_share:.1%} of the picture is beyond what a screen shows"
+        told["neon"] = f"with the glow of fluorescent inks; {beyond}"
+    return told
+
+
+def _tell_picture(path: Path, picture: Picture, light: str, neon: bool) -> None:
+    """Size of the picture written, and how much of it a screen can't show."""
+    rows, columns = picture.rgb.shape[:2]
+    tell(f"{path}: {columns} x {rows} px at {picture.dpi:.0f} dpi, {light}.")
+    if picture.mapped_share > 0.0005:
+        tell(
+            f"{picture.mapped_share:.1%} of it {_too_much(neon)} than a screen shows; "
+            "there the nearest colour of the same lightness stands."
+        )
+
+
+@click.command()
+@click.argument("scene_path", metavar="SCENE")
+@json_option
+def check(scene_path: str, as_json: bool) -> None:
+    """Read SCENE and say all that is wrong with it; exit code 2 if it can't be painted."""
+    from glaze.painting.settle import resolve
+    from glaze.scene.file import load_scene
+
+    scene = load_scene(scene_path)
+    painting = resolve(scene)
+    wide, high = (side * 25.4 / painting.dpi for side in painting.shape[::-1])
+    if as_json:
+        tell_json(
+            {
+                "scene": str(scene_path),
+                "good": True,
+                "size_mm": [wide, high],
+                "steps": [step.name for step in scene.steps],
+                "notes": [*painting.notes, *_caution(painting)],
+            }
+        )
+        return
+    tell(f"{scene.title}: {wide:.0f} x {high:.0f} mm, {len(scene.steps)} steps. It can be painted.")
+    for note in (*painting.notes, *_caution(painting)):
+        tell(note)
+
+
+@click.command()
+@click.argument("sketch")
+@click.option(
+    "-o", "--folder", default=None, help="Folder to make; beside the sketch if not given."
+)
+@click.option("--dpi", type=float, default=None, help="Of a scan that doesn't say: 300 or 600.")
+@click.option("--size", default=None, metavar="MM", help="Of a photo: the sheet in mm, as 210x148.")
+def new(sketch: str, folder: str | None, dpi: float | None, size: str | None) -> None:
+    """Start a scene from SKETCH (PNG, JPEG or TIFF): a folder with a copy and a scene file."""
+    from glaze.scene.starter import new_scene
+
+    size_mm = _size(size) if size is not None else None
+    made = new_scene(Path(sketch), Path(folder) if folder else None, dpi, size_mm)
+    tell(
+        f"{made}: open scene.toml there and add washes, then run: "
+        f"glaze preview {shlex.quote(str(made.parent))} -o preview.png"
+    )
+
+
+def _size(text: str) -> tuple[float, float]:
+    """Width and height [mm] written as 210x148."""
+    try:
+        wide, high = (float(part) for part in text.lower().split("x"))
+    except ValueError:
+        raise InputError(
+            f'--size "{text}": width x height of the sheet in mm, as 210x148.'
+        ) from None
+    return wide, high
+
+
+@click.command()
+@click.argument("name", required=False)
+@click.argument("folder", required=False)
+def example(name: str | None, folder: str | None) -> None:
+    """Copy the scene NAME that comes with glaze into FOLDER, to start from.
+
+    Without NAME the scenes are listed.
+    """
+    from glaze.scene.examples import copy_example, example_names
+
+    if name is None:
+        for known in example_names():
+            tell(known)
+        return
+    tell(f"{copy_example(name, Path(folder) if folder else None)}: copied.")
+
+
+def _caution(painting: Painting) -> list[str]:
+    """The line that goes with a scene in which bleach is planned."""
+    from glaze.materials.bleach import CAUTION_LINE
+
+    lifts = any(type(step).__name__ == "LiftStep" for step in painting.steps)
+    return [CAUTION_LINE] if lifts else []
+
+
+def _too_much(neon: bool) -> str:
+    return "glows more, or is more vivid," if neon else "is more vivid"
+
+
+def _under(scene: Scene, light: str | None) -> Scene:
+    """The scene under another light, or under its own."""
+    if light is None:
+        return scene
+    from glaze.picture.light import load_light
+
+    return scene.model_copy(update={"light": load_light(light).name})
+
+
+def _crop(painting: Painting, crop: str | None) -> Rect | None:
+    """A part of the sheet given as x,y,w,h in mm."""
+    if crop is None:
+        return None
+    from glaze.sheet.rect import Rect, whole
+
+    try:
+        x, y, wide, high = (float(part) for part in crop.split(","))
+        if not all(map(math.isfinite, (x, y, wide, high))):
+            raise ValueError
+    except ValueError:
+        raise InputError(f'--crop "{crop}": four numbers x,y,w,h in mm, as 20,30,60,40.') from None
+    per_mm = painting.dpi / 25.4
+    part = Rect(*(round(v * per_mm) for v in (y, x, y + high, x + wide)))
+    sheet = whole(painting.shape)
+    seen = Rect(
+        max(part.top, 0),
+        max(part.left, 0),
+        min(part.bottom, sheet.bottom),
+        min(part.right, sheet.right),
+    )
+    if seen.empty or wide <= 0 or high <= 0:
+        size = f"{painting.shape[1] / per_mm:.0f} x {painting.shape[0] / per_mm:.0f} mm"
+        raise InputError(f"--crop {crop} holds nothing of the sheet, which is {size}.")
+    return seen
+
+
+def _report(
+    scene: Scene, painting: Painting, path: Path, shape: tuple[int, ...], mapped: float, view: str
+) -> dict[str, object]:
+    """What `glaze preview --json` prints, each step's colour with its band among it."""
+    from glaze.planning.sheet.step_bands import step_bands
+
+    return {
+        "picture": str(path),
+        "view": view,
+        "pixels": [shape[1], shape[0]],
+        "light": scene.light,
+        "mapped_share": mapped,
+        "paper": scene.paper,
+        "palette": scene.palette,
+        "steps": [step.name for step in painting.steps],
+        "inks": [ink.how for ink in painting.studio.palette.bottles],
+        "colours": [band.as_dict() for band in step_bands(scene, painting)],
+        "notes": [*painting.notes, *_caution(painting)],
+    }

@@ -1,1 +1,0 @@
-"""The compiled per-pixel chain."""

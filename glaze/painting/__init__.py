@@ -1,0 +1,1 @@
+"""A scene settled over its sheet: kinds of steps, their films, and how they are laid and seen."""

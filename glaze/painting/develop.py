@@ -1,0 +1,141 @@
+"""What is seen of a sheet: from what lies there to linear sRGB, and on to picture numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.painting.settle import LaidStep, Painting
+from glaze.physics.colour import srgb_encode
+from glaze.sheet import compiled_wash
+from glaze.sheet.rect import Rect
+from glaze.sheet.state import FILM_UNIT, Sheet
+
+Linear = NDArray[np.float32]
+
+SRGB8 = np.rint(srgb_encode(np.arange(65536) / 65535) * 255).astype(np.uint8)
+"""sRGB number of each of 65536 equal steps of light."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Constants:
+    """What `glaze.sheet.compiled_wash` needs of a studio, as float32."""
+
+    path_per_k: Linear
+    paper: Linear
+    bleached_gain: Linear
+    weights: Linear
+    surface: np.float32
+    k: np.float32
+    law: tuple[int, ...]
+
+
+def _constants(painting: Painting) -> _Constants:
+    studio = painting.studio
+    k = studio.paper.path_spread
+    return _Constants(
+        path_per_k=(studio.path_m2_per_g / k).astype(np.float32),
+        paper=studio.paper_reflectance.astype(np.float32),
+        bleached_gain=studio.bleached_gain.astype(np.float32),
+        weights=studio.light.display_weights.astype(np.float32),
+        surface=np.float32(studio.paper.surface_reflectance),
+        k=np.float32(k),
+        law=compiled_wash.law_of(k),
+    )
+
+
+def developed(painting: Painting, sheet: Sheet) -> Linear:
+    """Linear sRGB of what lies on a sheet, without the sketch's line."""
+    glows = painting.studio.glow is not None
+    c = _constants(painting)
+    count = len(painting.studio.dyes)
+    rgb = np.empty((*sheet.shape, 3), np.float32)
+    compiled_wash.develop(
+        np.ascontiguousarray(sheet.optical_g_per_m2).reshape(sheet.bleached.size, count),
+        c.path_per_k,
+        np.ascontiguousarray(sheet.bleached).reshape(-1),
+        np.full(sheet.bleached.size, c.surface),
+        *(c.paper, c.bleached_gain, c.weights, c.k),
+        *(compiled_wash.counted(count), c.law),
+        rgb.reshape(-1, 3),
+    )
+    if glows:
+        _add_glow(painting, sheet, rgb)
+    return rgb
+
+
+def _add_glow(painting: Painting, sheet: Sheet, rgb: Linear) -> None:
+    """Add the light that fluorescent dyes give back to a tile, in place."""
+    from glaze.sheet.compiled_glow import add_glow
+
+    studio = painting.studio
+    assert studio.glow is not None
+    count = len(studio.dyes)
+    add_glow(
+        np.ascontiguousarray(sheet.optical_g_per_m2).reshape(sheet.bleached.size, count),
+        np.ascontiguousarray(sheet.load_g_per_m2).reshape(sheet.bleached.size, count),
+        studio.glow.mol_per_g,
+        studio.path_m2_per_g,
+        studio.glow.quantum_yield,
+        np.ascontiguousarray(sheet.bleached).reshape(-1),
+        studio.paper_reflectance,
+        studio.bleached_gain,
+        studio.paper.surface_reflectance,
+        studio.paper.path_spread,
+        studio.glow.photon_weights,
+        studio.glow.emission_xyz @ studio.light.display_matrix,
+        rgb.reshape(-1, 3),
+    )
+
+
+def washes_rgb(painting: Painting, tile: Rect) -> Linear:
+    """A tile with nothing but washes on it, in one pass and with nothing kept.
+
+    Washes that don't touch the tile are left out; the rest is filled up to a compiled count.
+    """
+    steps = [
+        s for s in painting.steps if isinstance(s, LaidStep) and s.thickness[tile.slices].any()
+    ]
+    c, n = _constants(painting), len(steps)
+    count = compiled_wash.padded_count(n)
+    masks = np.zeros((count, tile.shape[0] * tile.shape[1]), np.uint16)
+    strength = np.zeros(count, np.float32)
+    overlap = np.zeros((3, count, count), np.float32)
+    path_per_k = np.zeros((count, c.paper.size), np.float32)
+    for i, step in enumerate(steps):
+        masks[i] = step.thickness[tile.slices].ravel()
+        strength[i] = step.wash.strength / FILM_UNIT
+        path_per_k[i] = unit_load(step) @ c.path_per_k
+        overlap[:, i, :n] = step.wash.overlap @ np.array([unit_load(s) for s in steps]).T
+    rgb = np.empty((*tile.shape, 3), np.float32)
+    compiled_wash.glaze_washes(
+        *(masks, strength, overlap, path_per_k, c.surface, c.paper, c.weights, c.k),
+        *(compiled_wash.counted(count), c.law),
+        rgb.reshape(-1, 3),
+    )
+    return rgb
+
+
+def unit_load(step: LaidStep) -> NDArray[np.float64]:
+    """Dye of a wash for each neat coat of its strength [g/m2], shape (colourants,)."""
+    wash = step.wash
+    return wash.full_load_g_per_m2 / wash.strength if wash.strength > 0 else 0 * wash.share
+
+
+def encoded(rgb: Linear, line: Linear | None, bits: int = 8) -> tuple[NDArray[Any], int]:
+    """Picture numbers of linear sRGB under the sketch's line, and how many pixels were mapped.
+
+    Parameters
+    ----------
+    line : transmittance [-], shape (rows, columns), None for all clear
+    bits : 8 or 16 a channel
+    """
+    through = np.ones(rgb.shape[:2], np.float32) if line is None else np.ascontiguousarray(line)
+    out = np.empty(rgb.shape, np.uint8 if bits == 8 else np.uint16)
+    flat = rgb.reshape(-1, 3), through.ravel()
+    if bits == 8:
+        return out, int(compiled_wash.encode8(*flat, SRGB8, out.reshape(-1, 3)))
+    return out, int(compiled_wash.encode16(*flat, out.reshape(-1, 3)))

@@ -1,0 +1,102 @@
+"""Films and doses: what a wash or a touch brings to each pixel, as 16-bit fields.
+
+Everything here looks sideways (drying lines, creep) or at the place on the sheet (unevenness); it
+works square by square and leaves out the squares where nothing happens.
+"""
+
+from __future__ import annotations
+
+from zlib import crc32
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.physics.flow import creep, reach_px
+from glaze.region.combine import FULL
+from glaze.sheet.field import zero_field
+from glaze.sheet.rect import squares, whole
+from glaze.sheet.state import FILM_UNIT
+from glaze.sheet.unevenness import unevenness
+from glaze.sheet.wash import LaidWash, drying_line, drying_reach_px
+
+Mask = NDArray[np.uint16]
+TILE = 256
+"""Side of the squares in which fields are settled [px]; squares without an edge are skipped."""
+
+RIM_GAIN = {"drying line": 0.45, "soft": 0.0, "none": 0.0}
+"""Dye gained at a drying edge, as a share of the film. Guess: no measurement found."""
+
+
+def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:
+    """Film thickness in units of 1/FILM_UNIT of a covered region, graded or flat."""
+    share = np.float32(FILM_UNIT / FULL)
+    out: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
+    for square in squares(whole(out.shape), TILE):
+        covered = coverage[square.slices]
+        if covered.any():
+            film = covered * share if graded is None else covered * share * graded[square.slices]
+            out[square.slices] = np.rint(film)
+    return out
+
+
+def make_uneven(
+    thickness: Mask, surface: str, name: str, dpi: float, corner: tuple[int, int] = (0, 0)
+) -> None:
+    """Let the paper's tooth and the brush's patches show in a film, in place.
+
+    corner : row and column of the film's first pixel on the sheet
+    """
+    for square in squares(whole(thickness.shape), TILE):
+        film = thickness[square.slices]
+        if film.any():
+            top, left = square.top + corner[0], square.left + corner[1]
+            factor = unevenness(top, left, square.shape, dpi, surface, crc32(name.encode()))
+            thickness[square.slices] = np.minimum(np.rint(film * factor), FULL)
+
+
+def add_drying_line(
+    coverage: Mask,
+    thickness: Mask,
+    rim: NDArray[np.int16] | None,
+    laid: LaidWash,
+    rim_mm: float,
+    gain: float,
+    dpi: float,
+) -> None:
+    """Add a wash's drying line to its thickness, and to `rim` where its dyes part; in place."""
+    reach = drying_reach_px(rim_mm, dpi)
+    dry = thickness.copy()
+    for inner in squares(whole(coverage.shape), TILE):
+        outer = inner.grown(reach, coverage.shape)
+        cover = coverage[outer.slices]
+        if cover.min() == cover.max():
+            continue
+        film = _share(dry[outer.slices], FILM_UNIT)
+        line = drying_line(_share(cover, FULL), film, rim_mm, gain, dpi)
+        line = line[inner.inside(outer).slices]
+        rimmed = dry[inner.slices] + line * np.float32(laid.mean_mobility * FILM_UNIT)
+        thickness[inner.slices] = np.clip(np.rint(rimmed), 0, FULL)
+        if rim is not None:
+            rim[inner.slices] = np.clip(np.rint(line * FILM_UNIT), -FILM_UNIT, FILM_UNIT - 1)
+
+
+def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:
+    """Dose of bleach, 65535 = full, after it has crept past its mark."""
+    reach = reach_px(creep_mm, dpi)
+    dose: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
+    for inner in squares(whole(coverage.shape), TILE):
+        outer = inner.grown(reach, coverage.shape)
+        cover = coverage[outer.slices]
+        if cover.max() == 0:
+            continue
+        if cover.min() == FULL:
+            dose[inner.slices] = FULL
+            continue
+        spread = creep(_share(cover, FULL), creep_mm, dpi)[inner.inside(outer).slices]
+        dose[inner.slices] = np.rint(spread * np.float32(FULL))
+    return dose
+
+
+def _share(field: Mask, unit: int) -> NDArray[np.float32]:
+    """A 16-bit field as shares, `unit` = 1."""
+    return np.multiply(field, np.float32(1 / unit), dtype=np.float32)

@@ -1,0 +1,178 @@
+"""What lies over each other on one patch, and which of its figures aren't sure, by how much.
+
+A *doubt* is one figure that is known within a factor only, with its standing: measured, estimated
+or assumed. `engine` moves the figures, `trust` makes bands of what that changes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from glaze.materials.bleach import Bleach, bleach_entries
+from glaze.materials.dye import Dye, colourants
+from glaze.materials.entries import Entry
+from glaze.materials.ink import Ink
+from glaze.materials.mix import Mix
+from glaze.patch.studio import Studio, Touches
+
+OF_INKS = {"measured": "measured", "estimated": "estimated", "invented": "assumed"}
+OF_ENTRIES = dict.fromkeys(("measured", "read", "digitised", "fitted", "computed"), "measured")
+OF_ENTRIES |= {"analogue": "estimated", "remembered": "estimated", "assumed": "assumed"}
+
+HAND_FACTOR = 1.15
+"""Films of one brush in one hand, from wash to wash. Guess: no measurement found."""
+PAPER_FACTOR = 1.03
+"""Shade of a sheet where it isn't measured: white papers reflect 0.82 to 0.90. Guess."""
+MINUTES_FACTOR, BOTTLE_FACTOR, YIELD_FACTOR, OXIDANT_FACTOR = 1.5, 1.2, 1.5, 1.5
+"""Blotting by the eye, what a label promises; the others where the table gives none. Guesses."""
+ROOM_C = 3.0
+"""Half the width of "room temperature" [deg C]; its factor is exp of it. Guess."""
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A wash laid on what is dry: coats of a mix. The film is the paper's own if not given.
+
+    share : of its film that lies on the patch [-], 1 = all of it
+    """
+
+    mix: Mix
+    coats: float = 1.0
+    film_ml_per_m2: float | None = None
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
+class Lifted:
+    """Touches of bleach; `share` of a full dose arrives."""
+
+    touches: Touches
+    bleach: Bleach = field(default_factory=Bleach)
+    share: float = 1.0
+
+
+@dataclass(frozen=True)
+class Watered:
+    """A water lift of some minutes, or a rinse (None), over `share` of the patch."""
+
+    minutes: float | None
+    share: float = 1.0
+
+
+Layer = Laid | Lifted | Watered
+
+Key = tuple[str, str]
+"""What a doubt is of, and which one: ("ink", "Blue"), ("rate", "Acid Blue 9"), ("film", "")."""
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """A figure that isn't sure.
+
+    words : in a painter's words
+    factor : times or over, 9 times of 10
+    """
+
+    key: Key
+    words: str
+    factor: float
+    standing: str
+
+
+def inks_of(layers: Sequence[Layer], studio: Studio) -> tuple[Ink, ...]:
+    """The bottles that some layers hold, each once."""
+    names = (name for layer in layers if isinstance(layer, Laid) for name in layer.mix.ink_ml)
+    return tuple(studio.palette.inks[name] for name in dict.fromkeys(names))
+
+
+def dyes_of(layers: Sequence[Layer], studio: Studio) -> tuple[Dye, ...]:
+    """Colourants that can lie there: the dyes of the inks, and what bleach makes of them."""
+    used = [name for ink in inks_of(layers, studio) for name in ink.contents_g_per_l]
+    if not any(isinstance(layer, Lifted) for layer in layers):
+        return tuple(studio.palette.dyes[name] for name in dict.fromkeys(used))
+    return colourants(used, studio.palette.dyes)
+
+
+def doubts_of(layers: Sequence[Layer], studio: Studio) -> tuple[Doubt, ...]:
+    """Every figure of some layers that isn't sure; those known exactly are left out."""
+    found = [*_of_paper(studio), *washes_in_doubt(studio, inks_of(layers, studio))]
+    lifts = [layer for layer in layers if isinstance(layer, Lifted)]
+    if lifts:
+        found += [doubt for dye in dyes_of(layers, studio) for doubt in _of_dye(dye)]
+        found += _of_lifts(lifts[-1], studio)
+    return tuple(doubt for doubt in found if doubt.factor > 1.0)
+
+
+def _of_paper(studio: Studio) -> Iterator[Doubt]:
+    entry = studio.paper.entries.get("reflectance")
+    if entry is None or entry.how != "measured":
+        yield Doubt(("paper", ""), "the paper's own shade", PAPER_FACTOR, "assumed")
+
+
+def washes_in_doubt(studio: Studio, inks: Sequence[Ink] | None = None) -> Iterator[Doubt]:
+    """Strengths, the film, and how often light crosses the ink in the fibres.
+
+    Swatches of one's own hold all three together, so where every ink is measured only the hand
+    that lays the film is left. `inks`: the palette's own bottles if None.
+    """
+    inks = studio.palette.bottles if inks is None else inks
+    for ink in inks:
+        words = f"the strength of {ink.name}"
+        yield Doubt(("ink", ink.name), words, ink.strength_factor, OF_INKS[ink.how])
+    if not inks:
+        return
+    if all(ink.how == "measured" for ink in inks):
+        yield Doubt(("film", ""), "the film of a wash", HAND_FACTOR, "measured")
+        return
+    for key, name, words in (
+        ("film", "film_ml_per_m2", "the film of a wash"),
+        ("gain", "path_gain", "how deep ink works in this paper"),
+    ):
+        entry = studio.paper.entries[name]
+        yield Doubt((key, ""), words, entry.factor, OF_ENTRIES[entry.how])
+
+
+def _of_dye(dye: Dye) -> Iterator[Doubt]:
+    """Rate, appetite for bleach and yield of a colourant."""
+    rate = dye.bleach
+    words = f"how fast bleach takes {_named(dye)}"
+    yield Doubt(("rate", dye.name), words, max(rate.factor, 1.0), OF_ENTRIES[rate.how])
+    words = f"how much bleach {_named(dye)} uses up"
+    factor, standing = _standing(dye.entries.get("oxidant"), OXIDANT_FACTOR)
+    yield Doubt(("oxidant", dye.name), words, factor, standing)
+    if dye.product is not None:
+        words = f"how much ghost {_named(dye)} leaves"
+        factor, standing = _standing(dye.entries.get("product_yield"), YIELD_FACTOR)
+        yield Doubt(("yield", dye.name), words, factor, standing)
+
+
+def _named(dye: Dye) -> str:
+    return f"the {dye.name[0].lower()}{dye.name[1:]}" if dye.kind == "product" else dye.name
+
+
+def _standing(entry: Entry | None, otherwise: float) -> tuple[float, str]:
+    """Factor and standing of a figure; the usual ones where the table gives no factor."""
+    if entry is None:
+        return otherwise, "assumed"
+    return (entry.factor if entry.factor > 1.0 else otherwise), OF_ENTRIES[entry.how]
+
+
+def _of_lifts(lift: Lifted, studio: Studio) -> Iterator[Doubt]:
+    """How the bleach is laid and left, and what the fibres use up of it."""
+    table, paper = bleach_entries(), studio.paper.entries
+    film = table[lift.touches.tool]["film"]
+    depth, kept = table["touch"]["inked_depth"], table["touch"]["kept_when_blotted"]
+    fibres, rate = paper["fibre_mol_per_m2"], paper["fibre_rate_l_per_mol_s"]
+    for key, words, factor, how in (
+        ("touch", "the film of a touch", film.factor, film.how),
+        ("minutes", "the minutes to blotting", MINUTES_FACTOR, "assumed"),
+        ("bottle", "the strength of the bleach", BOTTLE_FACTOR, "assumed"),
+        ("depth", "how deep the inked fibres lie", depth.factor, depth.how),
+        ("kept", "the bleach that stays in the paper", kept.factor, kept.how),
+        ("fibres", "what the fibres use up of bleach", fibres.factor, fibres.how),
+        ("fibre rate", "how fast the fibres use up bleach", rate.factor, rate.how),
+        ("room", "the warmth of the room", math.exp(ROOM_C), "assumed"),
+    ):
+        yield Doubt((key, ""), words, max(factor, 1.0), OF_ENTRIES[how])

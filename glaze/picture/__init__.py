@@ -1,0 +1,1 @@
+"""From reflectance to a picture: light, encoding, and files written whole."""

@@ -1,0 +1,263 @@
+"""Pictures: linear light to sRGB signals, and to files with true size, profile and recipe.
+
+A file depends on nothing but the picture and the recipe: no date, no machine, so that the same
+scene gives the same bytes. Files are written beside their place and moved there when complete.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import struct
+import zlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.errors import InputError
+from glaze.physics.colour import map_into_gamut, srgb_encode
+from glaze.physics.flow import MM_PER_INCH
+from glaze.picture.writing import write_whole
+
+SUFFIXES = (".png", ".tif", ".tiff")
+ROWS_AT_ONCE = 256  # bounds the memory of a large sheet; no effect on the result
+
+Metadata = Mapping[str, Any] | str
+
+
+@dataclass(frozen=True, eq=False)
+class Picture:
+    """A finished picture.
+
+    Parameters
+    ----------
+    rgb : shape (rows, columns, 3); uint8 or uint16: sRGB signals; floats: linear sRGB, 0 to 1
+    dpi : pixels an inch at true size
+    light : name of the light the colours are meant for; they are shown as seen under it
+    mapped_share : share of pixels, 0 to 1, whose colour a screen can't show and that were moved
+    notes : what the painter should know of this picture
+    """
+
+    rgb: NDArray[Any]
+    dpi: float
+    light: str = "D65"
+    mapped_share: float = 0.0
+    notes: tuple[str, ...] = ()
+
+    @property
+    def size_mm(self) -> tuple[float, float]:
+        """Width and height at true size [mm]."""
+        rows, columns = self.rgb.shape[:2]
+        return columns / self.dpi * MM_PER_INCH, rows / self.dpi * MM_PER_INCH
+
+
+def picture_from_linear(
+    linear_rgb: NDArray[Any], dpi: float, light: str = "D65", bits: int = 8
+) -> Picture:
+    """A picture of linear sRGB of any range: colours are moved into the gamut, then encoded."""
+    rows = linear_rgb.shape[0]
+    rgb = np.empty(linear_rgb.shape, _signal_type(bits))
+    moved = 0
+    for top in range(0, rows, ROWS_AT_ONCE):
+        mapped, outside = map_into_gamut(linear_rgb[top : top + ROWS_AT_ONCE])
+        rgb[top : top + ROWS_AT_ONCE] = encode(mapped, bits)
+        moved += int(np.count_nonzero(outside))
+    return Picture(rgb, dpi, light, moved / max(1, rgb[..., 0].size))
+
+
+def encode(linear_rgb: NDArray[Any], bits: int = 8) -> NDArray[Any]:
+    """sRGB signals of 8 or 16 bits, to the nearest step; linear light is clipped to 0 to 1."""
+    top = 2**bits - 1
+    signal = np.empty(linear_rgb.shape, _signal_type(bits))
+    for row in range(0, linear_rgb.shape[0], ROWS_AT_ONCE):
+        part = np.clip(linear_rgb[row : row + ROWS_AT_ONCE], 0.0, 1.0)
+        signal[row : row + ROWS_AT_ONCE] = np.rint(srgb_encode(part) * top)
+    return signal
+
+
+def _signal_type(bits: int) -> type[np.unsignedinteger[Any]]:
+    if bits not in (8, 16):
+        raise ValueError(f"a picture has 8 or 16 bits a channel, not {bits}")
+    return np.uint8 if bits == 8 else np.uint16
+
+
+def reduce(linear_rgb: NDArray[Any], scale: float) -> NDArray[Any]:
+    """The picture at a smaller scale: the mean, in linear light, of the area under each pixel.
+
+    Rows and columns come to the nearest whole number of pixels, at least 1.
+
+    Parameters
+    ----------
+    linear_rgb : shape (rows, columns, ...), floats
+    scale : above 0, up to 1
+    """
+    if not 0.0 < scale <= 1.0:
+        raise InputError(f"The scale is {scale:g}; it has to be above 0 and at most 1.")
+    if scale == 1.0:
+        return linear_rgb
+    rows_done = _reduce_rows(linear_rgb, max(1, round(linear_rgb.shape[0] * scale)))
+    turned = np.ascontiguousarray(rows_done.swapaxes(0, 1))
+    columns_done = _reduce_rows(turned, max(1, round(linear_rgb.shape[1] * scale)))
+    return np.ascontiguousarray(columns_done.swapaxes(0, 1))
+
+
+def _reduce_rows(image: NDArray[Any], count: int) -> NDArray[Any]:
+    """Mean over `count` equal stretches of the first axis, rows at their ends taken in part."""
+    rows = image.shape[0]
+    smaller = np.empty((count, *image.shape[1:]), image.dtype)
+    for i in range(count):
+        # whole-number arithmetic: stretch i spans rows i * rows / count to (i + 1) * rows / count
+        first, last = i * rows // count, -(-(i + 1) * rows // count)
+        edges = np.arange(first, last + 1) * count
+        inside = np.diff(np.clip(edges, i * rows, (i + 1) * rows)) / rows
+        smaller[i] = np.tensordot(inside.astype(image.dtype), image[first:last], axes=1)
+    return smaller
+
+
+def write_picture(
+    picture: Picture,
+    path: Path | str,
+    metadata: Metadata = "",
+    *,
+    bits: int | None = None,
+    protect: Path | str | None = None,
+) -> None:
+    """Write a PNG or TIFF at true size with the sRGB profile and the recipe in it.
+
+    Parameters
+    ----------
+    path : ends in .png, .tif or .tiff; an existing file is replaced, in one step
+    metadata : the scene's text, or several named texts; PNG keeps each as "glaze:<name>" ("scene"
+        for a single text), TIFF keeps the text or a JSON object as the image's description
+    bits : for a picture of floats: 8 or 16; if left out, 8 for PNG and 16 for TIFF
+    protect : a file that must not be written over, such as the sketch
+
+    Raises
+    ------
+    InputError : if the name or the place can't be written to
+    """
+    path = Path(path)
+    check_path(path, protect)
+    rgb = picture.rgb
+    if rgb.dtype.kind == "f":
+        rgb = encode(rgb, bits or (8 if path.suffix.lower() == ".png" else 16))
+    elif bits is not None and rgb.dtype.itemsize * 8 != bits:
+        raise ValueError(f"the picture already has {rgb.dtype.itemsize * 8} bits, not {bits}")
+    form = _png if path.suffix.lower() == ".png" else _tiff
+    write_whole(path, form(rgb, picture.dpi, metadata))
+
+
+def check_path(path: Path, protect: Path | str | None = None) -> None:
+    """Refuse a name or place that a picture can't be written to, before any work is done."""
+    if path.suffix.lower() not in SUFFIXES:
+        raise InputError(
+            f'The picture is to be called "{path.name}", but pictures are written as '
+            f"{', '.join(SUFFIXES[:-1])} or {SUFFIXES[-1]}. Give it one of these endings."
+        )
+    if not path.parent.is_dir():
+        raise InputError(f'There is no folder "{path.parent}" for the picture. Make it first.')
+    if path.is_dir():
+        raise InputError(f'"{path}" is a folder. Give the picture a name of its own.')
+    if _belongs_to_a_scene(path):
+        raise InputError(
+            f'"{path}" belongs to the scene beside it and is never overwritten. Choose another '
+            "name or folder."
+        )
+    if protect is not None and path.resolve() == Path(protect).resolve():
+        raise InputError(
+            f'"{path}" is the sketch, which is never overwritten. Choose another name.'
+        )
+
+
+def _belongs_to_a_scene(path: Path) -> bool:
+    """Whether a picture is there that a scene file in its folder names: a sketch or a mask."""
+    scene = path.parent / "scene.toml"
+    if not (path.is_file() and scene.is_file()):
+        return False
+    return path.name in scene.read_text(encoding="utf-8", errors="replace")
+
+
+def srgb_profile() -> bytes:
+    """The sRGB ICC profile without its date of making, so that it is the same each time."""
+    from PIL import ImageCms
+
+    profile = bytearray(ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes())
+    profile[24:36] = struct.pack(">6H", 2000, 1, 1, 0, 0, 0)  # date [ICC.1:2022, 7.2.8]
+    profile[84:100] = bytes(16)  # identifier: a sum over the profile, zero = not given
+    return bytes(profile)
+
+
+def _png(rgb: NDArray[Any], dpi: float, metadata: Metadata) -> Iterator[bytes]:
+    """Pieces of a PNG file [ISO/IEC 15948]; by hand, as Pillow writes no colour of 16 bits."""
+    rows, columns = rgb.shape[:2]
+    bits = rgb.dtype.itemsize * 8
+    yield b"\x89PNG\r\n\x1a\n"
+    yield _chunk(b"IHDR", struct.pack(">IIBBBBB", columns, rows, bits, 2, 0, 0, 0))
+    yield _chunk(b"iCCP", b"sRGB\0\0" + zlib.compress(srgb_profile(), 9))
+    per_metre = round(dpi / MM_PER_INCH * 1000)
+    yield _chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1))
+    for name, text in _texts(metadata).items():
+        head = f"glaze:{name}".encode("latin-1", "replace")[:79]
+        yield _chunk(b"iTXt", head + b"\0\1\0\0\0" + zlib.compress(text.encode(), 9))
+    for piece in _compressed_rows(rgb):
+        yield _chunk(b"IDAT", piece)
+    yield _chunk(b"IEND", b"")
+
+
+def _chunk(kind: bytes, content: bytes) -> bytes:
+    check = zlib.crc32(kind + content)
+    return struct.pack(">I", len(content)) + kind + content + struct.pack(">I", check)
+
+
+def _compressed_rows(rgb: NDArray[Any]) -> Iterator[bytes]:
+    """Rows as differences from the row above (PNG filter 2, "up"), compressed."""
+    big_endian = rgb.astype(rgb.dtype.newbyteorder(">"), copy=False)
+    above = np.zeros((1, rgb.shape[1] * 3 * rgb.dtype.itemsize), np.uint8)
+    squeeze = zlib.compressobj(4)  # a quarter of the time of level 6, 9 % larger
+    for top in range(0, rgb.shape[0], ROWS_AT_ONCE):
+        part = np.ascontiguousarray(big_endian[top : top + ROWS_AT_ONCE])
+        lines = part.view(np.uint8).reshape(part.shape[0], -1)
+        filtered = np.full((lines.shape[0], lines.shape[1] + 1), 2, np.uint8)
+        filtered[:, 1:] = lines - np.concatenate([above, lines[:-1]])
+        above = lines[-1:]
+        if piece := squeeze.compress(filtered.data):
+            yield piece
+    yield squeeze.flush()
+
+
+def _tiff(rgb: NDArray[Any], dpi: float, metadata: Metadata) -> Iterator[bytes]:
+    """A TIFF file, compressed without loss, without date or name of a program."""
+    import tifffile
+
+    texts = _texts(metadata)
+    alone = list(texts) == ["scene"]
+    text = texts["scene"] if alone else json.dumps(texts, ensure_ascii=False, sort_keys=True)
+    whole = io.BytesIO()
+    tifffile.imwrite(
+        whole,
+        rgb,
+        photometric="rgb",
+        compression="zlib",
+        resolution=(dpi, dpi),
+        resolutionunit="INCH",
+        iccprofile=srgb_profile(),
+        description=text.encode() if texts else None,
+        metadata=None,
+        software=False,
+        rowsperstrip=64,
+    )
+    yield whole.getvalue()
+
+
+def _texts(metadata: Metadata) -> dict[str, str]:
+    """Named texts in the order of their names; what isn't text is written as JSON."""
+    if isinstance(metadata, str):
+        return {"scene": metadata} if metadata else {}
+    return {
+        str(name): value if isinstance(value, str) else json.dumps(value, sort_keys=True)
+        for name, value in sorted(metadata.items())
+    }

@@ -1,0 +1,136 @@
+"""Mud and room: what each further glaze does, when it reads as neutral, how many are left."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from glaze.errors import InputError
+from glaze.patch.band import Band
+from glaze.patch.layers import Laid
+from glaze.patch.studio import Studio, glaze, value
+from glaze.planning.band import band_of
+from glaze.planning.recipe.hue import Hue, munsell_of, notations, words
+from glaze.planning.recipe.shadow import NEUTRAL_CHROMA
+from glaze.sheet.state import Sheet
+
+LEAST_STEP = 0.25
+"""A glaze that darkens by less than a quarter value step is not worth its drying."""
+MOST_GLAZES = 12
+
+
+@dataclass(frozen=True)
+class AfterGlaze:
+    """What lies there after so many glazes (0: before the first)."""
+
+    glazes: int
+    band: Band
+    munsell: str
+    chroma: float
+    words: str
+    reads_as_neutral: bool
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        told = vars(self) | {"value": round(self.band.best, 2), "band": self.band.as_dict()}
+        return told | {"chroma": round(self.chroma, 1)}
+
+
+@dataclass(frozen=True)
+class Room:
+    """How far a hue can be glazed.
+
+    darkest : value that no further glaze of this kind gets below, within a quarter step
+    left : further glazes worth laying after those shown
+    """
+
+    hue: str
+    glazes: tuple[str, ...]
+    rows: tuple[AfterGlaze, ...]
+    darkest: float
+    left: int
+    note: str
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "hue": self.hue,
+            "glazes": list(self.glazes),
+            "after": [row.as_dict() for row in self.rows],
+            "darkest": round(self.darkest, 2),
+            "glazes_left": self.left,
+            "note": self.note,
+        }
+
+
+def room(studio: Studio, hue: Hue, glazes: Sequence[str]) -> Room:
+    """Value and chroma after each glaze in turn, and the room that is left under the last kind.
+
+    Parameters
+    ----------
+    glazes : recipes in the order they are laid, each on the dry one before
+    """
+    if not glazes:
+        raise InputError('Name at least one glaze, as --glaze "Black 1 + water 4".')
+    sheets = _stacked(studio, hue, glazes)
+    rows = tuple(_row(studio, hue, glazes[:n], sheet) for n, sheet in enumerate(sheets))
+    left, darkest = _left(studio, hue, glazes)
+    return Room(hue.text, tuple(glazes), rows, darkest, left, _note(rows, left, darkest))
+
+
+def _stacked(studio: Studio, hue: Hue, glazes: Sequence[str]) -> list[Sheet]:
+    """The patch before any glaze and after each."""
+    return [_under(studio, hue, glazes[:n]) for n in range(len(glazes) + 1)]
+
+
+def _under(studio: Studio, hue: Hue, glazes: Sequence[str]) -> Sheet:
+    sheet = hue.on(studio)
+    for text in glazes:
+        glaze(studio, sheet, hue.mix(text, studio))
+    return sheet
+
+
+def _row(studio: Studio, hue: Hue, glazes: Sequence[str], sheet: Sheet) -> AfterGlaze:
+    found = munsell_of(studio, sheet)
+    over = [Laid(hue.mix(text, studio)) for text in glazes]
+    band = band_of(studio, [*hue.layers, *over])
+    chroma = float(found.chroma[0])
+    return AfterGlaze(
+        len(glazes),
+        band,
+        notations(studio, sheet)[0],
+        chroma,
+        words(found),
+        chroma < NEUTRAL_CHROMA,
+    )
+
+
+def _left(studio: Studio, hue: Hue, glazes: Sequence[str]) -> tuple[int, float]:
+    """Further glazes of the last kind that still darken by a quarter step, and where they end."""
+    sheet, mix = _under(studio, hue, glazes), hue.mix(glazes[-1], studio)
+    values = [float(value(studio, sheet)[0, 0])]
+    for _ in range(MOST_GLAZES):
+        glaze(studio, sheet, mix)
+        values.append(float(value(studio, sheet)[0, 0]))
+    steps = -np.diff(values)
+    small = np.flatnonzero(steps < LEAST_STEP)
+    left = int(small[0]) if small.size else MOST_GLAZES
+    return left, values[left]
+
+
+def _note(rows: Sequence[AfterGlaze], left: int, darkest: float) -> str:
+    told = []
+    grey = next((r for r in rows if r.reads_as_neutral and not rows[0].reads_as_neutral), None)
+    if grey is not None:
+        stop = "before the first" if grey.glazes == 1 else f"after {grey.glazes - 1}"
+        told.append(f"After glaze {grey.glazes} it reads as neutral: stop {stop} to keep the hue.")
+    elif rows[-1].chroma < 0.5 * rows[0].chroma:
+        told.append("More than half of its chroma is gone: mud is near.")
+    if left == 0:
+        told.append("No room is left: a further glaze darkens by less than a quarter step.")
+    else:
+        told.append(f"Room for {left} more of the last kind, down to value {darkest:.1f}.")
+    return " ".join(told)

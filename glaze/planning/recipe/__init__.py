@@ -1,0 +1,1 @@
+"""Which drops, which dilution: recipes, names, shadows and ladders."""

@@ -1,0 +1,230 @@
+"""Which dilution of black gives a shadow: for a value, for a drop in value, and even over hues."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from glaze.errors import InputError
+from glaze.materials.recipe import Recipe
+from glaze.patch.band import Band
+from glaze.patch.layers import Laid
+from glaze.patch.studio import Studio, value
+from glaze.planning.band import band_of
+from glaze.planning.recipe.dilution import (
+    MOST_COATS,
+    WEAKEST,
+    coats_for,
+    in_drops,
+    parts_words,
+    strength_of,
+    value_under,
+)
+from glaze.planning.recipe.hue import Hue, darkened, munsell_of, notations
+from glaze.planning.recipe.verdict import hue_direction
+from glaze.sheet.state import Sheet
+
+NEUTRAL_CHROMA = 1.5
+"""Below this Munsell chroma a wash reads as neutral beside others (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Shadow:
+    """A shadow wash on one hue.
+
+    wanted_value : asked for
+    value_before, band : value of the hue, and under the shadow with its band
+    coats, parts_water : so many coats of 1 part + n parts water, by volume
+    recipe : the nearest in whole drops for one coat's mix, and the value it comes to
+    reachable : whether the wanted value is had within half a step
+    """
+
+    hue: str
+    ink: str
+    wanted_value: float
+    value_before: float
+    band: Band
+    coats: int
+    parts_water: float
+    parts: str
+    recipe: Recipe | None
+    recipe_value: float
+    munsell_before: str
+    munsell: str
+    drift: str
+    reachable: bool
+    note: str
+
+    @property
+    def value(self) -> float:
+        """Value under the shadow."""
+        return self.band.best
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON, by the command's contract."""
+        told = {key: _rounded(part) for key, part in vars(self).items()}
+        infinite = math.isinf(self.parts_water)
+        return told | {
+            "value": round(self.value, 2),
+            "band": self.band.as_dict(),
+            "parts_water": None if infinite else round(self.parts_water, 2),
+            "recipe": self.recipe.text if self.recipe else None,
+        }
+
+
+def _rounded(part: Any) -> Any:
+    return round(part, 2) if isinstance(part, float) else part
+
+
+def shadow(
+    studio: Studio,
+    hue: Hue,
+    *,
+    to_value: float | None = None,
+    darker: float | None = None,
+    ink: str = "Black",
+) -> Shadow:
+    """The dilution of a dark ink (or mix) that brings a hue down to a value, or by some steps.
+
+    Raises
+    ------
+    InputError : unless one of the two is given, and for values outside 0 to 10
+    """
+    sheet, wash = hue.on(studio), hue.mix(ink, studio)
+    if not wash.ink_ml:
+        raise InputError("Water alone casts no shadow; name an ink, as --ink Black.")
+    before = float(value(studio, sheet)[0, 0])
+    wanted = _wanted(to_value, darker, before)
+    thick = coats_for(studio, sheet, wash, wanted)
+    coats = max(1, math.ceil(thick - 1e-6))
+    parts_water = coats / thick - 1.0 if thick > 0 else math.inf
+    shade = (Laid(wash, coats=thick),) if thick > 0 else ()
+    band = band_of(studio, (*hue.layers, *shade))
+    after = darkened(studio, sheet, wash, np.array([thick]))
+    recipe = in_drops(wash, parts_water)
+    made = value_under(studio, sheet, wash, coats * strength_of(recipe, wash)) if recipe else None
+    return Shadow(
+        hue=hue.text,
+        ink=ink,
+        wanted_value=wanted,
+        value_before=before,
+        band=band,
+        coats=coats if thick > 0 else 0,
+        parts_water=parts_water,
+        parts=parts_words(parts_water, coats),
+        recipe=recipe,
+        recipe_value=band.best if made is None else made,
+        munsell_before=notations(studio, sheet)[0],
+        munsell=notations(studio, after)[0],
+        drift=drift_words(studio, sheet, after),
+        reachable=abs(band.best - wanted) <= 0.5,
+        note=_note(hue.text, wanted, before, band.best, coats, thick),
+    )
+
+
+def _wanted(to_value: float | None, darker: float | None, before: float) -> float:
+    if (to_value is None) == (darker is None):
+        raise InputError(
+            "Say either the value the shadow is to have (--value 5) or by how many steps it is to "
+            "be darker (--darker 2)."
+        )
+    if to_value is not None:
+        if not 0 <= to_value <= 10:
+            raise InputError(f"Value {to_value:g}: it goes from 0 (black) to 10 (white).")
+        return to_value
+    assert darker is not None
+    if not 0 < darker <= 10:
+        raise InputError(f"{darker:g} steps darker: give more than 0, up to 10 value steps.")
+    return before - darker
+
+
+def _note(hue: str, wanted: float, before: float, got: float, coats: int, thick: float) -> str:
+    """What the painter should know: lighter than the hue, more than one wash, out of reach."""
+    if thick == 0.0:
+        if wanted > before + 0.05:
+            return (
+                f"A shadow can't lighten: {hue} is value {before:.1f} already, darker than the "
+                f"wanted {wanted:.1f}. Nearest: no wash at all."
+            )
+        return "It has that value already."
+    if got > wanted + 0.05:
+        return (
+            f"Out of reach: {MOST_COATS} neat coats bring {hue} from value {before:.1f} to "
+            f"{got:.1f}, and further ones hardly darken it. Nearest: those {MOST_COATS}."
+        )
+    if thick < WEAKEST:
+        return "So thin that it hardly shows: leave it out, or ask for a greater drop in value."
+    if coats > 1:
+        return "Can't be had in one wash; let each coat dry before the next."
+    return ""
+
+
+def drift_words(studio: Studio, before: Sheet, after: Sheet) -> str:
+    """What a wash does to hue and chroma: "turns towards green, chroma 11 to 5"."""
+    old, new = munsell_of(studio, before), munsell_of(studio, after)
+    c0, c1 = float(old.chroma[0]), float(new.chroma[0])
+    told = []
+    turn = (float(new.hue[0] - old.hue[0]) + 50.0) % 100.0 - 50.0
+    if c0 >= NEUTRAL_CHROMA and c1 >= 0.5 and abs(turn) >= 2.5:
+        told.append(f"hue turns {hue_direction(float(old.hue[0]), turn)}")
+    if abs(c0 - c1) >= 0.5:
+        told.append(f"chroma {c0:.0f} to {c1:.0f}")
+    if c1 < NEUTRAL_CHROMA <= c0:
+        told.append("reads as neutral")
+    return ", ".join(told) or "hue and chroma stay"
+
+
+@dataclass(frozen=True)
+class EvenShadows:
+    """The same drop in value over several hues, and what one wash over all would do.
+
+    shadows : a dilution for each hue
+    one_for_all : parts of water of a single wash, the middle of those
+    drops_with_one : the drop [value steps] it gives on each hue
+    """
+
+    steps: float
+    shadows: tuple[Shadow, ...]
+    one_for_all: float
+    drops_with_one: tuple[float, ...]
+    note: str
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "darker": self.steps,
+            "shadows": [one.as_dict() for one in self.shadows],
+            "one_wash_for_all": {
+                "parts_water": round(self.one_for_all, 2),
+                "darker": {
+                    one.hue: round(drop, 2)
+                    for one, drop in zip(self.shadows, self.drops_with_one, strict=True)
+                },
+            },
+            "note": self.note,
+        }
+
+
+def even_shadows(
+    studio: Studio, hues: Sequence[Hue], steps: float, ink: str = "Black"
+) -> EvenShadows:
+    """A dilution for each hue, so that all get darker by the same number of value steps."""
+    if not hues:
+        raise InputError("Name at least one hue, as Yellow or paper.")
+    shadows = tuple(shadow(studio, hue, darker=steps, ink=ink) for hue in hues)
+    had = [s for s in shadows if s.reachable and math.isfinite(s.parts_water)] or list(shadows)
+    strength = float(np.median([s.coats / (1 + s.parts_water) for s in had]))
+    drops = []
+    for hue, one in zip(hues, shadows, strict=True):
+        wash = hue.mix(ink, studio)
+        drops.append(one.value_before - value_under(studio, hue.on(studio), wash, strength))
+    out = [s.hue for s in shadows if not s.reachable]
+    note = f"Not to be had on {', '.join(out)}: too dark already." if out else ""
+    if len(hues) > 1:
+        least, most = min(drops), max(drops)
+        note = f"One wash over all would darken by {least:.1f} to {most:.1f} steps. {note}".strip()
+    return EvenShadows(steps, shadows, 1 / strength - 1, tuple(drops), note)

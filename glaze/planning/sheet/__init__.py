@@ -1,0 +1,1 @@
+"""The plan of a whole sheet: places, order, amounts, minutes, values and warnings."""

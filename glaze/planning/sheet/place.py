@@ -1,0 +1,196 @@
+"""The shapes a picture is made of: places where the same washes and lifts lie over each other.
+
+A painting is looked at through a grid of half a millimetre, which is fine enough for shapes that a
+painter plans and small enough to judge in a moment.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.materials.munsell import munsell_from_xyz, munsell_notation
+from glaze.painting.film import FULL
+from glaze.painting.lay import sheet_at
+from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
+from glaze.patch.studio import reflectance
+from glaze.physics.colour import (
+    D65_XYZ,
+    munsell_value,
+)
+from glaze.planning.recipe.hue import words
+from glaze.planning.recipe.wanted import daylight_weights
+from glaze.sheet.rect import whole
+from glaze.sheet.state import FILM_UNIT
+
+Array = NDArray[np.float64]
+Labels = NDArray[np.int32]
+
+GRID_MM = 0.5
+LEAST_MM2 = 4.0
+"""Smaller shapes aren't judged."""
+COVERED = 0.25
+"""From this share of a full film or dose on, a step counts as lying there."""
+THIN = 0.02
+"""A graded wash is taken as ended where less than this of its film is left."""
+
+
+@dataclass(frozen=True, eq=False)
+class Place:
+    """One shape: everywhere that the same steps lie over each other.
+
+    steps : numbers of its steps, the lowest first; none is bare paper
+    value, lightest, darkest : Munsell value, middle and tenth of its samples from either end
+    film : share of its own film or dose that each step of the painting has there, shape (steps,)
+    """
+
+    name: str
+    steps: tuple[int, ...]
+    area_mm2: float
+    value: float
+    lightest: float
+    darkest: float
+    munsell: str
+    words: str
+    xyz: tuple[float, float, float]
+    film: Array
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "name": self.name,
+            "steps": [n + 1 for n in self.steps],
+            "area_cm2": round(self.area_mm2 / 100, 2),
+            "value": round(self.value, 2),
+            "value_from": round(self.darkest, 2),
+            "value_to": round(self.lightest, 2),
+            "munsell": self.munsell,
+            "words": self.words,
+        }
+
+
+def coarse(painting: Painting, grid_mm: float = GRID_MM) -> Painting:
+    """The painting seen through a grid: one sample of every field for each square."""
+    stride = max(1, round(grid_mm * painting.dpi / 25.4))
+    at = (slice(stride // 2, None, stride), slice(stride // 2, None, stride))
+    steps = tuple(_sampled(step, at) for step in painting.steps)
+    rows, columns = (len(range(stride // 2, side, stride)) for side in painting.shape)
+    line = None if painting.line is None else painting.line[at]
+    return replace(
+        painting, steps=steps, shape=(rows, columns), dpi=painting.dpi / stride, line=line
+    )
+
+
+def _sampled(step: PaintedStep, at: tuple[slice, slice]) -> PaintedStep:
+    if isinstance(step, LaidStep):
+        rim = None if step.rim is None else np.ascontiguousarray(step.rim[at])
+        coverage, film = (np.ascontiguousarray(f[at]) for f in (step.coverage, step.thickness))
+        return replace(step, coverage=coverage, thickness=film, rim=rim)
+    if isinstance(step, LiftStep):
+        return replace(step, dose=np.ascontiguousarray(step.dose[at]))
+    return replace(step, coverage=np.ascontiguousarray(step.coverage[at]))
+
+
+def film_shares(painting: Painting) -> NDArray[np.float32]:
+    """Share of its full film (or dose, or water) that each step has at each pixel.
+
+    shape (steps, rows, columns); a rinse counts as nothing, as it lies everywhere.
+    """
+    shares = np.zeros((len(painting.steps), *painting.shape), np.float32)
+    for n, step in enumerate(painting.steps):
+        if isinstance(step, LaidStep):
+            shares[n] = step.thickness / np.float32(FILM_UNIT)
+        elif isinstance(step, LiftStep):
+            shares[n] = step.dose / np.float32(FULL)
+        elif not step.rinse:
+            shares[n] = step.coverage / np.float32(FULL)
+    return shares
+
+
+def lies(painting: Painting) -> NDArray[np.bool_]:
+    """Whether each step lies at each pixel, shape (steps, rows, columns)."""
+    shares = film_shares(painting)
+    for n, step in enumerate(painting.steps):
+        if isinstance(step, LaidStep):
+            inside = step.coverage >= COVERED * FULL
+            shares[n] = np.where(inside, shares[n] / THIN * COVERED, 0)
+    return shares >= COVERED
+
+
+def labelled(there: NDArray[np.bool_]) -> tuple[Labels, list[tuple[int, ...]]]:
+    """Samples numbered by the set of steps that lie there, and those sets."""
+    steps, rows, columns = there.shape
+    if steps == 0:
+        return np.zeros((rows, columns), np.int32), [()]
+    bits = np.packbits(there.reshape(steps, -1), axis=0).T
+    keys = np.ascontiguousarray(bits).view([("", np.uint8)] * bits.shape[1]).ravel()
+    _, first, which = np.unique(keys, return_index=True, return_inverse=True)
+    flat = there.reshape(steps, -1)
+    sets = [tuple(int(n) for n in np.flatnonzero(flat[:, at])) for at in first]
+    return which.reshape(rows, columns).astype(np.int32), sets
+
+
+def core_of(labels: Labels) -> NDArray[np.bool_]:
+    """Samples whose four neighbours are of the same place; slivers have none."""
+    core = np.ones(labels.shape, bool)
+    for axis in (0, 1):
+        same = np.diff(labels, axis=axis) == 0
+        pad = [(0, 0), (0, 0)]
+        for side in ((0, 1), (1, 0)):
+            pad[axis] = side
+            core &= np.pad(same, pad, constant_values=True)
+    return core
+
+
+def place_of(
+    painting: Painting,
+    steps: tuple[int, ...],
+    area_mm2: float,
+    xyz: Array,
+    value: Array,
+    film: NDArray[np.float32],
+) -> Place:
+    dark, middle, light = np.quantile(value, [0.1, 0.5, 0.9])
+    colour = np.median(xyz, axis=0)
+    found = munsell_from_xyz(colour[None], D65_XYZ)
+    notation = munsell_notation(colour, D65_XYZ)
+    assert isinstance(notation, str)
+    x, y, z = (float(part) for part in colour)
+    return Place(
+        name=name_of(painting, steps),
+        steps=steps,
+        area_mm2=area_mm2,
+        value=float(middle),
+        lightest=float(light),
+        darkest=float(dark),
+        munsell=notation,
+        words=words(found),
+        xyz=(x, y, z),
+        film=np.median(film, axis=1).astype(float),
+    )
+
+
+def place_at(painting: Painting, row: int, column: int) -> Place:
+    """What lies at one pixel, as a place of its own."""
+    one = (slice(row, row + 1), slice(column, column + 1))
+    pixel = replace(
+        painting, steps=tuple(_sampled(s, one) for s in painting.steps), shape=(1, 1), line=None
+    )
+    R = reflectance(painting.studio, sheet_at(pixel, whole((1, 1))))
+    xyz = (R @ daylight_weights(painting.studio.light)).reshape(1, 3)
+    steps = tuple(int(n) for n in np.flatnonzero(lies(pixel)[:, 0, 0]))
+    film = film_shares(pixel).reshape(len(pixel.steps), 1)
+    area = (25.4 / painting.dpi) ** 2
+    return place_of(painting, steps, area, xyz, munsell_value(xyz[:, 1]), film)
+
+
+def name_of(painting: Painting, steps: Sequence[int]) -> str:
+    """A place by its steps, the uppermost first: "shadow over sky"; at most three are named."""
+    names = [painting.steps[n].name for n in reversed(steps)]
+    if not names:
+        return "bare paper"
+    return " over ".join(dict.fromkeys(names[:3])) + (" and more" if len(names) > 3 else "")

@@ -1,0 +1,257 @@
+"""Makes the plan of a scene, step by step."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from glaze.materials.bleach import CAUTION_LINE
+from glaze.materials.ink import find_name
+from glaze.materials.mix import FEWEST_INK_DROPS, Mix
+from glaze.materials.recipe import WATER
+from glaze.painting.film import FULL
+from glaze.painting.settle import LaidStep, LiftStep, Painting, Table, resolve, table_of
+from glaze.patch.band import Band
+from glaze.physics.colour import D65_XYZ, adaptation, lab_from_xyz, xyz_from_lab
+from glaze.planning.lift.ghost import ghost_words
+from glaze.planning.recipe.verdict import paper_value
+from glaze.planning.recipe.wanted import daylight_weights
+from glaze.planning.sheet.amounts import (
+    Amount,
+    bleach_amount,
+    laid_ml,
+    wash_amount,
+    well_amount,
+)
+from glaze.planning.sheet.layout import layout_of
+from glaze.planning.sheet.order import meetings, order_choices, risks
+from glaze.planning.sheet.place import Place, coarse, place_at
+from glaze.planning.sheet.plan import Plan, PlannedStep, kind_of, region_words
+from glaze.planning.sheet.reasons import mistakes, reasons
+from glaze.planning.sheet.stack import Stack, stack_of
+from glaze.planning.sheet.step_bands import Pixel, StepBand, step_bands
+from glaze.planning.sheet.timing import (
+    Minutes,
+    earliest_starts,
+    lift_minutes,
+    wash_minutes,
+    water_minutes,
+)
+from glaze.planning.sheet.values import (
+    Reserve,
+    merging,
+    reserve_of,
+    value_plan,
+)
+from glaze.planning.sheet.warnings import cockling, masking, running_line
+from glaze.scene.records import Lift, Rinse, Scene, Step, Wash, WaterLift
+
+WATER_FILM_ML_PER_M2 = 100.0
+
+
+def plan_of(scene: Scene, painting: Painting | None = None) -> Plan:
+    """The plan of a scene; hand in its painting, laid even, if it is at hand."""
+    painting = painting or resolve(scene, even=True)
+    return _Planner(scene, painting).plan()
+
+
+class _Planner:
+    """Puts a plan together, step by step."""
+
+    def __init__(self, scene: Scene, painting: Painting) -> None:
+        self.scene, self.whole = scene, painting
+        # a line drawn with an ink is a first step of the painting, not of the plan
+        first = len(painting.steps) - len(scene.steps)
+        self.painting = replace(painting, steps=painting.steps[first:])
+        self.runs = first > 0
+        self.table: Table = table_of(scene)
+        self.small = coarse(self.painting)
+        self.layout = layout_of(self.small)
+        self.room = scene.room.temperature_c, scene.room.humidity_percent, scene.room.air_m_per_s
+        self.paper_value = paper_value(painting.studio)
+        self.white = painting.studio.paper_reflectance @ daylight_weights(painting.studio.light)
+        self.bands = step_bands(scene, painting)
+
+    def plan(self) -> Plan:
+        """All of it."""
+        over, beside = meetings(self.small)
+        own = [self._own_value(n) for n in range(len(self.painting.steps))]
+        told = reasons(self.painting, own, over, beside)
+        minutes = [self._minutes(step, n) for n, step in enumerate(self.scene.steps)]
+        areas = [self._area_cm2(n) for n in range(len(self.scene.steps))]
+        starts = earliest_starts(minutes, beside)
+        steps = tuple(
+            replace(
+                self._step(n, step, minutes[n], starts[n], told[n]),
+                waits_for=tuple(k + 1 for k in range(n) if beside[n, k]),
+            )
+            for n, step in enumerate(self.scene.steps)
+        )
+        return Plan(
+            scene=self.scene,
+            painting=self.whole,
+            layout=self.layout,
+            steps=steps,
+            wells=self._wells(steps),
+            choices=order_choices(self.small, self.layout, over),
+            risks=risks(self.small, self.layout, over, beside),
+            cockling=cockling(self.scene, self.painting, areas),
+            mistakes=(
+                *mistakes(self.painting, own, over),
+                *(running_line(self.scene) if self.runs else ()),
+                *masking(self.scene),
+            ),
+            values=value_plan(self.layout),
+            merging=merging(self.layout),
+            reserves=self._reserves(),
+        )
+
+    def _area_cm2(self, n: int) -> float:
+        """Area a step covers; soft edges count by their share."""
+        step = self.painting.steps[n]
+        mask = step.dose if isinstance(step, LiftStep) else step.coverage
+        shares = float(mask.sum(dtype=np.float64)) / FULL
+        return shares * (2.54 / self.painting.dpi) ** 2
+
+    def _minutes(self, step: Step, n: int) -> Minutes:
+        area = self._area_cm2(n)
+        if isinstance(step, Wash):
+            return wash_minutes(area, step.film_ml_per_m2, step.coats, *self.room)
+        if isinstance(step, Lift):
+            film = self._bleach_film(n)
+            return lift_minutes(area, film, step.touches, step.minutes, step.rinse, self.room)
+        minutes = step.minutes if isinstance(step, WaterLift) else 0.0
+        return water_minutes(area, WATER_FILM_ML_PER_M2, minutes, self.room)
+
+    def _bleach_film(self, n: int) -> float:
+        """Film that a lift's tool lays [ml/m2]."""
+        step = self.painting.steps[n]
+        assert isinstance(step, LiftStep)
+        return step.touch.film_l_per_m2 * 1000.0
+
+    def _own_value(self, number: int) -> float:
+        """Value of a wash alone on bare paper, full film; of a lift the paper's."""
+        step = self.painting.steps[number]
+        if not isinstance(step, LaidStep):
+            return self.paper_value
+        return Stack(self.small, ((step, 1.0),)).value()
+
+    def _step(
+        self, n: int, step: Step, minutes: Minutes, starts: float, reason: str
+    ) -> PlannedStep:
+        mix = self.table.mix(step.mix) if isinstance(step, Wash) else None
+        band, xyz, ghost = self._look(n)
+        return PlannedStep(
+            number=n + 1,
+            name=step.name,
+            kind=kind_of(step),
+            mix=step.mix if isinstance(step, Wash) else "",
+            region=region_words(step.region),
+            coats=step.coats if isinstance(step, Wash) else getattr(step, "touches", 1),
+            amount=self._amount(n, step, mix),
+            minutes=minutes,
+            starts=starts,
+            reason=reason,
+            warnings=self._warnings(n, step, mix),
+            value=band,
+            xyz=xyz,
+            ghost=ghost,
+            tool=getattr(step, "tool", "brush"),
+            note=step.note or "",
+        )
+
+    def _amount(self, n: int, step: Step, mix: Mix | None) -> Amount | None:
+        area = self._area_cm2(n)
+        if isinstance(step, Wash) and mix is not None:
+            laid = self.painting.steps[n]
+            assert isinstance(laid, LaidStep)
+            ml = laid_ml(laid.thickness, step.film_ml_per_m2, step.coats, self.painting.dpi)
+            well = find_name(step.mix, self.table.wells)
+            if well is not None:
+                return well_amount(well, mix, area, ml)
+            return wash_amount(mix, area, ml, self.table.palette)
+        if isinstance(step, Lift):
+            return bleach_amount(step.parts_water, area, self._bleach_film(n), step.touches)
+        return None
+
+    def _warnings(self, n: int, step: Step, mix: Mix | None) -> tuple[str, ...]:
+        told = []
+        if isinstance(step, Wash) and mix is not None:
+            told += list(mix.notes) if self._few_drops(n, step, mix) else []
+            split = [i for i in mix.ink_ml if self.table.palette.inks[i].separation == "strong"]
+            if split and step.edge == "drying line":
+                told.append(f"{' and '.join(split)} splits at the edge: expect a coloured fringe.")
+        if isinstance(step, Lift):
+            told.append(CAUTION_LINE)
+            fixed = [i for i in self.table.palette.inks if self._resists(i)]
+            if fixed:
+                told.append(f"{' and '.join(fixed)} resists bleach and stays.")
+        return tuple(line for line in told if line)
+
+    def _few_drops(self, n: int, step: Wash, mix: Mix) -> bool:
+        """Whether even the amount to mix holds so little ink that a drop more would show."""
+        amount = self._amount(n, step, mix)
+        if amount is None or amount.well:
+            return False
+        return sum(k for name, k in amount.drops.items() if name != WATER) < FEWEST_INK_DROPS
+
+    def _resists(self, ink: str) -> bool:
+        """Whether an ink of the scene's washes resists bleach."""
+        washes = [step for step in self.scene.steps if isinstance(step, Wash)]
+        used = any(ink in self.table.mix(step.mix).ink_ml for step in washes)
+        return used and self.table.palette.inks[ink].bleach_class == "resists"
+
+    def _look(self, n: int) -> tuple[Band | None, tuple[float, float, float], str]:
+        """Where a step lies fullest, just after it: value and band, colour, what bleach leaves."""
+        step, seen = self.scene.steps[n], self.bands[n]
+        white = self.painting.studio.light.white_xyz
+        # as it looks by daylight, to be printed beside the others
+        xyz = xyz_from_lab(seen.after.lab, white) @ adaptation(white, D65_XYZ).T
+        x, y, z = (float(part) for part in xyz)
+        band = None if isinstance(step, Rinse) else seen.after.band
+        ghost = self._ghost(n, seen) if isinstance(step, Lift) else ""
+        return band, (x, y, z), ghost
+
+    def _ghost(self, n: int, seen: StepBand) -> str:
+        """What a lift leaves where it lies fullest, in words."""
+        x, y = seen.place_mm
+        pixel: Pixel = (int(y * self.painting.dpi / 25.4), int(x * self.painting.dpi / 25.4))
+        after = self._until(place_at(self.painting, *pixel), n)
+        before = after.until(len(after.steps) - 1)
+        return ghost_words(after.lab(), before.lab(), lab_from_xyz(self.white, D65_XYZ))
+
+    def _until(self, place: Place, number: int) -> Stack:
+        """A place's stack up to and with a step."""
+        stack = stack_of(self.painting, place)
+        wanted = self.painting.steps[number]
+        count = next(n for n, (step, _) in enumerate(stack.steps, start=1) if step is wanted)
+        return stack.until(count)
+
+    def _wells(self, steps: tuple[PlannedStep, ...]) -> dict[str, Amount]:
+        """Stock mixes in whole drops for all the washes that take them."""
+        wanted: dict[str, float] = {}
+        for planned, step in zip(steps, self.scene.steps, strict=True):
+            well = find_name(step.mix, self.table.wells) if isinstance(step, Wash) else None
+            if well is not None and planned.amount is not None:
+                wanted[well] = wanted.get(well, 0.0) + planned.amount.mix_ml
+        return {
+            well: wash_amount(self.table.wells[well], 0.0, ml, self.table.palette, spare=1.0)
+            for well, ml in wanted.items()
+        }
+
+    def _reserves(self) -> tuple[Reserve, ...]:
+        """Where bleach can't bring the paper back."""
+        told = []
+        for place in self.layout.places:
+            lifts = [n for n in place.steps if isinstance(self.painting.steps[n], LiftStep)]
+            # what is painted over the lift is no longer bleach's doing
+            if not lifts or isinstance(self.painting.steps[place.steps[-1]], LaidStep):
+                continue
+            before = self._until(place, lifts[0])
+            unlifted = before.until(len(before.steps) - 1).lab()
+            ghost = ghost_words(
+                lab_from_xyz(place.xyz, D65_XYZ), unlifted, lab_from_xyz(self.white, D65_XYZ)
+            )
+            told.append(reserve_of(place, self.paper_value, ghost))
+        return tuple(found for found in told if found is not None)

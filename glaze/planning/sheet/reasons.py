@@ -1,0 +1,96 @@
+"""Why each step stands where it does, and the orders that painters regret."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.painting.settle import LaidStep, LiftStep, Painting, WaterStep
+
+
+def reasons(
+    painting: Painting,
+    own_value: Sequence[float],
+    over: NDArray[np.bool_],
+    beside: NDArray[np.bool_],
+) -> list[str]:
+    """For each step, why it stands where it does."""
+    told = []
+    for n, step in enumerate(painting.steps):
+        below = [k for k in range(n) if over[n, k] and isinstance(painting.steps[k], LaidStep)]
+        if isinstance(step, LiftStep):
+            told.append(_lift_reason(below))
+        elif isinstance(step, WaterStep):
+            told.append("Takes away active bleach." if step.rinse else "While the ink is loose.")
+        else:
+            told.append(_wash_reason(painting, n, below, own_value, bool(beside[n, :n].any())))
+    return told
+
+
+def _lift_reason(below: Sequence[int]) -> str:
+    if not below:
+        return "Bleach on bare paper; nothing over it until it is rinsed."
+    return "Only once all below it is bone dry; nothing over it until it is rinsed."
+
+
+def _wash_reason(
+    painting: Painting, n: int, below: Sequence[int], own_value: Sequence[float], met: bool
+) -> str:
+    if not below:
+        if met:
+            return "On bare paper, against neighbours that have to be dry."
+        return "On bare paper: free to go down while other places dry."
+    lighter = [k for k in below if own_value[k] > own_value[n] + 0.3]
+    names = ", ".join(f'"{painting.steps[k].name}"' for k in below[-2:])
+    if len(lighter) == len(below):
+        return f"Darker than {names}: light goes under dark."
+    if len(below) > 2:
+        return f"Crosses {len(below)} dry washes in one go, so they share it."
+    return f"Over dry {names}."
+
+
+def mistakes(painting: Painting, own_value: Sequence[float], over: NDArray[np.bool_]) -> list[str]:
+    """Orders that painters regret, each in a sentence."""
+    told = []
+    steps = painting.steps
+    for n, step in enumerate(steps):
+        if not isinstance(step, LaidStep):
+            continue
+        lifts = [k for k in range(n) if over[n, k] and isinstance(steps[k], LiftStep)]
+        if lifts:
+            told.append(_over_bleach(painting, n, lifts))
+        # what bleach took away first no longer hides a light wash
+        since = max(lifts, default=-1) + 1
+        hidden = [k for k in range(since, n) if over[n, k] and own_value[k] < own_value[n] - 3.0]
+        if hidden:
+            told.append(
+                f'"{step.name}" is much lighter than {_named(painting, hidden)} under it and will '
+                "hardly show there."
+            )
+    return told
+
+
+def _named(painting: Painting, numbers: Sequence[int]) -> str:
+    return ", ".join(f'"{painting.steps[k].name}"' for k in numbers)
+
+
+def _over_bleach(painting: Painting, wash: int, lifts: Sequence[int]) -> str:
+    """A wash over earlier bleach: rinsed by a step in between, or still active."""
+    steps = painting.steps
+    name = steps[wash].name
+    active = [
+        k
+        for k in lifts
+        if not any(isinstance(s, WaterStep) and s.rinse for s in steps[k + 1 : wash])
+    ]
+    if active:
+        return (
+            f'"{name}" goes over {_named(painting, active)}, where bleach is still active: it will '
+            "eat the new ink. Rinse and wait overnight, or leave nothing over it."
+        )
+    return (
+        f'"{name}" goes over {_named(painting, lifts)}: rinsed, but some bleach stays. Wait '
+        "overnight and try it on a bleached offcut first."
+    )

@@ -1,0 +1,101 @@
+"""One patch of a painting: the steps that lie there, in any order, stacked or stirred."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.painting.film import FULL
+from glaze.painting.lay import lay_step, lift_step, water_step
+from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting, WaterStep
+from glaze.patch.studio import reflectance
+from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
+from glaze.planning.recipe.wanted import daylight_weights
+from glaze.planning.sheet.place import Place
+from glaze.sheet.rect import Rect
+from glaze.sheet.state import FILM_UNIT, Sheet, bare_sheet
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Stack:
+    """What lies on one patch: steps of a painting with the film each has there, lowest first."""
+
+    painting: Painting
+    steps: tuple[tuple[PaintedStep, float], ...]
+
+    def sheet(self, stirred: Collection[int] = ()) -> Sheet:
+        """The patch; `stirred` numbers the steps, from 0, that stir up what is loose below."""
+        sheet = bare_sheet(1, 1, len(self.painting.studio.dyes))
+        one = Rect(0, 0, 1, 1)
+        for n, (step, share) in enumerate(self.steps):
+            patch = _patch(step, share)
+            if isinstance(patch, LaidStep):
+                lay_step(self.painting, sheet, patch, one, stirred=n in stirred)
+            elif isinstance(patch, LiftStep):
+                lift_step(sheet, patch, one)
+            else:
+                water_step(sheet, patch, one)
+        return sheet
+
+    def xyz(self, stirred: Collection[int] = ()) -> Array:
+        """Its colour, carried to D65."""
+        R = reflectance(self.painting.studio, self.sheet(stirred))[0, 0]
+        return R @ daylight_weights(self.painting.studio.light)
+
+    def lab(self, stirred: Collection[int] = ()) -> Array:
+        """CIELAB of it, D65."""
+        return lab_from_xyz(self.xyz(stirred), D65_XYZ)
+
+    def value(self) -> float:
+        """Munsell value of it."""
+        return float(munsell_value(self.xyz()[1]))
+
+    def until(self, count: int) -> Stack:
+        """The patch after so many of its steps."""
+        return replace(self, steps=self.steps[:count])
+
+    def swapped(self, one: PaintedStep, other: PaintedStep) -> Stack:
+        """The patch with two of its steps laid in each other's place."""
+        places = [n for n, (step, _) in enumerate(self.steps) if step is one or step is other]
+        steps = list(self.steps)
+        first, second = places
+        steps[first], steps[second] = steps[second], steps[first]
+        return replace(self, steps=tuple(steps))
+
+    def with_before(self, step: PaintedStep, more: PaintedStep, share: float) -> Stack:
+        """The patch with a share of another step laid just before one of its own."""
+        place = next(n for n, (own, _) in enumerate(self.steps) if own is step)
+        return replace(self, steps=(*self.steps[:place], (more, share), *self.steps[place:]))
+
+
+def off(one: Array, other: Array) -> float:
+    """CIEDE2000 of two colours in CIELAB."""
+    return float(delta_e_2000(one, other))
+
+
+def _patch(step: PaintedStep, share: float) -> PaintedStep:
+    """A step as it lies on a patch of one pixel."""
+    full = np.full((1, 1), FULL, np.uint16)
+    if isinstance(step, LaidStep):
+        film = np.full((1, 1), min(round(share * FILM_UNIT), FULL), np.uint16)
+        return replace(step, coverage=full, thickness=film, rim=None)
+    dose = np.full((1, 1), min(round(share * FULL), FULL), np.uint16)
+    if isinstance(step, LiftStep):
+        return replace(step, dose=dose)
+    return replace(step, coverage=dose)
+
+
+def stack_of(painting: Painting, place: Place) -> Stack:
+    """The middle of a place as a patch; rinses, which lie everywhere, are in it."""
+    steps: list[tuple[PaintedStep, float]] = []
+    for n, step in enumerate(painting.steps):
+        if isinstance(step, WaterStep) and step.rinse:
+            steps.append((step, 1.0))
+        elif n in place.steps:
+            steps.append((step, float(place.film[n])))
+    return Stack(painting, tuple(steps))

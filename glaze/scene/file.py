@@ -1,0 +1,187 @@
+"""Scene files: read with all mistakes told at once, checked for names and files, written whole.
+
+`python -m glaze.scene.file` prints the JSON Schema that stands in docs/scene.schema.json.
+"""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from glaze.errors import InputError
+from glaze.materials.ink import Palette, load_palette
+from glaze.materials.paper import Paper, load_paper
+from glaze.picture.writing import write_whole
+from glaze.scene.mistakes import in_words
+from glaze.scene.names import name_problems
+from glaze.scene.records import Scene
+from glaze.sketch.line import Sketch, blank_sketch, read_sketch
+
+FILE = "scene.toml"
+LARGEST_FILE = 4_000_000  # [bytes] a scene with thousands of pen lines has a tenth of it
+
+
+def load_scene(path: str | Path) -> Scene:
+    """The scene of a folder, or of a scene file.
+
+    Raises
+    ------
+    InputError
+        With every mistake of the file, one line each: file, place (steps and points count from
+        1), what was found, what is allowed.
+    """
+    file = scene_path(path)
+    return scene_of(_read(file), file.parent, file.name)
+
+
+def scene_of(raw: dict[str, Any], folder: str | Path, name: str = FILE) -> Scene:
+    """A scene from the tables of its file; `name` stands in front of each mistake."""
+    scene, problems = None, []
+    try:
+        # only the file's own keys: Python's names of the fields are not allowed beside them
+        scene = Scene.model_validate(raw, by_alias=True, by_name=False)
+    except ValidationError as error:
+        problems = in_words(error)
+    problems += name_problems(raw, Path(folder))
+    if problems or scene is None:
+        raise InputError([f"{name}: {problem}" for problem in dict.fromkeys(problems)])
+    return scene.in_folder(folder)
+
+
+def scene_path(path: str | Path) -> Path:
+    """The scene file that a path means: the file itself or the scene.toml of a folder."""
+    path = Path(path)
+    try:
+        file = path / FILE if path.is_dir() else path
+        there = file.is_file()
+    except (OSError, ValueError):
+        there = False
+    if not there:
+        raise InputError(
+            f'There is no scene at "{path}". Give a folder with a {FILE} in it, or that file; '
+            "`glaze new SKETCH` makes one."
+        )
+    return file
+
+
+def _read(file: Path) -> dict[str, Any]:
+    try:
+        if file.stat().st_size > LARGEST_FILE:
+            raise InputError(f"{file.name}: larger than {LARGEST_FILE // 1_000_000} MB; no scene.")
+        text = file.read_text(encoding="utf-8-sig")
+    except OSError as error:
+        raise InputError(f"{file.name}: can't be read ({error.strerror}).") from None
+    except UnicodeDecodeError:
+        raise InputError(f"{file.name}: isn't plain text in UTF-8; save it as such.") from None
+    return read_text(text, file.name)
+
+
+def read_text(text: str, name: str = FILE) -> dict[str, Any]:
+    """TOML text as tables and values."""
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise InputError(f"{name}: isn't valid TOML: {error}.") from None
+    except (ValueError, RecursionError, OverflowError):  # endless digits, endless brackets
+        raise InputError(f"{name}: isn't valid TOML: a number or a list has no end.") from None
+
+
+def palette_of(scene: Scene) -> Palette:
+    """The scene's inks: a built-in palette, or a file of the scene's folder."""
+    return load_palette(scene.file(scene.palette) if _is_file(scene.palette) else scene.palette)
+
+
+def paper_of(scene: Scene) -> Paper:
+    """The scene's paper: a built-in one, or a file of the scene's folder."""
+    return load_paper(scene.file(scene.paper) if _is_file(scene.paper) else scene.paper)
+
+
+def sketch_of(scene: Scene) -> Sketch:
+    """The scene's sketch as a line over bare paper; a bare sheet where it has none."""
+    if scene.sketch is None:
+        assert scene.size_mm is not None  # the scene's own check
+        return blank_sketch(scene.size_mm, scene.dpi or 300.0)
+    return read_sketch(scene.file(scene.sketch), dpi=scene.dpi, size_mm=scene.size_mm)
+
+
+def _is_file(name: str) -> bool:
+    return name.endswith(".toml")
+
+
+def scene_text(scene: Scene) -> str:
+    """The scene as the text of a scene file; what is left at its usual value isn't written."""
+    import tomlkit
+
+    values = scene.model_dump(by_alias=True, exclude_defaults=True)
+    document = tomlkit.document()
+    for key, value in values.items():
+        if key not in ("room", "bleach", "well", "region", "step"):
+            document.add(key, _inline(value))
+    for key in ("room", "bleach", "well"):
+        if values.get(key):
+            document.add(key, _table(values[key]))
+    if values.get("region"):
+        regions = tomlkit.table(is_super_table=True)
+        for name, region in values["region"].items():
+            regions.add(name, _table(region))
+        document.add("region", regions)
+    if values.get("step"):
+        steps = tomlkit.aot()
+        for step in values["step"]:
+            steps.append(_table(step))
+        document.add("step", steps)
+    return tomlkit.dumps(document)
+
+
+def _table(values: dict[str, Any]) -> Any:
+    import tomlkit
+
+    table = tomlkit.table()
+    for key, value in values.items():
+        if value is not None:
+            table.add(key, _inline(value))
+    return table
+
+
+def _inline(value: Any) -> Any:
+    """Lists and tables within one line, so that a region or a step stays one block."""
+    import tomlkit
+
+    if isinstance(value, dict):
+        table = tomlkit.inline_table()
+        for key, part in value.items():
+            if part is not None:
+                table.add(key, _inline(part))
+        return table
+    if isinstance(value, list | tuple):
+        array = tomlkit.array()
+        for part in value:
+            array.append(_inline(part))
+        return array
+    return value
+
+
+def write_scene(scene: Scene, path: str | Path | None = None) -> Path:
+    """Write a scene file whole or not at all; by default to the scene.toml of its own folder."""
+    file = scene.folder / FILE if path is None else Path(path)
+    write_whole(file, scene_text(scene).encode("utf-8", "replace"))
+    return file
+
+
+def schema_text() -> str:
+    """JSON Schema of scene files, for editors that complete and check as one types."""
+    schema = Scene.model_json_schema(by_alias=True)
+    schema = {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        **schema,
+        "title": "glaze scene, format 1",
+    }
+    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
+
+
+if __name__ == "__main__":
+    print(schema_text(), end="")

@@ -1,0 +1,1 @@
+"""What lies on the sheet, and what a step does to it: the law, plain and compiled."""

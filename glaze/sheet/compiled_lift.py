@@ -1,0 +1,245 @@
+"""The compiled bleach touch: `glaze.sheet.lift.lift` at ten million pixels a second.
+
+The specification is plain numpy (`glaze.sheet.lift`, `glaze.physics.depletion`);
+tests/sheet/test_compiled_lift.py holds this to it.
+
+Pixels with a dose are gathered into blocks, `compiled_exposure` finds their exposures, and all
+loops over a block run along its pixels. A pixel's result never depends on its neighbours, so a
+tile comes out bit for bit as the whole sheet does. No threads of numba's own: tiles run in a
+thread pool.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from glaze.sheet.compiled_exposure import LANES, Panels, decay_of, march, panels_of, tau_of
+from glaze.sheet.lift import Chemistry, Mask, Touch, share_of
+from glaze.sheet.state import Sheet
+
+_FAST = {"contract", "nsz"}  # no reassociation: the order of sums stays as written
+
+
+def lift(sheet: Sheet, dose: Mask, touch: Touch, chemistry: Chemistry) -> None:
+    """Bleach what lies on the sheet, in place: the compiled form of `glaze.sheet.lift.lift`."""
+    count = len(chemistry.k_l_per_mol_s)
+    network, panels = chemistry.network, _panels(chemistry)
+    i, j, m = np.nonzero(network.share)
+    pairs = np.array([i, j, m])
+    wm, wj = np.nonzero(network.weight)
+    assert sheet.load_g_per_m2.flags.c_contiguous, "a reshaped copy would be thrown away"
+    for _ in range(touch.touches):
+        _touch(
+            np.ascontiguousarray(dose).reshape(-1),
+            1.0 / 65535.0 if dose.dtype == np.uint16 else 1.0,
+            sheet.load_g_per_m2.reshape(sheet.bleached.size, count),
+            sheet.optical_g_per_m2.reshape(sheet.bleached.size, count),
+            sheet.coats.reshape(-1),
+            sheet.bleached.reshape(-1),
+            sheet.residue_mol_per_m2.reshape(-1),
+            _touch_numbers(touch),
+            (panels.start, panels.width, panels.decay),
+            (network.k, network.demand, 1.0 / chemistry.molar_mass_g_per_mol),
+            (pairs, network.share[i, j, m], chemistry.molar_mass_g_per_mol),
+            (np.array([wm, wj]), network.weight[wm, wj]),
+            (
+                chemistry.mean_absorptivity_l_per_g_cm,
+                chemistry.tint_rate_l_per_mol_s,
+                chemistry.fibre_mol_per_m2,
+            ),
+        )
+
+
+def residue_attack(sheet: Sheet, cover: Mask, touch: Touch, chemistry: Chemistry) -> None:
+    """Let the bleach that earlier lifts left eat what lies there now: as `glaze.sheet.lift`'s."""
+    if sheet.residue_mol_per_m2.any():
+        woken = np.where(sheet.residue_mol_per_m2 > 0.0, share_of(cover), 0.0)
+        lift(sheet, woken.astype(np.float32), touch, chemistry)
+
+
+_PANELS: dict[int, tuple[Chemistry, Panels]] = {}
+
+
+def _panels(chemistry: Chemistry) -> Panels:
+    """The panels of a chemistry, kept for the last few."""
+    found = _PANELS.get(id(chemistry))
+    if found is None or found[0] is not chemistry:
+        if len(_PANELS) > 32:
+            _PANELS.clear()
+        found = (chemistry, panels_of(chemistry.network.k))
+        _PANELS[id(chemistry)] = found
+    return found[1]
+
+
+def _touch_numbers(touch: Touch) -> tuple[float, ...]:
+    return (
+        touch.dose_mol_per_m2,
+        touch.film_l_per_m2,
+        touch.seconds,
+        min(touch.lag_seconds, touch.seconds),
+        touch.evaporation_l_per_m2_s,
+        touch.residual_l_per_m2,
+        touch.cap_mol_per_l,
+        touch.kept,
+    )
+
+
+@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+def _touch(  # type: ignore[no-untyped-def]
+    dose,
+    unit,
+    load,
+    optical,
+    coats,
+    bleached,
+    residue,
+    numbers,
+    panels,
+    rates,
+    becoming,
+    weights,
+    paper,
+):
+    """One touch on all pixels: gathers those with a dose into blocks and works each block."""
+    count = load.shape[1]
+    lanes = _lane_buffers(count)
+    at, h0, tau, mol, seen = lanes[:5]
+    full_tau = tau_of(1.0, numbers)
+    filled = 0
+    for p in range(dose.size):
+        if dose[p] > 0:
+            d = dose[p] * unit
+            at[filled] = p
+            woken = min(1.0, d * numbers[1] / max(numbers[5], 1e-9))
+            h0[filled] = d * numbers[0] + woken * residue[p]
+            residue[p] *= 1.0 - woken
+            tau[filled] = full_tau if d == 1.0 else tau_of(d, numbers)
+            for j in range(count):
+                mol[j, filled] = load[p, j] * rates[2][j]
+                seen[j, filled] = optical[p, j] * rates[2][j]
+            filled += 1
+        if filled == LANES or (p == dose.size - 1 and filled > 0):
+            for q in range(filled, LANES):
+                h0[q], tau[q] = 0.0, 0.0
+                mol[:, q] = 0.0
+            _work_block(lanes, panels, rates, weights, paper)
+            _write_block(
+                lanes,
+                filled,
+                load,
+                optical,
+                coats,
+                bleached,
+                residue,
+                becoming,
+                paper[0],
+                numbers[7],
+            )
+            filled = 0
+
+
+@njit(nogil=True, cache=True)
+def _lane_buffers(count):  # type: ignore[no-untyped-def]
+    """Working arrays of a block."""
+    at = np.zeros(LANES, np.int64)
+    h0, tau = np.zeros(LANES), np.zeros(LANES)
+    mol, seen = np.zeros((count, LANES)), np.zeros((count, LANES))
+    terms, rest = np.zeros((count + 1, LANES)), np.zeros(LANES)
+    s, nodes, used = np.zeros(LANES), np.zeros((5, LANES)), np.zeros(LANES)
+    decay, bits = np.zeros((count + 2, LANES)), np.zeros(LANES)
+    new, new_seen = np.zeros((count, LANES)), np.zeros((count, LANES))
+    left, share = np.zeros(LANES), np.zeros(LANES)
+    return (
+        at,
+        h0,
+        tau,
+        mol,
+        seen,
+        terms,
+        rest,
+        s,
+        nodes,
+        used,
+        decay,
+        bits,
+        new,
+        new_seen,
+        left,
+        share,
+    )
+
+
+@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+def _work_block(lanes, panels, rates, weights, paper):  # type: ignore[no-untyped-def]
+    """Exposure of a block, then the exponentials at it."""
+    h0, tau, mol = lanes[1], lanes[2], lanes[3]
+    terms, rest, s, nodes, used, decay, bits = lanes[5:12]
+    k, demand, _ = rates
+    count = mol.shape[0]
+    for q in range(LANES):
+        rest[q] = h0[q] - paper[2]
+        terms[count, q] = paper[2]
+    terms[:count] = 0.0
+    for j in range(count):
+        for q in range(LANES):
+            rest[q] -= demand[j] * mol[j, q]
+    places, values = weights
+    for n in range(values.size):
+        m, j, value = places[0, n], places[1, n], values[n]
+        for q in range(LANES):
+            terms[m, q] += value * mol[j, q]
+    march(panels, k[-1], terms, rest, h0, tau, s, nodes, used)
+    for m in range(count + 1):
+        decay_of(k[m], s, decay[m], bits)
+    decay_of(paper[1], s, decay[count + 1], bits)
+
+
+@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+def _write_block(  # type: ignore[no-untyped-def]
+    lanes, filled, load, optical, coats, bleached, residue, becoming, m, kept
+):
+    """Bring the sheet's arrays to where the exposure leaves them."""
+    at, mol, seen, terms, rest, decay = lanes[0], lanes[3], lanes[4], lanes[5], lanes[6], lanes[10]
+    new, new_seen, left, share = lanes[12], lanes[13], lanes[14], lanes[15]
+    count = mol.shape[0]
+    left[:] = rest
+    for j in range(count + 1):
+        for q in range(LANES):
+            left[q] += terms[j, q] * decay[j, q]
+    _become(mol, seen, decay, becoming, new, new_seen, share)
+    for q in range(filled):
+        p = at[q]
+        residue[p] += kept * max(left[q], 0.0)
+        bleached[p] = 1.0 - (1.0 - bleached[p]) * decay[count + 1, q]
+        before, after = 0.0, 0.0
+        for j in range(count):
+            before += load[p, j] * m[j]
+            after += new[j, q] * m[j]
+            load[p, j] = new[j, q]
+            optical[p, j] = new_seen[j, q]
+        if before > 0.0:
+            coats[p] *= after / before
+
+
+@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+def _become(  # type: ignore[no-untyped-def]
+    mol, seen, decay, becoming, new, new_seen, share
+):
+    """Turn the colourants of a block into what is left of them and their products [g/m2]."""
+    pairs, values, molar_mass = becoming
+    new[:], new_seen[:] = 0.0, 0.0
+    n = 0
+    while n < values.size:
+        i, j = pairs[0, n], pairs[1, n]
+        share[:] = 0.0
+        while n < values.size and pairs[0, n] == i and pairs[1, n] == j:
+            part, value = decay[pairs[2, n]], values[n]
+            for q in range(LANES):
+                share[q] += value * part[q]
+            n += 1
+        gram = molar_mass[i]
+        for q in range(LANES):
+            x = max(share[q], 0.0) * gram
+            new[i, q] += x * mol[j, q]
+            new_seen[i, q] += x * seen[j, q]

@@ -1,0 +1,80 @@
+"""How unevenly a film dries: the paper's tooth, and the brush's patchiness.
+
+No measured figures were found; amounts and sizes are guesses that look like a careful flat wash,
+and predictions of numbers (patches, planning, charts) leave it out. The mean stays 1, each
+point depends only on its place in mm on the sheet, so tiles and any resolution agree.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+TOOTH = {"matte absorbent": 0.05, "hard-sized": 0.06, "coated": 0.01}
+"""Ink gathers in the hollows of the paper: share of the film, by surface. Guess."""
+
+PATCHES = 0.035
+"""A brush lays a little more here and less there: share of the film. Guess."""
+
+TOOTH_MM, PATCHES_MM = 0.35, 7.0
+
+
+@njit(nogil=True, cache=True, inline="always")
+def _hashed(x, y, seed):  # type: ignore[no-untyped-def]
+    """A number from -1 to 1 of a point of a lattice, by the integer finaliser of MurmurHash3."""
+    # numba widens to 64 bits: keep the low 32 after every product
+    low = np.uint64(0xFFFFFFFF)
+    h = (np.uint64(x) * np.uint64(0x9E3779B1)) ^ (np.uint64(y) * np.uint64(0x85EBCA77))
+    h = (h ^ np.uint64(seed)) & low
+    h = ((h ^ (h >> np.uint64(16))) * np.uint64(0x85EBCA6B)) & low
+    h = ((h ^ (h >> np.uint64(13))) * np.uint64(0xC2B2AE35)) & low
+    h = h ^ (h >> np.uint64(16))
+    return np.float32(h * (2.0 / 4294967295.0) - 1.0)
+
+
+@njit(nogil=True, cache=True)
+def _add_noise(field, top, left, cell_px, amount, seed):  # type: ignore[no-untyped-def]
+    """Add smooth value noise of a cell size to a field, in place."""
+    one, two, three = np.float32(1), np.float32(2), np.float32(3)
+    for row in range(field.shape[0]):
+        v = np.float32((top + row) / cell_px)
+        j = int(np.floor(v))
+        fy = v - np.float32(j)
+        fy = fy * fy * (three - two * fy)
+        last = -1
+        a = b = c = d = np.float32(0)
+        for column in range(field.shape[1]):
+            u = np.float32((left + column) / cell_px)
+            i = int(np.floor(u))
+            if i != last or column == 0:
+                a, b = _hashed(i, j, seed), _hashed(i + 1, j, seed)
+                c, d = _hashed(i, j + 1, seed), _hashed(i + 1, j + 1, seed)
+                last = i
+            fx = u - np.float32(i)
+            fx = fx * fx * (three - two * fx)
+            upper, lower = a + (b - a) * fx, c + (d - c) * fx
+            field[row, column] += amount * (upper * (one - fy) + lower * fy)
+
+
+def unevenness(
+    top: int, left: int, shape: tuple[int, int], dpi: float, surface: str, wash_seed: int
+) -> NDArray[np.float32]:
+    """Factor on the film thickness [-], mean 1, of the rectangle at `top`, `left` [px].
+
+    Parameters
+    ----------
+    surface : of the paper, a key of TOOTH
+    wash_seed : tells the patches of one wash from those of another; the tooth is the paper's
+    """
+    field = np.ones(shape, np.float32)
+    tooth = np.float32(TOOTH.get(surface, 0.0))
+    per_mm = dpi / 25.4
+    for cell_mm, amount, seed in (
+        (TOOTH_MM, tooth, 1),
+        (TOOTH_MM * 2.7, tooth * np.float32(0.6), 2),
+        (PATCHES_MM, np.float32(PATCHES), wash_seed),
+        (PATCHES_MM / 3.3, np.float32(PATCHES * 0.5), wash_seed + 1),
+    ):
+        _add_noise(field, top, left, cell_mm * per_mm, amount, seed)
+    return field

@@ -1,0 +1,184 @@
+"""A wash: what it lays where, how its edge dries, and what it stirs up from below."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.materials.dye import Dye
+from glaze.materials.mix import Mix
+from glaze.materials.paper import Paper
+from glaze.physics.absorption import SQUARE_METRE_TO_PATH, glaze_weight, path, wet_weight
+from glaze.physics.blur import gaussian_taps, spread
+from glaze.physics.crowding import coats_below, crowding_overlap
+from glaze.sheet.state import Field, Sheet
+
+VISIBLE_NM: NDArray[np.float64] = np.arange(400.0, 701.0, 5.0)
+"""Where a colourant's share of a wash is weighed."""
+
+
+@dataclass(frozen=True)
+class LaidWash:
+    """The constants of a wash on a given paper, one entry a colourant of the sheet.
+
+    Attributes
+    ----------
+    strength : at full film thickness [neat coats]
+    full_load_g_per_m2 : dye at full film thickness [g/m2], shape (colourants,)
+    share : of the wash's mean absorption 400-700 nm [-], shape (colourants,), sums to 1
+    overlap : coats of this wash that 1 g/m2 below it stands for, in each third of light [m2/g],
+        shape (3, colourants)
+    mobility : how readily each colourant travels to a drying edge [-], shape (colourants,)
+    """
+
+    strength: float
+    full_load_g_per_m2: NDArray[np.float64]
+    share: NDArray[np.float64]
+    overlap: NDArray[np.float64]
+    mobility: NDArray[np.float64]
+
+    @property
+    def mean_mobility(self) -> float:
+        """Mobility of the wash as a whole [-]."""
+        return float(self.share @ self.mobility)
+
+    @property
+    def separates(self) -> bool:
+        """Whether its dyes travel unequally, so that its edge dries with a coloured fringe."""
+        present = self.mobility[self.full_load_g_per_m2 > 0]
+        return bool(present.size and np.ptp(present) > 1e-6)
+
+
+def work_out(
+    mix: Mix, coats: float, film_ml_per_m2: float, paper: Paper, colourants: Sequence[Dye]
+) -> LaidWash:
+    """The constants of a wash of `mix`.
+
+    Parameters
+    ----------
+    coats : equal coats laid one after the other [-]
+    film_ml_per_m2 : liquid that one coat lays [ml/m2]; all its dye stays
+    colourants : the columns of the sheet
+    """
+    load = _column(mix.contents_g_per_l, colourants) * film_ml_per_m2 * coats / 1000
+    neat = _column(mix.neat_g_per_l, colourants) * paper.film_ml_per_m2 / 1000
+    curves = [dye.absorptivity_l_per_g_cm(VISIBLE_NM) for dye in colourants]
+    absorptivity = np.array(curves).reshape(len(colourants), VISIBLE_NM.size)  # also of no dye
+    means = load * absorptivity.mean(axis=1)
+    paths = path(absorptivity * SQUARE_METRE_TO_PATH, paper.path_gain)
+    return LaidWash(
+        strength=mix.strength * coats * film_ml_per_m2 / paper.film_ml_per_m2,
+        full_load_g_per_m2=load,
+        share=means / means.sum() if means.any() else means,
+        overlap=crowding_overlap(neat, paths, VISIBLE_NM, paper.path_spread),
+        mobility=np.array([dye.mobility for dye in colourants]),
+    )
+
+
+def lay(sheet: Sheet, wash: LaidWash, thickness: Field, rim: Field | None = None) -> None:
+    """Lay a wash on what is dry: adds its dye to the sheet.
+
+    This is the specification; `glaze.sheet.compiled_wash.lay` is the compiled form.
+
+    Parameters
+    ----------
+    thickness : film thickness [-], shape (rows, columns), 1 = the wash's own film; the mean gain
+        of a drying line is in it
+    rim : what the drying line moves [-], same shape, negative where dye was drawn from; only for
+        washes whose dyes part
+    """
+    dQ = wash.strength * np.asarray(thickness, dtype=float)
+    Q = coats_below(sheet.load_g_per_m2, sheet.coats, wash.overlap)
+    weight = np.divide(glaze_weight(Q, dQ), dQ, where=dQ > 0, out=np.zeros_like(dQ))
+    film = np.asarray(thickness, dtype=float)[..., None]
+    if rim is not None:
+        film = film + rim[..., None] * (wash.mobility - wash.mean_mobility)
+    dload = wash.full_load_g_per_m2 * np.maximum(film, 0)
+    sheet.load_g_per_m2 += dload.astype(np.float32)
+    sheet.optical_g_per_m2 += (dload * weight[..., None]).astype(np.float32)
+    sheet.coats += dQ.astype(np.float32)
+
+
+def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, dpi: float) -> Field:
+    """What the drying edge of a wash gains, and the strip behind it loses, as thickness [-].
+
+    While a wash dries, liquid runs to its edge and leaves its dye there, in a rim of fixed width
+    (Gonzalez-Gutierrez 2019: for dissolved dye the width does not grow with strength). Written
+    as a local flux F that lives in a strip inside the edge and never crosses it, so that dye is
+    conserved exactly: load' = load - div F. With e the coverage blurred over sigma,
+    F = -kappa (e - 1/2)+ grad e; across a straight edge that gains `gain` at the edge itself and
+    draws at most 0.42 `gain` from the donor strip.
+
+    Parameters
+    ----------
+    coverage : region of the wash [-], shape (rows, columns), 0 to 1; tells where edges are
+    thickness : its film there [-], same shape; what can flow
+    rim_mm : width of the rim [mm], a property of the paper
+    gain : gain at a straight hard edge, share of the film [-]
+    """
+    sigma = rim_mm / 0.77 * dpi / 25.4  # the flux peaks at 0.77 sigma behind the edge
+    e = spread(coverage, gaussian_taps(sigma))
+    kappa = np.float32(gain * 2 * np.pi * sigma**2)  # d(flux)/dx at the edge is kappa/(2 pi sigma2)
+    out = np.zeros_like(thickness)
+    for axis in (0, 1):
+        near, far = _halves(axis)
+        inside = np.maximum((e[near] + e[far]) / 2 - np.float32(0.5), 0)
+        flux = kappa * inside * (e[near] - e[far]) * np.minimum(thickness[near], thickness[far])
+        out[near] -= flux
+        out[far] += flux
+    return out
+
+
+def drying_reach_px(rim_mm: float, dpi: float) -> int:
+    """How far a drying line looks sideways [px]."""
+    return len(gaussian_taps(rim_mm / 0.77 * dpi / 25.4)) // 2 + 1
+
+
+def stir_reach_px(mixing_mm: float, dpi: float) -> int:
+    """How far a stirring wash looks sideways [px]."""
+    return 2 * (len(gaussian_taps(max(mixing_mm * dpi / 25.4, 0.3))) // 2)
+
+
+def stir(
+    sheet: Sheet, loose: NDArray[np.float64], coverage: Field, mixing_mm: float, dpi: float
+) -> None:
+    """Let a wet wash move all that is loose below it: the *stirred* end of the preview.
+
+    What leaves a pixel arrives at others within the wash, weighted by a Gaussian of the mixing
+    length that is normalised where it leaves, so nothing is lost and nothing crosses the edge.
+    What has moved lies mixed with the rest and gets the mixed-wet weight E(Q)/(Q E(1)).
+
+    Parameters
+    ----------
+    loose : fraction of each colourant that dissolves again [-], shape (colourants,)
+    coverage : where the wash is wet [-], shape (rows, columns), 0 to 1
+    mixing_mm : mixing length, a property of the paper [mm]
+    """
+    taps = gaussian_taps(max(mixing_mm * dpi / 25.4, 0.3))
+    wet = spread(coverage, taps)
+    share = np.divide(1, wet, where=wet > 1e-6, out=np.zeros_like(wet))
+    arrived = np.zeros_like(sheet.load_g_per_m2)
+    for j in np.flatnonzero(loose > 0):
+        lifted = np.float32(loose[j]) * coverage
+        arrived[..., j] = coverage * spread(sheet.load_g_per_m2[..., j] * lifted * share, taps)
+        sheet.load_g_per_m2[..., j] *= 1 - lifted
+        sheet.optical_g_per_m2[..., j] *= 1 - lifted
+    weight = wet_weight(1.0, np.maximum(sheet.coats, 1e-6)).astype(np.float32)
+    sheet.load_g_per_m2 += arrived
+    sheet.optical_g_per_m2 += arrived * weight[..., None]
+
+
+def _column(g_per_l: Mapping[str, float], colourants: Sequence[Dye]) -> NDArray[np.float64]:
+    """Contents of a liquid [g/L] as one entry a colourant."""
+    return np.array([g_per_l.get(dye.name, 0.0) for dye in colourants])
+
+
+def _halves(axis: int) -> tuple[tuple[slice, ...], tuple[slice, ...]]:
+    """Index of each pixel and of its next neighbour along an axis."""
+    near = [slice(None), slice(None)]
+    far = [slice(None), slice(None)]
+    near[axis], far[axis] = slice(None, -1), slice(1, None)
+    return tuple(near), tuple(far)

@@ -1,0 +1,377 @@
+"""Regions cover what geometry says, obey the laws of sets, and stop at the sketch's lines."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from PIL import Image
+from scipy.ndimage import gaussian_filter
+from scipy.special import erf
+
+from glaze.errors import InputError
+from glaze.region.combine import FULL, Kept, cover, grade, regions_of
+from glaze.region.enclosed import grow, thickened
+from glaze.region.outline import band, ellipse, fill, pen_line
+from glaze.region.soft import soften
+from glaze.scene.records import Graded, Region, Scene
+from glaze.sketch.line import Sketch, blank_sketch
+
+DPI = 254.0  # 10 pixels a mm
+SHEET = blank_sketch((20, 15), DPI)
+
+
+def scene(**regions: Region) -> Scene:
+    return Scene(
+        format=1, palette="lifting", paper="white cartridge", size_mm=(20, 15), regions=regions
+    )
+
+
+def area(found: np.ndarray) -> float:
+    """Covered area in pixels."""
+    return float(found.sum(dtype=np.float64)) / FULL
+
+
+def shoelace(points: np.ndarray) -> float:
+    x, y = points.T
+    return abs(float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))) / 2
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(3, 12), st.integers(0, 2**32 - 1))
+def test_a_polygon_covers_its_shoelace_area(corners: int, seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    # round a middle by rising angle: such a polygon doesn't cross itself
+    angle = 2 * np.pi * (np.arange(corners) + rng.random(corners) * 0.9) / corners
+    away = rng.uniform(5, 45, corners)
+    points = 50 + np.stack([np.cos(angle), np.sin(angle)], axis=1) * away[:, None]
+    found = fill([points], (100, 100))
+    # the area between fine lines is a trapezium but for the one that holds a corner: off there by
+    # at most a line's height times the width that comes or goes within it
+    assert area(found) == pytest.approx(shoelace(points), abs=corners * 100 / 64 / 16)
+    np.testing.assert_array_equal(found, fill([points[::-1]], (100, 100)))
+
+
+def test_edges_between_pixels_are_exact() -> None:
+    found = fill([np.array([[2.0, 3.0], [7.25, 3.0], [7.25, 5.5], [2.0, 5.5]])], (8, 10))
+    expected = np.zeros((8, 10))
+    expected[3:5, 2:7], expected[3:5, 7] = 1, 0.25
+    expected[5, 2:7], expected[5, 7] = 0.5, 0.125
+    np.testing.assert_allclose(found / FULL, expected, atol=1 / FULL)
+
+
+def test_an_ellipse_covers_pi_a_b() -> None:
+    for turn in (0, 30, 90):
+        found = fill([ellipse((50, 50), (40, 13), turn, 1.0)], (100, 100))
+        assert area(found) == pytest.approx(math.pi * 40 * 13, rel=2e-4)
+
+
+def test_an_ellipse_turns_clockwise_on_the_sheet() -> None:
+    found = fill([ellipse((50, 50), (40, 5), 45, 1.0)], (100, 100))
+    assert found[72, 72] == FULL  # y runs down, so clockwise leads from right to below
+    assert found[28, 72] == 0
+
+
+@pytest.mark.parametrize("direction", [0.0, 17.0, 45.0, 90.0])
+def test_a_pen_line_of_0_3_mm_covers_its_length_times_its_width(direction: float) -> None:
+    scale = 300 / 25.4
+    turn = math.radians(direction)
+    end = (3 + 12 * math.cos(turn), 3 + 12 * math.sin(turn))
+    points = [(3, 3), (8, 3), end] if direction == 0 else [(3, 3), end]
+    found = fill(pen_line(points, 0.3, scale), (200, 200))
+    length = 12 * scale
+    width = 0.3 * scale  # 3.54 pixels; a level line is good to a 64th of a pixel
+    assert area(found) == pytest.approx(length * width + math.pi * width**2 / 4, rel=4e-3)
+
+
+def test_a_pen_line_agrees_with_the_distance_to_its_points() -> None:
+    # second way: 20 x 20 places in each pixel, inside when nearer than half the width
+    path = np.array([[5.0, 6.0], [30.3, 9.1], [12.2, 33.7], [28.0, 30.0]])
+    fine = (np.arange(40 * 20) + 0.5) / 20
+    x, y = np.meshgrid(fine, fine)
+    near = np.full(x.shape, np.inf)
+    for (ax, ay), (bx, by) in pairwise(path):
+        t = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / ((bx - ax) ** 2 + (by - ay) ** 2)
+        t = np.clip(t, 0, 1)
+        near = np.minimum(near, np.hypot(x - ax - t * (bx - ax), y - ay - t * (by - ay)))
+    literal = (near < 1.75).reshape(40, 20, 40, 20).mean(axis=(1, 3))
+    found = fill(pen_line(path, 3.5, 1.0), (40, 40)) / FULL
+    # 400 places are good to about 1/20 of an edge pixel
+    assert np.abs(found - literal).max() < 0.05
+
+
+def test_a_line_that_crosses_itself_leaves_no_hole() -> None:
+    found = fill(pen_line([(5, 5), (25, 25), (25, 5), (5, 25)], 4, 1.0), (30, 30))
+    assert found[15, 15] == FULL
+
+
+def test_what_lies_off_the_sheet_is_cut_off() -> None:
+    found = fill([ellipse((0, 0), (20, 20), 0, 1.0)], (50, 50))
+    assert area(found) == pytest.approx(math.pi * 400 / 4, rel=1e-3)
+    assert area(fill([band((-50, 10), (200, 10), 4, 1.0)], (50, 50))) == pytest.approx(200)
+    assert not fill([band((60, 10), (200, 10), 4, 1.0)], (50, 50)).any()
+    assert not fill([np.array([[0.0, -5], [9, -5], [9, -1]])], (50, 50)).any()
+
+
+def test_a_full_sheet_is_full_everywhere() -> None:
+    assert np.all(cover("sheet", scene(), SHEET) == FULL)
+    whole = Region(polygon_mm=[(-1, -1), (21, -1), (21, 16), (-1, 16)])
+    assert np.all(cover(whole, scene(), SHEET) == FULL)
+
+
+places = st.tuples(st.floats(2, 18), st.floats(2, 13))
+ovals = st.builds(
+    lambda at, radii, turn, soft: Region(
+        ellipse_mm={"centre": at, "radii": radii, "turn_degrees": turn}, soft_mm=soft
+    ),
+    places,
+    st.tuples(st.floats(0.5, 8), st.floats(0.5, 8)),
+    st.floats(-180, 180),
+    st.sampled_from([0.0, 0.5, 2.0]),
+)
+
+
+@settings(max_examples=30, deadline=None)
+@given(ovals, ovals)
+def test_combined_regions_obey_the_laws_of_sets(a: Region, b: Region) -> None:
+    given_ = scene(
+        a=a,
+        b=b,
+        both=Region(union=["a", "b"]),
+        turned=Region(union=["b", "a"]),
+        twice=Region(union=["a", "a"]),
+        kept=Region(union=["a"], inside=["a"]),
+        less=Region(union=["both"], minus=["b"]),
+        all_less=Region(union=["sheet"], minus=["a"]),
+    )
+    kept = Kept()
+    found = {
+        n: cover(n, given_, SHEET, kept) for n in ("a", "b", "both", "turned", "twice", "kept")
+    }
+    np.testing.assert_array_equal(found["both"], found["turned"])
+    np.testing.assert_array_equal(found["a"], found["twice"])
+    np.testing.assert_array_equal(found["a"], found["kept"])
+    assert np.all(found["both"] >= found["a"])
+    if np.any(found["both"] > found["b"]):
+        less = cover("less", given_, SHEET, kept)
+        np.testing.assert_array_equal(less.astype(int) + found["b"], found["both"])
+    rest = cover("all_less", given_, SHEET, kept).astype(int)
+    assert np.all(rest + found["a"] == FULL)
+
+
+def test_a_soft_edge_never_creeps_over_a_reserve() -> None:
+    reserve = Region(band_mm={"from": (10, 0), "to": (10, 15), "width": 2})
+    sun = Region(ellipse_mm={"centre": (6, 7), "radii": (4, 4)}, soft_mm=3, minus=["tower"])
+    given_ = scene(tower=reserve, sun=sun)
+    tower, glow = cover("tower", given_, SHEET), cover("sun", given_, SHEET)
+    assert not glow[tower == FULL].any()
+    assert glow[75, 115] > 0  # beyond it the feather goes on
+
+
+def test_several_shapes_of_one_kind_unite() -> None:
+    dots = [{"centre": (x, 5), "radii": (1, 1)} for x in (4, 8, 12)]
+    found = cover(Region(ellipse_mm=dots), scene(), SHEET)
+    assert area(found) == pytest.approx(3 * math.pi * 100, rel=1e-3)
+
+
+def test_a_feathered_edge_follows_the_error_function() -> None:
+    half = np.zeros((40, 400), np.uint16)
+    half[:, :200] = FULL
+    for width in (9.0, 30.0, 120.0):
+        found = soften(half, width) / FULL
+        expected = 0.5 - 0.5 * erf((np.arange(400) + 0.5 - 200) / (width / 3 * math.sqrt(2)))
+        # a Gaussian cut at three sigmas leaves out 0.27 %
+        assert np.abs(found[20] - expected).max() < 0.005
+
+
+def test_broad_feathers_on_coarse_pixels_agree_with_fine_ones() -> None:
+    spot = fill([ellipse((150, 120), (60, 35), 20, 1.0)], (250, 300))
+    found = soften(spot, 90.0) / FULL
+    fine = gaussian_filter(spot / FULL, 30.0, mode="nearest", truncate=6)
+    assert np.abs(found - fine).max() < 0.006
+
+
+def test_a_feather_keeps_a_full_sheet_full() -> None:
+    assert np.all(soften(np.full((50, 70), FULL, np.uint16), 25.0) == FULL)
+
+
+def room(gap_px: int = 0, wall_px: int = 4) -> Sketch:
+    """A square room of 80 pixels, with a gap in the middle of its right wall."""
+    line = np.ones((150, 200), np.float32)
+    line[30 : 110 + 2 * wall_px, 40 : 120 + 2 * wall_px] = 0.05
+    line[30 + wall_px : 110 + wall_px, 40 + wall_px : 120 + wall_px] = 1
+    if gap_px:
+        middle = 70 + wall_px
+        line[
+            middle - gap_px // 2 : middle - gap_px // 2 + gap_px, 120 + wall_px : 120 + 2 * wall_px
+        ] = 1
+    return Sketch(line, DPI)
+
+
+INSIDE = (8.0, 7.0)
+OUTSIDE = (1.0, 1.0)
+
+
+def test_a_closed_room_is_filled_to_the_middle_of_its_walls() -> None:
+    kept = Kept()
+    found = cover(Region(enclosed_at_mm=[INSIDE], gap_mm=0.5), scene(), room(), kept)
+    assert np.all(found[35:113, 45:123] == FULL)  # to the very corners
+    assert area(found) == pytest.approx(84**2, rel=0.01)  # 80 pixels and half a wall each side
+    assert kept.notes == []
+
+
+def test_washes_of_neighbouring_areas_meet_under_the_line() -> None:
+    inside = cover(Region(enclosed_at_mm=[INSIDE]), scene(), room())
+    outside = cover(Region(enclosed_at_mm=[OUTSIDE]), scene(), room())
+    together = inside.astype(int) + outside
+    assert np.abs(together - FULL).max() <= 1
+
+
+def test_regions_that_no_line_parts_are_told() -> None:
+    one, other = Region(enclosed_at_mm=[INSIDE]), Region(enclosed_at_mm=[(9.0, 8.0)])
+    _, notes = regions_of(scene(wall=one, door=other), room())
+    assert len(notes) == 1
+    assert '"wall" and "door" are one area' in notes[0]
+    # lines between them, the same point again, or a part of an area are no mistake
+    part = Region(enclosed_at_mm=[(9.0, 8.0)], inside=["wall"])
+    for fine in (Region(enclosed_at_mm=[OUTSIDE]), one, part):
+        assert regions_of(scene(wall=one, door=fine), room())[1] == ()
+
+
+def test_a_gap_narrower_than_gap_mm_is_closed_and_nothing_leaks() -> None:
+    # 6 pixels are 0.6 mm
+    found = cover(Region(enclosed_at_mm=[INSIDE], gap_mm=0.8), scene(), room(gap_px=6))
+    assert area(found) == pytest.approx(84**2, rel=0.02)
+    assert not found[:, 135:].any()
+    assert np.all(found[40:100, 50:115] == FULL)
+
+
+def test_a_gap_wider_than_gap_mm_leaks_and_says_so() -> None:
+    kept = Kept()
+    given_ = scene(hut=Region(enclosed_at_mm=INSIDE, gap_mm=0.3))
+    found = cover("hut", given_, room(gap_px=6), kept)
+    assert found[0, 0] == FULL
+    assert 'region "hut"' in kept.notes[0]
+    assert "in place of 0.3" in kept.notes[0]
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.integers(0, 12), st.integers(1, 6))
+def test_a_leak_happens_exactly_when_the_gap_is_wider_than_told(gap_px: int, wall_px: int) -> None:
+    told_px = 7
+    kept = Kept()
+    cover(Region(enclosed_at_mm=INSIDE, gap_mm=told_px / 10), scene(), room(gap_px, wall_px), kept)
+    # pixels are whole: one to either side of the limit may go either way
+    if gap_px <= told_px - 1:
+        assert kept.notes == []
+    if gap_px >= told_px + 2:
+        assert kept.notes != []
+
+
+@pytest.mark.parametrize(
+    ("point", "gap", "said"),
+    [((4.1, 7.0), 0.5, "on a line"), ((25, 3), 0.5, "off the sheet"), (INSIDE, 20, "smaller")],
+)
+def test_a_point_that_means_no_area_is_refused(
+    point: tuple[float, float], gap: float, said: str
+) -> None:
+    closed = room()
+    with pytest.raises(InputError, match=said):
+        cover(Region(enclosed_at_mm=[point], gap_mm=gap), scene(), closed)
+
+
+def test_several_points_take_several_areas() -> None:
+    both = cover(Region(enclosed_at_mm=[INSIDE, OUTSIDE]), scene(), room())
+    assert np.all(both >= FULL - 1)
+
+
+def test_thickened_walls_are_discs() -> None:
+    wall = np.zeros((21, 21), bool)
+    wall[10, 10] = True
+    y, x = np.mgrid[-10:11, -10:11]
+    for radius in (0.0, 1.0, 2.5, 4.0, 7.3):
+        np.testing.assert_array_equal(thickened(wall, radius), x**2 + y**2 <= radius**2)
+
+
+def test_areas_grow_at_one_pace_and_stop_at_walls() -> None:
+    number = np.zeros((1, 9), np.int32)
+    number[0, 0], number[0, 8] = 1, 2
+    free = np.ones((1, 9), bool)
+    free[0, 6] = False
+    grow(number, free, 20)
+    assert number.tolist() == [[1, 1, 1, 1, 1, 1, 0, 2, 2]]
+
+
+def picture(folder: Path, values: np.ndarray, name: str = "mask.png") -> Scene:
+    Image.fromarray(values).save(folder / name)
+    return scene(mist=Region(mask=name)).in_folder(folder)
+
+
+def test_a_drawn_mask_gives_its_own_values(tmp_path: Path) -> None:
+    values = np.random.default_rng(1).integers(0, 65536, SHEET.shape, dtype=np.uint16)
+    np.testing.assert_array_equal(cover("mist", picture(tmp_path, values), SHEET), values)
+    eight = (values >> 8).astype(np.uint8)
+    found = cover("mist", picture(tmp_path, eight), SHEET)
+    np.testing.assert_array_equal(found, eight * np.uint16(257))
+
+
+def test_a_mask_of_another_size_is_refused_with_both_sizes(tmp_path: Path) -> None:
+    given_ = picture(tmp_path, np.zeros((10, 12), np.uint8))
+    with pytest.raises(InputError, match=r"12 x 10 pixels; allowed: 200 x 150") as refused:
+        cover("mist", given_, SHEET)
+    assert 'region "mist"' in str(refused.value)
+
+
+def test_an_empty_region_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="empty"):
+        cover("mist", picture(tmp_path, np.zeros(SHEET.shape, np.uint8)), SHEET)
+    far = Region(ellipse_mm={"centre": (300, 300), "radii": (2, 2)})
+    with pytest.raises(InputError, match=r"region .far. is empty"):
+        cover("far", scene(far=far), SHEET)
+
+
+def test_all_that_is_wrong_with_regions_is_told_at_once() -> None:
+    far = Region(ellipse_mm={"centre": (300, 300), "radii": (2, 2)})
+    given_ = scene(far=far, round=Region(union=["round"]), lost=Region(union=["nobody"]), also=far)
+    with pytest.raises(InputError) as refused:
+        regions_of(given_, SHEET)
+    assert len(refused.value.problems) == 4
+
+
+def test_regions_of_gives_every_region_and_its_notes() -> None:
+    leaking = Region(enclosed_at_mm=INSIDE, gap_mm=0.3)
+    given_ = scene(hut=leaking, all=Region(enclosed_at_mm=OUTSIDE))
+    found, notes = regions_of(given_, room(gap_px=6))
+    assert list(found) == ["hut", "all"]
+    assert len(notes) == 1
+    assert 'region "hut"' in notes[0]
+
+
+def test_overlapping_regions_are_no_mistake() -> None:
+    one = Region(ellipse_mm={"centre": (8, 8), "radii": (4, 4)})
+    found, notes = regions_of(scene(a=one, b=one), SHEET)
+    np.testing.assert_array_equal(found["a"], found["b"])
+    assert notes == ()
+
+
+def test_a_grade_runs_smoothly_along_its_line() -> None:
+    given_ = Graded(from_mm=(0, 5), to_mm=(0, 10), start=0.8, end=0.2)
+    film = grade(given_, scene(), SHEET)
+    assert film.dtype == np.float32
+    assert film[:50] == pytest.approx(0.8, abs=1e-3)
+    assert film[100:] == pytest.approx(0.2, abs=1e-3)
+    assert film[74:76, 3].mean() == pytest.approx(0.5, abs=1e-4)
+    assert np.all(np.diff(film[:, 0]) <= 0)
+    assert np.all(film == film[:, :1])  # alike across the line
+
+
+def test_a_grade_follows_a_drawn_picture(tmp_path: Path) -> None:
+    values = np.random.default_rng(1).integers(0, 65536, SHEET.shape, dtype=np.uint16)
+    given_ = picture(tmp_path, values, "grade.png")
+    film = grade(Graded(picture="grade.png"), given_, SHEET)
+    np.testing.assert_allclose(film, values / FULL, atol=1e-6)

@@ -1,0 +1,158 @@
+"""The painter's questions, asked of the sitting: plain functions, each gives lines and offers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from glaze.errors import InputError
+from glaze.materials.mix import parts_text
+from glaze.painting.lay import sheet_at
+from glaze.painting.memory import Settled
+from glaze.painting.settle import Painting, resolve
+from glaze.patch.studio import value
+from glaze.region.combine import Kept
+from glaze.scene.records import Wash
+from glaze.sheet.rect import whole
+from viewer.core.cards import table_studio, thick_place
+from viewer.core.hand import diluted_text
+from viewer.core.sitting import Sitting
+
+
+@dataclass(frozen=True)
+class Offer:
+    """An answer that can be taken: what it says, and the recipe line it stands for."""
+
+    words: str
+    mix: str
+    coats: int = 1
+    rgb: tuple[int, int, int] | None = None
+
+
+@dataclass(frozen=True)
+class Answered:
+    """Lines to read, and offers to take."""
+
+    lines: tuple[str, ...]
+    offers: tuple[Offer, ...] = ()
+
+
+def dilution_for(sitting: Sitting, wanted: float) -> Answered:
+    """How much water the wash in hand needs for a value, where it lies thickest."""
+    from glaze.planning.recipe.dilution import coats_for, parts_words, value_under
+
+    if not 0 <= wanted <= 10:
+        raise InputError(f"A value goes from 0 (black) to 10 (white), not {wanted:g}.")
+    number = sitting.chosen
+    step = None if number is None else sitting.scene.steps[number]
+    if number is None or not isinstance(step, Wash):
+        raise InputError("Choose a wash in the order first: the value is asked for where it lies.")
+    painted = sitting.painted_step(number)
+    place = None if painted is None else thick_place(painted)
+    if place is None:
+        raise InputError(f'"{step.name}" lies nowhere yet; lay it first.')
+    painting = sitting.painting
+    count = next(n for n, other in enumerate(painting.steps) if other is painted)
+    here = painting.until(count).taken((np.array([[place[0]]]), np.array([[place[1]]])))
+    below = sheet_at(here, whole(here.shape))
+    before = float(value(painting.studio, below)[0, 0])
+    neat = sitting.table.mix(diluted_text(step.mix, 0, sitting.table))
+    thick = coats_for(painting.studio, below, neat, wanted)
+    if thick <= 0:
+        return Answered((f"It is {before:.1f} there already; a wash only darkens.",))
+    coats = max(1, int(np.ceil(thick - 1e-6)))
+    parts = coats / thick - 1
+    got = value_under(painting.studio, below, neat, thick)
+    lines = [f"{step.name} at value {wanted:.1f}: {parts_words(parts, coats)}."]
+    if abs(got - wanted) > 0.1:
+        lines.append(f"No nearer than {got:.1f} can be had with this mix.")
+    lines.append(f"It is {before:.1f} there before. Half a value step may be off; test a swatch.")
+    text = diluted_text(step.mix, parts, sitting.table)
+    return Answered(
+        tuple(lines), (Offer(text if coats == 1 else f"{text}, {coats} coats", text, coats),)
+    )
+
+
+def drops_for(sitting: Sitting, colour: str) -> Answered:
+    """Which drops make a colour on the bare paper."""
+    from glaze.patch.studio import bare_patches, glaze, linear_rgb
+    from glaze.picture.file import picture_from_linear
+    from glaze.planning.recipe.match import match_colour
+    from glaze.planning.recipe.wanted import wanted_colour
+
+    studio = table_studio(sitting)
+    found = match_colour(wanted_colour(colour), studio)
+    offers = []
+    for match in found.recipes[:5]:
+        sheet = glaze(studio, bare_patches(studio), match.mix)
+        r, g, b = picture_from_linear(linear_rgb(studio, sheet), 100).rgb[0, 0]
+        words = f"{match.mix.recipe.text}   {parts_text(match.mix)}   {match.notation}"
+        offers.append(Offer(words, match.mix.recipe.text, 1, (int(r), int(g), int(b))))
+    return Answered((found.note,) if found.note else (), tuple(offers))
+
+
+def even_shadows_of(
+    sitting: Sitting, numbers: Sequence[int], steps: float, ink: str = "Black"
+) -> Answered:
+    """A dilution of a dark ink for each of some washes, so that all darken alike."""
+    from glaze.planning.recipe.hue import read_hue
+    from glaze.planning.recipe.shadow import even_shadows
+
+    studio, scene = table_studio(sitting), sitting.scene
+    chosen = [scene.steps[n] for n in numbers]
+    texts = [step.mix for step in chosen if isinstance(step, Wash)]
+    if not texts:
+        raise InputError("Tick at least one wash.")
+    hues = [read_hue(text, studio, scene.wells) for text in texts]
+    found = even_shadows(studio, hues, steps, ink)
+    lines = [
+        f"{step.name}: {one.parts}, value {one.value_before:.1f} to {one.band.best:.1f}"
+        for step, one in zip(chosen, found.shadows, strict=True)
+    ]
+    return Answered((*lines, found.note))
+
+
+def even_painting(sitting: Sitting) -> Painting:
+    """The painting laid perfectly even, as plans need it, painted regions as they are now."""
+    kept = Kept(dict(sitting.masks))
+    return resolve(sitting.plan.laid, even=True, settled=Settled(sitting.sketch, kept))
+
+
+def write_card(sitting: Sitting, path: Path) -> list[Path]:
+    """The recipe card of the plan, at true size: .pdf, .svg or .png."""
+    from glaze.charts.paper.publish import check_output, write_pages
+    from glaze.charts.sheets.card import card_pages
+    from glaze.planning.sheet.planner import plan_of
+
+    check_output(path)
+    return write_pages(card_pages(plan_of(sitting.plan.laid, even_painting(sitting))), path)
+
+
+def write_proof(sitting: Sitting, path: Path) -> None:
+    """The picture as `glaze preview` writes it: true size, profile, recipe."""
+    from glaze.picture.file import check_path, write_picture
+    from glaze.pipeline import render
+    from glaze.scene.file import scene_text
+
+    scene = sitting.plan.laid
+    sketch = scene.file(scene.sketch) if scene.sketch else None
+    check_path(path, sketch)
+    bits = 8 if path.suffix.lower() == ".png" else 16
+    picture = render(sitting.painting, bits=bits)
+    write_picture(picture, path, {"scene": scene_text(scene)}, protect=sketch)
+
+
+def write_chart(sitting: Sitting, name: str, path: Path) -> None:
+    """A chart of the bottles and the paper on the table."""
+    from glaze.cli.main import glaze
+
+    scene = sitting.scene
+    palette, paper = (
+        str(scene.file(n)) if n.endswith(".toml") else n for n in (scene.palette, scene.paper)
+    )
+    # swatches and lessons bring their own palette options; all take these
+    options = ["-o", str(path), "--palette", palette, "--paper", paper]
+    glaze.main(["chart", name, *options], standalone_mode=False)

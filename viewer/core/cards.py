@@ -1,0 +1,244 @@
+"""A line of the recipe card for each step: what has to be mixed, and how long to wait."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.errors import InputError
+from glaze.materials.mix import Mix, ml_for_area, parts_text
+from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
+from glaze.patch.studio import Studio, bare_patches, glaze, linear_rgb, studio_of, value
+from glaze.picture.file import picture_from_linear
+from glaze.pipeline import render
+from glaze.planning.sheet.timing import wash_minutes
+from glaze.scene.records import Lift, Rinse, Scene, Step, Wash, WaterLift
+from viewer.core.hand import LADDER, amounts_of, diluted_text
+from viewer.core.sitting import Sitting
+
+SPARSE = 8
+"""Every so many pixels are counted for an area: 0.2 % of a sheet is off by less than 3 %."""
+
+
+@dataclass(frozen=True)
+class Extent:
+    """Where a settled step lies: area [mm2], thin film counting for less, and a thick place."""
+
+    area_mm2: float
+    place: tuple[int, int] | None
+
+
+def extent_of(sitting: Sitting, painted: PaintedStep) -> Extent:
+    """Where a step lies, measured once until it changes."""
+    field = _field(painted)
+    known = sitting.measured.get(id(field))
+    if known is None or known[0] is not field:
+        area = float(painted_coverage(painted)[::SPARSE, ::SPARSE].mean()) / 65535 * field.size
+        found = Extent(area * (25.4 / sitting.painting.dpi) ** 2, thick_place(painted))
+        sitting.measured[id(field)] = known = field, found
+    assert isinstance(known[1], Extent)
+    return known[1]
+
+
+def painted_coverage(painted: PaintedStep) -> NDArray[np.uint16]:
+    """The region of a settled step."""
+    assert painted.coverage is not None
+    return painted.coverage
+
+
+Rgb = tuple[int, int, int]
+
+
+@dataclass(frozen=True)
+class Card:
+    """A step as it stands in the order.
+
+    number : from 1, in painting order
+    kind : "wash", "lift", "water lift" or "rinse"
+    swatch : the colour of the sheet where the step is thickest, once it is dry; None if set aside
+    recipe, parts : drops, and "1 part + n parts water"
+    ml : to mix, spare included
+    minutes : until the next step may follow
+    laid : whether it is painted, or set aside
+    """
+
+    number: int
+    name: str
+    kind: str
+    swatch: Rgb | None
+    recipe: str
+    parts: str
+    ml: float | None
+    minutes: float
+    laid: bool
+
+    @property
+    def measures(self) -> str:
+        """Parts, ml and minutes in one line."""
+        ml = "" if self.ml is None else ml_text(self.ml)
+        wait = f"{self.minutes:.0f} min" if self.minutes >= 1 else ""
+        return "   ".join(part for part in (self.parts, ml, wait) if part)
+
+    @property
+    def amounts(self) -> str:
+        """Drops, parts, ml and minutes in one line."""
+        return "   ".join(part for part in (self.recipe, self.measures) if part)
+
+
+def ml_text(ml: float) -> str:
+    """Millilitres as one measures them."""
+    if ml < 0.1:
+        return "a drop"
+    return f"{ml:.1f} ml" if ml < 10 else f"{ml:.0f} ml"
+
+
+def cards_of(sitting: Sitting) -> list[Card]:
+    """The whole order."""
+    made = []
+    for n, step in enumerate(sitting.scene.steps):
+        painted = sitting.painted_step(n)
+        made.append(card_of(sitting, n, step, painted))
+    return made
+
+
+def card_of(sitting: Sitting, number: int, step: Step, painted: PaintedStep | None) -> Card:
+    """One step of the order."""
+    scene, laid = sitting.scene, number not in sitting.plan.aside
+    recipe, parts, ml = _amounts(sitting, step, painted)
+    swatch = None
+    if painted is not None:
+        swatch = _swatch(sitting, painted)
+    return Card(
+        number + 1,
+        step.name,
+        _kind(step),
+        swatch,
+        recipe,
+        parts,
+        ml,
+        _minutes(step, scene),
+        laid,
+    )
+
+
+def _kind(step: Step) -> str:
+    return {Wash: "wash", Lift: "lift", WaterLift: "water lift", Rinse: "rinse"}[type(step)]
+
+
+def _amounts(
+    sitting: Sitting, step: Step, painted: PaintedStep | None
+) -> tuple[str, str, float | None]:
+    """Recipe, parts and ml of a step."""
+    if isinstance(step, Wash):
+        ml = None
+        if painted is not None:
+            area = extent_of(sitting, painted).area_mm2
+            ml = ml_for_area(area, step.film_ml_per_m2 * step.coats)
+        try:
+            mix = sitting.table.mix(step.mix)
+        except InputError:
+            return step.mix, "", ml
+        coats = "" if step.coats == 1 else f", {step.coats} coats"
+        well = scene_well(sitting, step.mix)
+        return well or step.mix, parts_text(mix) + coats, ml
+    if isinstance(step, Lift):
+        n = step.parts_water
+        parts = "neat bleach" if n == 0 else f"1 part bleach + {n:g} parts water"
+        touches = "one touch" if step.touches == 1 else f"{step.touches} touches"
+        return parts, f"{touches}, {step.tool}", None
+    if isinstance(step, WaterLift):
+        return f"clean water, {step.minutes:g} min, blot", "", None
+    return "blot, clean water, blot", "", None
+
+
+def scene_well(sitting: Sitting, mix: str) -> str:
+    """What is in the well a wash is taken from neat; "" where it is mixed otherwise."""
+    return sitting.scene.wells.get(mix.strip(), "")
+
+
+def _minutes(step: Step, scene: Scene) -> float:
+    """Until something may be laid over it, as the plan has it; lifts are blotted."""
+    room = scene.room
+    air = room.temperature_c, room.humidity_percent, room.air_m_per_s
+    if isinstance(step, Wash):
+        return wash_minutes(0.0, step.film_ml_per_m2, step.coats, *air).dry
+    if isinstance(step, Lift):
+        return step.minutes * step.touches
+    return step.minutes if isinstance(step, WaterLift) else 0.0
+
+
+def _field(painted: PaintedStep) -> NDArray[np.uint16]:
+    if isinstance(painted, LaidStep):
+        return painted.thickness
+    return painted.dose if isinstance(painted, LiftStep) else painted.coverage
+
+
+def thick_place(painted: PaintedStep) -> tuple[int, int] | None:
+    """Row and column in the middle of where a step lies thick; None if it lies nowhere."""
+    some = _field(painted)[::SPARSE, ::SPARSE]
+    top = int(some.max(initial=0))
+    if top == 0:
+        return None
+    rows, columns = np.nonzero(some >= 0.8 * top)
+    middle = np.argmin((rows - rows.mean()) ** 2 + (columns - columns.mean()) ** 2)
+    return int(rows[middle]) * SPARSE, int(columns[middle]) * SPARSE
+
+
+def _swatch(sitting: Sitting, painted: PaintedStep) -> Rgb | None:
+    """Colour of the sheet after a step, in the middle of where it lies thick."""
+    place, painting = extent_of(sitting, painted).place, sitting.painting
+    if place is None:
+        return None
+    count = 1 + next(n for n, step in enumerate(painting.steps) if step is painted)
+    here = np.array([[place[0]]]), np.array([[place[1]]])
+    r, g, b = render(_without_line(painting.until(count)).taken(here)).rgb[0, 0]
+    return int(r), int(g), int(b)
+
+
+def _without_line(painting: Painting) -> Painting:
+    return replace(painting, line=None)
+
+
+# ---- swatches of the table
+
+
+def patch_rgb(studio: Studio, mix: Mix, coats: float = 1) -> tuple[Rgb, float]:
+    """Colour and value of one wash of a mix on the bare paper."""
+    sheet = glaze(studio, bare_patches(studio), mix, coats)
+    r, g, b = picture_from_linear(linear_rgb(studio, sheet), 100).rgb[0, 0]
+    return (int(r), int(g), int(b)), float(value(studio, sheet)[0, 0])
+
+
+@dataclass(frozen=True)
+class LadderRung:
+    """A rung of the ladder strip: what the mix is at this dilution, on this paper."""
+
+    parts_water: float
+    recipe: str
+    rgb: Rgb
+    value: float
+
+
+def ladder_of(sitting: Sitting, mix: str, coats: float = 1) -> list[LadderRung]:
+    """The current mix at every rung of the ladder."""
+    studio = table_studio(sitting)
+    rungs = []
+    for n in LADDER:
+        text = diluted_text(mix, n, sitting.table)
+        rgb, lightness = patch_rgb(studio, sitting.table.mix(text), coats)
+        rungs.append(LadderRung(n, text, rgb, lightness))
+    return rungs
+
+
+def table_studio(sitting: Sitting) -> Studio:
+    """All bottles of the palette on the scene's paper, for swatches."""
+    table = sitting.table
+    return studio_of(table.palette, table.paper, sitting.painting.studio.light)
+
+
+def mix_swatch(sitting: Sitting, mix: str, coats: float = 1) -> tuple[Rgb, float]:
+    """Colour and value of a recipe line as it dries on the bare paper."""
+    amounts_of(mix)
+    return patch_rgb(table_studio(sitting), sitting.table.mix(mix), coats)

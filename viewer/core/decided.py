@@ -1,0 +1,140 @@
+"""What a painter has decided: a scene, which of its steps are set aside, and changes of both.
+
+Plain functions from one plan to the next; nothing here paints or remembers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Set
+from dataclasses import dataclass, replace
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from glaze.errors import InputError
+from glaze.scene.mistakes import in_words
+from glaze.scene.records import SHEET, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
+
+KIND_WORDS = {Wash: "wash", Lift: "lift", WaterLift: "water lift", Rinse: "rinse"}
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A scene with all its steps, and the numbers of those that are set aside for now."""
+
+    scene: Scene
+    aside: frozenset[int] = frozenset()
+
+    @property
+    def laid(self) -> Scene:
+        """The scene as it is painted: without what is set aside."""
+        steps = tuple(s for n, s in enumerate(self.scene.steps) if n not in self.aside)
+        return changed(self.scene, steps=steps)
+
+    def place(self, number: int) -> int | None:
+        """Where a step stands among those that are painted; None if it is set aside."""
+        if number in self.aside or not 0 <= number < len(self.scene.steps):
+            return None
+        return number - sum(other < number for other in self.aside)
+
+
+def changed(record: Any, **values: Any) -> Any:
+    """A record with some values changed, checked again.
+
+    Raises
+    ------
+    InputError : in a painter's words
+    """
+    fields = {name: getattr(record, name) for name in type(record).model_fields}
+    try:
+        made = type(record).model_validate({**fields, **values})
+    except ValidationError as error:
+        raise InputError(in_words(error)) from None
+    return made.in_folder(record.folder) if isinstance(record, Scene) else made
+
+
+def kind_of(step: BaseModel) -> str:
+    """The kind of a step in words."""
+    return KIND_WORDS[type(step)]  # type: ignore[index]
+
+
+def with_step(plan: Plan, step: Step, at: int | None = None) -> Plan:
+    """A new step, last if no place is given."""
+    at = len(plan.scene.steps) if at is None else at
+    steps = (*plan.scene.steps[:at], step, *plan.scene.steps[at:])
+    aside = frozenset(n + (n >= at) for n in plan.aside)
+    return Plan(changed(plan.scene, steps=steps), aside)
+
+
+def without_step(plan: Plan, number: int) -> Plan:
+    """The plan with a step taken out; regions that only it used stay in the scene."""
+    steps = tuple(s for n, s in enumerate(plan.scene.steps) if n != number)
+    aside = frozenset(n - (n > number) for n in plan.aside if n != number)
+    return Plan(changed(plan.scene, steps=steps), aside)
+
+
+def with_changed_step(plan: Plan, number: int, **values: Any) -> Plan:
+    """A step with some values changed."""
+    step = changed(plan.scene.steps[number], **values)
+    steps = tuple(step if n == number else s for n, s in enumerate(plan.scene.steps))
+    return replace(plan, scene=changed(plan.scene, steps=steps))
+
+
+def with_step_moved(plan: Plan, number: int, to: int) -> Plan:
+    """A step laid earlier or later: it comes to stand at `to` in the new order."""
+    order = list(range(len(plan.scene.steps)))
+    order.insert(to, order.pop(number))
+    steps = tuple(plan.scene.steps[n] for n in order)
+    aside = frozenset(place for place, n in enumerate(order) if n in plan.aside)
+    return Plan(changed(plan.scene, steps=steps), aside)
+
+
+def with_step_laid(plan: Plan, number: int, laid: bool) -> Plan:
+    """A step set aside, or laid again."""
+    return replace(plan, aside=plan.aside - {number} if laid else plan.aside | {number})
+
+
+def with_region(plan: Plan, name: str, region: Region) -> Plan:
+    """A region added or changed."""
+    return replace(plan, scene=changed(plan.scene, regions={**plan.scene.regions, name: region}))
+
+
+def without_regions(plan: Plan, names: Set[str]) -> Plan:
+    """The plan without regions on which nothing lies, and without steps that lie only there."""
+    if not names:
+        return plan
+    for number in reversed(range(len(plan.scene.steps))):
+        if plan.scene.steps[number].region in names:
+            plan = without_step(plan, number)
+    regions = {
+        name: _without_names(region, names)
+        for name, region in plan.scene.regions.items()
+        if name not in names
+    }
+    return replace(plan, scene=changed(plan.scene, regions=regions))
+
+
+def _without_names(region: Region, names: Set[str]) -> Region:
+    """A region that no longer needs regions on which nothing lies."""
+    if not names & set(region.needs):
+        return region
+    values = {key: getattr(region, key) for key in region.model_fields_set}
+    for key in ("union", "minus"):
+        values[key] = tuple(name for name in getattr(region, key) if name not in names)
+    return Region(**{key: value for key, value in values.items() if value})
+
+
+def with_well(plan: Plan, name: str, recipe: str) -> Plan:
+    """A well filled, or mixed anew."""
+    return replace(plan, scene=changed(plan.scene, wells={**plan.scene.wells, name: recipe}))
+
+
+def free_name(wanted: str, taken: Mapping[str, Any] | set[str]) -> str:
+    """The wanted name, or the first of "name 2", "name 3" ... that isn't taken."""
+    known = {name.lower() for name in taken} | {SHEET}
+    if wanted.lower() not in known:
+        return wanted
+    number = 2
+    while f"{wanted} {number}".lower() in known:
+        number += 1
+    return f"{wanted} {number}"

@@ -1,0 +1,130 @@
+"""What the painter holds: the mix or the bleach that the next step will be, and how it is laid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from glaze.errors import InputError
+from glaze.materials.mix import WATER_DROPS_PER_ML, Mix
+from glaze.materials.recipe import WATER, Recipe, parse_recipe
+from glaze.painting.settle import Table
+from glaze.scene.records import Lift, Rinse, Step, Wash, WaterLift
+from viewer.core.brush import Brush
+
+LADDER = (0, 1, 2, 4, 8, 16)
+"""Rungs of the ladder strip: parts of water to 1 part."""
+
+
+@dataclass(frozen=True)
+class Hand:
+    """What is in the hand.
+
+    kind : "wash", "lift" (bleach) or "water lift"
+    mix : recipe line of a wash
+    wash, lift, water_lift : their other figures, as in a scene
+    brush : what lays it
+    """
+
+    kind: str = "wash"
+    mix: str = "Blue 1 part + water 8 parts"
+    coats: int = 1
+    edge: str = "drying line"
+    parts_water: float = 4.0
+    touches: int = 1
+    minutes: float = 1.0
+    tool: str = "brush"
+    rinse: bool = False
+    water_minutes: float = 2.0
+    brush: Brush = field(default_factory=Brush)
+
+    def step(self, name: str, region: str) -> Step:
+        """The step that it lays."""
+        if self.kind == "wash":
+            return Wash(name=name, mix=self.mix, region=region, coats=self.coats, edge=self.edge)
+        if self.kind == "lift":
+            return Lift(
+                name=name,
+                region=region,
+                parts_water=self.parts_water,
+                touches=self.touches,
+                minutes=self.minutes,
+                tool=self.tool,
+                rinse=self.rinse,
+            )
+        return WaterLift(name=name, region=region, minutes=self.water_minutes)
+
+    def taking(self, step: Step) -> Hand:
+        """The same hand with what a step was laid with."""
+        if isinstance(step, Wash):
+            return replace(self, kind="wash", mix=step.mix, coats=step.coats, edge=step.edge)
+        if isinstance(step, Lift):
+            return replace(
+                self,
+                kind="lift",
+                parts_water=step.parts_water,
+                touches=step.touches,
+                minutes=step.minutes,
+                tool=step.tool,
+                rinse=step.rinse,
+            )
+        if isinstance(step, WaterLift):
+            return replace(self, kind="water lift", water_minutes=step.minutes)
+        assert isinstance(step, Rinse)
+        return self
+
+
+def diluted_text(text: str, parts_water: float, table: Table) -> str:
+    """The same inks with n parts of water to one part of them, as a recipe line.
+
+    A single ink or well is written in parts; a mix of several in drops, of which there are only
+    whole ones, so that the parts come out nearly as asked.
+    """
+    recipe = _recipe(text)
+    inks = dict(recipe.amounts)
+    if not inks:
+        raise InputError("There is only water in it; let a drop of ink fall in first.")
+    if len(inks) == 1:
+        parts = round(parts_water, 2 if parts_water < 10 else 1)
+        return Recipe({next(iter(inks)): 1.0}, parts, "parts").text
+    if recipe.unit != "drops":
+        return Recipe(inks, round(parts_water * sum(inks.values()), 2), recipe.unit).text
+    neat = table.mix(Recipe(inks).text)
+    return Recipe(inks, float(round(parts_water * _ml(neat) * WATER_DROPS_PER_ML))).text
+
+
+def amount_text(text: str, name: str, amount: float) -> str:
+    """The recipe line with another amount of one ingredient; none of it takes it out."""
+    recipe = _recipe(text)
+    amount = max(0.0, float(round(amount) if recipe.unit == "drops" else round(amount, 2)))
+    if name == WATER:
+        return Recipe(dict(recipe.amounts), amount, recipe.unit).text
+    amounts = {**recipe.amounts, name: amount}
+    amounts = {key: value for key, value in amounts.items() if value > 0}
+    if not amounts:
+        raise InputError("One drop of ink has to stay; choose another bottle first.")
+    return Recipe(amounts, recipe.water, recipe.unit).text
+
+
+def amounts_of(text: str) -> tuple[dict[str, float], float, str]:
+    """Ingredients, water and unit of a recipe line."""
+    recipe = _recipe(text)
+    return dict(recipe.amounts), recipe.water, recipe.unit
+
+
+def parts_of(text: str, table: Table) -> float:
+    """n of "1 part + n parts water": to a part of the well or ink named, or of the inks mixed."""
+    recipe = _recipe(text)
+    if len(recipe.amounts) == 1 and recipe.unit != "drops":
+        return recipe.water / next(iter(recipe.amounts.values()))
+    return table.mix(recipe.text).parts_water
+
+
+def _recipe(text: str) -> Recipe:
+    """A recipe line; the lone name of a well or ink is a part of it."""
+    lone = "+" not in text and not any(sign.isdigit() for sign in text)
+    return parse_recipe(f"{text} 1 part" if lone else text)
+
+
+def _ml(mix: Mix) -> float:
+    """Ink in a mix [ml]."""
+    return sum(mix.ink_ml.values())

@@ -1,0 +1,242 @@
+"""Opening and saving: a scene is one folder, or that folder as a .zip, and opens alike anywhere.
+
+In it are scene.toml, the sketch byte for byte, 16-bit pictures of painted regions, and inks and
+papers of its own. Every file is written beside its place and moved there when complete,
+scene.toml last. A sketch is only ever read.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import tempfile
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from pydantic import TypeAdapter, ValidationError
+
+from glaze.errors import InputError
+from glaze.picture.writing import write_whole
+from glaze.scene.file import FILE, load_scene, scene_text
+from glaze.scene.records import Scene, Step, Wash
+from glaze.sketch.line import NO_REAL_DPI
+from viewer.core.decided import Plan, changed, without_regions
+from viewer.core.sitting import Sitting
+
+ASIDE = "aside.json"
+PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
+LARGEST_ZIP = 2_000_000_000  # [bytes] unpacked; A3 at 600 dpi with twenty masks is half of it
+PALETTE, PAPER = "lifting", "white hot-pressed"
+"""What a new sheet starts with."""
+
+
+def open_any(
+    path: str | Path, size_mm: tuple[float, float] | None = None, unpack_to: Path | None = None
+) -> Sitting:
+    """A scene folder, its scene.toml, a .zip of it, or the picture of a sketch.
+
+    Parameters
+    ----------
+    size_mm : width and height of a sketch that doesn't say how large it is
+    unpack_to : an empty folder for what is in a .zip; a new temporary one if not given
+
+    Raises
+    ------
+    InputError : what is wrong with it
+    """
+    path = Path(path)
+    if path.suffix.lower() == ".zip":
+        folder = unpack_to or Path(tempfile.mkdtemp(prefix="glaze-"))
+        unpack(path, folder)
+        return _sitting(folder, path)
+    if path.suffix.lower() in PICTURES:
+        return open_sketch(path, size_mm)
+    return _sitting(path if path.is_dir() else path.parent, path if path.is_dir() else path.parent)
+
+
+def _sitting(folder: Path, home: Path) -> Sitting:
+    scene, aside = read_plan(folder)
+    return Sitting(scene, aside, home)
+
+
+def read_plan(folder: Path) -> tuple[Scene, frozenset[int]]:
+    """The scene of a folder with all its steps, and the numbers of those set aside."""
+    scene = load_scene(folder)
+    file = folder / ASIDE
+    if not file.is_file():
+        return scene, frozenset()
+    try:
+        noted = json.loads(file.read_text(encoding="utf-8"))
+        steps = list(scene.steps)
+        for place, raw in sorted((int(p), s) for p, s in noted):
+            steps.insert(place, TypeAdapter(Step).validate_python(raw))
+        whole = changed(scene, steps=tuple(steps))
+    except (ValueError, TypeError, ValidationError):
+        # what was set aside is no part of the picture: the scene opens without it
+        return scene, frozenset()
+    return whole, frozenset(int(place) for place, _ in noted)
+
+
+def open_sketch(path: Path, size_mm: tuple[float, float] | None = None) -> Sitting:
+    """A new sheet with a sketch on it; nothing is written until it is saved."""
+    if not path.is_file():
+        raise InputError(f'There is no picture "{path}".')
+    scene = Scene(
+        format=1,
+        title=path.stem or "Untitled",
+        palette=PALETTE,
+        paper=PAPER,
+        sketch=path.name,
+        size_mm=size_mm,
+    )
+    sitting = Sitting(scene.in_folder(path.parent))
+    if size_mm is None and round(sitting.painting.dpi) in NO_REAL_DPI:
+        raise InputError(
+            f'"{path.name}" says {sitting.painting.dpi:g} dpi, as pictures do whose size nobody '
+            "knows: say how large the sheet is (size_mm)."
+        )
+    return sitting
+
+
+def open_bare(size_mm: tuple[float, float] = (148.0, 210.0), dpi: float = 300.0) -> Sitting:
+    """A bare sheet, A5 if nothing else is said."""
+    scene = Scene(format=1, palette=PALETTE, paper=PAPER, size_mm=size_mm, dpi=dpi)
+    return Sitting(scene.in_folder(Path(tempfile.gettempdir())))
+
+
+def save(sitting: Sitting, target: Path) -> None:
+    """Save a sitting as a folder, or as a .zip if the name ends so."""
+    target = Path(target)
+    # what is painted while the files are written counts as changed afterwards
+    plan, numbers = sitting.plan, dict(sitting.mask_numbers)
+    files = scene_files(sitting)
+    if target.suffix.lower() == ".zip":
+        content = io.BytesIO()
+        with zipfile.ZipFile(content, "w", zipfile.ZIP_DEFLATED) as packed:
+            for name, data in files:
+                packed.writestr(name, data)
+        write_whole(target, content.getvalue())
+    else:
+        for name, data in files:
+            _write(target / name, data, only_new=name == sitting.scene.sketch)
+    sitting.saved(target, plan, numbers)
+
+
+def _write(file: Path, data: bytes, only_new: bool = False) -> None:
+    """Write a file whole; a sketch that is there already is left alone."""
+    if only_new and file.exists():
+        if file.read_bytes() != data:
+            raise InputError(
+                f'"{file}" is there already and is another picture; a sketch is never written '
+                "over. Choose another folder."
+            )
+        return
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError(f'"{file.parent}" can\'t be made ({error.strerror}).') from None
+    write_whole(file, data)
+
+
+def scene_files(sitting: Sitting) -> Iterator[tuple[str, bytes]]:
+    """Names and contents of all files of a scene, scene.toml last."""
+    plan = lean(sitting)
+    scene = plan.scene
+    painted = {region.mask: name for name, region in scene.regions.items() if name in sitting.masks}
+    for name in files_named(scene):
+        if name in painted:
+            yield name, mask_png(sitting.masks[painted[name]])
+        else:
+            yield name, scene.file(name).read_bytes()
+    yield from plan_files(plan)
+
+
+def lean(sitting: Sitting) -> Plan:
+    """The plan as it is written: a painted region on which nothing lies is no region."""
+    painted = sitting.scene.regions.keys() & sitting.masks.keys()
+    return without_regions(
+        sitting.plan, {name for name in painted if not sitting.masks[name].any()}
+    )
+
+
+def plan_files(plan: Plan) -> Iterator[tuple[str, bytes]]:
+    """What is set aside, and the scene file."""
+    yield ASIDE, _aside_text(plan).encode()
+    yield FILE, scene_text(plan.laid).encode("utf-8", "replace")
+
+
+def _aside_text(plan: Plan) -> str:
+    found: list[tuple[int, Any]] = [
+        (n, plan.scene.steps[n].model_dump(mode="json", by_alias=True, exclude_defaults=True))
+        for n in sorted(plan.aside)
+    ]
+    return json.dumps(found, ensure_ascii=False, indent=1) + "\n"
+
+
+def files_named(scene: Scene) -> list[str]:
+    """Names of the files a scene uses, each once."""
+    names = [scene.sketch, *(n for n in (scene.palette, scene.paper) if n.endswith(".toml"))]
+    for step in scene.steps:
+        if isinstance(step, Wash) and step.graded is not None:
+            names.append(step.graded.picture)
+        if not isinstance(step.region, str):
+            names.append(step.region.mask)
+    names += [region.mask for region in scene.regions.values()]
+    return list(dict.fromkeys(name for name in names if name))
+
+
+def mask_png(mask: NDArray[np.uint16]) -> bytes:
+    """A mask as a 16-bit grey PNG, white = the whole film."""
+    from PIL import Image
+
+    content = io.BytesIO()
+    Image.fromarray(mask).save(content, "PNG", compress_level=1)
+    return content.getvalue()
+
+
+def unpack(path: Path, folder: Path) -> None:
+    """Unpack a scene's .zip into an empty folder; refuses what isn't one.
+
+    Raises
+    ------
+    InputError : it is damaged, too large, or holds files that would land elsewhere
+    """
+    try:
+        with zipfile.ZipFile(path) as packed:
+            entries = [entry for entry in packed.infolist() if not entry.is_dir()]
+            _check_entries(path, entries)
+            top = _top(entries)
+            for entry in (entry for entry in entries if entry.filename.startswith(top)):
+                target = folder / entry.filename[len(top) :]
+                target.parent.mkdir(parents=True, exist_ok=True)
+                target.write_bytes(packed.read(entry))
+    except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError):
+        raise InputError(f'"{path.name}" is damaged or no .zip of a scene.') from None
+    except OSError as error:
+        raise InputError(f'"{path}" can\'t be opened ({error.strerror}).') from None
+
+
+def _check_entries(path: Path, entries: list[zipfile.ZipInfo]) -> None:
+    for entry in entries:
+        parts = entry.filename.replace("\\", "/").split("/")
+        if ".." in parts or entry.filename.startswith(("/", "\\")) or ":" in entry.filename:
+            raise InputError(f'"{path.name}" holds a file that would land elsewhere; not opened.')
+    if sum(entry.file_size for entry in entries) > LARGEST_ZIP:
+        raise InputError(f'"{path.name}" unpacks to over {LARGEST_ZIP // 10**9} GB; not opened.')
+
+
+def _top(entries: list[zipfile.ZipInfo]) -> str:
+    """The folder in which the scene lies within the .zip; "" where it lies at the top."""
+    found = [entry.filename for entry in entries if entry.filename.split("/")[-1] == FILE]
+    found.sort(key=len)
+    return found[0][: -len(FILE)] if found else ""
+
+
+def can_open(path: Path) -> bool:
+    """Whether a path looks like a scene or a sketch."""
+    is_scene = path.name == FILE or (path / FILE).is_file() or path.suffix.lower() == ".zip"
+    return is_scene or path.suffix.lower() in PICTURES

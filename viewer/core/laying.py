@@ -1,0 +1,261 @@
+"""Laying what is in the hand: strokes while the pen moves, and whole shapes at once.
+
+While the pen is down only the pixels whose film has changed are worked out, and what reaches
+sideways (drying lines, creeping bleach, the paper's tooth) is left out; it is put in when the pen
+goes up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from glaze.errors import InputError
+from glaze.painting.film import FULL
+from glaze.painting.settle import LaidStep, LiftStep, PaintedStep
+from glaze.physics.flow import MM_PER_INCH
+from glaze.region.combine import cover
+from glaze.scene.records import SHEET, Band, Graded, PenLine, Region, Rinse, Wash
+from glaze.sheet.rect import Rect
+from glaze.sheet.state import FILM_UNIT
+from viewer.core import decided as plans
+from viewer.core.brush import Mask, Place, Stroke, squares_of
+from viewer.core.decided import Plan
+from viewer.core.history import MaskChange
+from viewer.core.sitting import RESERVE, Sitting
+
+Point = tuple[float, float]
+FILM_SHARE = np.float32(FILM_UNIT / FULL)
+
+
+class Laying:
+    """Strokes and shapes on the sheet of a sitting. Points are (x, y) in mm."""
+
+    def __init__(self, sitting: Sitting) -> None:
+        self.sitting = sitting
+        self.stroke: Stroke | None = None
+        self._region = ""
+        self._begun: tuple[Plan, int | None] | None = None
+        self._steps: list[tuple[PaintedStep, np.ndarray | None]] = []
+
+    # ---- strokes
+
+    def press(self, point: Point, pressure: float = 1.0) -> Rect:
+        """The brush comes down: on the step in hand, or on a new one."""
+        sitting = self.sitting
+        self._begun = sitting.plan, sitting.chosen
+        if sitting.reserving:
+            self._region = self._reserve()
+        else:
+            self._region = self._own_region()
+        reserve = None if sitting.reserving else sitting.masks.get(RESERVE)
+        mask = sitting.masks[self._region]
+        self.stroke = Stroke(mask, sitting.hand.brush, sitting.painting.dpi, reserve)
+        self._steps = self._under(mask)
+        sitting.preview.begin_pixels(self._first())
+        return self.move([(point, pressure)])
+
+    def move(self, places: Sequence[tuple[Point, float]]) -> Rect:
+        """The brush goes on; gives the rectangle whose picture has changed [px]."""
+        stroke = self.stroke
+        found = Rect(0, 0, 0, 0)
+        if stroke is None:
+            return found
+        for point, pressure in places:
+            part = stroke.go_on(self._place(point, pressure))
+            if not part.empty:
+                found = part if found.empty else found.union(part)
+        if not found.empty:
+            self._show(found)
+        return found
+
+    def up(self) -> None:
+        """The brush goes up: the stroke is a deed, and what reaches sideways is settled."""
+        stroke, self.stroke = self.stroke, None
+        self.sitting.preview.end_pixels()
+        if stroke is None or self._begun is None:
+            return
+        sitting, (plan, chosen) = self.sitting, self._begun
+        self._begun = None
+        change = MaskChange(self._region, stroke.before, stroke.after())
+        word = "reserve" if sitting.reserving else self._word(stroke)
+        sitting.mask_numbers[self._region] += 1
+        sitting.record(word, plan, chosen, (change,))
+        rect = stroke.rect
+        if rect is not None:
+            sitting.settle_again(self._region, rect)
+
+    def _word(self, stroke: Stroke) -> str:
+        number = self.sitting.chosen
+        name = self.sitting.scene.steps[number].name if number is not None else self._region
+        return f"take back from {name}" if stroke.brush.damp else f"lay {name}"
+
+    def _place(self, point: Point, pressure: float) -> Place:
+        scale = self.sitting.painting.dpi / MM_PER_INCH
+        return Place(point[1] * scale - 0.5, point[0] * scale - 0.5, pressure)
+
+    def _show(self, rect: Rect) -> None:
+        """Bring the film and the picture up to date where the mask has changed."""
+        stroke = self.stroke
+        assert stroke is not None
+        index = rect.slices
+        mask = stroke.mask[index]
+        changed = np.full(mask.shape, self.sitting.reserving)
+        for painted, graded in self._steps:
+            if isinstance(painted, LaidStep):
+                film = mask * FILM_SHARE
+                if graded is not None:
+                    film *= graded[index]
+                film += np.float32(0.5)
+                new, field = film.astype(np.uint16), painted.thickness
+            elif isinstance(painted, LiftStep):
+                new, field = mask, painted.dose
+            else:
+                changed[...] = True
+                continue
+            different = _moved(field[index], new, stroke.brush.damp)
+            field[index][different] = new[different]
+            changed |= different
+        rows, columns = np.nonzero(changed)
+        self.sitting.preview.pixels(rows + rect.top, columns + rect.left, rect)
+        self.sitting.preview.touch_quietly(rect)
+
+    def _under(self, mask: Mask) -> list[tuple[PaintedStep, np.ndarray | None]]:
+        """The settled steps whose film follows a mask, with the grades of graded washes."""
+        sitting = self.sitting
+        return [
+            (painted, sitting.grade_of(step))
+            for painted, step in sitting.pairs()
+            if getattr(painted, "coverage", None) is mask
+        ]
+
+    def _first(self) -> int:
+        """Number of the first settled step that the stroke changes."""
+        steps = self.sitting.painting.steps
+        changing = [painted for painted, _ in self._steps]
+        return next((n for n, s in enumerate(steps) if any(s is c for c in changing)), len(steps))
+
+    def _own_region(self) -> str:
+        """The painted region of the step in hand, or of a new step."""
+        sitting = self.sitting
+        number = sitting.chosen
+        if number is None or isinstance(sitting.scene.steps[number], Rinse):
+            return self._new_step()
+        name, plan = sitting.paintable(number)
+        sitting.begin(plan, number)
+        return name
+
+    def _new_step(self) -> str:
+        sitting = self.sitting
+        name = sitting.next_name()
+        region = plans.free_name(name, {**sitting.scene.regions, **sitting.masks})
+        sitting.new_mask(region)
+        plan = sitting.with_mask(sitting.plan, region)
+        plan = plans.with_step(plan, sitting.hand.step(name, region))
+        sitting.begin(plan, len(plan.scene.steps) - 1)
+        return region
+
+    def _reserve(self) -> str:
+        sitting = self.sitting
+        if RESERVE not in sitting.masks:
+            sitting.preview.reserve = sitting.new_mask(RESERVE)
+        sitting.begin(sitting.with_mask(sitting.plan, RESERVE), sitting.chosen)
+        return RESERVE
+
+    # ---- whole shapes
+
+    def fill(self, point: Point, gap_mm: float = 0.5) -> None:
+        """Lay it in the area of the sketch that encloses a point."""
+        self._lay(Region(enclosed_at_mm=(point,), gap_mm=gap_mm), "fill an enclosed area")
+
+    def cut(self, points: Sequence[Point]) -> None:
+        """Lay it within straight edges."""
+        if len(points) < 3:
+            raise InputError("A cut edge needs at least three corners.")
+        self._lay(Region(polygon_mm=tuple(points)), "lay within cut edges")
+
+    def rule(self, start: Point, end: Point) -> None:
+        """Lay a straight band as wide as the brush."""
+        band = Band(start=start, end=end, width=self.sitting.hand.brush.size_mm)
+        self._lay(Region(band_mm=(band,)), "lay a straight band")
+
+    def pen(self, points: Sequence[Point]) -> None:
+        """Lay a line of even width, as a dip pen does."""
+        line = PenLine(points=tuple(points), width=self.sitting.hand.brush.size_mm)
+        self._lay(Region(pen_line_mm=(line,)), "lay a pen line")
+
+    def whole_sheet(self) -> None:
+        """Lay it over the whole sheet."""
+        sitting = self.sitting
+        if sitting.chosen is None and RESERVE not in sitting.masks and not sitting.reserving:
+            name = sitting.next_name()
+            plan = plans.with_step(sitting.plan, sitting.hand.step(name, SHEET))
+            sitting.do(f"lay {name}", plan, chosen=len(plan.scene.steps) - 1)
+        else:
+            width, height = sitting.size_mm
+            corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+            self._lay(Region(polygon_mm=corners), "lay the whole sheet")
+
+    def grade(self, start: Point, end: Point) -> None:
+        """Let the wash in hand run out along a line: whole film at its start, none at its end."""
+        sitting = self.sitting
+        number = sitting.chosen
+        if number is None or not isinstance(sitting.scene.steps[number], Wash):
+            raise InputError("Choose a wash in the order first; its grade then follows your line.")
+        graded = Graded(from_mm=start, to_mm=end)
+        plan = plans.with_changed_step(sitting.plan, number, graded=graded)
+        sitting.do(f"grade {sitting.scene.steps[number].name}", plan)
+
+    def flat(self) -> None:
+        """Let the wash in hand lie flat again."""
+        sitting = self.sitting
+        if sitting.chosen is not None:
+            plan = plans.with_changed_step(sitting.plan, sitting.chosen, graded=None)
+            sitting.do(f"lay {sitting.scene.steps[sitting.chosen].name} flat", plan)
+
+    def _lay(self, region: Region, word: str) -> None:
+        """Lay a shape: as a region of its own for a new step, else added to what is painted."""
+        sitting = self.sitting
+        damp = sitting.hand.brush.damp
+        if sitting.chosen is None and not sitting.reserving and not damp:
+            name = sitting.next_name()
+            called = plans.free_name(name, {**sitting.scene.regions, **sitting.masks})
+            if RESERVE in sitting.masks:
+                values = {f: getattr(region, f) for f in region.model_fields_set}
+                region = Region(**values, minus=(RESERVE,))
+            plan = plans.with_region(sitting.plan, called, region)
+            plan = plans.with_step(plan, sitting.hand.step(name, called))
+            sitting.do(word, plan, chosen=len(plan.scene.steps) - 1)
+            return
+        scene, sketch, kept = sitting.scene, sitting.sketch, sitting.settled.kept
+        shape = cover(region, scene, sketch, kept)
+        before = sitting.plan, sitting.chosen
+        name = self._reserve() if sitting.reserving else self._own_region()
+        mask = sitting.masks[name]
+        rect = _box(shape)
+        old = squares_of(mask, rect)
+        part = shape[rect.slices]
+        if not sitting.reserving and RESERVE in sitting.masks:
+            part = np.minimum(part, FULL - sitting.masks[RESERVE][rect.slices])
+        here = mask[rect.slices]
+        if damp:
+            np.minimum(here, FULL - part, out=here)
+        else:
+            np.maximum(here, part, out=here)
+        sitting.mask_numbers[name] += 1
+        change = MaskChange(name, old, squares_of(mask, rect))
+        sitting.record(word, before[0], before[1], (change,))
+        sitting.settle_again(name, rect)
+
+
+def _moved(old: Mask, new: Mask, damp: bool) -> np.ndarray:
+    """Where film has changed; what dried unevenly stays until it is laid on again."""
+    return np.asarray(new < old if damp else new > old)
+
+
+def _box(shape: Mask) -> Rect:
+    """The rectangle that holds all of a shape."""
+    rows = np.flatnonzero(shape.any(axis=1))
+    columns = np.flatnonzero(shape.any(axis=0))
+    return Rect(int(rows[0]), int(columns[0]), int(rows[-1]) + 1, int(columns[-1]) + 1)

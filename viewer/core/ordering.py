@@ -1,0 +1,55 @@
+"""What another order changes, in a line."""
+
+from __future__ import annotations
+
+from glaze.errors import InputError
+from glaze.painting.memory import NotSettledError
+from glaze.painting.settle import resolve
+from glaze.patch.studio import Touches
+from glaze.scene.records import Lift
+from viewer.core import decided as plans
+from viewer.core.cards import thick_place
+from viewer.core.reading import read_at
+from viewer.core.sitting import Sitting
+
+LEAST = 0.05
+"""Less of a value step than that is no change."""
+
+
+def order_words(sitting: Sitting, start: int, to: int) -> str:
+    """What laying a step earlier or later does, where it lies thickest; "" if it can't be said."""
+    painted = sitting.painted_step(start)
+    place = None if painted is None else thick_place(painted)
+    if place is None:
+        return ""
+    moved = plans.with_step_moved(sitting.plan, start, to)
+    sitting.settled.closed = True
+    try:
+        after = resolve(moved.laid, settled=sitting.settled)
+    except (NotSettledError, InputError):
+        return ""
+    finally:
+        sitting.settled.closed = False
+    touches = Touches()
+    old = read_at(sitting.painting, sitting.scene, touches, *place)
+    new = read_at(after, moved.scene, touches, *place)
+    name = sitting.scene.steps[start].name
+    passed = sitting.scene.steps[min(start, to) : max(start, to) + 1]
+    passes = any(isinstance(step, Lift) for step in passed)
+    bleach = _bleach_words(sitting, start, to) if passes else ""
+    difference = new.value - old.value
+    if abs(difference) < LEAST and new.notation == old.notation:
+        return f"{name}: the same colour either way.{bleach}"
+    turn = "lighter" if difference > 0 else "darker"
+    step = f"{abs(difference):.1f} value {turn}" if abs(difference) >= LEAST else "another hue"
+    return f"{name}, where it lies thickest: {old.notation} becomes {new.notation}, {step}.{bleach}"
+
+
+def _bleach_words(sitting: Sitting, start: int, to: int) -> str:
+    step = sitting.scene.steps[start]
+    if isinstance(step, Lift):
+        later = "also lifts" if to > start else "no longer lifts"
+        return f" Its bleach {later} the steps it has passed."
+    if to > start:
+        return " It now lies over the bleached places and isn't lifted itself."
+    return " It is now there when the bleach comes, and is lifted with the rest."

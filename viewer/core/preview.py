@@ -1,0 +1,301 @@
+"""The picture while it is being painted: a coarse one at once, then tiles, what is seen first.
+
+Tiles are worked out by `glaze.pipeline` in our own threads, so they are pixel for pixel what
+`glaze preview` writes. Each tile carries a number; what changed meanwhile makes a result stale,
+and it is thrown away and asked for again. Nothing here knows a window: `collect` is called from
+whatever ticks.
+"""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Iterable
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.painting.settle import Painting
+from glaze.sheet.rect import Rect, squares, whole
+from viewer.core.below import Below
+from viewer.core.pyramid import Picture8, Pyramid, at_level
+from viewer.core.views import View, seen, under
+
+TILE = 256
+COARSE_SECONDS = 0.03
+"""What a coarse picture may cost; the rest of 60 ms is for settling and for showing it."""
+
+FIRST_RATE = 1.2e7
+"""Pixels a second before anything has been timed: a guess for two cores."""
+
+Corner = tuple[int, int]
+
+
+@dataclass(frozen=True, eq=False)
+class _Asked:
+    """A tile somebody is working on, and the number it had."""
+
+    tile: Rect
+    number: int
+    result: Future[Picture8]
+
+
+class Preview:
+    """A picture of a painting that follows its changes.
+
+    visible : the part of the sheet that is on the screen; it is done first, from its middle
+    level : the level of the pyramid that is shown
+    reserve : where washes are stopped out, for the view that shows it
+    """
+
+    def __init__(self, painting: Painting, view: View | None = None, threads: int = 0) -> None:
+        self.painting = painting
+        self.view = view or View()
+        self.pyramid = Pyramid(painting.shape)
+        self.visible = whole(painting.shape)
+        self.level = 0
+        self.reserve: NDArray[np.uint16] | None = None
+        self.stale: set[Corner] = set()
+        self._numbers: dict[Corner, int] = {}
+        self._asked: dict[Corner, _Asked] = {}
+        self._workers = threads or max(1, os.cpu_count() or 1)
+        self._pool = ThreadPoolExecutor(self._workers, thread_name_prefix="glaze")
+        self._rate = FIRST_RATE
+        self._small_line: dict[int, NDArray[np.float32]] = {}
+        self._below: Below | None = None
+        self.resting = True
+        self._outdate(set(self.corners()))
+
+    # ---- what has changed
+
+    def show(
+        self,
+        painting: Painting,
+        view: View | None = None,
+        tiles: Iterable[Corner] | None = None,
+        coarse: bool = True,
+    ) -> list[Rect]:
+        """Follow a change: mark its tiles stale and give a coarse picture at once.
+
+        tiles : corners of the tiles that change; all of them if None
+        Returns the rectangles of the full size whose picture has changed already.
+        """
+        if painting.line is not self.painting.line:
+            self._small_line.clear()
+        self.painting, self.view = painting, view or self.view
+        changed = set(self.corners() if tiles is None else tiles)
+        self._outdate(changed)
+        if not coarse or len(changed) <= 2:
+            return []
+        area = _bounds(self.tile(corner) for corner in changed)
+        part = _overlap(area, self.visible)
+        return [] if part.empty else [self.coarse(part)]
+
+    def touch(self, rect: Rect) -> None:
+        """A rectangle has changed: its tiles are to be done again."""
+        self._outdate(
+            {(tile.top // TILE * TILE, tile.left // TILE * TILE) for tile in squares(rect, TILE)}
+        )
+
+    def touch_quietly(self, rect: Rect) -> None:
+        """Results that tiles of a rectangle are waiting for won't hold any more; ask later."""
+        for tile in squares(rect, TILE):
+            corner = tile.top // TILE * TILE, tile.left // TILE * TILE
+            self._numbers[corner] = self._numbers.get(corner, 0) + 1
+
+    def _outdate(self, corners: set[Corner]) -> None:
+        for corner in corners:
+            self._numbers[corner] = self._numbers.get(corner, 0) + 1
+        self.stale |= corners
+
+    # ---- what is done at once
+
+    def coarse(self, rect: Rect) -> Rect:
+        """A coarse picture of a rectangle, as fine as there is time for; gives where it is."""
+        step, shown = self._step_for(rect), self.level
+        step = max(step, 2**shown)
+        area = Rect(
+            rect.top // step * step,
+            rect.left // step * step,
+            min(-(-rect.bottom // step) * step, self.painting.shape[0]),
+            min(-(-rect.right // step) * step, self.painting.shape[1]),
+        )
+        start = time.perf_counter()
+        small = self._small(area, step)
+        self._rate = 0.5 * self._rate + 0.5 * small[..., 0].size / (time.perf_counter() - start)
+        place = at_level(area, shown)
+        self.pyramid.stretch(place, small, step // 2**shown, shown)
+        return area
+
+    def coarse_everywhere(self) -> None:
+        """A coarse picture of the whole sheet on every level, before anything else is there."""
+        self.coarse(whole(self.painting.shape))
+        self.pyramid.refine(self.pyramid.bounds, self.level)
+
+    def _step_for(self, rect: Rect) -> int:
+        pixels = max(1, (rect.bottom - rect.top) * (rect.right - rect.left))
+        step = 1
+        while step < 16 and pixels / step**2 > self._rate * COARSE_SECONDS:
+            step *= 2
+        return step
+
+    def _small(self, area: Rect, step: int) -> Picture8:
+        """Every `step`-th pixel, under a line that is the mean of what it stands for."""
+        half = step // 2
+        index = (
+            slice(min(area.top + half, area.bottom - 1), area.bottom, step),
+            slice(min(area.left + half, area.right - 1), area.right, step),
+        )
+        wanted = -(-area.shape[0] // step), -(-area.shape[1] // step)
+        some = self.painting.taken(index)
+        if self.painting.line is not None and step > 1:
+            top, left = area.top // step, area.left // step
+            line = self._line(step)[top : top + some.shape[0], left : left + some.shape[1]]
+            some = replace(some, line=line)
+        view = self.view if self.view.local else View(light=self.view.light)
+        reserve = None if self.reserve is None else self.reserve[index]
+        if view.split:
+            # the split line lies in the whole sheet, not in this part of it
+            edge = self.painting.shape[1] * view.split
+            share = float(np.clip((edge - area.left) / max(1, area.shape[1]), 0, 1))
+            view = View(view.way, view.light, view.vision, share, view.other)
+        small = seen(some, view, whole(some.shape), reserve)
+        # the last row and column may stand for less than a step: they are repeated
+        missing = [(0, w - n) for w, n in zip(wanted, some.shape, strict=True)]
+        return np.pad(small, [*missing, (0, 0)], mode="edge")
+
+    def _line(self, step: int) -> NDArray[np.float32]:
+        """The sketch's line as the mean of squares of `step` pixels."""
+        if step not in self._small_line:
+            line = self.painting.line
+            assert line is not None
+            pads = [(0, -line.shape[0] % step), (0, -line.shape[1] % step)]
+            full = np.pad(line, pads, mode="edge")
+            high, wide = full.shape[0] // step, full.shape[1] // step
+            blocks = full.reshape(high, step, wide, step)
+            self._small_line[step] = blocks.mean(axis=(1, 3), dtype=np.float32)
+        return self._small_line[step]
+
+    def begin_pixels(self, number: int) -> None:
+        """The pen comes down on a step: what lies below it is kept while it moves."""
+        self._below = Below(under(self.painting, self.view.light), number, self._pool.map)
+        self.resting = False
+
+    def end_pixels(self) -> None:
+        """The pen has gone up."""
+        self._below = None
+        self.resting = True
+
+    def pixels(self, rows: NDArray[np.intp], columns: NDArray[np.intp], rect: Rect) -> None:
+        """Work out single pixels now, within a rectangle, as the pen moves over them."""
+        count = rows.size
+        if count == 0 or not self.view.local or self.view.split:
+            return
+        if self._below is not None and self.view.way == "as it will look" and not self.view.vision:
+            rgb = self._below.picture(rows, columns)
+        else:
+            rgb = self._seen_pixels(rows, columns)
+        self.pyramid.levels[0][rows, columns] = rgb
+        self.pyramid.refine(rect)
+
+    def _seen_pixels(self, rows: NDArray[np.intp], columns: NDArray[np.intp]) -> Picture8:
+        """Single pixels in another way of looking."""
+        width = min(rows.size, TILE)
+        height = -(-rows.size // width)
+        padded = np.resize(rows, (height, width)), np.resize(columns, (height, width))
+        some = self.painting.taken(padded)
+        reserve = None if self.reserve is None else self.reserve[padded]
+        return seen(some, self.view, whole(some.shape), reserve).reshape(-1, 3)[: rows.size]
+
+    # ---- what is done in the background
+
+    def collect(self, seconds: float = 0.02) -> list[Rect]:
+        """Take in finished tiles and ask for more; gives the rectangles that have changed.
+
+        seconds : when so much time has gone, the rest waits for the next call
+        """
+        until = time.perf_counter() + seconds
+        changed = []
+        for corner, asked in list(self._asked.items()):
+            if not asked.result.done():
+                continue
+            del self._asked[corner]
+            if asked.number != self._numbers.get(corner):
+                self.stale.add(corner)
+                continue
+            picture = asked.result.result()
+            self.pyramid.put(asked.tile, picture)
+            changed.append(asked.tile)
+            if time.perf_counter() > until:
+                break
+        if self.resting:
+            self._ask()
+        return changed
+
+    def _ask(self) -> None:
+        # one tile waits for each that is worked on, so that no thread stands idle
+        room = 2 * self._workers - len(self._asked)
+        waiting = self.stale - self._asked.keys()
+        for corner in sorted(waiting, key=self._distance)[: max(room, 0)]:
+            self.stale.discard(corner)
+            tile = self.tile(corner)
+            job = self._pool.submit(seen, self.painting, self.view, tile, self.reserve)
+            self._asked[corner] = _Asked(tile, self._numbers.get(corner, 0), job)
+            self._numbers.setdefault(corner, 0)
+
+    def _distance(self, corner: Corner) -> tuple[bool, float]:
+        """What is seen comes first, from its middle."""
+        tile, seen_part = self.tile(corner), self.visible
+        row = (tile.top + tile.bottom - seen_part.top - seen_part.bottom) / 2
+        column = (tile.left + tile.right - seen_part.left - seen_part.right) / 2
+        return _overlap(tile, seen_part).empty, row * row + column * column
+
+    @property
+    def busy(self) -> bool:
+        """Whether anything is still to come."""
+        return bool(self.stale or self._asked)
+
+    @property
+    def share_done(self) -> float:
+        """Share of the tiles that are up to date, 0 to 1."""
+        total = len(self.corners())
+        return 1 - (len(self.stale | self._asked.keys())) / max(1, total)
+
+    def finish(self, seconds: float = 60.0) -> None:
+        """Wait until all tiles are done."""
+        until = time.perf_counter() + seconds
+        while self.busy:
+            self.collect(1.0)
+            if time.perf_counter() > until:
+                raise TimeoutError("the picture isn't done")
+            time.sleep(0.001)
+
+    def close(self) -> None:
+        """Let the threads go."""
+        self.stale.clear()
+        self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def corners(self) -> list[Corner]:
+        """Corners of all tiles."""
+        return [(tile.top, tile.left) for tile in squares(whole(self.painting.shape), TILE)]
+
+    def tile(self, corner: Corner) -> Rect:
+        """The tile at a corner."""
+        top, left = corner
+        rows, columns = self.painting.shape
+        return Rect(top, left, min(top + TILE, rows), min(left + TILE, columns))
+
+
+def _overlap(a: Rect, b: Rect) -> Rect:
+    return Rect(
+        max(a.top, b.top), max(a.left, b.left), min(a.bottom, b.bottom), min(a.right, b.right)
+    )
+
+
+def _bounds(rects: Iterable[Rect]) -> Rect:
+    found: Rect | None = None
+    for rect in rects:
+        found = rect if found is None else found.union(rect)
+    return found or Rect(0, 0, 0, 0)

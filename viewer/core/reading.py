@@ -1,0 +1,221 @@
+"""What lies at one place of the sheet: wash by wash, its colour, and what bleach would leave."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.materials.bleach import Bleach
+from glaze.materials.munsell import hue_words, munsell_from_xyz, munsell_notation
+from glaze.painting.film import FULL
+from glaze.painting.lay import lay_step, lift_step, water_step
+from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
+from glaze.patch.band import Band
+from glaze.patch.layers import Lifted
+from glaze.patch.studio import Touches, linear_rgb, value, xyz
+from glaze.patch.trust import by_slopes
+from glaze.physics.colour import lab_from_xyz
+from glaze.picture.file import picture_from_linear
+from glaze.planning.sheet.step_bands import layers_at
+from glaze.scene.records import Scene
+from glaze.sheet import compiled_lift
+from glaze.sheet.lift import chemistry_of, touch_of
+from glaze.sheet.rect import whole
+from glaze.sheet.state import FILM_UNIT, Sheet, bare_sheet
+
+LEAST_SHARE = 0.005
+"""Less film than that isn't told."""
+
+
+@dataclass(frozen=True)
+class Lying:
+    """A step at this place.
+
+    kind : "wash", "lift" or "water"
+    share : of its full film or dose that lies here, 0 to 2
+    value : Munsell value of the sheet here once the step is dry
+    """
+
+    name: str
+    kind: str
+    share: float
+    value: float
+
+    @property
+    def words(self) -> str:
+        """The step in a line."""
+        amount = "" if 0.97 < self.share < 1.03 else f", {self.share:.0%} of its film"
+        return f"{self.name}{amount}: value {self.value:.1f}"
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A place of the sheet.
+
+    steps : what was laid here, in painting order
+    band : of its value: what the figures of ink, film and bleach leave open
+    notation, words : its colour after Munsell, and in plain words
+    paper : value of the bare paper
+    bleached : notation of what the bleach in the dish would leave here
+    bleached_values : value then: as predicted, and the ends of its band
+    lab : CIELAB under the scene's light, for those who measure
+    """
+
+    x_mm: float
+    y_mm: float
+    steps: tuple[Lying, ...]
+    value: float
+    band: Band
+    notation: str
+    words: str
+    paper: float
+    bleached: str
+    bleached_words: str
+    bleached_values: tuple[float, float, float]
+    lab: tuple[float, float, float]
+    rgb8: tuple[int, int, int]
+    bleached_rgb8: tuple[int, int, int]
+
+
+def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column: int) -> Reading:
+    """What lies at a pixel, and what the bleach of `touches` would leave there."""
+    here = painting.taken((np.array([[row]]), np.array([[column]])))
+    studio = here.studio
+    sheet = bare_sheet(1, 1, len(studio.dyes))
+    paper = float(value(studio, sheet)[0, 0])
+    lying = []
+    for step in here.steps:
+        share = _share(step)
+        if share < LEAST_SHARE:
+            continue
+        _lay(here, sheet, step)
+        lying.append(Lying(step.name, _kind(step), share, float(value(studio, sheet)[0, 0])))
+    colour = xyz(studio, sheet)[0, 0]
+    notation, words = _named(colour, studio.light.white_xyz)
+    left = _bleached(here, scene, sheet, touches)
+    seen, reached = (float(value(studio, patch)[0, 0]) for patch in (sheet, left))
+    band, after = _bands(painting, scene, touches, (row, column))
+    left_xyz = xyz(studio, left)[0, 0]
+    left_notation, left_words = _named(left_xyz, studio.light.white_xyz)
+    lab = lab_from_xyz(colour, studio.light.white_xyz)
+    mm = 25.4 / painting.dpi
+    return Reading(
+        x_mm=(column + 0.5) * mm,
+        y_mm=(row + 0.5) * mm,
+        steps=tuple(lying),
+        value=seen,
+        band=_about(band, seen),
+        notation=notation,
+        words=words,
+        paper=paper,
+        bleached=left_notation,
+        bleached_words=left_words,
+        bleached_values=(reached, _about(after, reached).low, _about(after, reached).high),
+        lab=(float(lab[0]), float(lab[1]), float(lab[2])),
+        rgb8=_rgb8(linear_rgb(studio, sheet)),
+        bleached_rgb8=_rgb8(linear_rgb(studio, left)),
+    )
+
+
+def _named(colour: NDArray[np.float64], white: NDArray[np.float64]) -> tuple[str, str]:
+    """Munsell notation of a colour and its name in words."""
+    found = munsell_from_xyz(colour, white)
+    words = hue_words(float(found.hue), float(found.value), float(found.chroma))
+    return str(munsell_notation(colour, white)), words
+
+
+def _lay(painting: Painting, sheet: Sheet, step: PaintedStep) -> None:
+    rect = whole(sheet.shape)
+    if isinstance(step, LaidStep):
+        lay_step(painting, sheet, step, rect)
+    elif isinstance(step, LiftStep):
+        lift_step(sheet, step, rect)
+    else:
+        water_step(sheet, step, rect)
+
+
+def _share(step: PaintedStep) -> float:
+    if isinstance(step, LaidStep):
+        return float(step.thickness.flat[0]) / FILM_UNIT
+    if isinstance(step, LiftStep):
+        return float(step.dose.flat[0]) / FULL
+    return float(step.coverage.flat[0]) / FULL
+
+
+def _kind(step: PaintedStep) -> str:
+    if isinstance(step, LaidStep):
+        return "wash"
+    return "lift" if isinstance(step, LiftStep) else "water"
+
+
+def _bleached(painting: Painting, scene: Scene, sheet: Sheet, touches: Touches) -> Sheet:
+    """The place after bleach."""
+    studio, bottle = painting.studio, _bottle(scene)
+    ph = bottle.diluted_ph(touches.parts_water)
+    chemistry = chemistry_of(studio.dyes, studio.paper, scene.room.temperature_c, ph)
+    touch = touch_of(touches, bottle, scene.room, studio.paper)
+    after = _copy(sheet)
+    compiled_lift.lift(after, np.full(sheet.shape, FULL, np.uint16), touch, chemistry)
+    return after
+
+
+def _bottle(scene: Scene) -> Bleach:
+    bleach = scene.bleach
+    return Bleach(bleach.percent, bleach.ph, bleach.age_months, bleach.storage_c)
+
+
+def _bands(
+    painting: Painting, scene: Scene, touches: Touches, pixel: tuple[int, int]
+) -> tuple[Band, Band]:
+    """Bands of the value at a pixel, and of what the bleach of `touches` would leave there."""
+    room = scene.room
+    touches = replace(
+        touches,
+        temperature_c=room.temperature_c,
+        humidity_percent=room.humidity_percent,
+        air_m_per_s=room.air_m_per_s,
+    )
+    layers = layers_at(_as_painted(scene, painting), painting, pixel, around_mm=0.0)
+    bleach = Lifted(touches, _bottle(scene))
+    studio = painting.studio
+    return by_slopes(studio, layers).band, by_slopes(studio, [*layers, bleach]).band
+
+
+def _as_painted(scene: Scene, painting: Painting) -> Scene:
+    """The scene with only those of its steps that are painted; hidden ones are left out."""
+    waiting = [step.name for step in reversed(painting.steps)]
+    steps = []
+    for step in reversed(scene.steps):
+        if step.name in waiting:
+            # from the end, as a line drawn in ink comes first and is no step of the scene
+            del waiting[: waiting.index(step.name) + 1]
+            steps.append(step)
+    return scene.model_copy(update={"steps": tuple(reversed(steps))})
+
+
+def _about(band: Band, best: float) -> Band:
+    """The same band about a value read from the sheet itself, which is kept in 16 bits."""
+    by = best - band.best
+    low, high = max(float(band.low) + by, 0.0), float(band.high) + by
+    return replace(band, low=low, best=best, high=high)
+
+
+def _copy(sheet: Sheet) -> Sheet:
+    return Sheet(**{name: field.copy() for name, field in vars(sheet).items()})
+
+
+def _rgb8(linear: NDArray[np.float64]) -> tuple[int, int, int]:
+    r, g, b = picture_from_linear(np.asarray(linear), 100).rgb[0, 0]
+    return int(r), int(g), int(b)
+
+
+def in_lines(reading: Reading) -> Sequence[str]:
+    """The reading as lines for the window."""
+    lines = [f"{reading.band.text}   {reading.notation}   {reading.words}"]
+    lines += [f"{n}  {step.words}" for n, step in enumerate(reading.steps, 1)]
+    if not reading.steps:
+        lines.append("bare paper")
+    return lines

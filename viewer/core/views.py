@@ -1,0 +1,132 @@
+"""Ways of looking at the sheet, each a function from a rectangle to 8-bit picture numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.painting.settle import Painting
+from glaze.patch.studio import Studio
+from glaze.physics.seeing import as_seen_by, few_values, values_only
+from glaze.picture.file import picture_from_linear
+from glaze.picture.light import load_light
+from glaze.pipeline import linear_rgb, render
+from glaze.sheet.rect import Rect
+
+Picture8 = NDArray[np.uint8]
+
+WAYS = {
+    "as it will look": "The sheet as it will look when dry.",
+    "values only": "The same greys as the colours are light or dark.",
+    "five values": "A value plan: five greys from the darkest to white paper.",
+    "three values": "A value plan: dark, middle and light.",
+    "without bleach": "As if no bleach came near it.",
+    "all stirred": "The other end: everything loose below a wash has moved in it.",
+    "bare sketch": "Before any wash: the sketch on its paper.",
+    "reserve": "Where washes are stopped out (dark).",
+}
+"""Each way of looking and what it shows."""
+
+VISIONS = {
+    "full colour vision": None,
+    "red-weak eyes": "protan",
+    "green-weak eyes": "deutan",
+    "blue-weak eyes": "tritan",
+}
+"""Colour visions in words, and their keys in `glaze.physics.seeing.COLOUR_VISIONS`."""
+
+
+@dataclass(frozen=True)
+class View:
+    """How the sheet is looked at.
+
+    way : one of WAYS
+    light : name of a light other than the scene's, or None
+    vision : a key of `glaze.physics.seeing.COLOUR_VISIONS`, or None
+    split : share of the sheet's width that shows the bare sketch, from the left; 0 for none
+    other : what stands left of the split line, one of WAYS
+    """
+
+    way: str = "as it will look"
+    light: str | None = None
+    vision: str | None = None
+    split: float = 0.0
+    other: str = "bare sketch"
+
+    @property
+    def plain(self) -> bool:
+        """Whether it is the picture that `glaze preview` writes."""
+        return self == View()
+
+    @property
+    def local(self) -> bool:
+        """Whether every pixel can be had alone: stirring looks sideways."""
+        return "all stirred" not in (self.way, self.other if self.split else "")
+
+
+def seen(
+    painting: Painting, view: View, rect: Rect, reserve: NDArray[np.uint16] | None = None
+) -> Picture8:
+    """A rectangle of the sheet as the view shows it, shape (rows, columns, 3)."""
+    edge = round(painting.shape[1] * view.split)
+    if edge <= rect.left:
+        return _way(painting, view, view.way, rect, reserve)
+    if edge >= rect.right:
+        return _way(painting, view, view.other, rect, reserve)
+    left = replace_right(rect, edge)
+    right = Rect(rect.top, edge, rect.bottom, rect.right)
+    parts = (
+        _way(painting, view, view.other, left, reserve),
+        _way(painting, view, view.way, right, reserve),
+    )
+    return np.concatenate(parts, axis=1)
+
+
+def replace_right(rect: Rect, right: int) -> Rect:
+    """The same rectangle with another right end."""
+    return Rect(rect.top, rect.left, rect.bottom, right)
+
+
+def _way(
+    painting: Painting, view: View, way: str, rect: Rect, reserve: NDArray[np.uint16] | None
+) -> Picture8:
+    if way == "bare sketch":
+        painting = painting.until(0)
+    elif way == "without bleach":
+        painting = painting.unlifted()
+    painting = under(painting, view.light)
+    if way in ("as it will look", "bare sketch", "without bleach") and view.vision is None:
+        return np.asarray(render(painting, rect).rgb)
+    linear = linear_rgb(painting, rect, stirred=way == "all stirred")
+    if way == "reserve":
+        linear = _stopped_out(linear, rect, reserve)
+    elif way == "values only":
+        linear = values_only(linear)
+    elif way in ("five values", "three values"):
+        linear = few_values(linear, 5 if way == "five values" else 3)
+    if view.vision is not None:
+        linear = as_seen_by(np.clip(linear, 0, 1), view.vision)
+    return np.asarray(picture_from_linear(linear, painting.dpi).rgb)
+
+
+def _stopped_out(
+    linear: NDArray[np.float32], rect: Rect, reserve: NDArray[np.uint16] | None
+) -> NDArray[np.float64]:
+    """The picture pale, what is reserved dark."""
+    pale = 0.35 * values_only(linear) + 0.6
+    if reserve is None:
+        return pale
+    share = (reserve[rect.slices] / 65535)[..., None]
+    return np.asarray(pale * (1 - 0.85 * share))
+
+
+def under(painting: Painting, light: str | None) -> Painting:
+    """The painting seen under another light."""
+    if light is None or light == painting.studio.light.name:
+        return painting
+    studio = painting.studio
+    return replace(
+        painting, studio=Studio(studio.palette, studio.paper, load_light(light), studio.dyes)
+    )

@@ -1,0 +1,1 @@
+"""The desk as a window: the sheet, the order and the table, in Qt and napari."""

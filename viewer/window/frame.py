@@ -1,0 +1,55 @@
+"""The window round the desk: three docks in napari's window, its own lists folded away."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from qtpy.QtCore import Qt
+from qtpy.QtGui import QAction, QKeySequence, QShortcut
+from qtpy.QtWidgets import QDockWidget, QMainWindow, QWidget
+
+from viewer.window.look import Wall, style
+
+
+class Frame:
+    """napari's window, arranged for painting."""
+
+    def __init__(self, viewer: Any, bar: QWidget, foot: QWidget, order: QWidget, wall: Wall):
+        self.widgets = (bar, foot, order)
+        self.docks: list[QDockWidget] = []
+        places = (("orders", "top"), ("table", "bottom"), ("order", "right"))
+        for widget, (name, area) in zip(self.widgets, places, strict=True):
+            dock = viewer.window.add_dock_widget(
+                widget, name=f"glaze {name}", area=area, add_vertical_stretch=False
+            )
+            dock.setTitleBarWidget(QWidget())
+            self.docks.append(dock)
+        window = order.window()
+        assert isinstance(window, QMainWindow)
+        self.window = window
+        self.window.setCorner(Qt.Corner.BottomRightCorner, Qt.DockWidgetArea.RightDockWidgetArea)
+        self.dress(wall)
+        self.fold_napari(True)
+
+    def dress(self, wall: Wall) -> None:
+        """Our own panels in the greys of a wall."""
+        for widget in self.widgets:
+            widget.setStyleSheet(style(wall))
+
+    def fold_napari(self, folded: bool) -> None:
+        """Fold napari's own lists and menus away, or show them."""
+        self.napari_folded = folded
+        for dock in self.window.findChildren(QDockWidget):
+            if dock not in self.docks and not dock.isFloating():
+                dock.setVisible(not folded)
+        self.window.menuBar().setVisible(not folded)
+        self.window.statusBar().setVisible(not folded)
+
+    def bind(self, keys: str, action: Callable[[], Any]) -> None:
+        """Let keys do something, and take them from napari's menus."""
+        wanted = QKeySequence(keys)
+        for given in self.window.findChildren(QAction):
+            if given.shortcut() == wanted:
+                given.setShortcut(QKeySequence())
+        QShortcut(wanted, self.window).activated.connect(action)

@@ -1,0 +1,67 @@
+"""WHAT LIES HERE: the place under the pointer, step by step, and what bleach would leave."""
+
+from __future__ import annotations
+
+from qtpy.QtCore import Qt
+from qtpy.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+
+from viewer.core.reading import Reading
+from viewer.window.controls import Swatch, faint, place_label
+
+
+class Here(QWidget):
+    """What lies under the pointer."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.swatch, self.after = Swatch(34, 34), Swatch(34, 34)
+        self.after.setToolTip("What the bleach in the dish would leave here.")
+        self.colour, self.words = QLabel("Move over the sheet."), faint()
+        self.colour.setProperty("reading", True)
+        self.bleached, self.band = QLabel(), faint()
+        self.steps = faint()
+        self.steps.setWordWrap(True)
+        self.steps.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.numbers = faint()
+        self.numbers.setVisible(False)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(10, 4, 10, 8)
+        box.setSpacing(4)
+        box.addWidget(place_label("what lies here"))
+        box.addLayout(_beside(self.swatch, self.colour, self.words))
+        box.addWidget(self.steps)
+        box.addLayout(_beside(self.after, self.bleached, self.band))
+        box.addWidget(self.numbers)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        self.setFixedHeight(236)
+
+    def show_reading(self, reading: Reading | None) -> None:
+        """Show a reading; None where the pointer is off the sheet."""
+        if reading is None:
+            return
+        self.swatch.show_rgb(reading.rgb8)
+        self.colour.setText(f"value {reading.value:.1f}   {reading.notation}")
+        self.words.setText(f"{reading.words}   at {reading.x_mm:.0f}, {reading.y_mm:.0f} mm")
+        shown = reading.steps[-5:]
+        lines = [step.words for step in shown] or ["bare paper"]
+        if len(reading.steps) > len(shown):
+            lines.insert(0, f"{len(reading.steps) - len(shown)} steps before, then")
+        self.steps.setText("\n".join(lines))
+        value, low, high = reading.bleached_values
+        self.after.show_rgb(reading.bleached_rgb8)
+        self.bleached.setText(f"bleach would leave {value:.1f}   {reading.bleached}")
+        self.band.setText(f"somewhere from {low:.1f} to {high:.1f}; {reading.bleached_words}")
+        L, a, b = reading.lab
+        self.numbers.setText(f"CIELAB {L:.1f}, {a:.1f}, {b:.1f}   paper {reading.paper:.1f}")
+
+
+def _beside(swatch: QWidget, top: QWidget, below: QWidget) -> QHBoxLayout:
+    words = QVBoxLayout()
+    words.setSpacing(0)
+    words.addWidget(top)
+    words.addWidget(below)
+    row = QHBoxLayout()
+    row.setSpacing(8)
+    row.addWidget(swatch)
+    row.addLayout(words, 1)
+    return row

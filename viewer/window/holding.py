@@ -1,0 +1,107 @@
+"""Changing what is in the hand, and the step in hand with it; dragged numbers are one deed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from qtpy.QtCore import QObject, QTimer, Signal
+
+from glaze.errors import InputError
+from glaze.scene.records import Lift, Wash, WaterLift
+from viewer.core import decided as plans
+from viewer.core.hand import Hand
+from viewer.core.sitting import Sitting
+
+KINDS = {"wash": Wash, "lift": Lift, "water lift": WaterLift}
+
+
+class Holding(QObject):
+    """What the parts of the table change.
+
+    shown_again : asks the table to show what is in the hand anew
+    bleach_taken : bleach has been taken in the hand
+    """
+
+    shown_again = Signal()
+    bleach_taken = Signal()
+
+    def __init__(self, sitting: Sitting) -> None:
+        super().__init__()
+        self.sitting = sitting
+        self._waiting: Callable[[], None] | None = None
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(25)
+        self._timer.timeout.connect(self._now)
+
+    def take_kind(self, kind: str) -> None:
+        """Hold ink, bleach or water."""
+        sitting = self.sitting
+        if sitting.chosen is not None:
+            step = sitting.scene.steps[sitting.chosen]
+            if not isinstance(step, KINDS[kind]):
+                sitting.choose(None)
+        sitting.hold(replace(sitting.hand, kind=kind))
+        if kind == "lift":
+            self.bleach_taken.emit()
+
+    def set(self, what: str, **values: Any) -> None:
+        """Change what is in the hand, and the step that is."""
+        hand = self.sitting.hand
+        if hand.kind == "water lift" and "minutes" in values:
+            values = {"water_minutes": values["minutes"]}
+        self.hold(replace(hand, **values), what)
+
+    def take(self, hand: Hand, what: str) -> None:
+        """Hold something else, and lay the step in hand with it."""
+        self.hold(hand, what)
+        self.let_go()
+
+    def hold(self, hand: Hand, what: str) -> None:
+        """Hold something else soon; while a number is dragged only the last one counts."""
+
+        def change() -> None:
+            sitting, number = self.sitting, self.sitting.chosen
+            if number is not None and isinstance(sitting.scene.steps[number], KINDS[hand.kind]):
+                step = sitting.scene.steps[number]
+                made = hand.step(step.name, "sheet")
+                fields = {
+                    key: getattr(made, key)
+                    for key in type(step).model_fields
+                    if key not in ("name", "region", "film_ml_per_m2", "graded", "note")
+                }
+                plan = plans.with_changed_step(sitting.plan, number, **fields)
+                sitting.do(f"{what} of {step.name}", plan, merge=f"{what} of {step.name}")
+            sitting.hold(hand)
+
+        self.soon(change)
+
+    def soon(self, change: Callable[[], None]) -> None:
+        self._waiting = change
+        if not self._timer.isActive():
+            self._timer.start()
+
+    def _now(self) -> None:
+        change, self._waiting = self._waiting, None
+        if change is not None:
+            self.attempt(change)
+
+    def let_go(self) -> None:
+        """A dragged number was let go: what it did is one deed, and ends here."""
+        self._timer.stop()
+        self._now()
+        self.sitting.history.settle()
+        self.shown_again.emit()
+
+    def attempt(self, change: Callable[[], None]) -> None:
+        try:
+            change()
+        except InputError as error:
+            self.sitting.told.emit(" ".join(error.problems))
+            self.shown_again.emit()
+
+    def mix(self, text: str, what: str = "mix") -> None:
+        self.sitting.table.mix(text)  # refuses what can't be mixed
+        self.hold(replace(self.sitting.hand, kind="wash", mix=text), what)

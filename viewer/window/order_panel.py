@@ -1,0 +1,174 @@
+"""ORDER: the steps in painting order, running down like a recipe card, and what lies here.
+
+A view only: it shows the sitting's cards and calls its deeds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from qtpy.QtCore import QPoint
+from qtpy.QtWidgets import (
+    QHBoxLayout,
+    QMenu,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from glaze.errors import InputError
+from viewer.core import decided as plans
+from viewer.core.cards import cards_of
+from viewer.core.ordering import order_words
+from viewer.core.sitting import Sitting
+from viewer.window.controls import Once, faint, hair, place_label
+from viewer.window.here import Here
+from viewer.window.look import Wall
+from viewer.window.order_list import CardList
+
+
+class OrderPanel(QWidget):
+    """The place ORDER."""
+
+    def __init__(self, sitting: Sitting, wall: Wall) -> None:
+        super().__init__()
+        self.sitting = sitting
+        self.soon = Once(self.refresh, self, wait_ms=90)
+        self.cards = CardList(wall)
+        self.here = Here()
+        self.line = faint()
+        self.line.setWordWrap(True)
+        self.line.setContentsMargins(10, 2, 10, 2)
+        self.line.setVisible(False)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 8, 0, 0)
+        box.setSpacing(4)
+        head = QHBoxLayout()
+        head.setContentsMargins(10, 0, 10, 0)
+        head.addWidget(place_label("order"))
+        head.addStretch()
+        self.sum = faint()
+        head.addWidget(self.sum)
+        box.addLayout(head)
+        box.addWidget(self.cards, 1)
+        box.addWidget(self.line)
+        box.addLayout(self._buttons())
+        box.addWidget(hair(False))
+        box.addWidget(self.here)
+        self.setMinimumWidth(330)
+        self._connect()
+        self.follow(sitting)
+
+    def _buttons(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setContentsMargins(10, 0, 10, 4)
+        row.setSpacing(4)
+        for text, tip, action in (
+            ("earlier", "Lay this step one place earlier.", lambda n: self._move(n, n - 1)),
+            ("later", "Lay this step one place later.", lambda n: self._move(n, n + 1)),
+            ("twice", "Lay the same once more, as a step after this one.", self._double),
+            ("set aside", "Leave this step out, or lay it again.", self._mark),
+            ("take out", "Take this step out of the order.", self._take_out),
+        ):
+            button = QPushButton(text)
+            button.setToolTip(tip)
+            button.clicked.connect(lambda _=False, do=action: self._chosen(do))
+            row.addWidget(button)
+        row.addStretch()
+        return row
+
+    def _connect(self) -> None:
+        self.cards.currentRowChanged.connect(self._choose)
+        self.cards.itemClicked.connect(lambda item: self._choose(self.cards.row(item)))
+        self.cards.moved.connect(self._move)
+        self.cards.marked.connect(self._mark)
+        self.cards.renamed.connect(self._rename)
+        self.cards.taken_out.connect(self._take_out)
+        self.cards.asked_for_menu.connect(self._menu)
+
+    def follow(self, sitting: Sitting) -> None:
+        """Show another sitting."""
+        self.sitting = sitting
+        for signal in (sitting.plan_changed, sitting.chosen_changed, sitting.painted):
+            signal.connect(self.soon)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the order as it is now."""
+        cards = cards_of(self.sitting)
+        self.cards.show_cards(cards, self.sitting.chosen)
+        minutes = sum(card.minutes for card in cards if card.laid)
+        hours = f"{minutes / 60:.1f} h" if minutes >= 90 else f"{minutes:.0f} min"
+        self.sum.setText(f"{len(cards)} steps, {hours} of drying" if cards else "nothing laid yet")
+
+    def change_wall(self, wall: Wall) -> None:
+        """Other greys."""
+        self.cards.card_painter.wall = wall
+        self.cards.viewport().update()
+
+    def _chosen(self, do: Callable[[int], None]) -> None:
+        if self.sitting.chosen is not None:
+            do(self.sitting.chosen)
+
+    def _choose(self, row: int) -> None:
+        if row >= 0:
+            self.sitting.choose(row)
+
+    def _do(self, name: str, make: Callable[[], plans.Plan], chosen: int | None) -> None:
+        try:
+            self.sitting.do(name, make(), chosen=chosen)
+        except InputError as error:
+            self.sitting.told.emit(" ".join(error.problems))
+            self.refresh()
+
+    def _move(self, start: int, to: int) -> None:
+        sitting = self.sitting
+        if not 0 <= to < len(sitting.scene.steps):
+            return
+        words = order_words(sitting, start, to)
+        name = f"lay {sitting.scene.steps[start].name} {'earlier' if to < start else 'later'}"
+        self._do(name, lambda: plans.with_step_moved(sitting.plan, start, to), to)
+        self.line.setText(words)
+        self.line.setVisible(bool(words))
+
+    def _mark(self, row: int) -> None:
+        sitting = self.sitting
+        laid = row in sitting.plan.aside
+        step = sitting.scene.steps[row].name
+        name = f"lay {step} again" if laid else f"set {step} aside"
+        self._do(name, lambda: plans.with_step_laid(sitting.plan, row, laid), sitting.chosen)
+
+    def _rename(self, row: int, text: str) -> None:
+        sitting, text = self.sitting, text.strip()
+        before = sitting.scene.steps[row].name
+        if text:
+            make = lambda: plans.with_changed_step(sitting.plan, row, name=text)  # noqa: E731
+            self._do(f"call {before} {text}", make, sitting.chosen)
+        self.refresh()
+
+    def _double(self, row: int) -> None:
+        sitting, step = self.sitting, self.sitting.scene.steps[row]
+        name = plans.free_name(step.name, {s.name for s in sitting.scene.steps})
+
+        def make() -> plans.Plan:
+            return plans.with_step(sitting.plan, plans.changed(step, name=name), row + 1)
+
+        self._do(f"lay {step.name} once more", make, row + 1)
+
+    def _take_out(self, row: int) -> None:
+        sitting = self.sitting
+        name = f"take {sitting.scene.steps[row].name} out"
+        self._do(name, lambda: plans.without_step(sitting.plan, row), None)
+
+    def _menu(self, row: int, at: QPoint) -> None:
+        menu = QMenu(self)
+        aside = row in self.sitting.plan.aside
+        menu.addAction("rename", lambda: self.cards.editItem(self.cards.item(row)))
+        menu.addAction("lay once more", lambda: self._double(row))
+        menu.addAction("lay again" if aside else "set aside", lambda: self._mark(row))
+        menu.addSeparator()
+        menu.addAction("lay earlier", lambda: self._move(row, row - 1))
+        menu.addAction("lay later", lambda: self._move(row, row + 1))
+        menu.addSeparator()
+        menu.addAction("take out", lambda: self._take_out(row))
+        menu.exec(at)

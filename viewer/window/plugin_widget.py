@@ -1,0 +1,64 @@
+"""The small widget that brings the desk into a napari that is already open."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from qtpy.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
+
+from glaze.errors import InputError
+from viewer.layers import region_from_layer, sitting_from_layers
+from viewer.window.app import Desk
+from viewer.window.opening import first_sitting
+
+if TYPE_CHECKING:
+    import napari
+
+
+class DeskWidget(QWidget):
+    """Puts the scene of the open layers on the desk, or the lighthouse if there is none."""
+
+    def __init__(self, napari_viewer: napari.viewer.Viewer) -> None:
+        super().__init__()
+        self.viewer: Any = napari_viewer
+        self.desk: Desk | None = None
+        box = QVBoxLayout(self)
+        self.words = QLabel(
+            "Layered glazing and bleach lift: paint with inks and bleach on your own sketch."
+        )
+        self.words.setWordWrap(True)
+        self.open = QPushButton("put the scene on the desk")
+        self.open.clicked.connect(self.open_desk)
+        self.region = QPushButton("make the chosen layer a region")
+        self.region.setToolTip("A Labels or Shapes layer: lay what is in the hand on it.")
+        self.region.clicked.connect(self.make_region)
+        self.region.setEnabled(False)
+        for widget in (self.words, self.open, self.region):
+            box.addWidget(widget)
+        box.addStretch()
+
+    def open_desk(self) -> None:
+        """Order, table and sheet for the scene of the layers that are open."""
+        if self.desk is not None and not self.desk.closed:
+            return
+        import napari
+
+        viewer = napari.current_viewer() or self.viewer
+        try:
+            sitting = sitting_from_layers(list(viewer.layers))
+        except InputError:
+            sitting = first_sitting(None)
+        for layer in viewer.layers:
+            layer.visible = False
+        self.desk = Desk(viewer, sitting)
+        self.region.setEnabled(True)
+
+    def make_region(self) -> None:
+        """A region of the layer that is chosen in napari's list."""
+        assert self.desk is not None
+        try:
+            name = region_from_layer(self.desk.sitting, self.viewer.layers.selection.active)
+        except InputError as error:
+            self.words.setText(" ".join(error.problems))
+        else:
+            self.words.setText(f'"{name}" is a region of the scene now.')

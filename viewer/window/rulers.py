@@ -1,0 +1,115 @@
+"""Rulers in mm along two edges of the canvas, and guides while something is dragged."""
+
+from __future__ import annotations
+
+import numpy as np
+from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, Qt
+from qtpy.QtGui import QColor, QPainter, QPaintEvent, QPen
+from qtpy.QtWidgets import QWidget
+
+from viewer.core.laying import Point
+from viewer.window.controls import Once
+from viewer.window.look import Wall
+from viewer.window.sheet_panel import SheetView
+
+RULER_PX = 18
+
+
+class Rulers(QWidget):
+    """Rulers in mm along the upper and left edge of the canvas, and guides while dragging."""
+
+    def __init__(self, canvas: QWidget, sheet: SheetView, wall: Wall) -> None:
+        super().__init__(canvas)
+        self.sheet, self.wall = sheet, wall
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setAttribute(Qt.WidgetAttribute.WA_NoSystemBackground)
+        self.fit_soon = Once(sheet.fit, self)
+        canvas.installEventFilter(self)
+        self.setGeometry(canvas.rect())
+        self.show()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """As large as the canvas, always."""
+        if event.type() == QEvent.Type.Resize:
+            self.setGeometry(self.parentWidget().rect())
+            if self.sheet.fitted:
+                self.fit_soon()
+        return False
+
+    def place(self, point: Point) -> QPointF:
+        """Where a point of the sheet [mm] is on the canvas."""
+        camera = self.sheet.viewer.scene.camera
+        return QPointF(
+            self.width() / 2 + (point[0] - camera.center[-1]) * camera.zoom,
+            self.height() / 2 + (point[1] - camera.center[-2]) * camera.zoom,
+        )
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        font = self.font()
+        font.setPointSizeF(7.5)
+        painter.setFont(font)
+        self._ruler(painter, across=True)
+        self._ruler(painter, across=False)
+        painter.fillRect(QRectF(0, 0, RULER_PX, RULER_PX), QColor(self.wall.panel))
+        painter.setPen(QColor(self.wall.faint))
+        painter.drawText(QRectF(0, 0, RULER_PX, RULER_PX), Qt.AlignmentFlag.AlignCenter, "mm")
+        self._guides(painter)
+
+    def _ruler(self, painter: QPainter, across: bool) -> None:
+        camera = self.sheet.viewer.scene.camera
+        zoom, length = camera.zoom, self.width() if across else self.height()
+        band = QRectF(0, 0, length, RULER_PX) if across else QRectF(0, 0, RULER_PX, length)
+        painter.fillRect(band, QColor(self.wall.panel))
+        step = next((s for s in (1, 2, 5, 10, 20, 50, 100, 200, 500) if s * zoom >= 44), 1000)
+        corner = self.place((0.0, 0.0))
+        start = corner.x() if across else corner.y()
+        sheet = self.sheet.sitting.size_mm[0 if across else 1]
+        fine = step / (5 if step % 5 == 0 else 4 if step % 4 == 0 else 10)
+        painter.setPen(QPen(QColor(self.wall.faint), 1))
+        n = int(np.floor(-start / zoom / fine))
+        while start + n * fine * zoom < length:
+            mm = n * fine
+            at = start + mm * zoom
+            n += 1
+            if mm < -1e-6 or mm > sheet + 1e-6 or at < RULER_PX:
+                continue
+            major = abs(mm / step - round(mm / step)) < 1e-6
+            tick = 8 if major else 4
+            if across:
+                painter.drawLine(QPointF(at, RULER_PX - tick), QPointF(at, RULER_PX))
+            else:
+                painter.drawLine(QPointF(RULER_PX - tick, at), QPointF(RULER_PX, at))
+            if major:
+                self._number(painter, f"{mm:g}", at, across)
+
+    def _number(self, painter: QPainter, text: str, at: float, across: bool) -> None:
+        if across:
+            painter.drawText(QPointF(at + 3, 9), text)
+            return
+        painter.save()
+        painter.translate(9, at - 3)
+        painter.rotate(-90)
+        painter.drawText(QPointF(0, 0), text)
+        painter.restore()
+
+    def _guides(self, painter: QPainter) -> None:
+        points = list(self.sheet.guide)
+        if self.sheet.guide_kind == "cut" and points and self.sheet.pointer:
+            points.append(self.sheet.pointer)
+        if len(points) < 2:
+            return
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        places = [self.place(point) for point in points]
+        for colour, width in (("#ffffff", 3.0), (self.wall.ink, 1.2)):
+            painter.setPen(QPen(QColor(colour), width))
+            painter.drawPolyline(places)
+        if self.sheet.guide_kind == "band":
+            pen = QPen(
+                QColor(self.wall.ink),
+                self.sheet.sitting.hand.brush.size_mm * self.sheet.viewer.scene.camera.zoom,
+            )
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+            painter.setOpacity(0.25)
+            painter.setPen(pen)
+            painter.drawPolyline(places)

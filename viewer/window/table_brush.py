@@ -1,0 +1,134 @@
+"""The brush of the table, and the ways to lay."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from qtpy.QtCore import Qt, Signal
+from qtpy.QtWidgets import (
+    QButtonGroup,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from viewer.core.hand import Hand
+from viewer.window.controls import DragNumber, place_label
+from viewer.window.holding import Holding
+from viewer.window.icons import icon
+from viewer.window.look import Wall
+
+WAYS = {
+    "soft": ("soft brush", "Paint with a soft brush."),
+    "damp": ("damp brush", "Take back what is laid, as a damp brush does while it is wet."),
+    "enclosed": ("enclosed area", "Click inside the lines of the sketch: that area is laid."),
+    "band": ("straight band", "Drag a straight band as wide as the brush, along a ruler."),
+    "cut": ("cut edge", "Click corner by corner; double-click to close. Straight, hard edges."),
+    "graded": ("graded", "Drag from where the wash is full to where it has run out."),
+    "read": ("read colour", "Lay nothing; only read what lies here."),
+}
+"""Ways to lay, each with its word and what it does."""
+
+
+class BrushPart(QWidget):
+    """How what is in the hand is laid."""
+
+    way_taken = Signal(str)
+    reserve_taken = Signal(bool)
+    whole_sheet = Signal()
+    dried = Signal()
+
+    def __init__(self, holding: Holding, wall: Wall) -> None:
+        super().__init__()
+        self.holding = holding
+        self.wall = wall
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(5)
+        box.addWidget(place_label("brush"))
+        sizes = QHBoxLayout()
+        self.brush_size = DragNumber(0.1, 100, 0.5, 1, "mm", "Width of the brush's mark.")
+        self.brush_size.changed.connect(lambda n: self._brush(size_mm=n))
+        self.hardness = DragNumber(0, 100, 5, 0, "%", "How far in from its edge the brush is full.")
+        self.hardness.changed.connect(lambda n: self._brush(hardness=n / 100))
+        sizes.addWidget(self.brush_size)
+        sizes.addWidget(QLabel("wide"))
+        sizes.addSpacing(6)
+        sizes.addWidget(self.hardness)
+        sizes.addWidget(QLabel("firm"))
+        sizes.addStretch()
+        box.addLayout(sizes)
+        self.ways = QButtonGroup(self)
+        self.way_buttons: dict[str, QToolButton] = {}
+        grid = QGridLayout()
+        grid.setSpacing(2)
+        for n, (way, (word, tip)) in enumerate(WAYS.items()):
+            button = self._icon_button(way, word, tip)
+            button.setCheckable(True)
+            button.clicked.connect(lambda _=False, w=way: self.take_way(w))
+            self.ways.addButton(button)
+            self.way_buttons[way] = button
+            grid.addWidget(button, n // 4, n % 4)
+        whole = self._icon_button("whole", "whole sheet", "Lay it over the whole sheet.")
+        whole.clicked.connect(self.whole_sheet.emit)
+        grid.addWidget(whole, 1, 3)
+        box.addLayout(grid)
+        last = QHBoxLayout()
+        self.reserve = QToolButton()
+        self.reserve.setText("reserve")
+        self.reserve.setIcon(icon("reserve", self.wall.ink))
+        self.reserve.setProperty("icon_name", "reserve")
+        self.reserve.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.reserve.setCheckable(True)
+        self.reserve.setToolTip(
+            "Stop out: what you paint now stays free of the washes and lifts laid after it."
+        )
+        self.reserve.toggled.connect(self.reserve_taken.emit)
+        last.addWidget(self.reserve)
+        last.addStretch()
+        self.dry = QPushButton("let it dry")
+        self.dry.setToolTip("The step in hand is done; the next stroke begins a new one.   (D)")
+        self.dry.clicked.connect(self.dried.emit)
+        last.addWidget(self.dry)
+        box.addLayout(last)
+        box.addStretch()
+        self.way_buttons["soft"].setChecked(True)
+
+    def show_hand(self, hand: Hand) -> None:
+        """Show what is in the hand now."""
+        self.dry.setEnabled(self.holding.sitting.chosen is not None)
+        self.brush_size.show_value(hand.brush.size_mm)
+        self.hardness.show_value(100 * hand.brush.hardness)
+
+    def _icon_button(self, name: str, word: str, tip: str) -> QToolButton:
+        button = QToolButton()
+        button.setIcon(icon(name, self.wall.ink))
+        button.setProperty("icon_name", name)
+        button.setText(word)
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+        button.setToolTip(tip)
+        button.setStyleSheet("QToolButton { font-size: 8pt; padding: 1px 2px; }")
+        button.setMinimumWidth(72)
+        return button
+
+    def change_wall(self, wall: Wall) -> None:
+        """Other greys: icons are drawn again."""
+        self.wall = wall
+        for button in self.findChildren(QToolButton):
+            if name := button.property("icon_name"):
+                button.setIcon(icon(name, wall.ink))
+
+    def take_way(self, way: str) -> None:
+        """Take another way to lay."""
+        self.way_buttons[way].setChecked(True)
+        self._brush(damp=way == "damp")
+        self.way_taken.emit(way)
+
+    def _brush(self, **values: Any) -> None:
+        hand = self.holding.sitting.hand
+        self.holding.sitting.hold(replace(hand, brush=replace(hand.brush, **values)))

@@ -1,0 +1,102 @@
+"""Wells, bottles and the ladder strip: mixes as they dry on this paper."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from qtpy.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from qtpy.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
+from qtpy.QtWidgets import QSizePolicy, QToolButton, QWidget
+
+from viewer.window.controls import Rgb, paint_swatch
+
+
+class WellButton(QToolButton):
+    """A well or a bottle: what is in it as it dries on this paper, and its name."""
+
+    def __init__(self, name: str, rgb: Rgb | None, tip: str, bottle: bool = False) -> None:
+        super().__init__()
+        self.name, self.rgb, self.bottle = name, rgb, bottle
+        self.setCheckable(not bottle)
+        self.setToolTip(tip)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def sizeHint(self) -> QSize:
+        """Room for the round and the name."""
+        return QSize(max(40, self.fontMetrics().horizontalAdvance(self.name) + 4), 48)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        ink = self.palette().color(self.foregroundRole())
+        middle, r = QPointF(self.width() / 2, 15), 11.5
+        if self.bottle:
+            painter.setPen(QPen(ink, 1.2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(middle.x() - 4, 1.5, 8, 5))
+            paint_swatch(painter, QRectF(middle.x() - 10, 6, 20, 21), self.rgb)
+        else:
+            paint_swatch(
+                painter, QRectF(middle.x() - r, middle.y() - r, 2 * r, 2 * r), self.rgb, True
+            )
+        if self.isChecked():
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(ink, 1.6))
+            painter.drawEllipse(middle, r + 3, r + 3)
+        painter.setPen(ink)
+        font = self.font()
+        font.setPointSizeF(8.5)
+        painter.setFont(font)
+        place = QRectF(0, 30, self.width(), 16)
+        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, self.name)
+
+
+class LadderStrip(QWidget):
+    """The mix on every rung of the ladder; a click takes that rung."""
+
+    taken = Signal(float)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setFixedHeight(42)
+        self.setMinimumWidth(252)
+        self.setMouseTracking(True)
+        self.rungs: Sequence[tuple[float, Rgb, float]] = ()
+        self.parts = -1.0
+        self.setToolTip("The ladder: this mix, weaker from rung to rung, as it dries here.")
+
+    def show_rungs(self, rungs: Sequence[tuple[float, Rgb, float]], parts: float) -> None:
+        """Parts of water, colour and value of each rung, and the parts that are taken now."""
+        self.rungs, self.parts = rungs, parts
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        font = self.font()
+        font.setPointSizeF(8.5)
+        painter.setFont(font)
+        ink = self.palette().color(self.foregroundRole())
+        for n, (parts, rgb, value) in enumerate(self.rungs):
+            place = self._place(n)
+            paint_swatch(painter, place, rgb)
+            if abs(parts - self.parts) < 0.25:
+                painter.setPen(QPen(ink, 2))
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                painter.drawRect(place.adjusted(1, 1, -1, -1))
+            painter.setPen(QColor(255, 255, 255) if value < 5.5 else QColor(40, 36, 32))
+            painter.drawText(place, Qt.AlignmentFlag.AlignCenter, f"{value:.1f}")
+            painter.setPen(ink)
+            below = QRectF(place.left(), place.bottom(), place.width(), 15)
+            painter.drawText(
+                below, Qt.AlignmentFlag.AlignCenter, "neat" if parts == 0 else f"1 + {parts:g}"
+            )
+
+    def _place(self, n: int) -> QRectF:
+        wide = self.width() / max(1, len(self.rungs))
+        return QRectF(n * wide + 1, 0, wide - 2, 26)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        wide = self.width() / max(1, len(self.rungs))
+        n = int(event.position().x() / wide)
+        if 0 <= n < len(self.rungs):
+            self.taken.emit(float(self.rungs[n][0]))
