@@ -14,9 +14,11 @@ from pathlib import Path
 import numpy as np
 
 from glaze.materials.bleach import Bleach, bleach_entries
-from glaze.patch.studio import Studio, Touches, bare_patches, glaze, studio_of, value
+from glaze.materials.room import Room
+from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.table import Table, table_of
 from glaze.planning.lift.lift_band import BOTTLE_FACTOR, MINUTES_FACTOR
-from glaze.sheet.lift import Chemistry, Touch, chemistry_of, lift, touch_of
+from glaze.sheet.lift import Chemistry, Touch, Touches, chemistry_of, lift, touch_of
 
 PAGE = Path(__file__).with_name("lift.md")
 START, END = "<!-- sensitivity table -->", "<!-- end of the table -->"
@@ -41,17 +43,17 @@ class Turn:
     percent: float = 1.0
 
 
-def rates_of_dyes(studio: Studio, products: bool) -> np.ndarray:
+def rates_of_dyes(table: Table, products: bool) -> np.ndarray:
     """Factor of uncertainty of each rate; 1 for those that aren't asked for."""
     return np.array(
-        [dye.bleach.factor if (dye.kind == "product") == products else 1.0 for dye in studio.dyes]
+        [dye.bleach.factor if (dye.kind == "product") == products else 1.0 for dye in table.dyes]
     )
 
 
-def turns(studio: Studio) -> list[Turn]:
+def turns(table: Table) -> list[Turn]:
     """All figures that a lift rests on, with the factor of their table."""
-    touch, paper = bleach_entries()["touch"], studio.paper.entries
-    dyes, products = rates_of_dyes(studio, False), rates_of_dyes(studio, True)
+    touch, paper = bleach_entries()["touch"], table.paper.entries
+    dyes, products = rates_of_dyes(table, False), rates_of_dyes(table, True)
 
     def faster(each: np.ndarray) -> Callable[[Chemistry, float], Chemistry]:
         # the factor of each colourant, up or down
@@ -86,31 +88,31 @@ def turns(studio: Studio) -> list[Turn]:
     ]  # fmt: skip
 
 
-def reached(studio: Studio, recipe: str, plan: Touches, turn: Turn | None, up: bool) -> float:
+def reached(table: Table, recipe: str, plan: Touches, turn: Turn | None, up: bool) -> float:
     """Munsell value after the lift with one figure turned up or down."""
     sign = 1.0 if up else -1.0
     turn = turn or Turn("nothing", 1.0)
     factor = turn.factor**sign
-    plan = replace(plan, temperature_c=plan.temperature_c + sign * turn.warmer_c)
+    room = Room(20.0 + sign * turn.warmer_c)
     bottle = Bleach(5.0 * turn.percent**sign)
     chemistry = chemistry_of(
-        studio.dyes, studio.paper, plan.temperature_c, bottle.diluted_ph(plan.parts_water)
+        table.dyes, table.paper, room.temperature_c, bottle.diluted_ph(plan.parts_water)
     )
-    touch = touch_of(plan, bottle, plan, studio.paper)
-    sheet = glaze(studio, bare_patches(studio), studio.mix(recipe))
+    touch = touch_of(plan, bottle, room, table.paper)
+    sheet = glaze(table, bare_patches(table), table.mix(recipe))
     ones = np.ones(sheet.shape, np.float32)
     lift(sheet, ones, turn.touch(touch, factor), turn.chemistry(chemistry, factor))
-    return float(value(studio, sheet).item())
+    return float(value(table, sheet).item())
 
 
 def table() -> str:
     """The table as Markdown, most telling figure first."""
-    studio = studio_of("lifting", "white cartridge")
-    plain = [reached(studio, recipe, plan, None, True) for _, recipe, plan in LIFTS]
+    table = table_of("lifting", "white cartridge")
+    plain = [reached(table, recipe, plan, None, True) for _, recipe, plan in LIFTS]
     rows = []
-    for turn in turns(studio):
+    for turn in turns(table):
         moved = [
-            [reached(studio, recipe, plan, turn, up) - before for up in (True, False)]
+            [reached(table, recipe, plan, turn, up) - before for up in (True, False)]
             for (_, recipe, plan), before in zip(LIFTS, plain, strict=True)
         ]
         by = "5 C" if turn.warmer_c else f"x {turn.factor:g}"

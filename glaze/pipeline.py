@@ -75,7 +75,7 @@ def render(
     side_by_side: NDArray[Any] = _beside(linear)
     if view in _SEEN_AS:
         side_by_side = _SEEN_AS[view](side_by_side)
-    name = painting.studio.light.name
+    name = painting.table.light.name
     return picture_from_linear(side_by_side, painting.dpi * scale, name, bits)
 
 
@@ -107,7 +107,7 @@ def linear_rgb(
 
 def _tile_rgb(painting: Painting, tile: Rect, stirred: bool) -> Linear:
     """Linear sRGB of one tile, without the sketch's line."""
-    glows = painting.studio.glow is not None
+    glows = painting.table.glow is not None
     if not stirred and not glows and all(_only_a_film(step) for step in painting.steps):
         return washes_rgb(painting, tile)
     return developed(painting, sheet_at(painting, tile, stirred=stirred))
@@ -140,7 +140,7 @@ def _picture(painting: Painting, rect: Rect, bits: int, progress: Progress) -> P
 
     _over_tiles(fill, rect, progress)
     share = sum(moved) / max(1, rect.shape[0] * rect.shape[1])
-    return Picture(out, painting.dpi, painting.studio.light.name, share, painting.notes)
+    return Picture(out, painting.dpi, painting.table.light.name, share, painting.notes)
 
 
 def _over_tiles(work: Callable[[Rect], None], rect: Rect, progress: Progress) -> None:

@@ -12,22 +12,20 @@ from click.testing import CliRunner
 from glaze.cli.main import glaze as command
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, resolve
-from glaze.patch.studio import (
-    Touches,
+from glaze.patch.patches import (
     bare_patches,
     bleach_patches,
     glaze,
     glow_xyz,
     reflectance,
-    studio_of,
     xyz,
 )
-from glaze.patch.studio import (
-    linear_rgb as patch_rgb,
-)
+from glaze.patch.patches import linear_rgb as patch_rgb
+from glaze.patch.table import table_of
 from glaze.picture.light import band_nm, load_glow
 from glaze.pipeline import linear_rgb, render
 from glaze.scene.file import load_scene
+from glaze.sheet.lift import Touches
 from glaze.sheet.rect import Rect, whole
 
 SCENE = """format = 1
@@ -65,31 +63,31 @@ def painting(folder: Path) -> Painting:
 
 
 @pytest.fixture(scope="module")
-def studios():
-    return [studio_of("lifting", "white cartridge", neon=neon) for neon in (False, True)]
+def tables():
+    return [table_of("lifting", "white cartridge", neon=neon) for neon in (False, True)]
 
 
-def pink(studio, water: float = 2.0):
-    return glaze(studio, bare_patches(studio), studio.mix(f"Neon Pink 1 ml + water {water:g} ml"))
+def pink(table, water: float = 2.0):
+    return glaze(table, bare_patches(table), table.mix(f"Neon Pink 1 ml + water {water:g} ml"))
 
 
 def test_off_is_off_bit_for_bit(painting: Painting) -> None:
-    assert painting.studio.neon is False
-    assert painting.studio.glow is None
+    assert painting.table.neon is False
+    assert painting.table.glow is None
     on = painting.glowing()
-    off_again = replace(on, studio=replace(on.studio, neon=False))
+    off_again = replace(on, table=replace(on.table, neon=False))
     assert (render(painting).rgb == render(off_again).rgb).all()
 
 
 def test_without_a_fluorescent_ink_the_switch_changes_nothing(tmp_path: Path) -> None:
     (tmp_path / "scene.toml").write_text(SCENE.replace("Neon Pink 1 ml", "Blue 1 ml"))
     plain = resolve(load_scene(tmp_path))
-    assert plain.glowing().studio.glow is None
+    assert plain.glowing().table.glow is None
     assert (render(plain).rgb == render(plain.glowing()).rgb).all()
 
 
-def test_zero_yield_is_off(studios) -> None:
-    off, on = studios
+def test_zero_yield_is_off(tables) -> None:
+    off, on = tables
     dark = tuple(
         replace(d, fluorescence=d.fluorescence and replace(d.fluorescence, quantum_yield=0.0))
         for d in on.dyes
@@ -106,7 +104,7 @@ def test_compiled_and_plain_glow_agree(tmp_path: Path, paper: str) -> None:
     painting = resolve(load_scene(tmp_path))
     on = painting.glowing()
     sheet = sheet_at(on, whole(on.shape))
-    plain = patch_rgb(on.studio, sheet)
+    plain = patch_rgb(on.table, sheet)
     np.testing.assert_allclose(linear_rgb(on), plain, atol=2e-5)
     assert np.abs(linear_rgb(on) - linear_rgb(painting)).max() > 0.1
 
@@ -122,8 +120,8 @@ def test_bare_paper_and_other_inks_dont_glow(painting: Painting) -> None:
     np.testing.assert_allclose(on[right], off[right], atol=2e-6)
 
 
-def test_reflectance_itself_never_passes_1_and_the_light_from_the_sheet_may(studios) -> None:
-    _, on = studios
+def test_reflectance_itself_never_passes_1_and_the_light_from_the_sheet_may(tables) -> None:
+    _, on = tables
     sheet = pink(on, 4.0)
     assert reflectance(on, sheet).max() <= 1.0
     # radiance factor at the glow's own colour: R + photons sent out over photons falling in
@@ -141,8 +139,8 @@ def test_reflectance_itself_never_passes_1_and_the_light_from_the_sheet_may(stud
     assert 1.0 < factor < 2.5  # papers and cards sold as fluorescent reach 1.2 to 2.5 (remembered)
 
 
-def test_a_thinned_layer_glows_more_for_the_light_it_stops(studios) -> None:
-    off, on = studios
+def test_a_thinned_layer_glows_more_for_the_light_it_stops(tables) -> None:
+    off, on = tables
     per_dark = []
     for water in (0.0, 2.0, 8.0):
         sheet = pink(on, water) if water else glaze(on, bare_patches(on), on.mix("Neon Pink 1"))
@@ -151,14 +149,14 @@ def test_a_thinned_layer_glows_more_for_the_light_it_stops(studios) -> None:
     assert per_dark[0] < per_dark[1] < per_dark[2]
 
 
-def test_thinning_a_neat_wash_makes_it_glow_more_outright(studios) -> None:
-    _, on = studios
+def test_thinning_a_neat_wash_makes_it_glow_more_outright(tables) -> None:
+    _, on = tables
     neat = glaze(on, bare_patches(on), on.mix("Neon Pink 1"), coats=3)
     assert glow_xyz(on, pink(on, 1.0))[0, 0, 1] > 1.2 * glow_xyz(on, neat)[0, 0, 1]
 
 
-def test_a_lift_takes_the_glow_with_the_dye_that_goes(studios) -> None:
-    _, on = studios
+def test_a_lift_takes_the_glow_with_the_dye_that_goes(tables) -> None:
+    _, on = tables
     before = pink(on)
     after = bleach_patches(on, pink(on), Touches())
     # eosin goes (k 0.3, assumed), the rhodamine beside it stays and glows on
@@ -171,16 +169,16 @@ def test_a_lamp_makes_fluorescein_glow_less_than_daylight_does() -> None:
 
     glows = []
     for name in ("D65", "A"):
-        base = studio_of("lifting", "white cartridge", name, neon=True)
-        studio = replace(base, dyes=colourants(["Acid Yellow 73"], load_dyes()))
-        sheet = bare_patches(studio)
+        base = table_of("lifting", "white cartridge", name, neon=True)
+        table = replace(base, dyes=colourants(["Acid Yellow 73"], load_dyes()))
+        sheet = bare_patches(table)
         sheet.load_g_per_m2[..., 0] = sheet.optical_g_per_m2[..., 0] = 0.005
-        glows.append(float(glow_xyz(studio, sheet)[0, 0, 1]))
+        glows.append(float(glow_xyz(table, sheet)[0, 0, 1]))
     assert 0.3 * glows[0] < glows[1] < 0.8 * glows[0]
 
 
-def test_black_over_pink_puts_the_glow_out(studios) -> None:
-    _, on = studios
+def test_black_over_pink_puts_the_glow_out(tables) -> None:
+    _, on = tables
     sheet = pink(on)
     alone = float(glow_xyz(on, sheet)[0, 0, 1])
     glaze(on, sheet, on.mix("Black 1"))

@@ -56,11 +56,11 @@ def test_the_fused_path_agrees_with_the_kept_sheet(washes):
     # the same washes as wash-by-wash sums and as dye-by-dye sums, float32 both
     rect = whole(washes.shape)
     sheet = sheet_at(washes, rect)
-    studio = washes.studio
-    A = sheet.optical_g_per_m2.astype(float) @ studio.path_m2_per_g
-    paper = studio.paper
-    R = stack_reflectance(A, studio.paper_reflectance, paper.surface_reflectance, paper.path_spread)
-    expected = R @ studio.light.display_weights * washes.line[..., None]
+    table = washes.table
+    A = sheet.optical_g_per_m2.astype(float) @ table.path_m2_per_g
+    paper = table.paper
+    R = stack_reflectance(A, table.paper_reflectance, paper.surface_reflectance, paper.path_spread)
+    expected = R @ table.light.display_weights * washes.line[..., None]
     assert np.abs(linear_rgb(washes) - expected).max() < 1e-5
 
 
@@ -68,7 +68,7 @@ def test_nothing_painted_is_bare_paper_and_the_line_stays_crisp(scene_folder):
     text = SMALL[: SMALL.index("[[step]]")]
     bare = resolve(load_scene(scene_folder(text)))
     rgb = linear_rgb(bare)
-    paper = bare.studio.paper_reflectance @ bare.studio.light.display_weights
+    paper = bare.table.paper_reflectance @ bare.table.light.display_weights
     assert np.allclose(rgb[0, 0], paper, atol=1e-6)
     assert rgb[21, 100].max() < 0.02  # the drawn line
 
@@ -79,7 +79,7 @@ def test_a_lift_lightens_what_it_touches_and_nothing_else(painting):
     # within the reach of the touch and its creep
     y, x = np.mgrid[:190, :236] * 25.4 / 150
     touched = np.hypot(x - 18, y - 16) < 3
-    away = np.hypot(x - 18, y - 16) > 4 + painting.studio.paper.creep_mm + 0.5
+    away = np.hypot(x - 18, y - 16) > 4 + painting.table.paper.creep_mm + 0.5
     luminance = np.array([0.2126, 0.7152, 0.0722])
     assert np.all(((after - before) @ luminance)[touched] > 0.02)
     assert np.array_equal(after[away], before[away])
@@ -91,7 +91,7 @@ def test_ink_laid_on_active_bleach_loses_colour(scene_folder):
     )
     left = resolve(load_scene(scene_folder(LIFTED, "left")))
     gone = resolve(load_scene(scene_folder(rinsed, "gone")))
-    blue = [dye.name for dye in left.studio.dyes].index("Acid Blue 9")
+    blue = [dye.name for dye in left.table.dyes].index("Acid Blue 9")
     spot = Rect(94, 106, 95, 107)
     kept = sheet_at(left, spot).load_g_per_m2[0, 0, blue]
     laid = sheet_at(gone, spot).load_g_per_m2[0, 0, blue]

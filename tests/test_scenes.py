@@ -14,21 +14,21 @@ from PIL import Image
 
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, resolve
-from glaze.patch.studio import (
-    Touches,
+from glaze.patch.patches import (
     bare_patches,
     bleach_patches,
     glaze,
     lab,
-    studio_of,
     value,
     xyz,
 )
+from glaze.patch.table import table_of
 from glaze.physics.colour import delta_e_2000, lab_from_xyz, munsell_value
 from glaze.pipeline import render
 from glaze.scene.examples import example_names, scenes_folder
 from glaze.scene.file import load_scene
 from glaze.scene.records import Lift, Scene
+from glaze.sheet.lift import Touches
 from glaze.sheet.rect import Rect
 
 PINS = Path(__file__).parent / "pinned"
@@ -56,8 +56,8 @@ def rect_at(painted: Painting, x_mm: float, y_mm: float, size_mm: float) -> Rect
 def read(painted: Painting, place: tuple[float, float], size_mm: float = 1.0):
     """Munsell value and L*, a*, b* of the ink at a place, its line left out."""
     sheet = sheet_at(painted, rect_at(painted, *place, size_mm))
-    mean = xyz(painted.studio, sheet).reshape(-1, 3).mean(axis=0)
-    colour = lab_from_xyz(mean, painted.studio.light.white_xyz)
+    mean = xyz(painted.table, sheet).reshape(-1, 3).mean(axis=0)
+    colour = lab_from_xyz(mean, painted.table.light.white_xyz)
     return float(munsell_value(mean[1])), colour
 
 
@@ -231,21 +231,21 @@ class TestBeetle:
         x, y = line.points[1]
         rect = rect_at(painted, x, y, 0.9)  # neighbours are 1.4 mm away
         bands = [sheet_at(p, rect) for p in (painted, painted.unlifted())]
-        light = [munsell_value(xyz(painted.studio, sheet)[..., 1]) for sheet in bands]
+        light = [munsell_value(xyz(painted.table, sheet)[..., 1]) for sheet in bands]
         rise = light[0] - light[1]
         width_mm = (rise > 0.1).mean(axis=1).mean() * 0.9
         assert line.width == 0.3
-        assert 0.4 < width_mm < 0.3 + 2 * painted.studio.paper.creep_mm
+        assert 0.4 < width_mm < 0.3 + 2 * painted.table.paper.creep_mm
 
     def test_the_resistant_red_keeps_a_pink_or_violet_ghost_where_the_azo_red_goes(self):
         ghosts = {}
         for palette in ("lifting", "resistant"):
-            studio = studio_of(palette, "white hot-pressed")
-            sheet = bare_patches(studio)
-            glaze(studio, sheet, studio.mix("Blue 3 + Yellow 5 + water 3"))
-            glaze(studio, sheet, studio.mix("Red 1 part + water 4 parts"))
-            bleach_patches(studio, sheet, Touches(parts_water=4, tool="dip pen"))
-            ghosts[palette] = value(studio, sheet).item(), lab(studio, sheet).ravel()
+            table = table_of(palette, "white hot-pressed")
+            sheet = bare_patches(table)
+            glaze(table, sheet, table.mix("Blue 3 + Yellow 5 + water 3"))
+            glaze(table, sheet, table.mix("Red 1 part + water 4 parts"))
+            bleach_patches(table, sheet, Touches(parts_water=4, tool="dip pen"))
+            ghosts[palette] = value(table, sheet).item(), lab(table, sheet).ravel()
         assert ghosts["lifting"][0] - ghosts["resistant"][0] > 1.0
         assert 280 < hue(ghosts["resistant"][1]) < 350
         assert chroma(ghosts["resistant"][1]) > chroma(ghosts["lifting"][1])
@@ -278,13 +278,13 @@ class TestFerry:
         assert abs(value_at(painted, (210, 64)) - value_at(painted, (240, 75))) < 0.5
 
     def test_each_further_touch_gives_less(self):
-        studio = painting("ferry").studio
-        sheet = bare_patches(studio)
-        glaze(studio, sheet, studio.mix("Blue 1 part + Separating Black 1 part + water 6 parts"))
-        values = [value(studio, sheet).item()]
+        table = painting("ferry").table
+        sheet = bare_patches(table)
+        glaze(table, sheet, table.mix("Blue 1 part + Separating Black 1 part + water 6 parts"))
+        values = [value(table, sheet).item()]
         for _ in range(3):
-            bleach_patches(studio, sheet, Touches(parts_water=19))
-            values.append(value(studio, sheet).item())
+            bleach_patches(table, sheet, Touches(parts_water=19))
+            values.append(value(table, sheet).item())
         gains = np.diff(values)
         assert gains[0] > gains[1] > gains[2] > 0
 
@@ -311,7 +311,7 @@ class TestFerry:
         )
         laid = middle > 0.001
         gain = rim[laid] / middle[laid]
-        mobility = np.array([dye.mobility for dye in sky.studio.dyes])[laid]
+        mobility = np.array([dye.mobility for dye in sky.table.dyes])[laid]
         assert 1.05 < gain.min() < gain.max() < 1.6
         assert gain[mobility.argmax()] > gain[mobility.argmin()] + 0.05
         assert value_at(sky, (282.5, 74.1), 0.3) < value_at(sky, (282.5, 64), 2) - 0.2

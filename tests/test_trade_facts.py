@@ -15,16 +15,15 @@ import numpy as np
 import pytest
 
 from glaze.materials.mix import mix_recipe
-from glaze.patch.studio import (
-    Studio,
-    Touches,
+from glaze.patch.patches import (
     bare_patches,
     bleach_patches,
     glaze,
     lab,
-    studio_of,
     value,
 )
+from glaze.patch.table import Table, table_of
+from glaze.sheet.lift import Touches
 
 CARTRIDGE, HOT_PRESSED = "white cartridge", "white hot-pressed"
 BOTH = pytest.mark.parametrize("palette", ["lifting", "resistant"])
@@ -41,21 +40,21 @@ class Look(NamedTuple):
 
 
 @cache
-def studio(palette: str, paper: str = CARTRIDGE) -> Studio:
-    return studio_of(palette, paper)
+def table(palette: str, paper: str = CARTRIDGE) -> Table:
+    return table_of(palette, paper)
 
 
 def look(*washes: str, palette: str = "lifting", paper: str = CARTRIDGE, neat_bleach=False) -> Look:
     """The look of washes laid one on another, dry, and perhaps of a minute of neat bleach."""
-    table = studio(palette, paper)
-    sheet = bare_patches(table)
+    laid_out = table(palette, paper)
+    sheet = bare_patches(laid_out)
     for wash in washes:
-        glaze(table, sheet, mix_recipe(wash, table.palette))
+        glaze(laid_out, sheet, mix_recipe(wash, laid_out.palette))
     if neat_bleach:
-        bleach_patches(table, sheet, Touches())
-    _, a, b = lab(table, sheet).ravel()
+        bleach_patches(laid_out, sheet, Touches())
+    _, a, b = lab(laid_out, sheet).ravel()
     hue = float(np.degrees(np.arctan2(b, a)) % 360)
-    return Look(value(table, sheet).item(), float(np.hypot(a, b)), hue)
+    return Look(value(laid_out, sheet).item(), float(np.hypot(a, b)), hue)
 
 
 def turn(start: float, end: float) -> float:
@@ -196,7 +195,7 @@ def test_the_same_ink_is_more_vivid_on_white_watercolour_paper_than_on_cartridge
 
 
 def test_bleach_goes_through_all_orders_of_colour_alike_when_all_their_dyes_lift():
-    paper = value(studio("lifting"), bare_patches(studio("lifting"))).item()
+    paper = value(table("lifting"), bare_patches(table("lifting"))).item()
     primaries = [(f"{ink} 1",) for ink in ("Blue", "Red", "Yellow")]
     secondaries = [(mix,) for mix in SECONDARIES]
     tertiaries = [(mix, SHADOW) for mix in SECONDARIES]  # a secondary under a black glaze

@@ -28,44 +28,39 @@ from glaze.calibrate.scan.swatch import read_swatches  # noqa: E402
 from glaze.charts.content.swatch_layout import swatch_pages  # noqa: E402
 from glaze.charts.paper.png import page_pixels  # noqa: E402
 from glaze.charts.sheets.swatches import swatch_sheet  # noqa: E402
-from glaze.painting.settle import resolve, table_of  # noqa: E402
-from glaze.patch.studio import (  # noqa: E402
-    Touches,
-    bare_patches,
-    bleach_patches,
-    glaze,
-    linear_rgb,
-    studio_of,
-)
+from glaze.painting.settle import resolve  # noqa: E402
+from glaze.patch.patches import bare_patches, bleach_patches, glaze, linear_rgb  # noqa: E402
+from glaze.patch.table import table_of, table_of_scene  # noqa: E402
 from glaze.pipeline import linear_rgb as picture_rgb  # noqa: E402
 from glaze.scene.file import load_scene  # noqa: E402
+from glaze.sheet.lift import Touches  # noqa: E402
 
 DAY = "2026-01-01"
 
 
-def ghosts(studio, page):
+def ghosts(table, page):
     """Colours of neat bleach dots after a minute, as the model has them."""
     found = {}
     for place in page.places:
         if place.dot and place.layers:
-            sheet = bare_patches(studio)
+            sheet = bare_patches(table)
             for recipe in place.layers:
-                glaze(studio, sheet, studio.mix(recipe))
-            bleach_patches(studio, sheet, Touches())
-            found[place.name] = np.clip(linear_rgb(studio, sheet)[0, 0], 0, 1)
+                glaze(table, sheet, table.mix(recipe))
+            bleach_patches(table, sheet, Touches())
+            found[place.name] = np.clip(linear_rgb(table, sheet)[0, 0], 0, 1)
     return found
 
 
 def main() -> None:
     """Write the four pictures."""
-    studio = studio_of("lifting", "white cartridge")
-    sheet = swatch_sheet(studio, day=DAY)[0]
+    table = table_of("lifting", "white cartridge")
+    sheet = swatch_sheet(table, day=DAY)[0]
     Image.fromarray(page_pixels(sheet, 75)).save(HERE / "calibrate_sheet.png", optimize=True)
-    page = swatch_pages(studio)[0]
+    page = swatch_pages(table)[0]
     rng = np.random.default_rng(7)
     slips = {p.name: float(np.exp(0.12 * rng.standard_normal())) for p in page.places}
-    painter = Painter(studio.palette, studio.paper, FACTORS, slips)
-    painted = paint_page(page, painter, dpi=150, noise=0.03, dots=ghosts(studio, page))
+    painter = Painter(table.palette, table.paper, FACTORS, slips)
+    painted = paint_page(page, painter, dpi=150, noise=0.03, dots=ghosts(table, page))
     corners = [(150, 120), (1290, 90), (1375, 1790), (100, 1750)]
     photo = photographed(painted, corners, (1880, 1480), fall_off=0.12, tint=(1, 0.97, 0.9))
     with tempfile.TemporaryDirectory() as folder:
@@ -73,7 +68,7 @@ def main() -> None:
         Image.fromarray(encode(photo)).save(scan)
         seen = Image.open(scan).resize((592, 752))
         seen.save(HERE / "calibrate_photo.jpg", quality=85)
-        found = calibrate([read_swatches(scan, [page])], studio)
+        found = calibrate([read_swatches(scan, [page])], table)
         report = calibration_sheets(found, day=DAY)[0]
         Image.fromarray(page_pixels(report, 80)).save(HERE / "calibrate_report.png", optimize=True)
         _comparison(Path(folder))
@@ -82,8 +77,8 @@ def main() -> None:
 def _comparison(folder: Path) -> None:
     scenes = HERE.parents[1] / "scenes"
     scene = load_scene(scenes / "lighthouse")
-    inks = scaled_palette(table_of(scene).palette, {"Black": 1.5, "Blue": 0.8})
-    with patch("glaze.painting.settle.palette_of", lambda scene: inks):
+    inks = scaled_palette(table_of_scene(scene).palette, {"Black": 1.5, "Blue": 0.8})
+    with patch("glaze.scene.file.palette_of", lambda scene: inks):
         painted = picture_rgb(resolve(scene))
     rows, columns = (side // 2 * 2 for side in painted.shape[:2])
     half = painted[:rows, :columns].reshape(rows // 2, 2, columns // 2, 2, 3).mean(axis=(1, 3))

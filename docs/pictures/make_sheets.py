@@ -27,7 +27,7 @@ from glaze.charts.sheets.ladder_sheet import ladder_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
-from glaze.patch.studio import studio_of
+from glaze.patch.table import table_of
 
 HERE = Path(__file__).resolve().parent
 PINNED = HERE.parent.parent / "tests" / "pinned"
@@ -38,19 +38,19 @@ COLOURS = 128
 
 def sheets() -> dict[str, Page]:
     """The first page of each chart."""
-    studio = studio_of("lifting", "white cartridge")
+    table = table_of("lifting", "white cartridge")
     layout = Layout(day=DAY)
     half = Layout(mode="half", day=DAY)
-    gamut = plan_gamut(studio)
-    wheel = plan_wheel(studio, 36, "hue", bleach="1+4")
+    gamut = plan_gamut(table)
+    wheel = plan_wheel(table, 36, "hue", bleach="1+4")
     return {
-        "wheel": wheel_sheets(plan_wheel(studio, 18), layout)[0],
+        "wheel": wheel_sheets(plan_wheel(table, 18), layout)[0],
         "wheel_half": wheel_sheets(wheel, half)[0],
-        "ladder": ladder_sheets(studio, usual_ladders(studio), layout)[0],
-        "blocks": blocks_sheets(studio, plan_blocks(studio), layout)[0],
-        "tertiary": lesson_sheets(plan_lesson(studio), layout)[0],
+        "ladder": ladder_sheets(table, usual_ladders(table), layout)[0],
+        "blocks": blocks_sheets(table, plan_blocks(table), layout)[0],
+        "tertiary": lesson_sheets(plan_lesson(table), layout)[0],
         "gamut": gamut_sheets([gamut], layout, bottles=bottles_that_add(gamut))[0],
-        "fringe": fringe_sheets(studio, plan_fringes(studio), layout)[0],
+        "fringe": fringe_sheets(table, plan_fringes(table), layout)[0],
     }
 
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, resolve
-from glaze.patch.studio import xyz
+from glaze.patch.patches import xyz
 from glaze.physics.colour import lab_from_xyz, munsell_value
 from glaze.scene.file import load_scene
 from glaze.sheet.rect import Rect
@@ -84,8 +84,8 @@ def look(painting: Painting, x_mm: float, y_mm: float) -> tuple[float, float, fl
     top, left = round((y_mm - SIDE_MM / 2) * per_mm), round((x_mm - SIDE_MM / 2) * per_mm)
     side = round(SIDE_MM * per_mm)
     sheet = sheet_at(painting, Rect(top, left, top + side, left + side))
-    mean = xyz(painting.studio, sheet).reshape(-1, 3).mean(axis=0)
-    _, a, b = lab_from_xyz(mean, painting.studio.light.white_xyz)
+    mean = xyz(painting.table, sheet).reshape(-1, 3).mean(axis=0)
+    _, a, b = lab_from_xyz(mean, painting.table.light.white_xyz)
     hue = float(np.degrees(np.arctan2(b, a)) % 360)
     return float(munsell_value(mean[1])), float(np.hypot(a, b)), hue
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from glaze.calibrate.fit.found import Calibration
     from glaze.calibrate.report.comparison import Comparison
     from glaze.calibrate.scan.swatch import SheetReading
-    from glaze.patch.studio import Studio
+    from glaze.patch.table import Table
 
 
 @click.command()
@@ -41,11 +41,11 @@ def swatches(
     from glaze.charts.paper.publish import check_output, write_pages
     from glaze.charts.sheets.swatches import swatch_sheet
     from glaze.materials.bleach import CAUTION_LINE
-    from glaze.patch.studio import studio_of
+    from glaze.patch.table import table_of
 
     check_output(Path(output))
-    studio = studio_of(palette_name, paper_name)
-    pages = swatch_sheet(studio, size, _names(inks), day)
+    table = table_of(palette_name, paper_name)
+    pages = swatch_sheet(table, size, _names(inks), day)
     files = write_pages(pages, output, dpi)
     if as_json:
         found = {"chart": "swatches", "files": [str(f) for f in files], "pages": len(pages)}
@@ -99,14 +99,14 @@ def calibrate(
     """
     from glaze.calibrate.fit.own_inks import calibrate as fit
     from glaze.calibrate.report.ink_file import write_inks
-    from glaze.patch.studio import studio_of
+    from glaze.patch.table import table_of
 
     _check_free(output, paper_out, report, replace)
-    studio = studio_of(palette_name, paper_name, "D65")
-    sheets = _read_scans(scans, studio, inks)
+    table = table_of(palette_name, paper_name, "D65")
+    sheets = _read_scans(scans, table, inks)
     with progress("Fitting the inks", as_json) as share:
         found = fit(
-            *(sheets, studio),
+            *(sheets, table),
             kind=kind,
             grey=grey_card,
             tint_from_scan=tint_from_scan,
@@ -134,12 +134,12 @@ def _check_free(output: str, paper_out: str | None, report: str | None, replace:
         check_output(Path(report))
 
 
-def _read_scans(scans: Sequence[str], studio: Studio, inks: str) -> list[SheetReading]:
+def _read_scans(scans: Sequence[str], table: Table, inks: str) -> list[SheetReading]:
     """The scans, on whichever size of page."""
     from glaze.calibrate.scan.swatch import read_swatches
     from glaze.charts.content.swatch_layout import SIZES, swatch_pages
 
-    pages = [page for size in SIZES for page in swatch_pages(studio, size, _names(inks))]
+    pages = [page for size in SIZES for page in swatch_pages(table, size, _names(inks))]
     return [read_swatches(scan, pages) for scan in scans]
 
 
@@ -193,7 +193,7 @@ def compare(
         found = lay_over(scene, scan, share)
     written = write_pages(comparison_sheets(found), output, dpi)
     if inks_out:
-        palette, source = found.painting.studio.palette, found.scene.palette
+        palette, source = found.painting.table.palette, found.scene.palette
         named = found.scene.file(source) if source.endswith(".toml") else source
         written.append(
             write_corrected(palette, found.together, inks_out, str(named), replace=replace)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import click
@@ -12,8 +13,8 @@ from glaze.cli.printing import (
     fill_options,
     names,
     page_options,
-    studio_and_layout,
-    studio_options,
+    table_and_layout,
+    table_options_of_sheet,
     write,
 )
 from glaze.cli.show import progress
@@ -79,7 +80,7 @@ def chart() -> None:
     "--percent", type=float, default=5.0, show_default=True, help="Of the bleach, % on its label."
 )
 @click.option("--across", type=float, default=None, help="Diameter in mm; else what fits.")
-@studio_options
+@table_options_of_sheet
 @fill_options
 @page_options
 def wheel(
@@ -102,11 +103,11 @@ def wheel(
     from glaze.charts.sheets.wheel_sheet import wheel_sheets
     from glaze.materials.bleach import Bleach
 
-    studio, layout = studio_and_layout(options)
+    table, layout = table_and_layout(options)
     ring = _none(bleach or "none")
     chosen = names(primaries)
-    bottle = Bleach(percent)
-    plan = plan_wheel(studio, segments, by, chosen, shadow, _none(inner), ring, bottle=bottle)
+    table = replace(table, bleach=Bleach(percent))
+    plan = plan_wheel(table, segments, by, chosen, shadow, _none(inner), ring)
     write(wheel_sheets(plan, layout, across), options, "wheel", _with_caution(plan.notes, ring))
 
 
@@ -131,7 +132,7 @@ def wheel(
 @click.option(
     "--shadow", default=None, help="Ink of shadow washes; the darkest bottle if not given."
 )
-@studio_options
+@table_options_of_sheet
 @fill_options
 @page_options
 def ladder(
@@ -151,13 +152,13 @@ def ladder(
     from glaze.charts.content import ladder as plan
     from glaze.charts.sheets.ladder_sheet import ladder_sheets
 
-    studio, layout = studio_and_layout(options)
-    dark = shadow or plan.shadow_ink(studio)
-    found = [plan.dilution_ladder(studio, _one(ink), rungs, spacing) for ink in inks]
-    found += [plan.shadow_ladder(studio, _one(hue), rungs, spacing, dark) for hue in hues]
-    found += [plan.glaze_ladder(studio, _one(wash), coats) for wash in coated]
-    found = found or plan.usual_ladders(studio)
-    write(ladder_sheets(studio, found, layout), options, "ladder", [])
+    table, layout = table_and_layout(options)
+    dark = shadow or plan.shadow_ink(table)
+    found = [plan.dilution_ladder(table, _one(ink), rungs, spacing) for ink in inks]
+    found += [plan.shadow_ladder(table, _one(hue), rungs, spacing, dark) for hue in hues]
+    found += [plan.glaze_ladder(table, _one(wash), coats) for wash in coated]
+    found = found or plan.usual_ladders(table)
+    write(ladder_sheets(table, found, layout), options, "ladder", [])
 
 
 @click.command()
@@ -168,7 +169,7 @@ def ladder(
     help='Of the palette: "primaries, intermediates, secondaries, tertiaries".',
 )
 @click.option("--shadow", default=None, help="Ink to darken with; the darkest bottle otherwise.")
-@studio_options
+@table_options_of_sheet
 @fill_options
 @page_options
 def blocks(hues: tuple[str, ...], kinds: str | None, shadow: str | None, **options: Any) -> None:
@@ -179,17 +180,17 @@ def blocks(hues: tuple[str, ...], kinds: str | None, shadow: str | None, **optio
     from glaze.charts.content.blocks import KINDS, plan_blocks
     from glaze.charts.sheets.blocks_sheet import blocks_sheets
 
-    studio, layout = studio_and_layout(options)
+    table, layout = table_and_layout(options)
     chosen = [_one(hue) for hue in hues] or None
-    found = plan_blocks(studio, chosen, names(kinds) or KINDS, shadow)
-    write(blocks_sheets(studio, found, layout), options, "blocks", [])
+    found = plan_blocks(table, chosen, names(kinds) or KINDS, shadow)
+    write(blocks_sheets(table, found, layout), options, "blocks", [])
 
 
 @click.command()
 @click.option("--of", "secondary", default=None, help='A secondary, as "Yellow 3 + Red 3".')
 @click.option("--inner", default="1+4", show_default=True, help="Dilution of the shadow wash.")
 @click.option("--shadow", default=None, help="Ink of the shadow wash; the darkest otherwise.")
-@studio_options
+@table_options_of_sheet
 @fill_options
 @page_options
 def tertiary(secondary: str | None, inner: str, shadow: str | None, **options: Any) -> None:
@@ -200,8 +201,8 @@ def tertiary(secondary: str | None, inner: str, shadow: str | None, **options: A
     from glaze.charts.content.tertiary import plan_lesson
     from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 
-    studio, layout = studio_and_layout(options)
-    lesson = plan_lesson(studio, secondary, inner, shadow)
+    table, layout = table_and_layout(options)
+    lesson = plan_lesson(table, secondary, inner, shadow)
     write(lesson_sheets(lesson, layout), options, "tertiary", [])
 
 
@@ -212,7 +213,7 @@ def tertiary(secondary: str | None, inner: str, shadow: str | None, **options: A
 )
 @click.option("--space", default="both", show_default=True, help="munsell, cielab or both.")
 @click.option("--bleach", default="1+4", show_default=True, help="Touch to show, or none.")
-@studio_options
+@table_options_of_sheet
 @page_options
 def gamut(other: str | None, inks: str | None, space: str, bleach: str, **options: Any) -> None:
     """What a palette reaches: hue against chroma, and slices of value against chroma.
@@ -222,15 +223,15 @@ def gamut(other: str | None, inks: str | None, space: str, bleach: str, **option
     from glaze.charts.content.gamut import SPACES, plan_gamuts
     from glaze.charts.content.gamut_words import bottles_that_add
     from glaze.charts.sheets.gamut_sheet import gamut_sheets
-    from glaze.patch.studio import studio_of
+    from glaze.patch.table import table_of
 
-    studio, layout = studio_and_layout(options)
+    table, layout = table_and_layout(options)
     spaces = SPACES if space.strip().lower() == "both" else (space,)
     touch = _none(bleach)
-    found = plan_gamuts(studio, spaces, names(inks), touch or "1+4")
+    found = plan_gamuts(table, spaces, names(inks), touch or "1+4")
     over = []
     if other is not None:
-        second = studio_of(other, options["paper_name"], options["light"])
+        second = table_of(other, options["paper_name"], options["light"])
         over = plan_gamuts(second, spaces, names(inks))
     shown = touch is not None and not over
     bottles = bottles_that_add(found[0]) if spaces[0] == "munsell" and not over else []
@@ -240,7 +241,7 @@ def gamut(other: str | None, inks: str | None, space: str, bleach: str, **option
 
 @click.command()
 @click.option("--of", "inks", multiple=True, help='An ink or mix, as "Blue 3 + Yellow 2".')
-@studio_options
+@table_options_of_sheet
 @fill_options
 @page_options
 def fringe(inks: tuple[str, ...], **options: Any) -> None:
@@ -251,23 +252,23 @@ def fringe(inks: tuple[str, ...], **options: Any) -> None:
     from glaze.charts.content.fringe import plan_fringes
     from glaze.charts.sheets.fringe_sheet import fringe_sheets
 
-    studio, layout = studio_and_layout(options)
-    found = plan_fringes(studio, [_one(ink) for ink in inks] or None)
-    write(fringe_sheets(studio, found, layout), options, "fringe", [])
+    table, layout = table_and_layout(options)
+    found = plan_fringes(table, [_one(ink) for ink in inks] or None)
+    write(fringe_sheets(table, found, layout), options, "fringe", [])
 
 
 @click.command(name="all")
 @click.option("--segments", type=int, default=18, show_default=True, help="Of the wheel.")
 @click.option("--no-bleach", is_flag=True, help="Without the sheets that plan bleach.")
-@studio_options
+@table_options_of_sheet
 @page_options
 def every(segments: int, no_bleach: bool, **options: Any) -> None:
     """A class pack: every sheet, to hang up and to paint, with a contents page."""
     from glaze.charts.sheets.pack import class_pack
 
-    studio, layout = studio_and_layout(options)
+    table, layout = table_and_layout(options)
     with progress("Drawing the class pack", options["as_json"]) as share:
-        pages = class_pack(studio, layout, segments, not no_bleach, share)
+        pages = class_pack(table, layout, segments, not no_bleach, share)
     write(pages, options, "all", _with_caution([f"{len(pages)} pages."], not no_bleach))
 
 

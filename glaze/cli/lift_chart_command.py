@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +12,8 @@ from glaze.cli.chart_commands import (
     fill_options,
     names,
     page_options,
-    studio_and_layout,
-    studio_options,
+    table_and_layout,
+    table_options_of_sheet,
 )
 
 
@@ -38,7 +39,7 @@ from glaze.cli.chart_commands import (
 @click.option("--room", type=float, default=20.0, show_default=True, help="Degrees Celsius.")
 @click.option("--csv", "csv_file", default=None, help="Where the figures go; beside the chart.")
 @click.option("--no-csv", is_flag=True, help="No file of figures.")
-@studio_options
+@table_options_of_sheet
 @fill_options
 @page_options
 def lift(
@@ -62,24 +63,25 @@ def lift(
     With --curve "Black 1 + water 4" the course of one touch on that mix is plotted instead.
     """
     from glaze.materials.bleach import CAUTION_LINE, Bleach, tool_named
-    from glaze.patch.studio import Touches
+    from glaze.materials.room import Room
+    from glaze.sheet.lift import Touches
 
     csv_path = None if no_csv or curve else _csv_path(csv_file, options["output"])
-    studio, layout = studio_and_layout(options)
-    bottle = Bleach(percent, age_months=age)
-    plan = Touches(minutes=minutes, tool=tool_named(tool).name, temperature_c=room)
+    table, layout = table_and_layout(options)
+    table = replace(table, bleach=Bleach(percent, age_months=age), room=Room(room))
+    plan = Touches(minutes=minutes, tool=tool_named(tool).name)
     wanted = names(strengths) or []
     if curve is not None:
         from glaze.charts.content.lift_curve import lift_curve, plan_curves
 
-        curves = plan_curves(studio, curve, wanted, plan, bottle)
+        curves = plan_curves(table, curve, wanted, plan)
         _write(lift_curve(curves, layout), options, "lift curve", CAUTION_LINE, None, "")
         return
     from glaze.charts.content.lift_rows import csv_text, plan_lift
     from glaze.charts.sheets.lift_sheet import lift_chart
 
     over = None if shadow.strip().lower() == "none" else shadow
-    chart = plan_lift(studio, wanted, touches, over, plan, bottle, extras)
+    chart = plan_lift(table, wanted, touches, over, plan, extras)
     text = csv_text(chart) if csv_path else ""
     _write(lift_chart(chart, layout), options, "lift", CAUTION_LINE, csv_path, text)
 

@@ -6,24 +6,24 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.desk import with_desk
+from glaze.cli.asked import with_table
 from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
-    from glaze.planning.desk import Desk
+    from glaze.planning.asked import Asked
 
 
 @click.command()
 @click.argument("recipe", metavar="MIX")
 @click.option("--on", "hue", default="paper", show_default=True, help="What it is laid on, dry.")
-@with_desk
+@with_table
 @json_option
-def wet(desk: Desk, recipe: str, hue: str, as_json: bool) -> None:
+def wet(asked: Asked, recipe: str, hue: str, as_json: bool) -> None:
     """Show MIX in the well, wet on paper, and dry: how much lighter it dries."""
     from glaze.planning.looks.wet import wet_and_dry
 
-    found = wet_and_dry(desk.studio, recipe, desk.hue(hue))
+    found = wet_and_dry(asked.table, recipe, asked.hue(hue))
     if as_json:
         tell_json(found.as_dict())
         return
@@ -50,13 +50,13 @@ def _doses(_context: click.Context, _option: click.Parameter, text: str) -> list
     show_default=True,
     help="Doses of light, Mlx h.",
 )
-@with_desk
+@with_table
 @json_option
-def keep(desk: Desk, hue: str, mlxh: list[float], as_json: bool) -> None:
+def keep(asked: Asked, hue: str, mlxh: list[float], as_json: bool) -> None:
     """Show what doses of light leave of HUE: how it keeps on a wall."""
     from glaze.planning.looks.keeping import keeping
 
-    found = keeping(desk.studio, desk.hue(hue), mlxh)
+    found = keeping(asked.table, asked.hue(hue), mlxh)
     if as_json:
         tell_json(found.as_dict())
         return
@@ -73,13 +73,13 @@ def keep(desk: Desk, hue: str, mlxh: list[float], as_json: bool) -> None:
 @click.command()
 @click.argument("hue")
 @click.option("--under", default="D65,A,LED-B3", show_default=True, help="Lights to see it under.")
-@with_desk
+@with_table
 @json_option
-def lights(desk: Desk, hue: str, under: str, as_json: bool) -> None:
+def lights(asked: Asked, hue: str, under: str, as_json: bool) -> None:
     """Show HUE under daylight, a lamp and an LED; `glaze preview --light` shows a whole picture."""
     from glaze.planning.looks.keeping import under_lights
 
-    rows = under_lights(desk.studio, desk.hue(hue), [part.strip() for part in under.split(",")])
+    rows = under_lights(asked.table, asked.hue(hue), [part.strip() for part in under.split(",")])
     if as_json:
         tell_json({"hue": hue, "under": [row.as_dict() for row in rows]})
         return

@@ -68,8 +68,8 @@ def _tell_plan(plan: Plan) -> None:
     from glaze.planning.sheet.plan import order_words, running_words, times_text
     from glaze.planning.sheet.values import reserve_words
 
-    studio = plan.painting.studio
-    tell(f"{plan.scene.title}, on {studio.paper.name} paper. {times_text(plan)}\n")
+    table = plan.painting.table
+    tell(f"{plan.scene.title}, on {table.paper.name} paper. {times_text(plan)}\n")
     if not plan.steps:
         tell("No step yet: add washes to the scene.")
     for step in plan.steps:

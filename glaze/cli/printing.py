@@ -13,12 +13,12 @@ from glaze.cli.show import json_option, tell, tell_json
 if TYPE_CHECKING:
     from glaze.charts.paper.page import Page
     from glaze.charts.sheets.parts import Layout
-    from glaze.patch.studio import Studio
+    from glaze.patch.table import Table
 
 Command = Callable[..., None]
 
 
-def studio_options(command: Command) -> Command:
+def table_options_of_sheet(command: Command) -> Command:
     """What lies on the table."""
     for option in (
         click.option("--light", default="D65", show_default=True, help="Light it is seen under."),
@@ -67,18 +67,18 @@ def names(text: str | None) -> list[str] | None:
     return [part.strip() for part in text.split(",") if part.strip()] if text else None
 
 
-def studio_and_layout(options: dict[str, Any]) -> tuple[Studio, Layout]:
-    """The studio and the layout that the shared options ask for; the output is checked first."""
+def table_and_layout(options: dict[str, Any]) -> tuple[Table, Layout]:
+    """The table and the layout that the shared options ask for; the output is checked first."""
     from glaze.charts.paper.publish import check_output
     from glaze.charts.sheets.parts import Layout
-    from glaze.patch.studio import studio_of
+    from glaze.patch.table import table_of
 
     check_output(Path(options["output"]))
     layout = Layout(
         options["size"], options["turned"], options.get("mode") or "predicted", options["day"]
     )
-    studio = studio_of(options["palette_name"], options["paper_name"], options["light"])
-    return studio, layout
+    table = table_of(options["palette_name"], options["paper_name"], options["light"])
+    return table, layout
 
 
 def write(pages: Sequence[Page], options: dict[str, Any], what: str, notes: Sequence[str]) -> None:

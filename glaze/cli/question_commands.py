@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.desk import table_options, with_desk
+from glaze.cli.asked import table_options, with_table
 from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
 
 if TYPE_CHECKING:
     from glaze.patch.band import Band
-    from glaze.planning.desk import Desk
+    from glaze.planning.asked import Asked
     from glaze.planning.recipe.even_rungs import Rung
     from glaze.planning.recipe.shadow import Shadow
 
@@ -21,10 +21,10 @@ if TYPE_CHECKING:
 @click.option("--drops", default=12, show_default=True, help="At most so many drops in all.")
 @click.option("--inks", "most_inks", default=3, show_default=True, help="At most so many inks.")
 @click.option("--only", default=None, help="Bottles allowed, as Blue,Yellow.")
-@with_desk
+@with_table
 @json_option
 def mix(
-    desk: Desk,
+    asked: Asked,
     colour: str,
     drops: int,
     most_inks: int,
@@ -41,7 +41,7 @@ def mix(
     from glaze.planning.recipe.wanted import wanted_colour
 
     allowed = [name.strip() for name in only.split(",")] if only is not None else None
-    answer = match_colour(wanted_colour(colour), desk.studio, drops, most_inks, allowed)
+    answer = match_colour(wanted_colour(colour), asked.table, drops, most_inks, allowed)
     if as_json:
         tell_json(answer.as_dict())
         return
@@ -99,14 +99,14 @@ def name(
 ) -> None:
     """Say which mix the bottle INK is close to, neat and thinned."""
     from glaze.materials.ink import load_palette
-    from glaze.planning.desk import PALETTE, desk_of
+    from glaze.planning.asked import PALETTE, asked_of
     from glaze.planning.recipe.naming import beside, name_ink
 
     home = load_palette(inks_file or palette or PALETTE)
     found = home.ink(ink)
-    base = desk_of(scene, palette, paper, light)
-    bottles = [one.name for one in base.studio.palette.bottles]
-    likeness = name_ink(found, beside(base.studio, home, found.name), drops, bottles)
+    base = asked_of(scene, palette, paper, light)
+    bottles = [one.name for one in base.table.palette.bottles]
+    likeness = name_ink(found, beside(base.table, home, found.name), drops, bottles)
     if as_json:
         tell_json(likeness.as_dict())
         return
@@ -121,10 +121,10 @@ def name(
 @click.option("--darker", type=float, default=None, help="By so many value steps.")
 @click.option("--ladder", type=int, default=None, help="Instead: a ladder of so many rungs.")
 @click.option("--ink", default="Black", show_default=True, help="The dark ink, or a mix.")
-@with_desk
+@with_table
 @json_option
 def shadow(
-    desk: Desk,
+    asked: Asked,
     hues: tuple[str, ...],
     to_value: float | None,
     darker: float | None,
@@ -137,16 +137,16 @@ def shadow(
     HUE is "paper", an ink, a recipe, "Red 1 over Yellow 1", or with --scene one of its wells or
     regions. Several hues with --darker get a dilution each, so that their shadows are even.
     """
-    found = [desk.hue(text) for text in hues]
+    found = [asked.hue(text) for text in hues]
     if ladder is not None:
-        _tell_ladder(desk, found[0], ladder, ink, as_json)
+        _tell_ladder(asked, found[0], ladder, ink, as_json)
     elif len(found) > 1 and darker is not None:
-        _tell_even(desk, found, darker, ink, as_json)
+        _tell_even(asked, found, darker, ink, as_json)
     else:
         from glaze.planning.recipe.shadow import shadow as find
 
         shadows = [
-            find(desk.studio, hue, to_value=to_value, darker=darker, ink=ink) for hue in found
+            find(asked.table, hue, to_value=to_value, darker=darker, ink=ink) for hue in found
         ]
         if as_json:
             rows = [one.as_dict() for one in shadows]
@@ -176,10 +176,10 @@ def _tell_promise(bands: list[Band]) -> None:
     tell(VALUE_NOTE)
 
 
-def _tell_even(desk: Desk, found: list[Any], darker: float, ink: str, as_json: bool) -> None:
+def _tell_even(asked: Asked, found: list[Any], darker: float, ink: str, as_json: bool) -> None:
     from glaze.planning.recipe.shadow import even_shadows
 
-    even = even_shadows(desk.studio, found, darker, ink)
+    even = even_shadows(asked.table, found, darker, ink)
     if as_json:
         tell_json(even.as_dict())
         return
@@ -194,10 +194,10 @@ def _tell_even(desk: Desk, found: list[Any], darker: float, ink: str, as_json: b
     _tell_promise([one.band for one in even.shadows])
 
 
-def _tell_ladder(desk: Desk, hue: Any, rungs: int, ink: str, as_json: bool) -> None:
+def _tell_ladder(asked: Asked, hue: Any, rungs: int, ink: str, as_json: bool) -> None:
     from glaze.planning.recipe.even_rungs import ladders
 
-    both = ladders(desk.studio, hue, rungs, ink)
+    both = ladders(asked.table, hue, rungs, ink)
     if as_json:
         tell_json(both.as_dict())
         return
@@ -223,13 +223,13 @@ def _tell_rung(rung: Rung) -> None:
     show_default=True,
     help="A glaze; once for each.",
 )
-@with_desk
+@with_table
 @json_option
-def room(desk: Desk, hue: str, glazes: tuple[str, ...], as_json: bool) -> None:
+def room(asked: Asked, hue: str, glazes: tuple[str, ...], as_json: bool) -> None:
     """Show value and chroma after each glaze on HUE, when it turns to mud, and the room left."""
-    from glaze.planning.looks.room import room as find
+    from glaze.planning.looks.mud import room as find
 
-    found = find(desk.studio, desk.hue(hue), glazes)
+    found = find(asked.table, asked.hue(hue), glazes)
     if as_json:
         tell_json(found.as_dict())
         return

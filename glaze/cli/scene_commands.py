@@ -91,7 +91,7 @@ def _settled(scene: Scene, neon: bool, as_json: bool) -> Painting:
     if not neon:
         return painting
     painting = painting.glowing()
-    if painting.studio.glow is None:
+    if painting.table.glow is None:
         tell("No ink in this scene is fluorescent, so --neon changes nothing.", as_json)
     return painting
 
@@ -255,7 +255,7 @@ def _report(
         "paper": scene.paper,
         "palette": scene.palette,
         "steps": [step.name for step in painting.steps],
-        "inks": [ink.how for ink in painting.studio.palette.bottles],
+        "inks": [ink.how for ink in painting.table.palette.bottles],
         "colours": [band.as_dict() for band in step_bands(scene, painting)],
         "notes": [*painting.notes, *_caution(painting)],
     }

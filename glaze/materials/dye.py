@@ -38,7 +38,7 @@ class Rate:
 
 @dataclass(frozen=True)
 class Fluorescence:
-    """Light a dye gives back: shown where a studio is `neon`, else left out of the pictures."""
+    """Light a dye gives back: shown where a table is `neon`, else left out of the pictures."""
 
     emission_peak_nm: float
     emission_width_per_cm: float

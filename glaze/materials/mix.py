@@ -255,3 +255,19 @@ def ml_for_area(area_mm2: float, film_ml_per_m2: float = 100.0, spare: float = 1
 def recipe_for_ml(mix: Mix, ml: float) -> Recipe:
     """The smallest whole multiple of the mix's recipe that makes at least so many ml."""
     return mix.recipe.times(max(1, math.ceil(ml / mix.all_ml - 1e-9)))
+
+
+def mix_line(text: str, palette: Palette, wells: Mapping[str, Mix]) -> Mix:
+    """What a wash's `mix` gives: a recipe, or the lone name of a well or of a neat ink."""
+    if not text.strip():
+        raise InputError('A mix of nothing: write it as "Blue 3 + Yellow 2 + water 4".')
+    if well := find_name(text, wells):
+        return mix_recipe(f"{well} 1 part", palette, wells)
+    ink = find_name(text, palette.inks)
+    return mix_recipe(f"{ink} 1" if ink else with_amount(text), palette, wells)
+
+
+def with_amount(text: str) -> str:
+    """A lone name needs no amount: "dusk" is a part of dusk."""
+    lone = text.strip() and "+" not in text and not any(sign.isdigit() for sign in text)
+    return f"{text} 1 part" if lone else text

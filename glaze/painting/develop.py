@@ -22,7 +22,7 @@ SRGB8 = np.rint(srgb_encode(np.arange(65536) / 65535) * 255).astype(np.uint8)
 
 @dataclass(frozen=True, eq=False)
 class _Constants:
-    """What `glaze.sheet.compiled_wash` needs of a studio, as float32."""
+    """What `glaze.sheet.compiled_wash` needs of a table, as float32."""
 
     path_per_k: Linear
     paper: Linear
@@ -34,14 +34,14 @@ class _Constants:
 
 
 def _constants(painting: Painting) -> _Constants:
-    studio = painting.studio
-    k = studio.paper.path_spread
+    table = painting.table
+    k = table.paper.path_spread
     return _Constants(
-        path_per_k=(studio.path_m2_per_g / k).astype(np.float32),
-        paper=studio.paper_reflectance.astype(np.float32),
-        bleached_gain=studio.bleached_gain.astype(np.float32),
-        weights=studio.light.display_weights.astype(np.float32),
-        surface=np.float32(studio.paper.surface_reflectance),
+        path_per_k=(table.path_m2_per_g / k).astype(np.float32),
+        paper=table.paper_reflectance.astype(np.float32),
+        bleached_gain=table.bleached_gain.astype(np.float32),
+        weights=table.light.display_weights.astype(np.float32),
+        surface=np.float32(table.paper.surface_reflectance),
         k=np.float32(k),
         law=compiled_wash.law_of(k),
     )
@@ -49,9 +49,9 @@ def _constants(painting: Painting) -> _Constants:
 
 def developed(painting: Painting, sheet: Sheet) -> Linear:
     """Linear sRGB of what lies on a sheet, without the sketch's line."""
-    glows = painting.studio.glow is not None
+    glows = painting.table.glow is not None
     c = _constants(painting)
-    count = len(painting.studio.dyes)
+    count = len(painting.table.dyes)
     rgb = np.empty((*sheet.shape, 3), np.float32)
     compiled_wash.develop(
         np.ascontiguousarray(sheet.optical_g_per_m2).reshape(sheet.bleached.size, count),
@@ -71,22 +71,22 @@ def _add_glow(painting: Painting, sheet: Sheet, rgb: Linear) -> None:
     """Add the light that fluorescent dyes give back to a tile, in place."""
     from glaze.sheet.compiled_glow import add_glow
 
-    studio = painting.studio
-    assert studio.glow is not None
-    count = len(studio.dyes)
+    table = painting.table
+    assert table.glow is not None
+    count = len(table.dyes)
     add_glow(
         np.ascontiguousarray(sheet.optical_g_per_m2).reshape(sheet.bleached.size, count),
         np.ascontiguousarray(sheet.load_g_per_m2).reshape(sheet.bleached.size, count),
-        studio.glow.mol_per_g,
-        studio.path_m2_per_g,
-        studio.glow.quantum_yield,
+        table.glow.mol_per_g,
+        table.path_m2_per_g,
+        table.glow.quantum_yield,
         np.ascontiguousarray(sheet.bleached).reshape(-1),
-        studio.paper_reflectance,
-        studio.bleached_gain,
-        studio.paper.surface_reflectance,
-        studio.paper.path_spread,
-        studio.glow.photon_weights,
-        studio.glow.emission_xyz @ studio.light.display_matrix,
+        table.paper_reflectance,
+        table.bleached_gain,
+        table.paper.surface_reflectance,
+        table.paper.path_spread,
+        table.glow.photon_weights,
+        table.glow.emission_xyz @ table.light.display_matrix,
         rgb.reshape(-1, 3),
     )
 

@@ -26,10 +26,10 @@ def sheet_at(
     ----------
     on : what lies there already, of the part's shape; it is changed. Not where washes stir
     """
-    margin = stir_reach_px(painting.studio.paper.mixing_mm, painting.dpi) if stirred else 0
+    margin = stir_reach_px(painting.table.paper.mixing_mm, painting.dpi) if stirred else 0
     washes = sum(isinstance(step, LaidStep) for step in painting.steps)
     outer = rect.grown(margin * washes, painting.shape)
-    sheet = bare_sheet(*outer.shape, len(painting.studio.dyes)) if on is None else on
+    sheet = bare_sheet(*outer.shape, len(painting.table.dyes)) if on is None else on
     for step in painting.steps:
         if isinstance(step, LaidStep):
             lay_step(painting, sheet, step, outer, stirred)
@@ -47,12 +47,12 @@ def lay_step(
     thickness = step.thickness[rect.slices]
     if not thickness.any():
         return
-    studio, wash = painting.studio, step.wash
+    table, wash = painting.table, step.wash
     rim: Field = np.zeros(0, np.float32)
     if step.rim is not None:
         # the film holds the mean gain already: each dye adds what it travels beyond the mean
         rim = np.multiply(step.rim[rect.slices].ravel(), _PER_FILM, dtype=np.float32)
-    count = len(studio.dyes)
+    count = len(table.dyes)
     compiled_wash.lay(
         np.ascontiguousarray(thickness).ravel(),
         rim,
@@ -66,9 +66,9 @@ def lay_step(
         compiled_wash.counted(count),
     )
     if stirred:
-        loose = np.array([dye.loose_fraction for dye in studio.dyes])
+        loose = np.array([dye.loose_fraction for dye in table.dyes])
         coverage = np.multiply(step.coverage[rect.slices], _PER_FULL, dtype=np.float32)
-        stir(sheet, loose, coverage, studio.paper.mixing_mm, painting.dpi)
+        stir(sheet, loose, coverage, table.paper.mixing_mm, painting.dpi)
     if step.residue is not None:
         film = np.multiply(thickness, _PER_FILM, dtype=np.float32)
         compiled_lift.residue_attack(sheet, film, *step.residue)

@@ -7,7 +7,7 @@ for the whole sheet, as 16-bit fields. All that follows (`glaze.pipeline`) works
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
@@ -16,21 +16,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.materials.bleach import Bleach
-from glaze.materials.dye import colourants
-from glaze.materials.ink import Palette
-from glaze.materials.mix import Mix, mix_wells
-from glaze.materials.paper import Paper
+from glaze.materials.mix import Mix
 from glaze.painting.film import FULL, RIM_GAIN, Mask, add_drying_line, crept, film_of, make_uneven
 from glaze.painting.memory import Settled
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table, table_of_scene
 from glaze.physics.flow import reach_px
-from glaze.picture.light import load_light
-from glaze.scene.file import palette_of, paper_of, sketch_of
-from glaze.scene.names import mix_line
+from glaze.scene.file import sketch_of
 from glaze.scene.records import WATERPROOF, Lift, Rinse, Scene, Step, Wash, WaterLift
 from glaze.sheet.field import zero_field
-from glaze.sheet.lift import Chemistry, Touch, chemistry_of, touch_of, touch_of_wash
+from glaze.sheet.lift import Chemistry, Touch, Touches, chemistry_of, touch_of, touch_of_wash
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.wash import LaidWash, drying_reach_px, work_out
 from glaze.sketch.line import Sketch
@@ -93,7 +87,7 @@ class Painting:
     line : transmittance of a waterproof line [-], shape (rows, columns), None if there is none
     """
 
-    studio: Studio
+    table: Table
     dpi: float
     shape: tuple[int, int]
     steps: tuple[PaintedStep, ...]
@@ -110,7 +104,7 @@ class Painting:
 
     def glowing(self) -> Painting:
         """The same painting with the light that fluorescent dyes give back."""
-        return replace(self, studio=replace(self.studio, neon=True))
+        return replace(self, table=replace(self.table, neon=True))
 
     def taken(self, index: tuple[Any, Any]) -> Painting:
         """A painting of some of its pixels only, chosen as numpy indexes an array.
@@ -149,16 +143,14 @@ def resolve(
     ------
     InputError : naming what can't be painted
     """
-    table = table_of(scene)
+    table = table_of_scene(scene)
     settled = Settled() if settled is None else settled
     settled.sketch = sketch = settled.sketch or sketch_of(scene)
     settled.cover_all(scene, sketch)
     mixes = [table.mix(step.mix) if isinstance(step, Wash) else None for step in scene.steps]
     line_ink = None if scene.line == WATERPROOF else table.mix(f"{scene.line} 1")
-    used = [m.contents_g_per_l for m in [line_ink, *mixes] if m is not None]
-    dyes = colourants((name for contents in used for name in contents), table.palette.dyes)
-    studio = Studio(table.palette, table.paper, load_light(scene.light), dyes)
-    settler = Settler(scene, studio, sketch, even, settled)
+    table = table.only(mix for mix in [line_ink, *mixes] if mix is not None)
+    settler = Settler(scene, table, sketch, even, settled)
     steps: list[PaintedStep] = [settler.line(line_ink, sketch.line)] if line_ink else []
     covers = [settled.cover(step.region, scene, sketch) for step in scene.steps]
     with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
@@ -168,7 +160,7 @@ def resolve(
             progress((number + 1) / len(scene.steps))
     shows_line = line_ink is None and bool(sketch.line.min(initial=1.0) < 1.0)
     return Painting(
-        studio=studio,
+        table=table,
         dpi=sketch.dpi,
         shape=sketch.shape,
         steps=tuple(steps),
@@ -178,30 +170,11 @@ def resolve(
 
 
 @dataclass(frozen=True, eq=False)
-class Table:
-    """The bottles, wells and paper a scene names."""
-
-    palette: Palette
-    paper: Paper
-    wells: Mapping[str, Mix]
-
-    def mix(self, text: str) -> Mix:
-        """A recipe, or the stock mix of a well, of this table."""
-        return mix_line(text, self.palette, self.wells)
-
-
-def table_of(scene: Scene) -> Table:
-    """The palette, wells and paper of a scene: built-in names, or files in its folder."""
-    palette = palette_of(scene)
-    return Table(palette, paper_of(scene), mix_wells(scene.wells, palette))
-
-
-@dataclass(frozen=True, eq=False)
 class Settler:
     """Turns steps of a scene into fields over its sheet."""
 
     scene: Scene
-    studio: Studio
+    table: Table
     sketch: Sketch
     even: bool = False
     settled: Settled = field(default_factory=Settled)
@@ -220,12 +193,12 @@ class Settler:
 
     def wash(self, step: Wash, coverage: Mask, mix: Mix) -> LaidStep:
         """A wash: its region times its grade, with its drying line."""
-        laid = work_out(mix, step.coats, step.film_ml_per_m2, self.studio.paper, self.studio.dyes)
+        laid = work_out(mix, step.coats, step.film_ml_per_m2, self.table.paper, self.table.dyes)
         key = (step.graded, step.edge, step.name, round(laid.mean_mobility, 9), laid.separates)
         thickness, rim = self.settled.once(coverage, key, lambda: self.film(step, coverage, laid))
         residue = None
         if any(isinstance(earlier, Lift) for earlier in before(self.scene, step)):
-            touch = touch_of_wash(step.film_ml_per_m2, self.scene.room, self.studio.paper)
+            touch = touch_of_wash(step.film_ml_per_m2, self.table.room, self.table.paper)
             residue = touch, self.chemistry()
         return LaidStep(step.name, laid, coverage, thickness, rim, residue)
 
@@ -246,14 +219,14 @@ class Settler:
         thickness = film_of(cover, None if graded is None else graded[rect.slices])
         if not self.even:
             corner = rect.top, rect.left
-            make_uneven(thickness, self.studio.paper.surface, step.name, dpi, corner)
+            make_uneven(thickness, self.table.paper.surface, step.name, dpi, corner)
         if gain:
-            add_drying_line(cover, thickness, rim, laid, self.studio.paper.rim_mm, gain, dpi)
+            add_drying_line(cover, thickness, rim, laid, self.table.paper.rim_mm, gain, dpi)
         return thickness, rim
 
     def again(self, painted: PaintedStep, step: Step, rect: Rect) -> Rect:
         """Settle a step again where its coverage has changed, in place; gives where it reached."""
-        shape, dpi, paper = self.sketch.shape, self.sketch.dpi, self.studio.paper
+        shape, dpi, paper = self.sketch.shape, self.sketch.dpi, self.table.paper
         if isinstance(painted, LaidStep) and isinstance(step, Wash):
             reach = drying_reach_px(paper.rim_mm, dpi) if RIM_GAIN[step.edge] else 0
             inner = rect.grown(reach, shape)
@@ -275,36 +248,38 @@ class Settler:
 
     def lift(self, step: Lift, coverage: Mask) -> LiftStep:
         """Touches of bleach that creep past their mark."""
-        paper, dpi = self.studio.paper, self.sketch.dpi
+        paper, dpi = self.table.paper, self.sketch.dpi
         dose = self.settled.once(coverage, ("dose",), lambda: crept(coverage, paper.creep_mm, dpi))
         return LiftStep(
             step.name,
             dose,
-            touch_of(step, self.bleach, self.scene.room, paper),
+            touch_of(touches_of(step), self.table.bleach, self.table.room, paper),
             self.chemistry(step.parts_water),
             coverage,
         )
 
-    @property
-    def bleach(self) -> Bleach:
-        """The scene's bottle."""
-        bottle = self.scene.bleach
-        return Bleach(bottle.percent, bottle.ph, bottle.age_months, bottle.storage_c)
-
     def chemistry(self, parts_water: float = 0.0) -> Chemistry:
         """How the sheet answers to that bleach, so diluted."""
-        ph = self.bleach.diluted_ph(parts_water)
-        room = self.scene.room
-        return chemistry_of(self.studio.dyes, self.studio.paper, room.temperature_c, ph)
+        table = self.table
+        ph = table.bleach.diluted_ph(parts_water)
+        return chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph)
 
     def line(self, mix: Mix, line: NDArray[np.float32]) -> LaidStep:
         """The sketch's own line, drawn in an ink: as much of a neat coat as the line is dark."""
         laid = work_out(
-            mix, LINE_COATS, self.studio.paper.film_ml_per_m2, self.studio.paper, self.studio.dyes
+            mix, LINE_COATS, self.table.paper.film_ml_per_m2, self.table.paper, self.table.dyes
         )
         dark = np.float32(FULL) * (1 - line)
         coverage = np.rint(dark).astype(np.uint16)
         return LaidStep("the sketch's line", laid, coverage, film_of(coverage, None))
+
+
+def touches_of(step: Lift) -> Touches:
+    """How a lift of a scene lays its bleach."""
+    return Touches(
+        *(step.parts_water, step.touches, step.minutes),
+        *(step.tool, step.film_ml_per_m2, step.rinse),
+    )
 
 
 def before(scene: Scene, step: Step) -> Iterator[Step]:

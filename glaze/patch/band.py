@@ -66,7 +66,7 @@ class Trusted:
     """A predicted colour and how far to trust it.
 
     band : its value
-    lab : CIELAB under the studio's light; `de00` holds its error 9 times of 10 [CIEDE2000]
+    lab : CIELAB under the table's light; `de00` holds its error 9 times of 10 [CIEDE2000]
     causes : what the band comes from, the greatest first
     """
 

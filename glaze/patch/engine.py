@@ -13,11 +13,11 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.materials.bleach import Bleach, touch_habits
+from glaze.materials.bleach import touch_habits
 from glaze.materials.chemistry import PAPER_ACTIVATION_KJ_PER_MOL, Chemistry, chemistry_of
 from glaze.materials.dye import Dye
 from glaze.patch.layers import Doubt, Key, Laid, Layer, Lifted, Watered, dyes_of, inks_of
-from glaze.patch.studio import Studio, Touches
+from glaze.patch.table import Table
 from glaze.physics import depletion, drying, rates
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, glaze_weight, path, stack_reflectance
 from glaze.physics.crowding import crowding_overlap
@@ -59,13 +59,13 @@ class State:
 
 @dataclass(frozen=True, eq=False)
 class Cases:
-    """Layers of one patch on a studio's paper, ready to be laid with any figures.
+    """Layers of one patch on a table's paper, ready to be laid with any figures.
 
     doubts : figures that may be moved; the columns of `factors` below, and after them one for the
         dye of each wash, which its coats don't follow (the error of the law itself)
     """
 
-    studio: Studio
+    table: Table
     layers: tuple[Layer, ...]
     doubts: tuple[Doubt, ...]
 
@@ -85,17 +85,17 @@ class Cases:
     @cached_property
     def dyes(self) -> tuple[Dye, ...]:
         """Colourants that can lie there."""
-        return dyes_of(self.layers, self.studio)
+        return dyes_of(self.layers, self.table)
 
     @cached_property
     def inks(self) -> tuple[str, ...]:
         """Bottles in the layers."""
-        return tuple(ink.name for ink in inks_of(self.layers, self.studio))
+        return tuple(ink.name for ink in inks_of(self.layers, self.table))
 
     @cached_property
     def contents_g_per_l(self) -> Array:
         """Dye in each bottle, shape (inks, colourants)."""
-        inks = (self.studio.palette.inks[name] for name in self.inks)
+        inks = (self.table.palette.inks[name] for name in self.inks)
         rows = [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in self.dyes] for ink in inks]
         return np.array(rows).reshape(len(self.inks), len(self.dyes))
 
@@ -103,7 +103,7 @@ class Cases:
         """Path of 1 g/m2 of each colourant, shape (colourants, wavelengths)."""
         curves = [dye.absorptivity_l_per_g_cm(wavelength_nm) for dye in self.dyes]
         absorptivity = np.array(curves).reshape(len(self.dyes), len(wavelength_nm))
-        return path(absorptivity * SQUARE_METRE_TO_PATH, self.studio.paper.path_gain)
+        return path(absorptivity * SQUARE_METRE_TO_PATH, self.table.paper.path_gain)
 
     @cached_property
     def visible_paths(self) -> Array:
@@ -116,7 +116,7 @@ class Cases:
         return self._paths(band_nm())
 
     def xyz(self, factors: Array) -> Array:
-        """XYZ of the patch under the studio's light, shape (cases, 3).
+        """XYZ of the patch under the table's light, shape (cases, 3).
 
         Parameters
         ----------
@@ -133,7 +133,7 @@ class Cases:
                 lifted = layer
             else:
                 self._wet(state, layer)
-        return self._reflectance(state, figures) @ self.studio.light.xyz_weights
+        return self._reflectance(state, figures) @ self.table.light.xyz_weights
 
     def _bare(self, cases: int) -> State:
         full, one = (cases, len(self.dyes)), np.zeros(cases)
@@ -141,9 +141,9 @@ class Cases:
 
     def _reflectance(self, state: State, figures: Figures) -> Array:
         A = (state.optical @ self.band_paths) * figures.of("gain")[:, None]
-        gain = (1.0 - state.fresh)[:, None] * self.studio.bleached_gain
-        Rp = (self.studio.paper_reflectance + gain) * figures.of("paper")[:, None]
-        paper = self.studio.paper
+        gain = (1.0 - state.fresh)[:, None] * self.table.bleached_gain
+        Rp = (self.table.paper_reflectance + gain) * figures.of("paper")[:, None]
+        paper = self.table.paper
         return np.asarray(stack_reflectance(A, Rp, paper.surface_reflectance, paper.path_spread))
 
     # --- washes ------------------------------------------------------------------------------
@@ -152,7 +152,7 @@ class Cases:
         self, state: State, layer: Laid, number: int, figures: Figures, lifted: Lifted | None
     ) -> None:
         """`glaze.sheet.wash.lay`, with strengths of its own in each case."""
-        mix, paper = layer.mix, self.studio.paper
+        mix, paper = layer.mix, self.table.paper
         film = paper.film_ml_per_m2 if layer.film_ml_per_m2 is None else layer.film_ml_per_m2
         films = film * figures.of("film")
         by_volume = np.array([mix.ink_ml.get(name, 0.0) / mix.all_ml for name in self.inks])
@@ -172,13 +172,13 @@ class Cases:
             state.optical += load * (glaze_weight(Q, dQ) / dQ)[:, None]
             state.coats += dQ
         if lifted is not None and layer.share > 0 and state.residue.any():
-            touch = touch_of_wash(film, lifted.touches, paper)
+            touch = touch_of_wash(film, self.table.room, paper)
             self._touch(state, touch, lifted, layer.share, figures, own_dose=False)
 
     def _overlap(self, neat: Array, gain: Array) -> Array:
         """Crowding of a wash in each case, worked out once for each different one."""
         rows, which = np.unique(np.column_stack([neat, gain]), axis=0, return_inverse=True)
-        k = self.studio.paper.path_spread
+        k = self.table.paper.path_spread
         found = [
             crowding_overlap(row[:-1], self.visible_paths * row[-1], VISIBLE_NM, k) for row in rows
         ]
@@ -187,8 +187,8 @@ class Cases:
     # --- lifts -------------------------------------------------------------------------------
 
     def _lift(self, state: State, layer: Lifted, figures: Figures) -> None:
-        plan, paper = layer.touches, self.studio.paper
-        touch = touch_of(plan, layer.bleach, plan, paper)
+        plan, paper = layer.touches, self.table.paper
+        touch = touch_of(plan, self.table.bleach, self.table.room, paper)
         for _ in range(touch.touches if layer.share > 0 else 0):
             self._touch(state, touch, layer, layer.share, figures)
 
@@ -203,8 +203,8 @@ class Cases:
     ) -> None:
         """One touch of `glaze.sheet.lift.lift`, with rates and films of its own in each case."""
         parts = lift.touches.parts_water if own_dose else 0.0
-        chemistry = self._chemistry(lift.touches.temperature_c, lift.bleach, parts)
-        network, tint = self._networks(chemistry, lift.touches, figures)
+        chemistry = self._chemistry(parts)
+        network, tint = self._networks(chemistry, figures)
         film = figures.of("touch" if own_dose else "film")
         dose = share * touch.dose_mol_per_m2 * film * figures.of("bottle")
         mol = state.load / chemistry.molar_mass_g_per_mol
@@ -225,26 +225,25 @@ class Cases:
         state.fresh = state.fresh * np.exp(-tint * s)
 
     @cached_property
-    def _chemistries(self) -> dict[tuple[float, float], Chemistry]:
+    def _chemistries(self) -> dict[float, Chemistry]:
         return {}
 
-    def _chemistry(self, celsius: float, bleach: Bleach, parts_water: float) -> Chemistry:
-        """Of the colourants that lie there, worked out once for each bleach."""
-        key = (celsius, bleach.diluted_ph(parts_water))
-        if key not in self._chemistries:
-            self._chemistries[key] = chemistry_of(self.dyes, self.studio.paper, *key)
-        return self._chemistries[key]
+    def _chemistry(self, parts_water: float) -> Chemistry:
+        """Of the colourants that lie there, worked out once for each dilution of the bleach."""
+        ph = self.table.bleach.diluted_ph(parts_water)
+        if ph not in self._chemistries:
+            celsius = self.table.room.temperature_c
+            self._chemistries[ph] = chemistry_of(self.dyes, self.table.paper, celsius, ph)
+        return self._chemistries[ph]
 
-    def _networks(
-        self, chemistry: Chemistry, room: Touches, figures: Figures
-    ) -> tuple[depletion.Network, Array]:
+    def _networks(self, chemistry: Chemistry, figures: Figures) -> tuple[depletion.Network, Array]:
         """Rates and appetites of each case, and how fast the paper's tint goes."""
         names = [dye.name for dye in self.dyes]
         activation = np.array([dye.bleach.ea_ocl_kj_per_mol for dye in self.dyes])
-        degrees = np.log(figures.of("room"))
+        degrees, celsius = np.log(figures.of("room")), self.table.room.temperature_c
         k = chemistry.k_l_per_mol_s * figures.of_each("rate", names)
-        k *= _warmer(activation[None, :], room.temperature_c, degrees[:, None])
-        paper_warmer = _warmer(PAPER_ACTIVATION_KJ_PER_MOL, room.temperature_c, degrees)
+        k *= _warmer(activation[None, :], celsius, degrees[:, None])
+        paper_warmer = _warmer(PAPER_ACTIVATION_KJ_PER_MOL, celsius, degrees)
         oxidant = chemistry.oxidant_mol_per_mol * figures.of_each("oxidant", names)
         yields = chemistry.product_mol_per_mol * figures.of_each("yield", names)
         fibres = chemistry.fibre_mol_per_m2 * figures.of("fibres")

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from glaze.materials.bleach import Bleach, bleach_entries
+from glaze.materials.bleach import bleach_entries
 from glaze.materials.dye import Dye, colourants
 from glaze.materials.entries import Entry
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix
-from glaze.patch.studio import Studio, Touches
+from glaze.patch.table import Table
+from glaze.sheet.lift import Touches
 
 OF_INKS = {"measured": "measured", "estimated": "estimated", "invented": "assumed"}
 OF_ENTRIES = dict.fromkeys(("measured", "read", "digitised", "fitted", "computed"), "measured")
@@ -46,10 +47,9 @@ class Laid:
 
 @dataclass(frozen=True)
 class Lifted:
-    """Touches of bleach; `share` of a full dose arrives."""
+    """Touches of the table's bleach; `share` of a full dose arrives."""
 
     touches: Touches
-    bleach: Bleach = field(default_factory=Bleach)
     share: float = 1.0
 
 
@@ -81,43 +81,43 @@ class Doubt:
     standing: str
 
 
-def inks_of(layers: Sequence[Layer], studio: Studio) -> tuple[Ink, ...]:
+def inks_of(layers: Sequence[Layer], table: Table) -> tuple[Ink, ...]:
     """The bottles that some layers hold, each once."""
     names = (name for layer in layers if isinstance(layer, Laid) for name in layer.mix.ink_ml)
-    return tuple(studio.palette.inks[name] for name in dict.fromkeys(names))
+    return tuple(table.palette.inks[name] for name in dict.fromkeys(names))
 
 
-def dyes_of(layers: Sequence[Layer], studio: Studio) -> tuple[Dye, ...]:
+def dyes_of(layers: Sequence[Layer], table: Table) -> tuple[Dye, ...]:
     """Colourants that can lie there: the dyes of the inks, and what bleach makes of them."""
-    used = [name for ink in inks_of(layers, studio) for name in ink.contents_g_per_l]
+    used = [name for ink in inks_of(layers, table) for name in ink.contents_g_per_l]
     if not any(isinstance(layer, Lifted) for layer in layers):
-        return tuple(studio.palette.dyes[name] for name in dict.fromkeys(used))
-    return colourants(used, studio.palette.dyes)
+        return tuple(table.palette.dyes[name] for name in dict.fromkeys(used))
+    return colourants(used, table.palette.dyes)
 
 
-def doubts_of(layers: Sequence[Layer], studio: Studio) -> tuple[Doubt, ...]:
+def doubts_of(layers: Sequence[Layer], table: Table) -> tuple[Doubt, ...]:
     """Every figure of some layers that isn't sure; those known exactly are left out."""
-    found = [*_of_paper(studio), *washes_in_doubt(studio, inks_of(layers, studio))]
+    found = [*_of_paper(table), *washes_in_doubt(table, inks_of(layers, table))]
     lifts = [layer for layer in layers if isinstance(layer, Lifted)]
     if lifts:
-        found += [doubt for dye in dyes_of(layers, studio) for doubt in _of_dye(dye)]
-        found += _of_lifts(lifts[-1], studio)
+        found += [doubt for dye in dyes_of(layers, table) for doubt in _of_dye(dye)]
+        found += _of_lifts(lifts[-1], table)
     return tuple(doubt for doubt in found if doubt.factor > 1.0)
 
 
-def _of_paper(studio: Studio) -> Iterator[Doubt]:
-    entry = studio.paper.entries.get("reflectance")
+def _of_paper(table: Table) -> Iterator[Doubt]:
+    entry = table.paper.entries.get("reflectance")
     if entry is None or entry.how != "measured":
         yield Doubt(("paper", ""), "the paper's own shade", PAPER_FACTOR, "assumed")
 
 
-def washes_in_doubt(studio: Studio, inks: Sequence[Ink] | None = None) -> Iterator[Doubt]:
+def washes_in_doubt(table: Table, inks: Sequence[Ink] | None = None) -> Iterator[Doubt]:
     """Strengths, the film, and how often light crosses the ink in the fibres.
 
     Swatches of one's own hold all three together, so where every ink is measured only the hand
     that lays the film is left. `inks`: the palette's own bottles if None.
     """
-    inks = studio.palette.bottles if inks is None else inks
+    inks = table.palette.bottles if inks is None else inks
     for ink in inks:
         words = f"the strength of {ink.name}"
         yield Doubt(("ink", ink.name), words, ink.strength_factor, OF_INKS[ink.how])
@@ -130,7 +130,7 @@ def washes_in_doubt(studio: Studio, inks: Sequence[Ink] | None = None) -> Iterat
         ("film", "film_ml_per_m2", "the film of a wash"),
         ("gain", "path_gain", "how deep ink works in this paper"),
     ):
-        entry = studio.paper.entries[name]
+        entry = table.paper.entries[name]
         yield Doubt((key, ""), words, entry.factor, OF_ENTRIES[entry.how])
 
 
@@ -159,11 +159,11 @@ def _standing(entry: Entry | None, otherwise: float) -> tuple[float, str]:
     return (entry.factor if entry.factor > 1.0 else otherwise), OF_ENTRIES[entry.how]
 
 
-def _of_lifts(lift: Lifted, studio: Studio) -> Iterator[Doubt]:
+def _of_lifts(lift: Lifted, table: Table) -> Iterator[Doubt]:
     """How the bleach is laid and left, and what the fibres use up of it."""
-    table, paper = bleach_entries(), studio.paper.entries
-    film = table[lift.touches.tool]["film"]
-    depth, kept = table["touch"]["inked_depth"], table["touch"]["kept_when_blotted"]
+    usual, paper = bleach_entries(), table.paper.entries
+    film = usual[lift.touches.tool]["film"]
+    depth, kept = usual["touch"]["inked_depth"], usual["touch"]["kept_when_blotted"]
     fibres, rate = paper["fibre_mol_per_m2"], paper["fibre_rate_l_per_mol_s"]
     for key, words, factor, how in (
         ("touch", "the film of a touch", film.factor, film.how),

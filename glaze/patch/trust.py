@@ -28,7 +28,7 @@ from glaze.patch.layers import (
     Lifted,
     doubts_of,
 )
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 from glaze.physics.colour import delta_e_2000, lab_from_xyz, munsell_value
 from glaze.physics.uncertainty import LEVEL, log_sd, model_sd_de00, model_sd_value
 
@@ -46,13 +46,13 @@ NUDGE = 0.2
 DRAWS, SEED = 400, 1
 
 
-def trusted(studio: Studio, layers: Sequence[Layer]) -> Trusted:
+def trusted(table: Table, layers: Sequence[Layer]) -> Trusted:
     """The colour of some layers over each other, the lowest first, and how far to trust it."""
     lifts = any(isinstance(layer, Lifted) for layer in layers)
-    return by_draws(studio, layers) if lifts else by_slopes(studio, layers)
+    return by_draws(table, layers) if lifts else by_slopes(table, layers)
 
 
-def by_slopes(studio: Studio, layers: Sequence[Layer]) -> Trusted:
+def by_slopes(table: Table, layers: Sequence[Layer]) -> Trusted:
     """The band from slopes: 2 to 5 ms for washes, 5 to 25 where there is a lift.
 
     Every figure is moved alone to the ends of its factor: that tells which way the value goes.
@@ -62,7 +62,7 @@ def by_slopes(studio: Studio, layers: Sequence[Layer]) -> Trusted:
     whole step too light, as single figures hardly move it. `de00` adds up in squares and is too
     wide by up to a third where a colour saturates.
     """
-    cases = _cases(studio, layers)
+    cases = _cases(table, layers)
     factors = _one_by_one(cases)
     values, labs = _seen_as(cases, factors)
     count = len(cases.doubts)
@@ -78,14 +78,14 @@ def by_slopes(studio: Studio, layers: Sequence[Layer]) -> Trusted:
 
 
 def by_draws(
-    studio: Studio, layers: Sequence[Layer], draws: int = DRAWS, seed: int = SEED
+    table: Table, layers: Sequence[Layer], draws: int = DRAWS, seed: int = SEED
 ) -> Trusted:
     """The band from random figures, log-normal, all at once.
 
     Same seed, same band; 400 draws place its ends within about a tenth of its half width. 10 to
     30 ms; 80 where a wash lies on bleach that a lift has left.
     """
-    cases = _cases(studio, layers)
+    cases = _cases(table, layers)
     rng = np.random.default_rng(seed)
     count = len(cases.doubts)
     sd = log_sd([doubt.factor for doubt in cases.doubts])
@@ -105,14 +105,14 @@ def by_draws(
     return _trusted(cases, moved, ends, seen, float(np.quantile(off, LEVEL)))
 
 
-def _cases(studio: Studio, layers: Sequence[Layer]) -> Cases:
-    return Cases(studio, tuple(layers), doubts_of(layers, studio))
+def _cases(table: Table, layers: Sequence[Layer]) -> Cases:
+    return Cases(table, tuple(layers), doubts_of(layers, table))
 
 
 def _seen_as(cases: Cases, factors: Array) -> tuple[Array, Array]:
     """Value and CIELAB of the patch in each case."""
     xyz = cases.xyz(factors)
-    return munsell_value(xyz[:, 1]), lab_from_xyz(xyz, cases.studio.light.white_xyz)
+    return munsell_value(xyz[:, 1]), lab_from_xyz(xyz, cases.table.light.white_xyz)
 
 
 def _trusted(
@@ -181,12 +181,12 @@ def _thinned(cases: Cases, number: int) -> float:
 
     Of a measured ink a whole strip is known, of others what is in the bottle.
     """
-    layer, paper = cases.layers[number], cases.studio.paper
+    layer, paper = cases.layers[number], cases.table.paper
     assert isinstance(layer, Laid)
     film = paper.film_ml_per_m2 if layer.film_ml_per_m2 is None else layer.film_ml_per_m2
     q = layer.mix.strength * layer.coats * max(layer.share, 1e-3) * film / paper.film_ml_per_m2
     weakest, strongest = STRIP
-    if any(cases.studio.palette.inks[name].how != "measured" for name in layer.mix.ink_ml):
+    if any(cases.table.palette.inks[name].how != "measured" for name in layer.mix.ink_ml):
         weakest = strongest
     return q / min(max(q, weakest), strongest)
 
@@ -202,13 +202,13 @@ def _causes(doubts: Sequence[Doubt], moved: Array) -> tuple[Cause, ...]:
 
 def _band(cases: Cases, causes: Sequence[Cause], low: float, best: float, high: float) -> Band:
     """A band within what a sheet can show; its standing is the least of what matters in it."""
-    studio, half = cases.studio, max(best - low, high - best)
+    table, half = cases.table, max(best - low, high - best)
     words = {c.standing for c in causes if c.size >= max(MATTERS_VALUE, MATTERS_SHARE * half)}
-    words |= {OF_INKS[studio.palette.inks[name].how] for name in cases.inks}
+    words |= {OF_INKS[table.palette.inks[name].how] for name in cases.inks}
     if not cases.inks:
-        entry = studio.paper.entries.get("reflectance")
+        entry = table.paper.entries.get("reflectance")
         words |= {OF_ENTRIES[entry.how] if entry else "assumed"}
     standing = max(words, key=STANDINGS.index)
-    Rp = np.maximum(studio.paper_reflectance, studio.paper_reflectance + studio.bleached_gain)
-    lightest = float(munsell_value(PAPER_FACTOR * Rp @ studio.light.xyz_weights[:, 1]))
+    Rp = np.maximum(table.paper_reflectance, table.paper_reflectance + table.bleached_gain)
+    lightest = float(munsell_value(PAPER_FACTOR * Rp @ table.light.xyz_weights[:, 1]))
     return Band(max(low, 0.0), best, max(best, min(high, lightest)), standing)

@@ -7,13 +7,13 @@ from collections.abc import Iterable, Sequence
 from glaze.materials.ink import Palette
 from glaze.patch.band import STANDINGS, Band
 from glaze.patch.layers import OF_INKS, Layer
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 
 
-def band_of(studio: Studio, layers: Sequence[Layer]) -> Band:
+def band_of(table: Table, layers: Sequence[Layer]) -> Band:
     """The value of some layers over each other, the lowest first, with its band."""
-    return trusted(studio, layers).band
+    return trusted(table, layers).band
 
 
 def standing_of(palette: Palette, inks: Iterable[str]) -> str:

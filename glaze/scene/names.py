@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from glaze.errors import InputError, unknown
-from glaze.materials.ink import Palette, find_name, load_palette
-from glaze.materials.mix import Mix, mix_recipe, mix_wells
+from glaze.materials.ink import Palette, load_palette
+from glaze.materials.mix import Mix, mix_line, mix_recipe, mix_wells, with_amount
 from glaze.materials.paper import load_paper
 from glaze.materials.recipe import check_amounts, parse_recipe
 from glaze.picture.light import LIGHT_NAMES
@@ -101,19 +101,7 @@ def _mixing(text: str, palette: Palette | None, wells: Mapping[str, Mix]) -> Any
     """The act of mixing; without a palette only the recipe's form can be checked."""
     if palette:
         return lambda: mix_line(text, palette, wells)
-    return lambda: check_amounts(parse_recipe(_with_amount(text)))
-
-
-def mix_line(text: str, palette: Palette, wells: Mapping[str, Mix]) -> Mix:
-    """What a wash's `mix` gives: a recipe, or the lone name of a well or of a neat ink."""
-    known = find_name(text, wells) or find_name(text, palette.inks)
-    return mix_recipe(f"{known} 1 part" if known else _with_amount(text), palette, wells)
-
-
-def _with_amount(text: str) -> str:
-    """A lone name needs no amount: "dusk" is a part of dusk."""
-    lone = text.strip() and "+" not in text and not any(sign.isdigit() for sign in text)
-    return f"{text} 1 part" if lone else text
+    return lambda: check_amounts(parse_recipe(with_amount(text)))
 
 
 def _regions(raw: Table, folder: Path) -> list[str]:

@@ -229,7 +229,7 @@ Step = Annotated[
 ]
 
 
-class Room(Record):
+class RoomAir(Record):
     """The air in which the washes dry."""
 
     temperature_c: Annotated[float, Within(5, 40, "degrees Celsius")] = 20.0
@@ -247,7 +247,7 @@ class BleachBottle(Record):
             HOUSEHOLD_PERCENT,
             "% sodium hypochlorite",
             above=True,
-            advice="Anything stronger is above household strength and not for a studio table: "
+            advice="Anything stronger is above household strength and not for a table table: "
             "use plain household bleach and copy the percentage from its label",
         ),
     ] = 5.0
@@ -270,7 +270,7 @@ class Scene(Record):
     ) = None
     line: Name = WATERPROOF
     light: Name = "D65"
-    room: Room = Room()
+    room: RoomAir = RoomAir()
     bleach: BleachBottle = BleachBottle()
     wells: dict[Name, Text] = Field(default={}, alias="well")
     regions: dict[Name, Region] = Field(default={}, alias="region")

@@ -9,7 +9,7 @@ is the compiled one. docs/lift.md tells the model in words.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.materials.bleach import Bleach, TouchHabits, tool_named, touch_habits
 from glaze.materials.chemistry import Chemistry, chemistry_of
+from glaze.materials.room import Room
 from glaze.physics import depletion, drying
 from glaze.sheet.state import Sheet
 
@@ -29,6 +30,7 @@ Mask = NDArray[np.float32] | NDArray[np.uint16]
 __all__ = [
     "Chemistry",
     "Touch",
+    "Touches",
     "chemistry_of",
     "coats_share",
     "lift",
@@ -47,32 +49,25 @@ CHUNK_PX = 4096
 """Pixels worked on at once by the plain version."""
 
 
-class RoomLike(Protocol):
-    """The air of the room, as `glaze.scene.records.Room` has it."""
+@dataclass(frozen=True)
+class Touches:
+    """How bleach is laid.
 
-    @property
-    def temperature_c(self) -> float: ...
-    @property
-    def humidity_percent(self) -> float: ...
-    @property
-    def air_m_per_s(self) -> float: ...
+    Attributes
+    ----------
+    parts_water : n of "1 part bleach + n parts water"
+    touches : how many times, each with fresh bleach
+    minutes : from laying to blotting
+    film_ml_per_m2 : the tool's own film if None
+    rinse : whether clean water follows
+    """
 
-
-class LiftLike(Protocol):
-    """A lift as the scene plans it, as `glaze.scene.records.Lift` has it."""
-
-    @property
-    def parts_water(self) -> float: ...
-    @property
-    def touches(self) -> int: ...
-    @property
-    def minutes(self) -> float: ...
-    @property
-    def tool(self) -> str: ...
-    @property
-    def film_ml_per_m2(self) -> float | None: ...
-    @property
-    def rinse(self) -> bool: ...
+    parts_water: float = 0.0
+    touches: int = 1
+    minutes: float = 1.0
+    tool: str = "brush"
+    film_ml_per_m2: float | None = None
+    rinse: bool = False
 
 
 @dataclass(frozen=True)
@@ -123,30 +118,30 @@ class Touch:
 
 
 def touch_of(
-    lift: LiftLike,
+    touches: Touches,
     bleach: Bleach,
-    room: RoomLike,
+    room: Room,
     paper: Paper,
     habits: TouchHabits | None = None,
 ) -> Touch:
-    """The touch that a planned lift means with this bottle in this room."""
+    """The touch that planned touches mean with this bottle in this room."""
     habits = habits or touch_habits()
-    tool = tool_named(lift.tool)
-    film_ml = tool.film_ml_per_m2 if lift.film_ml_per_m2 is None else lift.film_ml_per_m2
-    _refuse_unless(lift.minutes, "A touch of bleach", "minutes")
+    tool = tool_named(touches.tool)
+    film_ml = tool.film_ml_per_m2 if touches.film_ml_per_m2 is None else touches.film_ml_per_m2
+    _refuse_unless(touches.minutes, "A touch of bleach", "minutes")
     _refuse_unless(film_ml, "A film of bleach", "ml/m2")
-    _refuse_unless(lift.parts_water, "Bleach let down with", "parts of water")
-    kept = habits.kept_when_blotted * (habits.kept_when_rinsed if lift.rinse else 1.0)
+    _refuse_unless(touches.parts_water, "Bleach let down with", "parts of water")
+    kept = habits.kept_when_blotted * (habits.kept_when_rinsed if touches.rinse else 1.0)
     return Touch(
-        dose_mol_per_m2=bleach.diluted_mol_per_l(lift.parts_water) * film_ml / 1000.0,
+        dose_mol_per_m2=bleach.diluted_mol_per_l(touches.parts_water) * film_ml / 1000.0,
         film_l_per_m2=film_ml / 1000.0,
-        seconds=lift.minutes * drying.SECONDS_PER_MINUTE,
+        seconds=touches.minutes * drying.SECONDS_PER_MINUTE,
         lag_seconds=drying.lag_s(habits.inked_depth_mm),
         evaporation_l_per_m2_s=_evaporation(room),
         residual_l_per_m2=paper.residual_ml_per_m2 / 1000.0,
         cap_mol_per_l=habits.cap_mol_per_l,
         kept=kept,
-        touches=lift.touches,
+        touches=touches.touches,
     )
 
 
@@ -158,7 +153,7 @@ def _refuse_unless(value: float, what: str, unit: str) -> None:
 
 def touch_of_wash(
     film_ml_per_m2: float,
-    room: RoomLike,
+    room: Room,
     paper: Paper,
     minutes: float = OVERNIGHT_MINUTES,
     habits: TouchHabits | None = None,
@@ -181,7 +176,7 @@ def touch_of_wash(
     )
 
 
-def _evaporation(room: RoomLike) -> float:
+def _evaporation(room: Room) -> float:
     """Water leaving a wet sheet in this room [L/(m2 s)]."""
     grams = drying.evaporation_g_per_m2_h(
         room.temperature_c, room.humidity_percent, room.air_m_per_s

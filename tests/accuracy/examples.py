@@ -7,8 +7,9 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from glaze.patch.layers import Laid, Layer, Lifted
-from glaze.patch.studio import Studio, Touches, studio_of
+from glaze.patch.table import Table, table_of
 from glaze.patch.trust import by_draws, by_slopes
+from glaze.sheet.lift import Touches
 
 STACKS: dict[str, tuple[str | Touches, ...]] = {
     "Black, neat": ("Black 1",),
@@ -29,21 +30,21 @@ SWATCHES_FACTOR = 1.1
 """How well a strip of one's own tells a strength, for the right half of the table."""
 
 
-def painted(studio: Studio) -> Studio:
-    """The studio with swatches of every bottle, on a paper that was measured."""
+def painted(table: Table) -> Table:
+    """The table with swatches of every bottle, on a paper that was measured."""
     inks = {
         name: replace(ink, how="measured", strength_factor=SWATCHES_FACTOR)
-        for name, ink in studio.palette.inks.items()
+        for name, ink in table.palette.inks.items()
     }
-    paper = dict(studio.paper.entries)
+    paper = dict(table.paper.entries)
     paper["reflectance"] = replace(paper["reflectance"], how="measured")
-    palette = replace(studio.palette, inks=MappingProxyType(inks))
-    return replace(studio, palette=palette, paper=replace(studio.paper, entries=paper))
+    palette = replace(table.palette, inks=MappingProxyType(inks))
+    return replace(table, palette=palette, paper=replace(table.paper, entries=paper))
 
 
 def rows() -> Iterator[list[str]]:
     """Name, value, bands as the bottles are, band after swatches, and what it mostly comes from."""
-    bottles = studio_of("lifting", "white cartridge")
+    bottles = table_of("lifting", "white cartridge")
     swatches = painted(bottles)
     for name, parts in STACKS.items():
         layers: list[Layer] = [

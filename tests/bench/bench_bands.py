@@ -5,21 +5,22 @@ from __future__ import annotations
 import pytest
 
 from glaze.patch.layers import Laid, Lifted
-from glaze.patch.studio import Touches, studio_of
+from glaze.patch.table import table_of
 from glaze.patch.trust import by_draws, by_slopes
+from glaze.sheet.lift import Touches
 
-STUDIO = studio_of("lifting", "white cartridge")
+TABLE = table_of("lifting", "white cartridge")
 THREE = [
-    Laid(STUDIO.mix(text))
+    Laid(TABLE.mix(text))
     for text in ("Yellow 3 + water 1", "Red 1 + water 4", "Black 1 part + water 8 parts")
 ]
 STACKS = {
     "three washes": THREE,
-    "a lift": [Laid(STUDIO.mix("Black 1")), Lifted(Touches(parts_water=9))],
+    "a lift": [Laid(TABLE.mix("Black 1")), Lifted(Touches(parts_water=9))],
 }
 
 
 @pytest.mark.parametrize("way", [by_slopes, by_draws])
 @pytest.mark.parametrize("stack", STACKS)
 def test_band(benchmark, stack, way):
-    benchmark(way, STUDIO, STACKS[stack])
+    benchmark(way, TABLE, STACKS[stack])

@@ -13,11 +13,10 @@ from glaze.materials.bleach import Bleach
 from glaze.materials.chemistry import chemistry_of
 from glaze.materials.dye import colourants, load_dyes
 from glaze.materials.paper import load_paper
-from glaze.patch.studio import Touches
-from glaze.scene.records import Room
+from glaze.materials.room import Room
 from glaze.sheet import compiled_lift
 from glaze.sheet import lift as plain
-from glaze.sheet.lift import touch_of
+from glaze.sheet.lift import Touches, touch_of
 from glaze.sheet.state import Sheet, bare_sheet
 
 NAMES = ("Acid Blue 9", "Acid Red 1", "Acid Yellow 23", "Acid Black 1", "Acid Red 52")

@@ -7,22 +7,22 @@ from PIL import Image
 from swatch_painter import FACTORS, Painter, encode, paint_page
 
 from glaze.charts.content.swatch_layout import swatch_pages
-from glaze.patch.studio import studio_of
+from glaze.patch.table import table_of
 
 
 @pytest.fixture(scope="session")
-def studio():
-    return studio_of("lifting", "white cartridge")
+def table():
+    return table_of("lifting", "white cartridge")
 
 
 @pytest.fixture(scope="session")
-def page(studio):
-    return swatch_pages(studio)[0]
+def page(table):
+    return swatch_pages(table)[0]
 
 
 @pytest.fixture(scope="session")
-def painter(studio):
-    return Painter(studio.palette, studio.paper, FACTORS)
+def painter(table):
+    return Painter(table.palette, table.paper, FACTORS)
 
 
 @pytest.fixture(scope="session")

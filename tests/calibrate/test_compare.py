@@ -23,7 +23,8 @@ from glaze.calibrate.scan.register import register
 from glaze.cli.calibrate_commands import compare as command
 from glaze.errors import InputError
 from glaze.materials.ink import load_palette
-from glaze.painting.settle import resolve, table_of
+from glaze.painting.settle import resolve
+from glaze.patch.table import table_of_scene
 from glaze.pipeline import linear_rgb
 from glaze.scene.file import load_scene
 
@@ -85,8 +86,8 @@ def with_inks(folder, factors):
     from unittest.mock import patch
 
     scene = load_scene(folder)
-    palette = scaled_palette(table_of(scene).palette, factors)
-    with patch("glaze.painting.settle.palette_of", lambda scene: palette):
+    palette = scaled_palette(table_of_scene(scene).palette, factors)
+    with patch("glaze.scene.file.palette_of", lambda scene: palette):
         return np.clip(linear_rgb(resolve(scene)), 0, 1)
 
 

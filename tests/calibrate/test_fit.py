@@ -16,8 +16,8 @@ from glaze.materials.dye import load_dyes
 
 
 @pytest.fixture(scope="module")
-def found(scan, page, studio):
-    return calibrate([read_swatches(scan, [page])], studio)
+def found(scan, page, table):
+    return calibrate([read_swatches(scan, [page])], table)
 
 
 def test_strengths_come_out_as_they_were_painted(found):
@@ -27,9 +27,9 @@ def test_strengths_come_out_as_they_were_painted(found):
         assert found.inks[name].kind == "strength"
 
 
-def test_every_dye_of_an_ink_is_scaled_alike(found, studio):
+def test_every_dye_of_an_ink_is_scaled_alike(found, table):
     for name, fit in found.inks.items():
-        before = studio.palette.inks[name].contents_g_per_l
+        before = table.palette.inks[name].contents_g_per_l
         for dye, amount in fit.ink.contents_g_per_l.items():
             assert amount / before[dye] == pytest.approx(fit.strength, rel=1e-6)
 
@@ -63,14 +63,14 @@ def sloppy(page, seed, spread=0.12):
     return {p.name: float(np.exp(spread * rng.standard_normal())) for p in page.places}
 
 
-def test_a_sloppy_hand_costs_what_the_band_says(page, studio, save):
+def test_a_sloppy_hand_costs_what_the_band_says(page, table, save):
     # 12 % scatter of a rung's strength: over 4 inks and 5 hands the 90 % band of a single wash,
     # and all the more of the mean, has to hold nearly always
     hits, errors = 0, []
     for seed in range(5):
-        painter = Painter(studio.palette, studio.paper, FACTORS, sloppy(page, seed))
+        painter = Painter(table.palette, table.paper, FACTORS, sloppy(page, seed))
         scan = save(paint_page(page, painter, dpi=100, noise=0.02), f"sloppy{seed}.png")
-        found = calibrate([read_swatches(scan, [page])], studio, kind="strength")
+        found = calibrate([read_swatches(scan, [page])], table, kind="strength")
         for name, factor in FACTORS.items():
             ratio = found.inks[name].strength / factor
             errors.append(abs(np.log(ratio)))
@@ -81,9 +81,9 @@ def test_a_sloppy_hand_costs_what_the_band_says(page, studio, save):
     assert np.mean(errors) < 0.09
 
 
-def test_other_shares_of_the_dyes_are_found(page, studio, save):
+def test_other_shares_of_the_dyes_are_found(page, table, save):
     # a black with twice as much of its second dye: no strength explains it, the shares do
-    black = dict(studio.palette.inks["Black"].contents_g_per_l)
+    black = dict(table.palette.inks["Black"].contents_g_per_l)
     first, second = list(black)[:2]
 
     class Tinged(Painter):
@@ -93,9 +93,9 @@ def test_other_shares_of_the_dyes_are_found(page, studio, save):
             tinge = self.paper.path_gain * np.log(10) * extra if ink == "Black" else 0.0
             return super().path_of(ink) + tinge
 
-    painter = Tinged(studio.palette, studio.paper, {})
+    painter = Tinged(table.palette, table.paper, {})
     scan = save(paint_page(page, painter, dpi=100), "tinged.png")
-    fit = calibrate([read_swatches(scan, [page])], studio).inks["Black"]
+    fit = calibrate([read_swatches(scan, [page])], table).inks["Black"]
     assert fit.kind == "dyes"
     assert fit.ink.contents_g_per_l[second] / black[second] == pytest.approx(2.0, rel=0.1)
     assert fit.ink.contents_g_per_l[first] / black[first] == pytest.approx(1.0, rel=0.1)
@@ -113,13 +113,13 @@ class Stranger(Painter):
 
 
 @pytest.fixture(scope="module")
-def stranger(page, studio, save):
+def stranger(page, table, save):
     """A strip of a violet dye where red is expected, with bleach dots, read and fitted."""
-    painter = Stranger(studio.palette, studio.paper, {})
+    painter = Stranger(table.palette, table.paper, {})
     pale = linear_rgb(painter.reflectance([])) * np.array([0.99, 0.93, 0.97])
     dots = {"Red neat": pale, "Red 1+4": pale}
     scan = save(paint_page(page, painter, dpi=100, dots=dots), "stranger.png")
-    return painter, calibrate([read_swatches(scan, [page])], studio)
+    return painter, calibrate([read_swatches(scan, [page])], table)
 
 
 def test_an_ink_of_another_dye_becomes_a_colourant_of_its_own(stranger):
@@ -149,17 +149,18 @@ def test_bleach_dots_give_a_class_and_the_ghost_seen(stranger):
     assert all(dot.value_gain > 1 for dot in fit.dots)
 
 
-def test_a_measured_inks_ghost_comes_back_as_it_was_seen(page, studio, save):
+def test_a_measured_inks_ghost_comes_back_as_it_was_seen(page, table, save):
     # painted dots: pink over the dense patch, paler over the thin one; the fit takes the ghost
     # from the dense one, the model then has to lift both
     from glaze.calibrate.scan.swatch import apart
-    from glaze.patch.studio import Touches, bare_patches, bleach_patches, glaze
-    from glaze.patch.studio import linear_rgb as seen_rgb
+    from glaze.patch.patches import bare_patches, bleach_patches, glaze
+    from glaze.patch.patches import linear_rgb as seen_rgb
+    from glaze.sheet.lift import Touches
 
-    painter = Stranger(studio.palette, studio.paper, {})
+    painter = Stranger(table.palette, table.paper, {})
     dots = {"Red neat": np.array([0.75, 0.45, 0.5]), "Red 1+4": np.array([0.84, 0.70, 0.69])}
     scan = save(paint_page(page, painter, dpi=100, dots=dots), "ghosts.png")
-    after = calibrate([read_swatches(scan, [page])], studio).studio
+    after = calibrate([read_swatches(scan, [page])], table).table
     for name, wash in (("Red neat", "Red 1 part"), ("Red 1+4", "Red 1 part + water 4 parts")):
         sheet = bare_patches(after)
         glaze(after, sheet, after.mix(wash))
@@ -167,7 +168,7 @@ def test_a_measured_inks_ghost_comes_back_as_it_was_seen(page, studio, save):
         assert apart(seen_rgb(after, sheet)[0, 0], dots[name]) < 2.0
 
 
-def test_a_dot_that_hardly_changes_says_the_ink_resists(page, studio, painter, save):
+def test_a_dot_that_hardly_changes_says_the_ink_resists(page, table, painter, save):
     dots = {}
     for name in ("Red neat", "Red 1+4"):
         place = next(p for p in page.places if p.name == name)
@@ -175,59 +176,59 @@ def test_a_dot_that_hardly_changes_says_the_ink_resists(page, studio, painter, s
         dots[name] = 0.9 * painter.colour_of(place) + 0.1 * paper
         dots["Blue neat"] = paper
     scan = save(paint_page(page, painter, dpi=100, dots=dots), "resists.png")
-    found = calibrate([read_swatches(scan, [page])], studio, kind="strength")
+    found = calibrate([read_swatches(scan, [page])], table, kind="strength")
     assert found.inks["Red"].ink.bleach_class == "resists"
 
 
-def test_one_rung_mixed_wrongly_does_not_carry_the_strip(page, studio, save):
+def test_one_rung_mixed_wrongly_does_not_carry_the_strip(page, table, save):
     # 1+8 mixed as 1+2: the others outvote it, and the report says what it acts as
-    painter = Painter(studio.palette, studio.paper, FACTORS, {"Black 1+8": 3.0})
+    painter = Painter(table.palette, table.paper, FACTORS, {"Black 1+8": 3.0})
     scan = save(paint_page(page, painter, dpi=100), "slip.png")
-    fit = calibrate([read_swatches(scan, [page])], studio, kind="strength").inks["Black"]
+    fit = calibrate([read_swatches(scan, [page])], table, kind="strength").inks["Black"]
     assert fit.strength == pytest.approx(FACTORS["Black"], rel=0.15)
     odd = next(rung for rung in fit.rungs if rung.name == "Black 1+8")
     assert odd.acts_as == pytest.approx(2.0, abs=0.7)
     assert odd.value_gap < -0.5
 
 
-def test_inks_not_painted_stay_as_they_are(page, studio, painter, save):
+def test_inks_not_painted_stay_as_they_are(page, table, painter, save):
     skip = {p.name for p in page.places if p.inks[:1] == ("Red",)} | {"Blue 1+1"}
     scan = save(paint_page(page, painter, dpi=100, skip=skip), "some.png")
-    found = calibrate([read_swatches(scan, [page])], studio, kind="strength")
+    found = calibrate([read_swatches(scan, [page])], table, kind="strength")
     assert "Red" not in found.inks
-    assert found.palette.inks["Red"] == studio.palette.inks["Red"]
+    assert found.palette.inks["Red"] == table.palette.inks["Red"]
     assert any(note.startswith("Red: not painted") for note in found.notes)
     assert any("Blue 1+1: as light as bare paper" in note for note in found.notes)
     assert found.inks["Blue"].strength == pytest.approx(1.4, rel=0.03)
 
 
-def test_an_unpainted_sheet_is_refused(page, studio, painter, save):
+def test_an_unpainted_sheet_is_refused(page, table, painter, save):
     skip = {p.name for p in page.places}
     scan = save(paint_page(page, painter, dpi=100, skip=skip), "blank.png")
     with pytest.raises(InputError, match="enough painted patches"):
-        calibrate([read_swatches(scan, [page])], studio)
+        calibrate([read_swatches(scan, [page])], table)
 
 
-def test_a_grey_card_tells_the_papers_own_colour(page, studio, save):
+def test_a_grey_card_tells_the_papers_own_colour(page, table, save):
     # painted on another paper than the one named; the card on its place has R = 0.18
-    from glaze.patch.studio import studio_of
+    from glaze.patch.table import table_of
 
-    cream = studio_of("lifting", "cream cartridge")
+    cream = table_of("lifting", "cream cartridge")
     painter = Painter(cream.palette, cream.paper, {})
     scan = save(paint_page(page, painter, dpi=100), "card.png")
-    found = calibrate([read_swatches(scan, [page])], studio, kind="strength", grey=0.18)
+    found = calibrate([read_swatches(scan, [page])], table, kind="strength", grey=0.18)
     true = linear_rgb(painter.reflectance([]))
     assert found.paper.rgb == pytest.approx(true, abs=0.02)
     assert found.paper.how == "grey card"
     assert all(fit.strength == pytest.approx(1, rel=0.06) for fit in found.inks.values())
 
 
-def test_no_card_on_its_place_is_refused(page, studio, painter, save):
+def test_no_card_on_its_place_is_refused(page, table, painter, save):
     scan = save(paint_page(page, painter, dpi=100, skip={"grey card"}), "nocard.png")
     with pytest.raises(InputError, match="bare paper where the grey card should lie"):
-        calibrate([read_swatches(scan, [page])], studio, grey=0.18)
+        calibrate([read_swatches(scan, [page])], table, grey=0.18)
 
 
-def test_an_unknown_way_to_fit_is_refused(scan, page, studio):
+def test_an_unknown_way_to_fit_is_refused(scan, page, table):
     with pytest.raises(InputError, match="auto"):
-        calibrate([read_swatches(scan, [page])], studio, kind="magic")
+        calibrate([read_swatches(scan, [page])], table, kind="magic")

@@ -12,30 +12,31 @@ from glaze.calibrate.scan.swatch import apart, read_swatches
 from glaze.errors import InputError
 from glaze.materials.ink import load_palette
 from glaze.materials.paper import load_paper
-from glaze.patch.studio import bare_patches, glaze, studio_of
-from glaze.patch.studio import linear_rgb as seen_rgb
+from glaze.patch.patches import bare_patches, glaze
+from glaze.patch.patches import linear_rgb as seen_rgb
+from glaze.patch.table import table_of
 
 
 @pytest.fixture(scope="module")
-def found(scan, page, studio):
-    return calibrate([read_swatches(scan, [page])], studio, kind="strength")
+def found(scan, page, table):
+    return calibrate([read_swatches(scan, [page])], table, kind="strength")
 
 
-def patch(studio, *recipes):
-    sheet = bare_patches(studio)
+def patch(table, *recipes):
+    sheet = bare_patches(table)
     for recipe in recipes:
-        glaze(studio, sheet, studio.mix(recipe))
-    return seen_rgb(studio, sheet)[0, 0]
+        glaze(table, sheet, table.mix(recipe))
+    return seen_rgb(table, sheet)[0, 0]
 
 
 def test_a_written_palette_paints_what_was_painted(found, painter, tmp_path):
     path = write_inks(found, tmp_path / "inks.toml")
-    studio = studio_of(str(path), "white cartridge")
+    table = table_of(str(path), "white cartridge")
     for ink, q in (("Black", 0.2), ("Red", 0.5), ("Yellow", 1.0)):
         water = 1 / q - 1
         wash = f"{ink} 1 part" + (f" + water {water:g} parts" if water else "")
         true = linear_rgb(painter.reflectance([({ink: 1.0}, q)]))
-        assert apart(patch(studio, wash), np.maximum(true, 0)) < 0.6
+        assert apart(patch(table, wash), np.maximum(true, 0)) < 0.6
 
 
 def test_inks_that_were_not_on_the_sheet_are_still_there(found, tmp_path):
@@ -46,12 +47,12 @@ def test_inks_that_were_not_on_the_sheet_are_still_there(found, tmp_path):
     assert palette.inks["Blue"].strength_factor < 1.3
 
 
-def test_measured_colourants_make_the_round_trip(scan, page, studio, tmp_path):
-    measured = calibrate([read_swatches(scan, [page])], studio, kind="measured")
+def test_measured_colourants_make_the_round_trip(scan, page, table, tmp_path):
+    measured = calibrate([read_swatches(scan, [page])], table, kind="measured")
     path = write_inks(measured, tmp_path / "inks.toml")
-    again = studio_of(str(path), "white cartridge")
+    again = table_of(str(path), "white cartridge")
     for wash in ("Red 1 part + water 2 parts", "Blue 1 part + water 4 parts"):
-        before = patch(measured.studio, wash)
+        before = patch(measured.table, wash)
         assert apart(patch(again, wash), before) < 0.05
 
 
@@ -72,14 +73,14 @@ def test_places_that_cant_be_written_are_refused(found, tmp_path, name):
     assert list(tmp_path.iterdir()) == []
 
 
-def test_a_users_own_palette_keeps_its_other_inks(scan, page, tmp_path, studio):
+def test_a_users_own_palette_keeps_its_other_inks(scan, page, tmp_path, table):
     own = tmp_path / "own.toml"
     own.write_text(
         'based_on = "lifting"\n[[ink]]\nname = "Moss"\ndyes_g_per_l = { "Acid Yellow 23" = 1, '
         '"Acid Blue 9" = 0.4 }\n[[ink]]\nname = "Blue"\nkey = "B"\n'
         'dyes_g_per_l = { "Acid Blue 9" = 1 }\n'
     )
-    mine = studio_of(str(own), "white cartridge")
+    mine = table_of(str(own), "white cartridge")
     found = calibrate([read_swatches(scan, [page])], mine, kind="strength")
     palette = load_palette(write_inks(found, tmp_path / "new.toml", str(own)))
     assert palette.inks["Moss"].contents_g_per_l == {"Acid Yellow 23": 1, "Acid Blue 9": 0.4}
@@ -87,13 +88,13 @@ def test_a_users_own_palette_keeps_its_other_inks(scan, page, tmp_path, studio):
     assert list(palette.inks["Blue"].contents_g_per_l) == ["Acid Blue 9"]
 
 
-def test_a_paper_told_by_a_card_is_read_back_with_its_tint(page, studio, save, tmp_path):
-    cream = studio_of("lifting", "cream cartridge")
+def test_a_paper_told_by_a_card_is_read_back_with_its_tint(page, table, save, tmp_path):
+    cream = table_of("lifting", "cream cartridge")
     painter = Painter(cream.palette, cream.paper, {})
     scan = save(paint_page(page, painter, dpi=100), "card2.png")
-    found = calibrate([read_swatches(scan, [page])], studio, kind="strength", grey=0.18)
+    found = calibrate([read_swatches(scan, [page])], table, kind="strength", grey=0.18)
     path = write_paper(found, tmp_path / "paper.toml", "white cartridge")
-    again = studio_of("lifting", str(path))
+    again = table_of("lifting", str(path))
     tint = again.paper_reflectance @ again.light.display_weights
     assert tint == pytest.approx(linear_rgb(painter.reflectance([])), abs=0.02)
     assert load_paper(path).surface == "matte absorbent"

@@ -27,7 +27,7 @@ from glaze.picture.light import band_nm
 STRENGTH = 1 / (1 + np.array(RUNGS))
 
 
-def strip_of(painter, studio, ink, slips=1.0, noise=None):
+def strip_of(painter, table, ink, slips=1.0, noise=None):
     """The six rungs of an ink, each as strong as its slip has it."""
     amounts = STRENGTH * slips
     rgb = np.array([linear_rgb(painter.reflectance([({ink: 1.0}, q)])) for q in amounts])
@@ -35,34 +35,34 @@ def strip_of(painter, studio, ink, slips=1.0, noise=None):
         rgb = rgb * (1 + 0.01 * noise.standard_normal((6, 1)))
     rgb = np.maximum(rgb, 0)
     names = tuple(f"{ink} 1+{parts:g}" for parts in RUNGS)
-    return Strip(studio.palette.inks[ink], names, STRENGTH, rgb, (rgb < 0.003).any(axis=1))
+    return Strip(table.palette.inks[ink], names, STRENGTH, rgb, (rgb < 0.003).any(axis=1))
 
 
 @pytest.mark.parametrize("spread", [0.05, 0.15])
-def test_the_band_of_a_strength_holds_nine_washes_in_ten(painter, studio, spread):
+def test_the_band_of_a_strength_holds_nine_washes_in_ten(painter, table, spread):
     # a seventh wash by the same hand; on 60 strips 90 % is within 80 to 99 % (binomial)
     rng = np.random.default_rng(3)
     hits = 0
     for _ in range(15):
         for ink, factor in FACTORS.items():
             slips = np.exp(spread * rng.standard_normal(7))
-            strip = strip_of(painter, studio, ink, slips[:6], rng)
-            fitted = fit_strip(studio, strip, "strength")
-            band = leave_one_out(studio, strip, "strength").strength_factor
+            strip = strip_of(painter, table, ink, slips[:6], rng)
+            fitted = fit_strip(table, strip, "strength")
+            band = leave_one_out(table, strip, "strength").strength_factor
             hits += abs(math.log(factor * slips[6] / fitted.factors[0])) <= math.log(band)
     assert 0.80 <= hits / 60 <= 0.99
 
 
-def test_a_strip_without_a_slip_gives_the_least_band(painter, studio):
-    strip = strip_of(painter, studio, "Black")
-    assert leave_one_out(studio, strip, "strength").strength_factor == 1.1
+def test_a_strip_without_a_slip_gives_the_least_band(painter, table):
+    strip = strip_of(painter, table, "Black")
+    assert leave_one_out(table, strip, "strength").strength_factor == 1.1
 
 
-def test_a_rung_stronger_than_predicted_has_a_positive_error(painter, studio):
+def test_a_rung_stronger_than_predicted_has_a_positive_error(painter, table):
     slips = np.array([1, 1, 1, 1.3, 1, 1])
-    strip = strip_of(painter, studio, "Black", slips)
-    fitted = fit_strip(studio, strip, "strength")
-    errors = [log_error(studio, fitted.unit_path, strip, rung)[0] for rung in range(6)]
+    strip = strip_of(painter, table, "Black", slips)
+    fitted = fit_strip(table, strip, "strength")
+    errors = [log_error(table, fitted.unit_path, strip, rung)[0] for rung in range(6)]
     assert int(np.argmax(errors)) == 3
     # 1.3 times as much ink at 1+4: E(0.26)/E(0.2) = 1.286 by the load law, less what the fit took
     assert errors[3] == pytest.approx(math.log(1.286), abs=0.06)
@@ -78,24 +78,24 @@ def test_acting_as_more_water_when_the_path_is_shorter():
     assert acts_as_parts(0.2, math.log(0.5)) == pytest.approx(9.196, abs=0.01)
 
 
-def test_another_law_of_dilution_is_noticed(painter, studio):
+def test_another_law_of_dilution_is_noticed(painter, table):
     # rungs painted as if nothing crowded, E(Q) = Q: the painter's b = 0.4 has to see the load q'
     # with ln(1 + 0.4 q') = q ln 1.4
     slips = np.expm1(math.log(1.4) * STRENGTH) / 0.4 / STRENGTH
-    strip = strip_of(painter, studio, "Black", slips)
-    fitted = fit_strip(studio, strip, "strength")
-    b, gain = own_crowding(studio, strip, fitted)
+    strip = strip_of(painter, table, "Black", slips)
+    fitted = fit_strip(table, strip, "strength")
+    b, gain = own_crowding(table, strip, fitted)
     assert b < 0.12
     assert gain > 0.2
 
 
-def test_the_patch_a_spectrum_is_taken_from_is_neither_lost_nor_black(painter, studio):
-    blue = strip_of(painter, studio, "Blue")
-    assert not blue.lost[best_patch(studio, blue)]
-    assert best_patch(studio, strip_of(painter, studio, "Yellow")) == 0
+def test_the_patch_a_spectrum_is_taken_from_is_neither_lost_nor_black(painter, table):
+    blue = strip_of(painter, table, "Blue")
+    assert not blue.lost[best_patch(table, blue)]
+    assert best_patch(table, strip_of(painter, table, "Yellow")) == 0
     everything = Strip(blue.ink, blue.names, blue.strength, blue.rgb, np.ones(6, bool))
-    assert best_patch(studio, everything) is None
-    assert fit_strip(studio, everything, "measured", dye_prior(band_nm(), mixtures=300)) is None
+    assert best_patch(table, everything) is None
+    assert fit_strip(table, everything, "measured", dye_prior(band_nm(), mixtures=300)) is None
 
 
 def checked(*de00):
@@ -118,14 +118,14 @@ def test_a_single_rung_says_nothing_of_the_band():
     assert checked(1.0).strength_factor == 3.0
 
 
-def test_patches_more_vivid_than_dye_can_be_are_passed_over(painter, studio):
+def test_patches_more_vivid_than_dye_can_be_are_passed_over(painter, table):
     # a scanner that overdoes yellow: lighter than the paper in red and green, nothing in blue
-    strip = strip_of(painter, studio, "Yellow")
+    strip = strip_of(painter, table, "Yellow")
     prior = dye_prior(band_nm(), mixtures=600)
     vivid = strip.rgb.copy()
     vivid[0] = [1.05, 0.95, 0.004]
     some = Strip(strip.ink, strip.names, strip.strength, vivid, strip.lost)
-    assert fit_strip(studio, some, "measured", prior) is not None
+    assert fit_strip(table, some, "measured", prior) is not None
     every = Strip(strip.ink, strip.names, strip.strength, np.tile(vivid[0], (6, 1)), strip.lost)
-    assert fit_strip(studio, every, "measured", prior) is None
-    assert fit_strip(studio, every, "strength") is not None
+    assert fit_strip(table, every, "measured", prior) is None
+    assert fit_strip(table, every, "strength") is not None

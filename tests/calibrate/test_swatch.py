@@ -10,7 +10,7 @@ from swatch_painter import Painter, encode, linear_rgb, paint_page, photographed
 from glaze.calibrate.scan.swatch import apart, has_dot, is_painted, read_swatches
 from glaze.charts.content.swatch_layout import swatch_pages
 from glaze.errors import InputError
-from glaze.patch.studio import studio_of
+from glaze.patch.table import table_of
 
 
 def errors(read, painter):
@@ -187,8 +187,8 @@ class TestWhatCantBeRead:
         with pytest.raises(InputError, match=r"Only 2 of the 4 corner marks.*cut off"):
             read_swatches(save(cut, "cut.png"), [page])
 
-    def test_a_sheet_for_other_inks(self, scan, studio):
-        other = swatch_pages(studio, inks=["Blue", "Black"])
+    def test_a_sheet_for_other_inks(self, scan, table):
+        other = swatch_pages(table, inks=["Blue", "Black"])
         with pytest.raises(InputError, match="printed for other inks than Blue, Black"):
             read_swatches(scan, other)
 
@@ -229,55 +229,55 @@ class TestWhatCantBeRead:
             read_swatches(tmp_path / "none.png", [page])
 
 
-def test_the_page_is_told_by_its_code_among_all_pages(studio, save):
+def test_the_page_is_told_by_its_code_among_all_pages(table, save):
     inks = ["Blue", "Red", "Yellow", "Black", "Separating Blue", "Neon Pink"]
-    pages = swatch_pages(studio, inks=inks)
+    pages = swatch_pages(table, inks=inks)
     assert [p.inks for p in pages] == [tuple(inks[:4]), tuple(inks[4:])]
-    painter = Painter(studio.palette, studio.paper, {})
+    painter = Painter(table.palette, table.paper, {})
     path = save(paint_page(pages[1], painter, dpi=100), "two.png")
     assert read_swatches(path, pages).page.number == 2
 
 
-def test_the_size_of_the_page_is_told_by_its_code(studio, painter, save):
-    letter = swatch_pages(studio, "Letter")
+def test_the_size_of_the_page_is_told_by_its_code(table, painter, save):
+    letter = swatch_pages(table, "Letter")
     sheet = paint_page(letter[0], painter, dpi=100, size_mm=(215.9, 279.4))
-    found = read_swatches(save(sheet, "letter.png"), [*swatch_pages(studio), *letter])
+    found = read_swatches(save(sheet, "letter.png"), [*swatch_pages(table), *letter])
     assert found.page.size == "Letter"
 
 
 def test_papers_of_another_tint_are_read_against_themselves(page, save):
-    cream = studio_of("lifting", "cream cartridge")
+    cream = table_of("lifting", "cream cartridge")
     painter = Painter(cream.palette, cream.paper, {})
     path = save(paint_page(page, painter, dpi=100), "cream.png")
     assert max(errors(read_swatches(path, [page]), painter).values()) < 1.2
 
 
 @pytest.mark.parametrize("size", ["A4", "Letter"])
-def test_the_sheet_as_it_is_really_printed_is_found_and_read_as_bare(studio, size, tmp_path):
+def test_the_sheet_as_it_is_really_printed_is_found_and_read_as_bare(table, size, tmp_path):
     # type, outlines, dotted rings and the framed caution included
     from glaze.charts.paper.png import page_pixels
     from glaze.charts.sheets.swatches import swatch_sheet
 
-    pixels = page_pixels(swatch_sheet(studio, size, day="2026-01-01")[0], 120)
+    pixels = page_pixels(swatch_sheet(table, size, day="2026-01-01")[0], 120)
     path = tmp_path / "print.png"
     Image.fromarray((pixels * 0.93).astype(np.uint8)).save(path)
-    pages = [page for each in ("A4", "Letter") for page in swatch_pages(studio, each)]
+    pages = [page for each in ("A4", "Letter") for page in swatch_pages(table, each)]
     read = read_swatches(path, pages)
     assert read.page.size == size
     assert not [name for name, r in read.readings.items() if is_painted(r) or has_dot(r)]
     assert read.uneven == pytest.approx(1.0, abs=0.01)
 
 
-def test_two_scans_may_show_two_pages(studio, save):
+def test_two_scans_may_show_two_pages(table, save):
     from glaze.calibrate.fit.own_inks import calibrate
 
     inks = ["Blue", "Red", "Yellow", "Black", "Neon Pink"]
-    pages = swatch_pages(studio, inks=inks)
+    pages = swatch_pages(table, inks=inks)
     factors = {"Blue": 1.3, "Neon Pink": 0.7}
-    painter = Painter(studio.palette, studio.paper, factors)
+    painter = Painter(table.palette, table.paper, factors)
     scans = [save(paint_page(p, painter, dpi=100), f"page{p.number}.png") for p in pages]
     read = [read_swatches(scan, pages) for scan in scans]
-    found = calibrate(read, studio, kind="strength")
+    found = calibrate(read, table, kind="strength")
     assert set(found.inks) == set(inks)
     for name, factor in factors.items():
         assert found.inks[name].strength == pytest.approx(factor, rel=0.03)

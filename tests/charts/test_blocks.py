@@ -12,18 +12,19 @@ from glaze.charts.sheets.blocks_sheet import blocks_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
 from glaze.materials.mix import mix_recipe
-from glaze.patch.studio import Studio, bare_patches, glaze, studio_of, value
+from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.table import Table, table_of
 
 DAY = "2026-01-02"
 
 
 @pytest.fixture(scope="module")
-def studio() -> Studio:
-    return studio_of("lifting", "white cartridge")
+def table() -> Table:
+    return table_of("lifting", "white cartridge")
 
 
-def test_the_usual_blocks_are_three_of_each_kind_and_one_intermediate(studio: Studio) -> None:
-    kinds = [block.kind for block in plan_blocks(studio)]
+def test_the_usual_blocks_are_three_of_each_kind_and_one_intermediate(table: Table) -> None:
+    kinds = [block.kind for block in plan_blocks(table)]
     assert {kind: kinds.count(kind) for kind in dict.fromkeys(kinds)} == {
         "primaries": 3,
         "intermediates": 1,
@@ -32,9 +33,9 @@ def test_the_usual_blocks_are_three_of_each_kind_and_one_intermediate(studio: St
     }
 
 
-def test_black_in_yellow_is_olive_and_in_orange_is_brown(studio: Studio) -> None:
+def test_black_in_yellow_is_olive_and_in_orange_is_brown(table: Table) -> None:
     # trade: black and yellow make olive, black and orange brown (common practice, no source)
-    blocks = {(b.kind, b.name): b for b in plan_blocks(studio)}
+    blocks = {(b.kind, b.name): b for b in plan_blocks(table)}
     assert "olive" in blocks["primaries", "Yellow"].to_black.names
     assert "brown" in blocks["secondaries", "Yellow 3 + Red 3"].to_black.names
     assert "brown" in blocks["tertiaries", "Yellow 3 + Red 3"].to_black.names
@@ -43,36 +44,36 @@ def test_black_in_yellow_is_olive_and_in_orange_is_brown(studio: Studio) -> None
     assert max(block.to_black.stops[-1].patch.chroma for block in blocks.values()) < 3
 
 
-def test_strips_get_lighter_towards_water_and_darker_towards_black(studio: Studio) -> None:
-    for block in plan_blocks(studio):
+def test_strips_get_lighter_towards_water_and_darker_towards_black(table: Table) -> None:
+    for block in plan_blocks(table):
         water = [stop.patch.value for stop in block.to_water.stops]
         black = [stop.patch.value for stop in block.to_black.stops]
         assert (np.diff(water) > 0).all()
         assert (np.diff(black) < 0).all()
 
 
-def test_printed_drops_make_the_colour_that_is_printed(studio: Studio) -> None:
+def test_printed_drops_make_the_colour_that_is_printed(table: Table) -> None:
     # "10 + K2" is ten drops of the hue and two of black: mixed by hand from a stock of the hue
-    (block,) = plan_blocks(studio, ["Yellow 3 + Red 3"])
+    (block,) = plan_blocks(table, ["Yellow 3 + Red 3"])
     stop = next(s for s in block.to_black.stops if s.told == "10 + K2")
-    stock = {"hue": studio.mix("Yellow 3 + Red 3")}
-    mix = mix_recipe("hue 10 + Black 2", studio.palette, stock)
-    made = float(value(studio, glaze(studio, bare_patches(studio), mix))[0, 0])
+    stock = {"hue": table.mix("Yellow 3 + Red 3")}
+    mix = mix_recipe("hue 10 + Black 2", table.palette, stock)
+    made = float(value(table, glaze(table, bare_patches(table), mix))[0, 0])
     assert stop.patch.value == pytest.approx(made, abs=0.02)
 
 
-def test_a_tertiary_is_the_glaze_laid_on_the_dry_secondary(studio: Studio) -> None:
-    block = plan_blocks(studio, kinds=["tertiaries"])[0]
-    sheet = glaze(studio, bare_patches(studio), studio.mix(block.recipe))
-    glaze(studio, sheet, studio.mix("Black 1 ml + water 4 ml"))
-    expected = float(value(studio, sheet)[0, 0])
+def test_a_tertiary_is_the_glaze_laid_on_the_dry_secondary(table: Table) -> None:
+    block = plan_blocks(table, kinds=["tertiaries"])[0]
+    sheet = glaze(table, bare_patches(table), table.mix(block.recipe))
+    glaze(table, sheet, table.mix("Black 1 ml + water 4 ml"))
+    expected = float(value(table, sheet)[0, 0])
     assert block.to_water.stops[0].patch.value == pytest.approx(expected, abs=1e-3)
     glazed = next(s for s in block.to_black.stops if s.told == "1 + 4")
     assert glazed.patch.value == pytest.approx(expected, abs=1e-3)
 
 
-def test_stops_lie_on_the_colours_of_the_strip(studio: Studio) -> None:
-    for block in plan_blocks(studio):
+def test_stops_lie_on_the_colours_of_the_strip(table: Table) -> None:
+    for block in plan_blocks(table):
         for strip in (block.to_water, block.to_black):
             for stop in (strip.stops[0], strip.stops[-1]):
                 along = strip.colours[round(stop.at * (len(strip.colours) - 1))]
@@ -99,8 +100,8 @@ def test_earths_are_named_as_colour_dictionaries_name_them(
 
 
 @pytest.mark.parametrize("size", ["A4", "A3", "Letter"])
-def test_blocks_stay_between_the_margins(studio: Studio, size: str) -> None:
-    for page in blocks_sheets(studio, plan_blocks(studio), Layout(size, day=DAY)):
+def test_blocks_stay_between_the_margins(table: Table, size: str) -> None:
+    for page in blocks_sheets(table, plan_blocks(table), Layout(size, day=DAY)):
         for mark in page.marks:
             left, _, right, bottom = bounds(mark)
             assert left >= page.left - 1.01
@@ -108,25 +109,25 @@ def test_blocks_stay_between_the_margins(studio: Studio, size: str) -> None:
             assert bottom <= page.height - 11.0
 
 
-def test_a_strip_runs_out_from_the_middle(studio: Studio) -> None:
-    page = blocks_sheets(studio, plan_blocks(studio, ["Yellow 1"]), Layout(day=DAY))[0]
+def test_a_strip_runs_out_from_the_middle(table: Table) -> None:
+    page = blocks_sheets(table, plan_blocks(table, ["Yellow 1"]), Layout(day=DAY))[0]
     water, black = (m for m in page.marks if isinstance(m, Image))
     assert (water.x, water.width) == (12.0, 93.0)
     assert (black.x, black.width) == (105.0, 93.0)
-    sheet = glaze(studio, bare_patches(studio), studio.mix("Yellow 1"))
-    neat = patches_of(studio, sheet)[0].rgb8
+    sheet = glaze(table, bare_patches(table), table.mix("Yellow 1"))
+    neat = patches_of(table, sheet)[0].rgb8
     assert np.abs(water.rgb8[0, -1].astype(int) - neat).max() <= 1
     assert np.abs(black.rgb8[0, 0].astype(int) - neat).max() <= 1
 
 
-def test_blank_blocks_have_outlines_only(studio: Studio) -> None:
-    page = blocks_sheets(studio, plan_blocks(studio), Layout(mode="blank", day=DAY))[0]
+def test_blank_blocks_have_outlines_only(table: Table) -> None:
+    page = blocks_sheets(table, plan_blocks(table), Layout(mode="blank", day=DAY))[0]
     assert not [m for m in page.marks if isinstance(m, Image)]
     assert len([m for m in page.marks if isinstance(m, Shape) and m.name.endswith("blank")]) == 14
 
 
-def test_an_unknown_kind_or_a_watery_hue_is_refused(studio: Studio) -> None:
+def test_an_unknown_kind_or_a_watery_hue_is_refused(table: Table) -> None:
     with pytest.raises(InputError, match='No kind of block is called "quaternaries"'):
-        plan_blocks(studio, kinds=["quaternaries"])
+        plan_blocks(table, kinds=["quaternaries"])
     with pytest.raises(InputError, match="as good as water"):
-        plan_blocks(studio, ["Yellow 1 + water 5000"])
+        plan_blocks(table, ["Yellow 1 + water 5000"])

@@ -37,14 +37,15 @@ from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.gamut_sheet import PLANE_MM, gamut_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
-from glaze.patch.studio import Studio, bare_patches, glaze, studio_of
+from glaze.patch.patches import bare_patches, glaze
+from glaze.patch.table import Table, table_of
 
 DAY = "2026-01-02"
 
 
 @cache
 def _lifting() -> Gamut:
-    return plan_gamut(studio_of("lifting", "white cartridge"))
+    return plan_gamut(table_of("lifting", "white cartridge"))
 
 
 @cache
@@ -53,8 +54,8 @@ def _bottles() -> tuple[Bottle, ...]:
 
 
 @pytest.fixture(scope="module")
-def studio() -> Studio:
-    return studio_of("lifting", "white cartridge")
+def table() -> Table:
+    return table_of("lifting", "white cartridge")
 
 
 @pytest.fixture(scope="module")
@@ -64,7 +65,7 @@ def munsell() -> Gamut:
 
 @pytest.fixture(scope="module")
 def resistant() -> Gamut:
-    return plan_gamut(studio_of("resistant", "white cartridge"))
+    return plan_gamut(table_of("resistant", "white cartridge"))
 
 
 def test_a_round_cloud_has_the_area_of_its_circle() -> None:
@@ -87,9 +88,9 @@ def test_no_wash_lies_outside_the_boundary(blue: int, red: int, yellow: int, wat
     if blue + red + yellow == 0:
         return
     gamut = _lifting()
-    mix = gamut.studio.mix(f"Blue {blue} + Red {red} + Yellow {yellow} + water {water}")
-    sheet = glaze(gamut.studio, bare_patches(gamut.studio), mix)
-    (patch,) = patches_of(gamut.studio, sheet)
+    mix = gamut.table.mix(f"Blue {blue} + Red {red} + Yellow {yellow} + water {water}")
+    sheet = glaze(gamut.table, bare_patches(gamut.table), mix)
+    (patch,) = patches_of(gamut.table, sheet)
     sector = math.floor(patch.hue / 100 * SECTORS + 0.5) % SECTORS
     near = max(gamut.mixes.plane[(sector + k) % SECTORS] for k in (-1, 0, 1))
     # the boundary is sampled: a wash between its points may stand out a little
@@ -134,13 +135,13 @@ def test_the_bottle_that_adds_most_adds_as_much_when_it_is_bought(
     bottle = _bottles()[0]
     strength = 1.2 * 33  # about that of the palette's Blue: g/L times mean absorptivity
     file = tmp_path / "inks.toml"
-    g_per_l = strength / munsell.studio.palette.dyes[bottle.name].mean_absorptivity_l_per_g_cm
+    g_per_l = strength / munsell.table.palette.dyes[bottle.name].mean_absorptivity_l_per_g_cm
     file.write_text(
         f'based_on = "lifting"\n[[ink]]\nname = "Fourth"\n'
         f'dyes_g_per_l = {{ "{bottle.name}" = {g_per_l:.3f} }}\n',
         encoding="utf-8",
     )
-    bigger = studio_of(str(file), "white cartridge")
+    bigger = table_of(str(file), "white cartridge")
     inks = [bigger.palette.inks[name] for name in ("Blue", "Red", "Yellow", "Fourth")]
     wider = reach_of("all", cloud_of(bigger, lay_shares(bigger, inks, mixtures(4)), "munsell"))
     # triples and a slightly other strength count in too: the gain is right to a tenth
@@ -189,8 +190,8 @@ def test_the_caution_stands_where_a_lift_is_shown(munsell: Gamut) -> None:
     assert "poisonous gas" not in told(lift=False)
 
 
-def test_a_gamut_of_one_hue_or_an_unknown_space_is_refused(studio: Studio) -> None:
+def test_a_gamut_of_one_hue_or_an_unknown_space_is_refused(table: Table) -> None:
     with pytest.raises(InputError, match="two inks with a hue of their own; here: Blue"):
-        plan_gamut(studio, inks=["Blue", "Black"])
+        plan_gamut(table, inks=["Blue", "Black"])
     with pytest.raises(InputError, match='No colour space is called "luv"'):
-        plan_gamut(studio, "luv")
+        plan_gamut(table, "luv")

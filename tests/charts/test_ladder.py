@@ -23,19 +23,20 @@ from glaze.charts.sheets.ladder_sheet import ladder_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
 from glaze.materials.mix import WATER_DROPS_PER_ML
-from glaze.patch.studio import Studio, bare_patches, glaze, studio_of, value
+from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.table import Table, table_of
 
 DAY = "2026-01-02"
 
 
 @pytest.fixture(scope="module")
-def studio() -> Studio:
-    return studio_of("lifting", "white cartridge")
+def table() -> Table:
+    return table_of("lifting", "white cartridge")
 
 
-def test_a_doubling_ladder_doubles_the_water(studio: Studio) -> None:
+def test_a_doubling_ladder_doubles_the_water(table: Table) -> None:
     # common practice, no source: neat, 1+1, 1+2, 1+4 ... 1+16
-    words = [rung.words for rung in dilution_ladder(studio, "Black 1", 6).rungs]
+    words = [rung.words for rung in dilution_ladder(table, "Black 1", 6).rungs]
     assert words == ["neat", "1 part + 1 part water"] + [
         f"1 part + {n} parts water" for n in (2, 4, 8, 16)
     ]
@@ -48,62 +49,62 @@ def test_a_doubling_ladder_doubles_the_water(studio: Studio) -> None:
 )
 @settings(max_examples=15, deadline=None)
 def test_an_even_ladder_has_even_steps_of_value(rungs: int, ink: str, paper: str) -> None:
-    # laid again from the printed parts through the studio, one by one
-    studio = studio_of("lifting", paper)
-    ladder = dilution_ladder(studio, ink, rungs, "even")
+    # laid again from the printed parts through the table, one by one
+    table = table_of("lifting", paper)
+    ladder = dilution_ladder(table, ink, rungs, "even")
     values = [rung.patch.value for rung in ladder.rungs]
     assert np.ptp(np.diff(values)) < 0.02
     assert ladder.rungs[0].words == "neat"
     assert ladder.rungs[-1].words == "paper"
 
 
-def test_printed_drops_come_to_the_value_that_is_printed(studio: Studio) -> None:
+def test_printed_drops_come_to_the_value_that_is_printed(table: Table) -> None:
     for ladder in (
-        dilution_ladder(studio, "Blue 3 + Yellow 2", 6),
-        dilution_ladder(studio, "Black 1", 9, "even"),
+        dilution_ladder(table, "Blue 3 + Yellow 2", 6),
+        dilution_ladder(table, "Black 1", 9, "even"),
     ):
         for rung in ladder.rungs:
             if rung.recipe:
-                sheet = glaze(studio, bare_patches(studio), studio.mix(rung.recipe))
+                sheet = glaze(table, bare_patches(table), table.mix(rung.recipe))
                 # whole drops are within 4 % of the strength, a tenth of a step
-                assert float(value(studio, sheet)[0, 0]) == pytest.approx(rung.patch.value, abs=0.1)
+                assert float(value(table, sheet)[0, 0]) == pytest.approx(rung.patch.value, abs=0.1)
 
 
-def test_a_ladder_over_a_hue_starts_at_its_home_value_and_only_darkens(studio: Studio) -> None:
+def test_a_ladder_over_a_hue_starts_at_its_home_value_and_only_darkens(table: Table) -> None:
     for spacing in ("doubling", "even"):
-        ladder = shadow_ladder(studio, "Yellow 3 + Red 3", 6, spacing)
+        ladder = shadow_ladder(table, "Yellow 3 + Red 3", 6, spacing)
         values = [rung.patch.value for rung in ladder.rungs]
-        home = glaze(studio, bare_patches(studio), studio.mix("Yellow 3 + Red 3"))
+        home = glaze(table, bare_patches(table), table.mix("Yellow 3 + Red 3"))
         # bare of shadow: water with a millionth part of ink
-        assert values[0] == pytest.approx(float(value(studio, home)[0, 0]), abs=1e-3)
+        assert values[0] == pytest.approx(float(value(table, home)[0, 0]), abs=1e-3)
         assert (np.diff(values) < 0).all()
         assert len(values) == 6
 
 
-def test_an_even_shadow_ladder_drops_evenly(studio: Studio) -> None:
-    values = [rung.patch.value for rung in shadow_ladder(studio, "Yellow 1", 5, "even").rungs]
+def test_an_even_shadow_ladder_drops_evenly(table: Table) -> None:
+    values = [rung.patch.value for rung in shadow_ladder(table, "Yellow 1", 5, "even").rungs]
     assert np.ptp(np.diff(values)) < 0.02
 
 
-def test_coats_darken_less_and_less(studio: Studio) -> None:
+def test_coats_darken_less_and_less(table: Table) -> None:
     # common practice, no source: each coat of the same wash counts for less than the last
-    values = [rung.patch.value for rung in glaze_ladder(studio, "Black 3 + water 14", 5).rungs]
+    values = [rung.patch.value for rung in glaze_ladder(table, "Black 3 + water 14", 5).rungs]
     steps = -np.diff(values)
     assert (steps > 0).all()
     assert (np.diff(steps) < 0).all()
 
 
-def test_two_coats_of_a_wash_are_two_glazes(studio: Studio) -> None:
-    ladder = glaze_ladder(studio, "Blue 1 + water 6", 3)
-    sheet = glaze(studio, bare_patches(studio), studio.mix("Blue 1 + water 6"), coats=3)
-    assert ladder.rungs[2].patch.value == pytest.approx(float(value(studio, sheet)[0, 0]), abs=1e-5)
+def test_two_coats_of_a_wash_are_two_glazes(table: Table) -> None:
+    ladder = glaze_ladder(table, "Blue 1 + water 6", 3)
+    sheet = glaze(table, bare_patches(table), table.mix("Blue 1 + water 6"), coats=3)
+    assert ladder.rungs[2].patch.value == pytest.approx(float(value(table, sheet)[0, 0]), abs=1e-5)
 
 
 def test_bands_of_invented_inks_are_wider_than_half_a_step_and_marked_assumed(
-    studio: Studio,
+    table: Table,
 ) -> None:
     # an invented ink's strength is known within a factor of 3: half a step can't be promised
-    for ladder in usual_ladders(studio):
+    for ladder in usual_ladders(table):
         for rung in ladder.rungs:
             band = rung.band
             assert band.low <= rung.patch.value + 0.01
@@ -113,31 +114,31 @@ def test_bands_of_invented_inks_are_wider_than_half_a_step_and_marked_assumed(
                 assert band.high - band.low > 0.5
 
 
-def test_bars_stand_under_printed_rungs_only(studio: Studio) -> None:
-    ladders = [dilution_ladder(studio, "Black 1", 6)]
+def test_bars_stand_under_printed_rungs_only(table: Table) -> None:
+    ladders = [dilution_ladder(table, "Black 1", 6)]
     for mode, bars in (("predicted", 6), ("half", 6), ("blank", 0)):
-        (page,) = ladder_sheets(studio, ladders, Layout(mode=mode, day=DAY))
+        (page,) = ladder_sheets(table, ladders, Layout(mode=mode, day=DAY))
         filled = [m for m in page.marks if isinstance(m, Shape) and m.fill == HAIR]
         assert len(filled) == bars
 
 
 @pytest.mark.parametrize("palette", ["lifting", "resistant"])
 def test_shadow_washes_are_made_of_the_black(palette: str) -> None:
-    assert shadow_ink(studio_of(palette, "white cartridge")) == "Black"
+    assert shadow_ink(table_of(palette, "white cartridge")) == "Black"
 
 
-def test_the_usual_ladders_fill_one_page_of_each_size(studio: Studio) -> None:
-    ladders = usual_ladders(studio)
+def test_the_usual_ladders_fill_one_page_of_each_size(table: Table) -> None:
+    ladders = usual_ladders(table)
     for size in ("A4", "A3", "Letter"):
-        (page,) = ladder_sheets(studio, ladders, Layout(size, day=DAY))
+        (page,) = ladder_sheets(table, ladders, Layout(size, day=DAY))
         lowest = max(m.y for m in page.marks if getattr(m, "face", "") == "Italic")
         assert lowest < page.bottom + 1
 
 
-def test_swatches_lie_in_the_pdf_in_rows_of_one_width(tmp_path: Path, studio: Studio) -> None:
+def test_swatches_lie_in_the_pdf_in_rows_of_one_width(tmp_path: Path, table: Table) -> None:
     file = tmp_path / "ladder.pdf"
-    ladder = dilution_ladder(studio, "Black 1", 6)
-    write_pages(ladder_sheets(studio, [ladder], Layout(day=DAY)), file)
+    ladder = dilution_ladder(table, "Black 1", 6)
+    write_pages(ladder_sheets(table, [ladder], Layout(day=DAY)), file)
     filled = [d.points for d in drawn_paths(file) if d.fill is not None and len(d.points) == 4]
     boxes = [points for points in filled if np.ptp(points[:, 1]) > 5]
     assert len(boxes) == 6
@@ -148,9 +149,9 @@ def test_swatches_lie_in_the_pdf_in_rows_of_one_width(tmp_path: Path, studio: St
     assert len({round(b[:, 1].min(), 2) for b in boxes}) == 1
 
 
-def test_water_of_the_printed_drops_is_counted_by_its_own_drops(studio: Studio) -> None:
+def test_water_of_the_printed_drops_is_counted_by_its_own_drops(table: Table) -> None:
     # 1+4 by volume; ink at 35 and water at 20 drops to the ml
-    mix = studio.mix(dilution_ladder(studio, "Black 1", 4).rungs[3].recipe)
+    mix = table.mix(dilution_ladder(table, "Black 1", 4).rungs[3].recipe)
     assert WATER_DROPS_PER_ML == 20  # USP 32 <1101>: a drop of water is 50 mg
     assert mix.parts_water == pytest.approx(4, rel=0.04)
 
@@ -167,6 +168,6 @@ def test_water_of_the_printed_drops_is_counted_by_its_own_drops(studio: Studio) 
         (lambda s: glaze_ladder(s, "Black 1", 0), "0 coats"),
     ],
 )
-def test_ladders_that_cannot_be_painted_are_refused(studio: Studio, make, told: str) -> None:
+def test_ladders_that_cannot_be_painted_are_refused(table: Table, make, told: str) -> None:
     with pytest.raises(InputError, match=told):
-        make(studio)
+        make(table)

@@ -18,9 +18,9 @@ from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.lift_sheet import lift_chart
 from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
-from glaze.materials.bleach import CAUTION, Bleach
+from glaze.materials.bleach import CAUTION
 from glaze.painting.settle import resolve
-from glaze.patch.studio import studio_of
+from glaze.patch.table import table_of
 from glaze.pipeline import linear_rgb
 from glaze.scene.file import load_scene
 
@@ -29,7 +29,7 @@ DAY = Layout(day="2026-01-02")
 
 @pytest.fixture(scope="module")
 def chart() -> LiftChart:
-    return plan_lift(studio_of("lifting", "white cartridge"))
+    return plan_lift(table_of("lifting", "white cartridge"))
 
 
 def cell(chart: LiftChart, recipe: str, parts: float, touches: int, shadow=False) -> LiftCell:
@@ -52,17 +52,17 @@ def test_ghosts_are_what_painters_report(chart: LiftChart) -> None:
     assert cell(chart, "Blue 1", 0, 1).ghost in ("paper", "near paper")
     assert "gold" in cell(chart, "Black 1", 4, 2).ghost
     assert cell(chart, "Black 1", 9, 1).ghost in ("red", "purple")
-    resistant = plan_lift(studio_of("resistant", "white cartridge"), ["neat"], 1, None)
+    resistant = plan_lift(table_of("resistant", "white cartridge"), ["neat"], 1, None)
     assert cell(resistant, "Red 1", 0, 1).ghost == "pink"
 
 
 def test_carbon_stays(chart: LiftChart) -> None:
-    extras = plan_lift(chart.studio, ["neat"], 3, None, extras=True)
+    extras = plan_lift(chart.table, ["neat"], 3, None, extras=True)
     assert {cell(extras, "Pigment Black 1", 0, n).ghost for n in (1, 2, 3)} == {"stays"}
 
 
 def test_each_touch_is_at_least_as_light_and_never_past_bleached_paper(chart: LiftChart) -> None:
-    lightest = lightest_value(chart.studio)
+    lightest = lightest_value(chart.table)
     for row in chart.rows:
         values = np.array([c.after.value for c in row.cells]).reshape(4, 3)
         assert (np.diff(values, axis=1) > -0.02).all()
@@ -172,7 +172,7 @@ def test_a_blank_chart_leaves_every_cell_to_paint(chart: LiftChart) -> None:
 
 
 def test_as_many_bottles_as_there_are_go_over_to_more_pages(chart: LiftChart) -> None:
-    many = plan_lift(chart.studio, ["neat", "1+9"], 2, "1+8", extras=True)
+    many = plan_lift(chart.table, ["neat", "1+9"], 2, "1+8", extras=True)
     pages = lift_chart(many, DAY)
     texts = [m.text for p in pages for m in p.marks if isinstance(m, Text)]
     assert len(pages) == 4
@@ -191,15 +191,15 @@ def test_as_many_bottles_as_there_are_go_over_to_more_pages(chart: LiftChart) ->
 )
 def test_what_cant_be_charted_is_said(chart: LiftChart, wrong, told: str) -> None:
     with pytest.raises(InputError, match=told):
-        plan_lift(chart.studio, **wrong)
+        plan_lift(chart.table, **wrong)
 
 
 # --- the curve over time ---
 
 
 def test_the_curve_starts_at_the_dry_wash_and_ends_at_its_ghost() -> None:
-    studio = studio_of("lifting", "white cartridge")
-    curves = plan_curves(studio, "Black 1 + water 4", ["neat", "1+19"])
+    table = table_of("lifting", "white cartridge")
+    curves = plan_curves(table, "Black 1 + water 4", ["neat", "1+19"])
     for curve in curves.curves:
         # nothing before bleach is in the fibres: depth^2/(6 D) of 0.1 mm is 4 s (Daynes)
         assert curve.values[0] == pytest.approx(curves.home.value, abs=1e-6)
@@ -213,8 +213,8 @@ def test_the_curve_starts_at_the_dry_wash_and_ends_at_its_ghost() -> None:
 def test_half_of_a_thin_blue_goes_in_its_half_life() -> None:
     # in excess the dye halves in ln 2/(k c): Acid Blue 9, k = 0.50 L/(mol s) at 25 C with
     # 35 kJ/mol, in bleach of 0.721/20 mol/L at 20 C: 48 s after the lag of 4 s
-    studio = studio_of("lifting", "white cartridge")
-    curves = plan_curves(studio, "Blue 1 + water 60", ["1+19"], bleach=Bleach())
+    table = table_of("lifting", "white cartridge")
+    curves = plan_curves(table, "Blue 1 + water 60", ["1+19"])
     (curve,) = curves.curves
     b = np.array([patch.lab[2] for patch in curve.patches])
     half = 0.5 * (b[0] + curves.paper.lab[2])
@@ -223,7 +223,7 @@ def test_half_of_a_thin_blue_goes_in_its_half_life() -> None:
 
 
 def test_the_curve_is_drawn_with_the_caution(tmp_path: Path) -> None:
-    curves = plan_curves(studio_of("lifting", "white cartridge"), "Red 1", ["neat"])
+    curves = plan_curves(table_of("lifting", "white cartridge"), "Red 1", ["neat"])
     (file,) = write_pages(lift_curve(curves, Layout(turned=True)), tmp_path / "curve.pdf")
     text = " ".join(PdfReader(file).pages[0].extract_text().split())
     assert " ".join(CAUTION.split()) in text
@@ -232,4 +232,4 @@ def test_the_curve_is_drawn_with_the_caution(tmp_path: Path) -> None:
 
 def test_five_curves_are_too_many() -> None:
     with pytest.raises(InputError, match="5 strengths"):
-        plan_curves(studio_of("lifting", "white cartridge"), "Red 1", ["neat"] * 5)
+        plan_curves(table_of("lifting", "white cartridge"), "Red 1", ["neat"] * 5)

@@ -17,7 +17,7 @@ from glaze.charts.sheets.pack import class_pack, parts_of_pack
 from glaze.charts.sheets.parts import Layout
 from glaze.cli.chart_commands import CHARTS, chart
 from glaze.errors import InputError
-from glaze.patch.studio import studio_of
+from glaze.patch.table import table_of
 
 DAY = "2026-01-02"
 
@@ -25,8 +25,8 @@ DAY = "2026-01-02"
 @pytest.fixture(scope="module")
 def pack():
     told: list[float] = []
-    studio = studio_of("lifting", "white cartridge")
-    pages = class_pack(studio, Layout(day=DAY), progress=told.append)
+    table = table_of("lifting", "white cartridge")
+    pages = class_pack(table, Layout(day=DAY), progress=told.append)
     return pages, told
 
 
@@ -95,9 +95,9 @@ def test_the_caution_stands_on_every_sheet_that_plans_bleach(pack) -> None:
 
 
 def test_a_pack_without_bleach_plans_none() -> None:
-    studio = studio_of("lifting", "white cartridge")
+    table = table_of("lifting", "white cartridge")
     with_bleach, without = (
-        [part.name for part in parts_of_pack(studio, Layout(day=DAY), 12, bleach)]
+        [part.name for part in parts_of_pack(table, Layout(day=DAY), 12, bleach)]
         for bleach in (True, False)
     )
     assert [name for name in with_bleach if name not in without] == ["Bleach chart"]

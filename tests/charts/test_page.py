@@ -19,7 +19,7 @@ from glaze.charts.paper.publish import write_pages
 from glaze.charts.paper.svg import svg_text
 from glaze.charts.sheets.facts import facts_of, standing_of
 from glaze.errors import InputError
-from glaze.patch.studio import studio_of
+from glaze.patch.table import table_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -186,11 +186,11 @@ def test_key_letters_can_be_read_on_their_swatch() -> None:
 
 
 def test_every_sheet_says_what_its_colours_rest_on() -> None:
-    studio = studio_of("lifting", "white cartridge")
-    facts = facts_of(studio, "2026-11-25")
+    table = table_of("lifting", "white cartridge")
+    facts = facts_of(table, "2026-11-25")
     for word in ("lifting", "white cartridge", "D65", "2026-11-25", "invented", "glaze 0"):
         assert word in facts
-    assert standing_of(studio) == "assumed"
+    assert standing_of(table) == "assumed"
 
 
 def test_files_of_every_kind_are_written_whole(tmp_path) -> None:

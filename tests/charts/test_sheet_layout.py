@@ -22,31 +22,30 @@ from glaze.charts.sheets.ladder_sheet import ladder_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
-from glaze.patch.studio import Studio, studio_of
+from glaze.patch.table import Table, table_of
 
 DAY = "2026-01-02"
 FRAME_MM = 1.1  # bounds of a shape hold room for its frame, and the facts stand on the margin
 
 
 @cache
-def studio() -> Studio:
-    return studio_of("resistant", "cream cartridge")
+def table() -> Table:
+    return table_of("resistant", "cream cartridge")
 
 
 @cache
 def plans() -> dict:
-    table = studio()
     wheels = ((6, "drops", None), (18, "drops", "1+4"), (36, "hue", "neat"), (72, "hue", None))
     return {
-        "wheels": [plan_wheel(table, n, by, bleach=bleach) for n, by, bleach in wheels],
+        "wheels": [plan_wheel(table(), n, by, bleach=bleach) for n, by, bleach in wheels],
         "ladders": [
-            *usual_ladders(table),
-            dilution_ladder(table, "Blue 3 + Yellow 2 + Red 1", 12, "even"),
+            *usual_ladders(table()),
+            dilution_ladder(table(), "Blue 3 + Yellow 2 + Red 1", 12, "even"),
         ],
-        "blocks": plan_blocks(table),
-        "lesson": plan_lesson(table),
-        "fringes": plan_fringes(table),
-        "gamuts": plan_gamuts(table),
+        "blocks": plan_blocks(table()),
+        "lesson": plan_lesson(table()),
+        "fringes": plan_fringes(table()),
+        "gamuts": plan_gamuts(table()),
     }
 
 
@@ -54,10 +53,10 @@ def pages(layout: Layout) -> Iterator[Page]:
     found = plans()
     for wheel in found["wheels"]:
         yield from wheel_sheets(wheel, layout)
-    yield from ladder_sheets(studio(), found["ladders"], layout)
-    yield from blocks_sheets(studio(), found["blocks"], layout)
+    yield from ladder_sheets(table(), found["ladders"], layout)
+    yield from blocks_sheets(table(), found["blocks"], layout)
     yield from lesson_sheets(found["lesson"], layout)
-    yield from fringe_sheets(studio(), found["fringes"], layout)
+    yield from fringe_sheets(table(), found["fringes"], layout)
     yield from gamut_sheets(found["gamuts"], layout)
 
 

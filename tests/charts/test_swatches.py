@@ -14,28 +14,28 @@ from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.swatches import swatch_sheet
 from glaze.errors import InputError
 from glaze.materials.mix import mix_recipe
-from glaze.patch.studio import studio_of
+from glaze.patch.table import table_of
 
 
 @pytest.fixture(scope="module")
-def studio():
-    return studio_of("lifting", "white cartridge")
+def table():
+    return table_of("lifting", "white cartridge")
 
 
 @pytest.mark.parametrize(("size", "points"), [("A4", (595.28, 841.89)), ("Letter", (612.0, 792.0))])
-def test_the_page_has_the_size_of_the_standard(studio, size, points, tmp_path):
+def test_the_page_has_the_size_of_the_standard(table, size, points, tmp_path):
     # ISO 216: 210 x 297 mm; US Letter: 8.5 x 11 in; 1 pt = 1/72 in
     path = tmp_path / "sheet.pdf"
-    write_pages(swatch_sheet(studio, size, day="2026-01-01"), path)
+    write_pages(swatch_sheet(table, size, day="2026-01-01"), path)
     box = PdfReader(path).pages[0].mediabox
     assert (float(box.width), float(box.height)) == pytest.approx(points, abs=0.01)
 
 
 @pytest.mark.parametrize("size", ["A4", "Letter"])
-def test_marks_and_patches_are_printed_where_the_reader_looks(studio, size, tmp_path):
+def test_marks_and_patches_are_printed_where_the_reader_looks(table, size, tmp_path):
     path = tmp_path / "sheet.pdf"
-    write_pages(swatch_sheet(studio, size, day="2026-01-01"), path)
-    layout = swatch_pages(studio, size)[0]
+    write_pages(swatch_sheet(table, size, day="2026-01-01"), path)
+    layout = swatch_pages(table, size)[0]
     paths = drawn_paths(path)
     discs = [p for p in paths if p.fill == (0.0, 0.0, 0.0) and len(p.points) > 60]
     middles = np.array([(p.points.min(axis=0) + p.points.max(axis=0)) / 2 for p in discs])
@@ -47,8 +47,8 @@ def test_marks_and_patches_are_printed_where_the_reader_looks(studio, size, tmp_
 
 
 @pytest.mark.parametrize("size", ["A4", "Letter"])
-def test_nothing_overlaps_and_all_lies_between_the_marks(studio, size):
-    page = swatch_pages(studio, size)[0]
+def test_nothing_overlaps_and_all_lies_between_the_marks(table, size):
+    page = swatch_pages(table, size)[0]
     for one, other in itertools.combinations(page.places, 2):
         apart_x = abs(one.x - other.x) >= one.width + 3
         apart_y = abs(one.y - other.y) >= one.height + 3
@@ -63,8 +63,8 @@ def test_nothing_overlaps_and_all_lies_between_the_marks(studio, size):
     assert bottom + 4 <= FIELD_BOTTOM_MM[size]
 
 
-def test_what_is_read_is_clear_of_frames_and_dots(studio):
-    for place in swatch_pages(studio)[0].places:
+def test_what_is_read_is_clear_of_frames_and_dots(table):
+    for place in swatch_pages(table)[0].places:
         left, top, right, bottom = place.read_box
         assert right - left > 7
         assert bottom - top > 9
@@ -72,8 +72,8 @@ def test_what_is_read_is_clear_of_frames_and_dots(studio):
             assert place.dot[0] - 3.5 - right >= 1.5
 
 
-def test_the_sheet_holds_what_calibration_needs(studio):
-    page = swatch_pages(studio)[0]
+def test_the_sheet_holds_what_calibration_needs(table):
+    page = swatch_pages(table)[0]
     kinds = [place.kind for place in page.places]
     assert kinds.count("rung") == 4 * 6
     assert kinds.count("secondary") == 3
@@ -85,11 +85,11 @@ def test_the_sheet_holds_what_calibration_needs(studio):
                       ("neat", "1+4")]  # fmt: skip
 
 
-def test_recipes_of_patches_mix_to_the_strength_printed(studio):
-    page = swatch_pages(studio)[0]
+def test_recipes_of_patches_mix_to_the_strength_printed(table):
+    page = swatch_pages(table)[0]
     for place in page.places:
         for recipe in place.layers:
-            mix = mix_recipe(recipe, studio.palette)
+            mix = mix_recipe(recipe, table.palette)
             parts = place.parts if place.kind == "rung" else None
             if place.kind == "over" and recipe == place.layers[-1]:
                 parts = 4.0
@@ -98,21 +98,21 @@ def test_recipes_of_patches_mix_to_the_strength_printed(studio):
             assert mix.parts_water == pytest.approx(parts, abs=1e-4)
 
 
-def test_columns_spell_the_dilutions_out(studio, tmp_path):
+def test_columns_spell_the_dilutions_out(table, tmp_path):
     path = tmp_path / "sheet.pdf"
-    write_pages(swatch_sheet(studio, day="2026-01-01"), path)
+    write_pages(swatch_sheet(table, day="2026-01-01"), path)
     text = " ".join(PdfReader(path).pages[0].extract_text().split())
     for parts in RUNGS[1:]:
         assert f"{parts:g} part{'' if parts == 1 else 's'} water" in text
     assert text.count("1 part +") >= 6
 
 
-def test_the_caution_stands_in_full_on_every_page(studio, tmp_path):
+def test_the_caution_stands_in_full_on_every_page(table, tmp_path):
     from glaze.materials.bleach import CAUTION
 
     inks = ["Blue", "Red", "Yellow", "Black", "Neon Pink"]
     path = tmp_path / "sheet.pdf"
-    write_pages(swatch_sheet(studio, inks=inks, day="2026-01-01"), path)
+    write_pages(swatch_sheet(table, inks=inks, day="2026-01-01"), path)
     reader = PdfReader(path)
     assert len(reader.pages) == 2
     for page in reader.pages:
@@ -120,29 +120,29 @@ def test_the_caution_stands_in_full_on_every_page(studio, tmp_path):
         assert " ".join(CAUTION.split()) in text
 
 
-def test_no_type_is_smaller_than_seven_points(studio):
+def test_no_type_is_smaller_than_seven_points(table):
     from glaze.charts.paper.marks import Text
 
-    for page in swatch_sheet(studio, "Letter", day="2026-01-01"):
+    for page in swatch_sheet(table, "Letter", day="2026-01-01"):
         assert min(mark.points for mark in page.marks if isinstance(mark, Text)) >= 7
 
 
-def test_codes_differ_between_sizes_inks_and_pages(studio):
-    every = [*swatch_pages(studio), *swatch_pages(studio, "Letter")]
-    every += swatch_pages(studio, inks=["Blue", "Red"])
-    every += swatch_pages(studio, inks=["Blue", "Red", "Yellow", "Black", "Neon Pink"])
+def test_codes_differ_between_sizes_inks_and_pages(table):
+    every = [*swatch_pages(table), *swatch_pages(table, "Letter")]
+    every += swatch_pages(table, inks=["Blue", "Red"])
+    every += swatch_pages(table, inks=["Blue", "Red", "Yellow", "Black", "Neon Pink"])
     codes = {page.code for page in every}
     assert len(codes) == len(every)
 
 
-def test_a_palette_without_black_has_no_shadow_row(studio):
-    page = swatch_pages(studio, inks=["Blue", "Yellow"])[0]
+def test_a_palette_without_black_has_no_shadow_row(table):
+    page = swatch_pages(table, inks=["Blue", "Yellow"])[0]
     assert not [p for p in page.places if p.kind == "over"]
     assert [p.inks for p in page.places if p.kind == "secondary"] == [("Blue", "Yellow")]
 
 
-def test_bad_sizes_and_inks_are_refused_with_what_there_is(studio):
+def test_bad_sizes_and_inks_are_refused_with_what_there_is(table):
     with pytest.raises(InputError, match="A4"):
-        swatch_sheet(studio, "A3")
+        swatch_sheet(table, "A3")
     with pytest.raises(InputError, match="Blue"):
-        swatch_sheet(studio, inks=["Bleu"])
+        swatch_sheet(table, inks=["Bleu"])

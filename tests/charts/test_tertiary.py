@@ -18,19 +18,20 @@ from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.errors import InputError
 from glaze.materials.mix import diluted
-from glaze.patch.studio import Studio, bare_patches, glaze, studio_of, value
+from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.table import Table, table_of
 
 DAY = "2026-01-02"
 
 
 @pytest.fixture(scope="module")
-def studio() -> Studio:
-    return studio_of("lifting", "white cartridge")
+def table() -> Table:
+    return table_of("lifting", "white cartridge")
 
 
 @pytest.fixture(scope="module")
-def lesson(studio: Studio) -> Lesson:
-    return plan_lesson(studio)
+def lesson(table: Table) -> Lesson:
+    return plan_lesson(table)
 
 
 def test_tertiary_is_defined_where_it_is_first_used(lesson: Lesson) -> None:
@@ -82,14 +83,14 @@ def test_percentages_in_words_are_those_of_the_plot(lesson: Lesson) -> None:
     assert f"sends back {share:.0f} % of the red light" in why(lesson)[0]
 
 
-def test_answers_name_the_hue_that_loses_most(studio: Studio, lesson: Lesson) -> None:
+def test_answers_name_the_hue_that_loses_most(table: Table, lesson: Lesson) -> None:
     # laid again by hand, one by one
     drops = {}
     for task in lesson.tasks:
-        sheet = glaze(studio, bare_patches(studio), studio.mix(task.recipe))
-        before = float(value(studio, sheet)[0, 0])
-        glaze(studio, sheet, studio.mix("Black 1 ml + water 4 ml"))
-        drops[task.recipe] = before - float(value(studio, sheet)[0, 0])
+        sheet = glaze(table, bare_patches(table), table.mix(task.recipe))
+        before = float(value(table, sheet)[0, 0])
+        glaze(table, sheet, table.mix("Black 1 ml + water 4 ml"))
+        drops[task.recipe] = before - float(value(table, sheet)[0, 0])
     told = answers(lesson)[0]
     most, least = max(drops, key=drops.__getitem__), min(drops, key=drops.__getitem__)
     assert told.startswith(f"{most} loses most light, {drops[most]:.1f}")
@@ -97,18 +98,16 @@ def test_answers_name_the_hue_that_loses_most(studio: Studio, lesson: Lesson) ->
 
 
 def test_dilutions_for_an_equal_drop_darken_every_hue_by_one_step(
-    studio: Studio, lesson: Lesson
+    table: Table, lesson: Lesson
 ) -> None:
     told = answers(lesson)[3]
     found = re.findall(r"field (\d): 1 part \+ ([\d.]+) parts? water", told)
     assert found
     for number, words in found:
-        sheet = glaze(
-            studio, bare_patches(studio), studio.mix(lesson.tasks[int(number) - 1].recipe)
-        )
-        before = float(value(studio, sheet)[0, 0])
-        glaze(studio, sheet, diluted(studio.mix("Black 1"), parts_of(f"1+{words}")))
-        assert before - float(value(studio, sheet)[0, 0]) == pytest.approx(1.0, abs=0.03)
+        sheet = glaze(table, bare_patches(table), table.mix(lesson.tasks[int(number) - 1].recipe))
+        before = float(value(table, sheet)[0, 0])
+        glaze(table, sheet, diluted(table.mix("Black 1"), parts_of(f"1+{words}")))
+        assert before - float(value(table, sheet)[0, 0]) == pytest.approx(1.0, abs=0.03)
 
 
 def test_answers_stand_on_a_page_of_their_own(lesson: Lesson) -> None:
@@ -176,8 +175,8 @@ def test_the_lesson_prints_on_every_sheet_size(tmp_path: Path, lesson: Lesson, s
         assert lowest <= page.bottom + 0.5
 
 
-def test_a_single_ink_is_no_secondary(studio: Studio) -> None:
+def test_a_single_ink_is_no_secondary(table: Table) -> None:
     with pytest.raises(InputError, match='"Red 3" is one ink: a secondary is mixed from two'):
-        plan_lesson(studio, "Red 3")
+        plan_lesson(table, "Red 3")
     with pytest.raises(InputError, match="as good as water"):
-        plan_lesson(studio, "Red 1 + Blue 1 + water 9000")
+        plan_lesson(table, "Red 1 + Blue 1 + water 9000")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -22,7 +23,7 @@ from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.errors import InputError
 from glaze.materials.bleach import Bleach
 from glaze.painting.settle import resolve
-from glaze.patch.studio import Studio, studio_of
+from glaze.patch.table import Table, table_of
 from glaze.pipeline import linear_rgb
 from glaze.scene.file import load_scene
 
@@ -30,8 +31,8 @@ DAY = "2026-01-02"
 
 
 @pytest.fixture(scope="module")
-def studio() -> Studio:
-    return studio_of("lifting", "white cartridge")
+def table() -> Table:
+    return table_of("lifting", "white cartridge")
 
 
 # --- recipes ---
@@ -39,10 +40,10 @@ def studio() -> Studio:
 
 @pytest.mark.parametrize(("segments", "drops"), [(18, 6), (36, 12), (12, 4), (6, 2), (72, 24)])
 def test_equal_drops_give_recipes_that_sum_to_a_third_of_the_segments(
-    studio: Studio, segments: int, drops: int
+    table: Table, segments: int, drops: int
 ) -> None:
     # 18 -> 6-drop recipes, 36 -> 12-drop recipes: two primaries share a third of the segments
-    plan = plan_wheel(studio, segments)
+    plan = plan_wheel(table, segments)
     assert len(plan.segments) == segments
     assert {sum(part.drops.values()) for part in plan.segments} == {drops}
     assert [part.recipe for part in plan.segments if len(part.drops) == 1] == [
@@ -52,16 +53,16 @@ def test_equal_drops_give_recipes_that_sum_to_a_third_of_the_segments(
     ]
 
 
-def test_an_eighteen_segment_wheel_steps_drop_by_drop(studio: Studio) -> None:
+def test_an_eighteen_segment_wheel_steps_drop_by_drop(table: Table) -> None:
     # the usual wheel: 5+1, 4+2, 3+3, 2+4, 1+5 between two primaries
-    between = [p.drops for p in plan_wheel(studio, 18).segments[1:6]]
+    between = [p.drops for p in plan_wheel(table, 18).segments[1:6]]
     assert between == [{"Yellow": 6 - k, "Red": k} for k in range(1, 6)]
 
 
 @given(third=st.integers(2, 24), by=st.sampled_from(["drops", "hue"]))
 @settings(max_examples=20, deadline=None)
 def test_any_wheel_has_its_primaries_a_third_apart_and_no_recipe_twice(third: int, by: str) -> None:
-    plan = plan_wheel(studio_of("lifting", "white cartridge"), 3 * third, by)
+    plan = plan_wheel(table_of("lifting", "white cartridge"), 3 * third, by)
     alone = [part.middle_degrees for part in plan.segments if len(part.drops) == 1]
     assert alone == pytest.approx([0.0, 120.0, 240.0])
     assert len({part.recipe for part in plan.segments}) == 3 * third
@@ -71,7 +72,7 @@ def test_any_wheel_has_its_primaries_a_third_apart_and_no_recipe_twice(third: in
 @pytest.mark.parametrize("palette", ["lifting", "resistant"])
 def test_hues_go_once_round_the_wheel_in_order(palette: str, by: str) -> None:
     # CIELAB hue angle, although the wheel itself is stepped in Munsell hue
-    plan = plan_wheel(studio_of(palette, "white cartridge"), 36, by)
+    plan = plan_wheel(table_of(palette, "white cartridge"), 36, by)
     angle = [math.atan2(part.hue.lab[2], part.hue.lab[1]) for part in plan.segments]
     turns = np.diff([*angle, angle[0]])
     turns = (turns + math.pi) % (2 * math.pi) - math.pi
@@ -79,8 +80,8 @@ def test_hues_go_once_round_the_wheel_in_order(palette: str, by: str) -> None:
     assert turns.sum() == pytest.approx(-2 * math.pi)
 
 
-def test_steps_of_hue_are_equal_to_a_quarter_of_a_step(studio: Studio) -> None:
-    plan = plan_wheel(studio, 36, "hue")
+def test_steps_of_hue_are_equal_to_a_quarter_of_a_step(table: Table) -> None:
+    plan = plan_wheel(table, 36, "hue")
     for third in range(3):
         hue = np.unwrap(
             [plan.segments[(12 * third + k) % 36].hue.hue for k in range(13)], period=100
@@ -91,14 +92,14 @@ def test_steps_of_hue_are_equal_to_a_quarter_of_a_step(studio: Studio) -> None:
         assert np.abs(hue - even).max() <= 0.26 * step
 
 
-def test_equal_drops_are_not_equal_hues(studio: Studio) -> None:
+def test_equal_drops_are_not_equal_hues(table: Table) -> None:
     # red overpowers yellow (common practice, no source): the first drop turns the hue the most
-    hue = [part.hue.hue for part in plan_wheel(studio, 18).segments[:7]]
+    hue = [part.hue.hue for part in plan_wheel(table, 18).segments[:7]]
     assert hue[0] - hue[1] > 2 * (hue[5] - hue[6])
 
 
-def test_a_strong_ink_comes_from_a_stock_mix_that_is_written_down(studio: Studio) -> None:
-    plan = plan_wheel(studio, 36, "hue")
+def test_a_strong_ink_comes_from_a_stock_mix_that_is_written_down(table: Table) -> None:
+    plan = plan_wheel(table, 36, "hue")
     assert plan.stocks["Red in Yellow"] == {"Yellow": 11, "Red": 1}
     first = plan.segments[1]
     assert set(first.drops) == {"Yellow", "Red in Yellow"}
@@ -109,12 +110,12 @@ def test_a_strong_ink_comes_from_a_stock_mix_that_is_written_down(studio: Studio
 # --- values by another route ---
 
 
-def test_values_agree_with_the_painted_scene(tmp_path: Path, studio: Studio) -> None:
+def test_values_agree_with_the_painted_scene(tmp_path: Path, table: Table) -> None:
     # the same washes painted by the compiled chain on a sheet of pixels; Y from linear sRGB
     # (IEC 61966-2-1) and value from Y by colour-science's own ASTM D1535
     from colour.notation import munsell_value_ASTMD1535
 
-    plan = plan_wheel(studio, 18, inner="1+8")
+    plan = plan_wheel(table, 18, inner="1+8")
     for part in (plan.segments[0], plan.segments[3], plan.segments[9]):
         for shadow, patch in ((False, part.hue), (True, part.shadowed)):
             Y = _painted_luminance(tmp_path, part.recipe, shadow)
@@ -137,28 +138,29 @@ def _painted_luminance(folder: Path, recipe: str, shadow: bool) -> float:
     return float(middle @ [0.2126, 0.7152, 0.0722])
 
 
-def test_the_shadow_wash_costs_yellow_most_and_violet_least(studio: Studio) -> None:
+def test_the_shadow_wash_costs_yellow_most_and_violet_least(table: Table) -> None:
     # trade: one dilution costs yellow about three value steps and purple one and a half or less
     # (arithmetic on home values, no source); here the order is what is held
-    drops = [part.value_drop for part in plan_wheel(studio, 18).segments]
+    drops = [part.value_drop for part in plan_wheel(table, 18).segments]
     assert drops.index(max(drops)) == 0
     assert 7 <= drops.index(min(drops)) <= 11
 
 
-def test_a_stronger_bottle_lifts_further(studio: Studio) -> None:
+def test_a_stronger_bottle_lifts_further(table: Table) -> None:
     weak, strong = (
-        plan_wheel(studio, 12, bleach="1+19", bottle=Bleach(percent)) for percent in (1.0, 8.0)
+        plan_wheel(replace(table, bleach=Bleach(percent)), 12, bleach="1+19")
+        for percent in (1.0, 8.0)
     )
     for a, b in zip(weak.segments, strong.segments, strict=True):
         assert a.ghost is not None
         assert b.ghost is not None
         assert a.ghost.value <= b.ghost.value
     with pytest.raises(InputError, match="above household strength"):
-        plan_wheel(studio, 12, bleach="1+4", bottle=Bleach(12.0))
+        plan_wheel(replace(table, bleach=Bleach(12.0)), 12, bleach="1+4")
 
 
-def test_bleach_leaves_paler_ghosts_all_round(studio: Studio) -> None:
-    for part in plan_wheel(studio, 12, bleach="neat").segments:
+def test_bleach_leaves_paler_ghosts_all_round(table: Table) -> None:
+    for part in plan_wheel(table, 12, bleach="neat").segments:
         assert part.ghost is not None
         assert part.ghost.value > part.hue.value
         assert part.ghost.chroma < part.hue.chroma
@@ -169,10 +171,10 @@ def test_bleach_leaves_paler_ghosts_all_round(studio: Studio) -> None:
 
 @pytest.mark.parametrize("segments", [18, 36])
 def test_segments_lie_in_the_pdf_where_they_should(
-    tmp_path: Path, studio: Studio, segments: int
+    tmp_path: Path, table: Table, segments: int
 ) -> None:
     file = tmp_path / "wheel.pdf"
-    write_pages(wheel_sheets(plan_wheel(studio, segments), Layout(day=DAY), 150.0), file)
+    write_pages(wheel_sheets(plan_wheel(table, segments), Layout(day=DAY), 150.0), file)
     shapes = [d for d in drawn_paths(file) if d.fill is not None and len(d.points) > 10]
     assert len(shapes) == 2 * segments
     corners = np.concatenate([d.points for d in shapes])
@@ -189,9 +191,9 @@ def test_segments_lie_in_the_pdf_where_they_should(
     )
 
 
-def test_segments_of_the_svg_are_named_and_in_millimetres(tmp_path: Path, studio: Studio) -> None:
+def test_segments_of_the_svg_are_named_and_in_millimetres(tmp_path: Path, table: Table) -> None:
     file = tmp_path / "wheel.svg"
-    write_pages(wheel_sheets(plan_wheel(studio, 18), Layout(day=DAY), 150.0)[:1], file)
+    write_pages(wheel_sheets(plan_wheel(table, 18), Layout(day=DAY), 150.0)[:1], file)
     parts = {e.get("id"): e for e in ET.parse(file).getroot().iter()}
     points = [[float(v) for v in p.split(",")] for p in parts["hue-1"].get("points").split()]
     radii = np.hypot(*(np.array(points) - [105.0, _middle(parts)]).T)
@@ -211,8 +213,8 @@ def _middle(parts) -> float:
     return (min(ys) + max(ys)) / 2
 
 
-def test_half_and_half_leaves_the_right_half_of_each_segment_to_paint(studio: Studio) -> None:
-    page = wheel_sheets(plan_wheel(studio, 18), Layout(mode="half", day=DAY))[0]
+def test_half_and_half_leaves_the_right_half_of_each_segment_to_paint(table: Table) -> None:
+    page = wheel_sheets(plan_wheel(table, 18), Layout(mode="half", day=DAY))[0]
     printed = {m.name: m for m in page.marks if isinstance(m, Shape)}
     whole, half = printed["hue-1-blank"].points, printed["hue-1"].points
     assert whole[0] == half[0]
@@ -221,17 +223,17 @@ def test_half_and_half_leaves_the_right_half_of_each_segment_to_paint(studio: St
     assert max(x for x, _ in whole) > middle + 5
 
 
-def test_a_blank_wheel_has_no_colour_on_it(tmp_path: Path, studio: Studio) -> None:
+def test_a_blank_wheel_has_no_colour_on_it(tmp_path: Path, table: Table) -> None:
     file = tmp_path / "blank.pdf"
-    write_pages(wheel_sheets(plan_wheel(studio, 18), Layout(mode="blank", day=DAY)), file)
+    write_pages(wheel_sheets(plan_wheel(table, 18), Layout(mode="blank", day=DAY)), file)
     assert not [d for d in drawn_paths(file) if d.fill is not None]
 
 
-def test_labels_stay_on_the_page_and_clear_of_each_other(studio: Studio) -> None:
+def test_labels_stay_on_the_page_and_clear_of_each_other(table: Table) -> None:
     from glaze.charts.paper.marks import bounds
 
     for segments in (18, 36):
-        page = wheel_sheets(plan_wheel(studio, segments, "hue"), Layout("Letter", day=DAY))[0]
+        page = wheel_sheets(plan_wheel(table, segments, "hue"), Layout("Letter", day=DAY))[0]
         labels = [bounds(m) for m in page.marks if m.name.startswith("recipe-")]
         assert len(labels) == segments
         for k, (left, top, right, bottom) in enumerate(labels):
@@ -245,18 +247,18 @@ def test_labels_stay_on_the_page_and_clear_of_each_other(studio: Studio) -> None
 
 @pytest.mark.parametrize("by", ["drops", "hue"])
 def test_every_recipe_is_on_the_key_page_and_in_the_pdfs_text(
-    tmp_path: Path, studio: Studio, by: str
+    tmp_path: Path, table: Table, by: str
 ) -> None:
-    plan = plan_wheel(studio, 36, by)
+    plan = plan_wheel(table, 36, by)
     file = tmp_path / "wheel.pdf"
     write_pages(wheel_sheets(plan, Layout(day=DAY)), file)
     key = PdfReader(file).pages[1].extract_text()
     assert all(part.recipe in key for part in plan.segments)
 
 
-def test_the_caution_stands_only_where_bleach_is_planned(studio: Studio) -> None:
-    with_ring = wheel_sheets(plan_wheel(studio, 12, bleach="1+4"), Layout(day=DAY))
-    without = wheel_sheets(plan_wheel(studio, 12), Layout(day=DAY))
+def test_the_caution_stands_only_where_bleach_is_planned(table: Table) -> None:
+    with_ring = wheel_sheets(plan_wheel(table, 12, bleach="1+4"), Layout(day=DAY))
+    without = wheel_sheets(plan_wheel(table, 12), Layout(day=DAY))
     assert "poisonous gas" in _texts(with_ring[:1])
     assert "gloves" in _texts(with_ring[1:])
     assert "poisonous" not in _texts(without)
@@ -270,11 +272,9 @@ def _texts(pages) -> str:
 
 
 @pytest.mark.parametrize("segments", [7, 0, -3, 3, 75, 20])
-def test_a_number_that_three_primaries_cannot_share_is_refused(
-    studio: Studio, segments: int
-) -> None:
+def test_a_number_that_three_primaries_cannot_share_is_refused(table: Table, segments: int) -> None:
     with pytest.raises(InputError, match=rf"{segments} segments.*divide by 3, from 6 to 72"):
-        plan_wheel(studio, segments)
+        plan_wheel(table, segments)
 
 
 @pytest.mark.parametrize(
@@ -287,10 +287,10 @@ def test_a_number_that_three_primaries_cannot_share_is_refused(
     ],
 )
 def test_primaries_that_make_no_wheel_are_refused(
-    studio: Studio, names: list[str], told: str
+    table: Table, names: list[str], told: str
 ) -> None:
     with pytest.raises(InputError, match=told):
-        plan_wheel(studio, 18, primaries=names)
+        plan_wheel(table, 18, primaries=names)
 
 
 def test_an_ink_that_is_water_is_refused(tmp_path: Path) -> None:
@@ -300,13 +300,13 @@ def test_an_ink_that_is_water_is_refused(tmp_path: Path) -> None:
         'dyes_g_per_l = { "Acid Yellow 23" = 0.001 }\n',
         encoding="utf-8",
     )
-    studio = studio_of(str(file), "white cartridge")
+    table = table_of(str(file), "white cartridge")
     with pytest.raises(InputError, match=r'"Weak" is as good as water on white cartridge paper'):
-        plan_wheel(studio, 18, primaries=["Blue", "Red", "Weak"])
+        plan_wheel(table, 18, primaries=["Blue", "Red", "Weak"])
 
 
-def test_a_wheel_wider_than_the_page_is_refused_with_what_fits(studio: Studio) -> None:
-    plan = plan_wheel(studio, 18)
+def test_a_wheel_wider_than_the_page_is_refused_with_what_fits(table: Table) -> None:
+    plan = plan_wheel(table, 18)
     with pytest.raises(InputError, match=r"300 mm across doesn't fit A4 upright.*60 to 1\d\d mm"):
         wheel_sheets(plan, Layout(day=DAY), 300.0)
     assert wheel_sheets(plan, Layout("A3", day=DAY), 250.0)
@@ -327,10 +327,10 @@ def test_dilutions_are_said_in_full() -> None:
     ]
 
 
-def test_counted_drops_allow_for_the_smaller_drops_of_ink(studio: Studio) -> None:
+def test_counted_drops_allow_for_the_smaller_drops_of_ink(table: Table) -> None:
     # 3 ink drops at 35 to the ml are 0.0857 ml; four times that of water is 0.343 ml = 6.9 drops
     # of 20 to the ml (USP 32 <1101>)
-    counted = count_out(studio.mix("Black 1"), 4)
+    counted = count_out(table.mix("Black 1"), 4)
     assert dict(counted.recipe.amounts) == {"Black": 3}
     assert counted.recipe.water == 7
 
@@ -339,6 +339,6 @@ def test_counted_drops_allow_for_the_smaller_drops_of_ink(studio: Studio) -> Non
 @settings(max_examples=40, deadline=None)
 def test_counted_drops_stay_within_a_droppers_own_error(parts: float) -> None:
     # USP 32 <1101>: a calibrated dropper is good to 15 %
-    counted = count_out(studio_of("lifting", "white cartridge").mix("Black 1"), parts)
+    counted = count_out(table_of("lifting", "white cartridge").mix("Black 1"), parts)
     assert abs(counted.ratio - 1) < 0.15
     assert sum(counted.recipe.amounts.values()) >= 1

@@ -49,7 +49,7 @@ def test_a_step_settled_again_in_a_rectangle_equals_the_whole_settled_anew(scene
     rect = Rect(40, 50, 90, 120)
     coverage[rect.slices] = np.linspace(0, 65535, 70).astype(np.uint16)
 
-    settler = Settler(scene, painting.studio, settled.sketch)
+    settler = Settler(scene, painting.table, settled.sketch)
     if isinstance(painted, LaidStep):
         thickness, rim = settler.film(step, coverage, painted.wash)
     else:

@@ -9,11 +9,14 @@ import numpy as np
 import pytest
 
 from glaze.materials.bleach import Bleach
+from glaze.materials.room import Room
 from glaze.patch.engine import Cases
 from glaze.patch.layers import Laid, Lifted, Watered, doubts_of
-from glaze.patch.studio import Touches, bare_patches, studio_of
+from glaze.patch.patches import bare_patches
+from glaze.patch.table import table_of
 from glaze.physics.absorption import stack_reflectance
 from glaze.sheet.lift import (
+    Touches,
     chemistry_of,
     lift,
     residue_attack,
@@ -24,12 +27,13 @@ from glaze.sheet.lift import (
 )
 from glaze.sheet.wash import lay, work_out
 
-STUDIO = studio_of("lifting", "cream cartridge")
+# a warm room and a weak bottle, so that neither can be forgotten
+TABLE = table_of("lifting", "cream cartridge", bleach=Bleach(3.0), room=Room(26.0))
 ONE = np.ones((1, 1), np.float32)
 
 
 def laid(text, **more):
-    return Laid(STUDIO.mix(text), **more)
+    return Laid(TABLE.mix(text), **more)
 
 
 STACKS = {
@@ -45,7 +49,7 @@ STACKS = {
     "part of a lift": (laid("Blue 2 + Black 1"), Lifted(Touches(parts_water=4), share=0.4)),
     "over residue": (
         laid("Blue 1"),
-        Lifted(Touches(parts_water=4, temperature_c=26), Bleach(3.0)),
+        Lifted(Touches(parts_water=4)),
         laid("Red 1 + water 2", film_ml_per_m2=80.0),
     ),
     "water": (laid("Red 1"), Watered(2.0, 0.8), laid("Blue 1 + water 3"), Watered(None)),
@@ -62,20 +66,20 @@ STACKS = {
 def one_by_one(layers, moved):
     """XYZ by `glaze.sheet.wash` and `glaze.sheet.lift` themselves, with each figure multiplied."""
     of = lambda *key: moved.get(key if len(key) > 1 else (*key, ""), 1.0)  # noqa: E731
-    paper = replace(STUDIO.paper, path_gain=STUDIO.paper.path_gain * of("gain"))
-    sheet, lifted = bare_patches(STUDIO), None
+    paper = replace(TABLE.paper, path_gain=TABLE.paper.path_gain * of("gain"))
+    sheet, lifted = bare_patches(TABLE), None
     for layer in layers:
         if isinstance(layer, Laid):
             film = layer.film_ml_per_m2 or paper.film_ml_per_m2
             mix = stronger(layer.mix, of)
-            wash = work_out(mix, layer.coats, film * of("film"), paper, STUDIO.dyes)
+            wash = work_out(mix, layer.coats, film * of("film"), paper, TABLE.dyes)
             lay(sheet, wash, layer.share * ONE)
             if lifted:
-                touch = touch_of_wash(film * of("film"), lifted.touches, paper)
+                touch = touch_of_wash(film * of("film"), TABLE.room, paper)
                 residue_attack(sheet, layer.share * ONE, touch, chemistry(lifted, 0.0, of))
         elif isinstance(layer, Lifted):
             lifted = layer
-            touch = touch_of(layer.touches, layer.bleach, layer.touches, paper)
+            touch = touch_of(layer.touches, TABLE.bleach, TABLE.room, paper)
             touch = replace(
                 touch,
                 dose_mol_per_m2=touch.dose_mol_per_m2 * of("touch") * of("bottle"),
@@ -86,29 +90,29 @@ def one_by_one(layers, moved):
             )
             lift(sheet, layer.share * ONE, touch, chemistry(layer, layer.touches.parts_water, of))
         elif layer.minutes is None:
-            rinse(sheet, layer.share * ONE, chemistry_of(STUDIO.dyes, paper))
+            rinse(sheet, layer.share * ONE, chemistry_of(TABLE.dyes, paper))
         else:
-            water_lift(sheet, layer.share * ONE, layer.minutes, chemistry_of(STUDIO.dyes, paper))
-    A = sheet.optical_g_per_m2.astype(float)[0, 0] @ STUDIO.path_m2_per_g * of("gain")
-    Rp = STUDIO.paper_reflectance + sheet.bleached[0, 0] * STUDIO.bleached_gain
+            water_lift(sheet, layer.share * ONE, layer.minutes, chemistry_of(TABLE.dyes, paper))
+    A = sheet.optical_g_per_m2.astype(float)[0, 0] @ TABLE.path_m2_per_g * of("gain")
+    Rp = TABLE.paper_reflectance + sheet.bleached[0, 0] * TABLE.bleached_gain
     R = stack_reflectance(A, Rp * of("paper"), paper.surface_reflectance, paper.path_spread)
-    return R @ STUDIO.light.xyz_weights
+    return R @ TABLE.light.xyz_weights
 
 
 def stronger(mix, of):
     """The mix from bottles so many times as strong."""
     contents = dict.fromkeys(mix.contents_g_per_l, 0.0)
     for name, ml in mix.ink_ml.items():
-        for dye, g_per_l in STUDIO.palette.inks[name].contents_g_per_l.items():
+        for dye, g_per_l in TABLE.palette.inks[name].contents_g_per_l.items():
             contents[dye] += g_per_l * ml / mix.all_ml * of("ink", name)
     return replace(mix, contents_g_per_l=MappingProxyType(contents))
 
 
 def chemistry(layer, parts_water, of):
     """Chemistry with each rate, appetite and yield multiplied."""
-    ph = layer.bleach.diluted_ph(parts_water)
-    found = chemistry_of(STUDIO.dyes, STUDIO.paper, layer.touches.temperature_c, ph)
-    each = lambda key: np.array([of(key, dye.name) for dye in STUDIO.dyes])  # noqa: E731
+    ph = TABLE.bleach.diluted_ph(parts_water)
+    found = chemistry_of(TABLE.dyes, TABLE.paper, TABLE.room.temperature_c, ph)
+    each = lambda key: np.array([of(key, dye.name) for dye in TABLE.dyes])  # noqa: E731
     return replace(
         found,
         k_l_per_mol_s=found.k_l_per_mol_s * each("rate"),
@@ -121,8 +125,8 @@ def chemistry(layer, parts_water, of):
 
 @pytest.mark.parametrize("name", STACKS)
 def test_every_case_equals_the_plain_model_with_those_figures(name):
-    doubts = tuple(d for d in doubts_of(STACKS[name], STUDIO) if d.key[0] != "room")
-    cases = Cases(STUDIO, STACKS[name], doubts)
+    doubts = tuple(d for d in doubts_of(STACKS[name], TABLE) if d.key[0] != "room")
+    cases = Cases(TABLE, STACKS[name], doubts)
     rng = np.random.default_rng(5)
     factors = np.ones((4, len(cases.keys)))
     spread = [np.log(d.factor) / 2 for d in doubts]
@@ -134,13 +138,12 @@ def test_every_case_equals_the_plain_model_with_those_figures(name):
 
 
 def test_a_warmer_room_quickens_every_rate_by_arrhenius():
-    layers = (laid("Blue 1"), Lifted(Touches(parts_water=19, temperature_c=20.0)))
-    cases = Cases(STUDIO, layers, doubts_of(layers, STUDIO))
+    layers = (laid("Blue 1"), Lifted(Touches(parts_water=19)))
+    cases = Cases(TABLE, layers, doubts_of(layers, TABLE))
     factors = np.ones((2, len(cases.keys)))
     factors[1, cases.keys["room", ""]] = np.exp(3.0)
-    warm = (layers[0], Lifted(Touches(parts_water=19, temperature_c=23.0)))
     cool, moved = cases.xyz(factors)
-    there = Cases(STUDIO, warm, ()).xyz(np.ones((1, 1)))[0]
+    there = Cases(replace(TABLE, room=Room(29.0)), layers, ()).xyz(np.ones((1, 1)))[0]
     assert moved[1] > cool[1] + 0.01
     # the share of HOCl and evaporation are left as they were: a hundredth of the change at most
     assert moved == pytest.approx(there, abs=0.1 * (moved[1] - cool[1]))
@@ -148,7 +151,7 @@ def test_a_warmer_room_quickens_every_rate_by_arrhenius():
 
 def test_a_washs_dye_can_be_moved_without_its_coats():
     layers = (laid("Yellow 1"), laid("Black 1 + water 4"))
-    cases = Cases(STUDIO, layers, ())
+    cases = Cases(TABLE, layers, ())
     factors = np.array([[1.0, 1.0], [1.0, 2.0]])
     less, more = cases.xyz(factors)
     assert more[1] < less[1]

@@ -10,23 +10,24 @@ import pytest
 
 from glaze.patch.band import Band, promise, promise_of
 from glaze.patch.layers import Laid, Lifted, doubts_of
-from glaze.patch.studio import Touches, studio_of
+from glaze.patch.table import table_of
 from glaze.patch.trust import by_draws, by_slopes, trusted
 from glaze.physics.uncertainty import LEVEL
+from glaze.sheet.lift import Touches
 
-INVENTED = studio_of("lifting", "white cartridge")
+INVENTED = table_of("lifting", "white cartridge")
 
 
-def painted(studio, factor=1.1):
-    """The studio as if every bottle had its swatches, on a paper whose shade was measured."""
+def painted(table, factor=1.1):
+    """The table as if every bottle had its swatches, on a paper whose shade was measured."""
     inks = {
         name: replace(ink, how="measured", strength_factor=factor)
-        for name, ink in studio.palette.inks.items()
+        for name, ink in table.palette.inks.items()
     }
-    entries = dict(studio.paper.entries)
+    entries = dict(table.paper.entries)
     entries["reflectance"] = replace(entries["reflectance"], how="measured")
-    palette = replace(studio.palette, inks=MappingProxyType(inks))
-    return replace(studio, palette=palette, paper=replace(studio.paper, entries=entries))
+    palette = replace(table.palette, inks=MappingProxyType(inks))
+    return replace(table, palette=palette, paper=replace(table.paper, entries=entries))
 
 
 MEASURED = painted(INVENTED)
@@ -48,10 +49,10 @@ def random_washes(rng):
 
 
 @pytest.mark.parametrize("seed", range(10))
-@pytest.mark.parametrize("studio", [INVENTED, MEASURED], ids=["invented", "measured"])
-def test_the_fast_band_of_washes_is_the_drawn_one_within_a_third_of_a_step(studio, seed):
+@pytest.mark.parametrize("table", [INVENTED, MEASURED], ids=["invented", "measured"])
+def test_the_fast_band_of_washes_is_the_drawn_one_within_a_third_of_a_step(table, seed):
     layers = random_washes(np.random.default_rng(seed))
-    fast, honest = by_slopes(studio, layers).band, by_draws(studio, layers, 2000).band
+    fast, honest = by_slopes(table, layers).band, by_draws(table, layers, 2000).band
     assert fast.best == honest.best
     assert fast.low == pytest.approx(honest.low, abs=0.3)
     assert fast.high == pytest.approx(honest.high, abs=0.3)

@@ -13,20 +13,21 @@ from hypothesis import strategies as st
 
 from glaze.errors import InputError
 from glaze.materials.mix import mix_recipe
-from glaze.patch.studio import bare_patches, glaze, reflectance, studio_of
+from glaze.patch.patches import bare_patches, glaze, reflectance
+from glaze.patch.table import table_of
 from glaze.physics.colour import D65_XYZ, lab_from_xyz
 from glaze.planning.recipe.drops import every_recipe, recipe_count, recipe_of
 from glaze.planning.recipe.match import match_colour, predicted_lab
 from glaze.planning.recipe.wanted import daylight_weights, wanted_colour
 
-CARTRIDGE = studio_of("lifting", "white cartridge")
-HOT_PRESSED = studio_of("resistant", "white hot-pressed", "A")
+CARTRIDGE = table_of("lifting", "white cartridge")
+HOT_PRESSED = table_of("resistant", "white hot-pressed", "A")
 
 
-def laid(studio, text: str) -> np.ndarray:
+def laid(table, text: str) -> np.ndarray:
     """The slow way: the recipe mixed, laid on a sheet, seen by daylight."""
-    patch = glaze(studio, bare_patches(studio), studio.mix(text))
-    return lab_from_xyz(reflectance(studio, patch)[0, 0] @ daylight_weights(studio.light), D65_XYZ)
+    patch = glaze(table, bare_patches(table), table.mix(text))
+    return lab_from_xyz(reflectance(table, patch)[0, 0] @ daylight_weights(table.light), D65_XYZ)
 
 
 def by_nested_loops(inks: int, most_drops: int, most_inks: int) -> set[tuple[int, ...]]:
@@ -57,12 +58,12 @@ def test_recipes_are_counted_before_they_are_made() -> None:
         match_colour(wanted_colour("#808080"), CARTRIDGE, 40, 8, list(CARTRIDGE.palette.inks))
 
 
-@pytest.mark.parametrize("studio", [CARTRIDGE, HOT_PRESSED], ids=["matte", "hard-sized, lamp"])
-def test_the_quick_prediction_is_the_sheet_laid_wash_by_wash(studio) -> None:
-    bottles = list(studio.palette.bottles)
+@pytest.mark.parametrize("table", [CARTRIDGE, HOT_PRESSED], ids=["matte", "hard-sized, lamp"])
+def test_the_quick_prediction_is_the_sheet_laid_wash_by_wash(table) -> None:
+    bottles = list(table.palette.bottles)
     rows = every_recipe(4, 7, 4)[::23]
-    quick = predicted_lab(studio, bottles, rows)
-    slow = np.array([laid(studio, recipe_of(bottles, row).text) for row in rows])
+    quick = predicted_lab(table, bottles, rows)
+    slow = np.array([laid(table, recipe_of(bottles, row).text) for row in rows])
     # the sheet is kept in float32
     assert np.abs(quick - slow).max() < 2e-3
 

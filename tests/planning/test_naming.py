@@ -10,33 +10,33 @@ import pytest
 
 from glaze.errors import InputError
 from glaze.materials.ink import Ink, load_palette
-from glaze.patch.studio import studio_of
+from glaze.patch.table import table_of
 from glaze.planning.recipe.naming import beside, name_ink
 
-STUDIO = studio_of("lifting", "white cartridge")
+TABLE = table_of("lifting", "white cartridge")
 
 
 def bottled(text: str) -> Ink:
     """A bottle that holds a mix of the palette's inks."""
-    mix = STUDIO.mix(text)
+    mix = TABLE.mix(text)
     return Ink("Mystery", "M", MappingProxyType(dict(mix.contents_g_per_l)))
 
 
 def test_a_bottle_filled_with_a_mix_is_named_by_it() -> None:
-    assert name_ink(bottled("Blue 4 + Yellow 2"), STUDIO).best.text == "Blue 2 + Yellow 1"
-    found = name_ink(bottled("Red 5 + Yellow 3 + Black 1"), STUDIO)
+    assert name_ink(bottled("Blue 4 + Yellow 2"), TABLE).best.text == "Blue 2 + Yellow 1"
+    found = name_ink(bottled("Red 5 + Yellow 3 + Black 1"), TABLE)
     assert found.best.text == "Red 5 + Yellow 3 + Black 1"
     assert found.recipes[0][1] < 0.05
     assert "looks like" in found.note
 
 
 def test_a_bottle_is_never_named_by_itself() -> None:
-    found = name_ink(STUDIO.palette.ink("Blue"), STUDIO)
+    found = name_ink(TABLE.palette.ink("Blue"), TABLE)
     assert "Blue" not in found.best.amounts
 
 
 def test_simpler_mixes_follow_and_are_further_off() -> None:
-    rows = name_ink(STUDIO.palette.ink("Separating Blue"), STUDIO).recipes
+    rows = name_ink(TABLE.palette.ink("Separating Blue"), TABLE).recipes
     drops = [sum(r.amounts.values()) + r.water for r, _ in rows]
     assert all(a >= 2 * b for a, b in itertools.pairwise(drops))
     off = [o for _, o in rows]
@@ -45,12 +45,12 @@ def test_simpler_mixes_follow_and_are_further_off() -> None:
 
 def test_a_bottle_of_another_palette_brings_its_dyes() -> None:
     home = load_palette("resistant")
-    studio = beside(STUDIO, home, "Red")
-    assert {d.name for d in studio.dyes} >= set(home.ink("Red").contents_g_per_l)
-    assert name_ink(home.ink("Red"), studio).recipes[0][1] > 0.5
+    table = beside(TABLE, home, "Red")
+    assert {d.name for d in table.dyes} >= set(home.ink("Red").contents_g_per_l)
+    assert name_ink(home.ink("Red"), table).recipes[0][1] > 0.5
 
 
 def test_with_nothing_to_compare_it_is_refused() -> None:
-    lone = replace(STUDIO.palette, inks={"Blue": STUDIO.palette.ink("Blue")})
+    lone = replace(TABLE.palette, inks={"Blue": TABLE.palette.ink("Blue")})
     with pytest.raises(InputError, match="no other bottle"):
-        name_ink(STUDIO.palette.ink("Blue"), replace(STUDIO, palette=lone))
+        name_ink(TABLE.palette.ink("Blue"), replace(TABLE, palette=lone))

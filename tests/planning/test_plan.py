@@ -14,9 +14,9 @@ from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION, CAUTION_LINE
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import resolve
-from glaze.patch.studio import lab, xyz
+from glaze.patch.patches import lab, xyz
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
-from glaze.planning.desk import desk_of
+from glaze.planning.asked import asked_of
 from glaze.planning.sheet.layout import layout_of
 from glaze.planning.sheet.order import smear
 from glaze.planning.sheet.place import coarse, place_at
@@ -92,7 +92,7 @@ def test_places_are_the_sets_of_steps_that_lie_over_each_other() -> None:
 def test_a_places_value_is_that_of_the_painting_there() -> None:
     plan = two_fields()
     sheet = sheet_at(plan.painting, Rect(80, 40, 81, 41))  # 10 mm from the left, 20 mm down
-    there = float(munsell_value(xyz(plan.painting.studio, sheet)[0, 0, 1]))
+    there = float(munsell_value(xyz(plan.painting.table, sheet)[0, 0, 1]))
     place = next(p for p in plan.layout.places if p.name == "yellow")
     assert place.value == pytest.approx(there, abs=0.02)
     assert place_at(plan.painting, 80, 40).value == pytest.approx(there, abs=1e-4)
@@ -220,7 +220,7 @@ def test_what_is_dragged_across_an_edge_is_what_a_stirring_wash_brings_there() -
     row, column = 80, round(30.25 * 4)
     one = Rect(row, column, row + 1, column + 1)
     looks = [
-        lab(plan.painting.studio, sheet_at(plan.painting, one, stirred=stirred))[0, 0]
+        lab(plan.painting.table, sheet_at(plan.painting, one, stirred=stirred))[0, 0]
         for stirred in (False, True)
     ]
     stirred = float(delta_e_2000(*looks))
@@ -401,16 +401,16 @@ def test_a_scene_of_ours_is_planned_whole(name: str) -> None:
 
 def test_a_region_of_a_scene_can_be_shaded_by_name(tmp_path) -> None:
     (tmp_path / "scene.toml").write_text(HEAD.format(palette="lifting") + REGIONS + TWO_FIELDS)
-    desk = desk_of(str(tmp_path))
-    right = desk.hue("right")
-    blue = desk.hue("Blue 3 + water 3")
-    from glaze.patch.studio import value
+    asked = asked_of(str(tmp_path))
+    right = asked.hue("right")
+    blue = asked.hue("Blue 3 + water 3")
+    from glaze.patch.patches import value
 
-    values = [float(value(desk.studio, hue.on(desk.studio))[0, 0]) for hue in (right, blue)]
+    values = [float(value(asked.table, hue.on(asked.table))[0, 0]) for hue in (right, blue)]
     assert values[0] == pytest.approx(values[1], abs=0.02)
     assert right.inks == ("Blue",)
     with pytest.raises(InputError, match="No ink, well or region"):
-        desk.hue("nowhere")
+        asked.hue("nowhere")
 
 
 def test_seeing_through_a_grid_keeps_the_sheets_size() -> None:

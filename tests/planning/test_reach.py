@@ -129,11 +129,12 @@ def test_a_place_takes_its_band_from_one_like_it(found) -> None:
 
 
 def test_a_neat_coat_of_black_over_bare_paper_is_the_darkest(found) -> None:
-    from glaze.patch.studio import bare_patches, studio_of, value
-    from glaze.patch.studio import glaze as lay
+    from glaze.patch.patches import bare_patches, value
+    from glaze.patch.patches import glaze as lay
+    from glaze.patch.table import table_of
 
-    studio = studio_of("resistant", "white cartridge")
-    neat = value(studio, lay(studio, bare_patches(studio), studio.mix("Black 1"))).item()
+    table = table_of("resistant", "white cartridge")
+    neat = value(table, lay(table, bare_patches(table), table.mix("Black 1"))).item()
     assert region(found, "bare").darkest == pytest.approx(neat, abs=0.02)
 
 

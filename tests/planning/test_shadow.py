@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 
 from glaze.errors import InputError
 from glaze.materials.mix import diluted, mix_recipe
-from glaze.patch.studio import bare_patches, glaze, studio_of, value
-from glaze.planning.desk import desk_of
+from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.table import table_of
+from glaze.planning.asked import asked_of
 from glaze.planning.looks.keeping import (
     JUST_SEEN_MLX_H,
     just_seen_mlx_h,
@@ -22,24 +23,24 @@ from glaze.planning.looks.keeping import (
     share_left,
     under_lights,
 )
-from glaze.planning.looks.room import room
+from glaze.planning.looks.mud import room
 from glaze.planning.looks.wet import wet_and_dry, wet_reflectance
 from glaze.planning.recipe.dilution import coats_for, in_drops, parts_words, strength_of
 from glaze.planning.recipe.even_rungs import ladders
 from glaze.planning.recipe.hue import darkened, read_hue
 from glaze.planning.recipe.shadow import even_shadows, shadow
 
-STUDIO = studio_of("lifting", "white cartridge")
+TABLE = table_of("lifting", "white cartridge")
 
 
 def painted(*layers: str, parts_water: float = 0.0, coats: int = 1) -> float:
     """Value of recipes laid one after the other, the last one thinned and in so many coats."""
-    sheet = bare_patches(STUDIO)
+    sheet = bare_patches(TABLE)
     for text in layers[:-1]:
-        glaze(STUDIO, sheet, STUDIO.mix(text))
+        glaze(TABLE, sheet, TABLE.mix(text))
     for _ in range(coats):
-        glaze(STUDIO, sheet, diluted(STUDIO.mix(layers[-1]), parts_water))
-    return float(value(STUDIO, sheet)[0, 0])
+        glaze(TABLE, sheet, diluted(TABLE.mix(layers[-1]), parts_water))
+    return float(value(TABLE, sheet)[0, 0])
 
 
 @pytest.mark.parametrize(
@@ -47,7 +48,7 @@ def painted(*layers: str, parts_water: float = 0.0, coats: int = 1) -> float:
     [("paper", (), 5.0), ("Yellow", ("Yellow 1",), 6.0), ("Red", ("Red 1",), 4.0)],
 )
 def test_a_shadow_mixed_and_laid_as_told_has_the_wanted_value(hue, below, wanted) -> None:
-    found = shadow(STUDIO, read_hue(hue, STUDIO), to_value=wanted)
+    found = shadow(TABLE, read_hue(hue, TABLE), to_value=wanted)
     assert found.reachable
     laid = painted(*below, "Black 1", parts_water=found.parts_water, coats=found.coats)
     assert laid == pytest.approx(wanted, abs=0.01)
@@ -57,31 +58,31 @@ def test_a_shadow_mixed_and_laid_as_told_has_the_wanted_value(hue, below, wanted
 
 
 def test_the_same_shadow_by_steps_and_by_value() -> None:
-    by_value = shadow(STUDIO, read_hue("Yellow", STUDIO), to_value=6.0)
+    by_value = shadow(TABLE, read_hue("Yellow", TABLE), to_value=6.0)
     steps = by_value.value_before - 6.0
-    by_steps = shadow(STUDIO, read_hue("Yellow", STUDIO), darker=steps)
+    by_steps = shadow(TABLE, read_hue("Yellow", TABLE), darker=steps)
     assert by_steps.parts_water == pytest.approx(by_value.parts_water, rel=1e-3)
 
 
 @settings(max_examples=25, deadline=None)
 @given(st.floats(0.02, 2.8), st.sampled_from(["paper", "Yellow", "Blue 1 + Red 1 + water 3"]))
 def test_the_search_for_coats_turns_the_ladder_round(coats: float, hue: str) -> None:
-    sheet, wash = read_hue(hue, STUDIO).on(STUDIO), STUDIO.mix("Black 1")
-    made = float(value(STUDIO, darkened(STUDIO, sheet, wash, np.array([coats])))[0, 0])
-    found = coats_for(STUDIO, sheet, wash, made)
-    again = float(value(STUDIO, darkened(STUDIO, sheet, wash, np.array([found])))[0, 0])
+    sheet, wash = read_hue(hue, TABLE).on(TABLE), TABLE.mix("Black 1")
+    made = float(value(TABLE, darkened(TABLE, sheet, wash, np.array([coats])))[0, 0])
+    found = coats_for(TABLE, sheet, wash, made)
+    again = float(value(TABLE, darkened(TABLE, sheet, wash, np.array([found])))[0, 0])
     assert again == pytest.approx(made, abs=2e-3)
 
 
 def test_a_ladder_laid_at_once_is_the_ladder_laid_wash_by_wash() -> None:
-    sheet, wash = read_hue("Yellow", STUDIO).on(STUDIO), STUDIO.mix("Black 1")
-    at_once = value(STUDIO, darkened(STUDIO, sheet, wash, 1 / (1 + np.array([2.0, 8.0]))))[0]
+    sheet, wash = read_hue("Yellow", TABLE).on(TABLE), TABLE.mix("Black 1")
+    at_once = value(TABLE, darkened(TABLE, sheet, wash, 1 / (1 + np.array([2.0, 8.0]))))[0]
     one_by_one = [painted("Yellow 1", "Black 1", parts_water=n) for n in (2, 8)]
     assert at_once == pytest.approx(one_by_one, abs=1e-3)
 
 
 def test_what_one_wash_cannot_do_is_told_as_two() -> None:
-    found = shadow(STUDIO, read_hue("Yellow", STUDIO), to_value=3.0)
+    found = shadow(TABLE, read_hue("Yellow", TABLE), to_value=3.0)
     assert found.coats == 2
     assert found.parts.startswith("two coats of 1 part +")
     assert "one wash" in found.note
@@ -91,7 +92,7 @@ def test_what_one_wash_cannot_do_is_told_as_two() -> None:
     ("wanted", "told"), [(9.8, "can't lighten"), (1.0, "Out of reach"), (0.0, "Out of reach")]
 )
 def test_out_of_reach_is_said_with_the_nearest(wanted: float, told: str) -> None:
-    found = shadow(STUDIO, read_hue("paper", STUDIO), to_value=wanted)
+    found = shadow(TABLE, read_hue("paper", TABLE), to_value=wanted)
     assert told in found.note
     assert "Nearest" in found.note
     assert not found.reachable or wanted == 9.8
@@ -99,19 +100,19 @@ def test_out_of_reach_is_said_with_the_nearest(wanted: float, told: str) -> None
 
 
 def test_bad_questions_about_shadows_are_refused() -> None:
-    hue = read_hue("paper", STUDIO)
+    hue = read_hue("paper", TABLE)
     for wrong in ({}, {"to_value": 5.0, "darker": 2.0}, {"to_value": 11.0}, {"darker": -1.0}):
         with pytest.raises(InputError):
-            shadow(STUDIO, hue, **wrong)
+            shadow(TABLE, hue, **wrong)
     with pytest.raises(InputError, match="Water alone"):
-        shadow(STUDIO, hue, to_value=5, ink="water 1")
+        shadow(TABLE, hue, to_value=5, ink="water 1")
     with pytest.raises(InputError, match="No ink or well"):
-        read_hue("Teal", STUDIO)
+        read_hue("Teal", TABLE)
 
 
 def test_even_shadows_drop_every_hue_alike_where_one_wash_would_not() -> None:
-    hues = [read_hue(text, STUDIO) for text in ("Yellow", "Red", "Blue")]
-    even = even_shadows(STUDIO, hues, 1.5)
+    hues = [read_hue(text, TABLE) for text in ("Yellow", "Red", "Blue")]
+    even = even_shadows(TABLE, hues, 1.5)
     for one in even.shadows:
         assert one.value_before - one.value == pytest.approx(1.5, abs=0.01)
     # the trade's finding: one wash costs yellow far more than blue (common practice, no source)
@@ -122,7 +123,7 @@ def test_even_shadows_drop_every_hue_alike_where_one_wash_would_not() -> None:
 
 
 def test_an_even_ladder_has_even_steps_and_a_doubling_one_has_not() -> None:
-    both = ladders(STUDIO, read_hue("paper", STUDIO), 5)
+    both = ladders(TABLE, read_hue("paper", TABLE), 5)
     steps = -np.diff([rung.value for rung in both.even])
     assert np.ptp(steps) < 1e-6
     for rung in both.even[1:]:
@@ -131,14 +132,14 @@ def test_an_even_ladder_has_even_steps_and_a_doubling_one_has_not() -> None:
         )
     assert np.ptp(np.diff([rung.value for rung in both.doubling])) > 0.3
     with pytest.raises(InputError, match="2 to 20"):
-        ladders(STUDIO, read_hue("paper", STUDIO), 1)
+        ladders(TABLE, read_hue("paper", TABLE), 1)
 
 
 @pytest.mark.parametrize("parts_water", [0.5, 1, 2, 4, 8, 16])
 def test_whole_drops_come_within_their_rounding_of_the_parts(parts_water: float) -> None:
-    wash = STUDIO.mix("Black 1")
+    wash = TABLE.mix("Black 1")
     recipe = in_drops(wash, parts_water)
-    made = mix_recipe(recipe, STUDIO.palette)
+    made = mix_recipe(recipe, TABLE.palette)
     assert made.strength == pytest.approx(strength_of(recipe, wash))
     assert made.parts_water == pytest.approx(parts_water, rel=0.16)
     assert recipe.amounts["Black"] >= 3
@@ -151,7 +152,7 @@ def test_parts_are_never_written_with_a_bare_colon() -> None:
 
 
 def test_glazes_turn_to_neutral_and_run_out_of_room() -> None:
-    found = room(STUDIO, read_hue("Yellow 1", STUDIO), ["Black 1 + water 4"] * 5)
+    found = room(TABLE, read_hue("Yellow 1", TABLE), ["Black 1 + water 4"] * 5)
     values = [row.band.best for row in found.rows]
     assert all(a > b for a, b in itertools.pairwise(values))
     chroma = [row.chroma for row in found.rows]
@@ -159,20 +160,20 @@ def test_glazes_turn_to_neutral_and_run_out_of_room() -> None:
     for row, n in zip(found.rows[1:], range(1, 6), strict=True):
         expected = painted("Yellow 1", *["Black 1 + water 4"] * n)
         assert row.band.best == pytest.approx(expected, abs=1e-3)
-    dark = room(STUDIO, read_hue("Black", STUDIO), ["Blue 1 + water 30"])
+    dark = room(TABLE, read_hue("Black", TABLE), ["Blue 1 + water 30"])
     assert dark.left == 0
     assert "No room" in dark.note
     with pytest.raises(InputError, match="at least one glaze"):
-        room(STUDIO, read_hue("Yellow", STUDIO), [])
+        room(TABLE, read_hue("Yellow", TABLE), [])
 
 
 def test_bands_hold_both_ends_of_a_bottles_strength() -> None:
-    found = shadow(STUDIO, read_hue("paper", STUDIO), to_value=5.0)
+    found = shadow(TABLE, read_hue("paper", TABLE), to_value=5.0)
     for factor in (2.5, 1 / 2.5):
-        ink = STUDIO.palette.inks["Black"]
+        ink = TABLE.palette.inks["Black"]
         contents = {dye: g * factor for dye, g in ink.contents_g_per_l.items()}
-        inks = {**STUDIO.palette.inks, "Black": replace(ink, contents_g_per_l=contents)}
-        table = replace(STUDIO, palette=replace(STUDIO.palette, inks=inks))
+        inks = {**TABLE.palette.inks, "Black": replace(ink, contents_g_per_l=contents)}
+        table = replace(TABLE, palette=replace(TABLE.palette, inks=inks))
         patch = glaze(table, bare_patches(table), diluted(table.mix("Black 1"), found.parts_water))
         off = float(value(table, patch)[0, 0])
         assert found.band.low <= off <= found.band.high
@@ -188,7 +189,7 @@ def test_water_on_a_grey_darkens_it_by_angstroms_model() -> None:
 
 @pytest.mark.parametrize("text", ["Black 1 + water 4", "Blue 1", "Red 1 + water 8"])
 def test_a_wash_dries_lighter_than_it_looks_wet(text: str) -> None:
-    found = wet_and_dry(STUDIO, text, read_hue("paper", STUDIO))
+    found = wet_and_dry(TABLE, text, read_hue("paper", TABLE))
     well, wet, dry = (look.value for look in found.looks)
     assert well < wet < dry
     # the trade's rule of thumb: 20 to 30 % lighter (common practice, of pigment paints)
@@ -197,7 +198,7 @@ def test_a_wash_dries_lighter_than_it_looks_wet(text: str) -> None:
 
 
 def test_water_alone_in_a_well_is_the_white_of_the_well() -> None:
-    found = wet_and_dry(STUDIO, "water 1", read_hue("paper", STUDIO))
+    found = wet_and_dry(TABLE, "water 1", read_hue("paper", TABLE))
     assert found.looks[0].value == pytest.approx(9.3, abs=0.1)  # Y = 0.85 by ASTM D1535
 
 
@@ -214,24 +215,24 @@ def test_blue_wools_stand_two_to_four_times_as_long_from_class_to_class() -> Non
 def test_light_takes_more_with_every_dose_and_most_from_the_weakest() -> None:
     assert share_left(0.0, 3) == pytest.approx(1.0)
     assert share_left(30 * 3.0, 3) == pytest.approx(0.05)
-    found = keeping(STUDIO, read_hue("Blue 1 + Red 1", STUDIO), (0.0, 1.0, 10.0, 100.0))
+    found = keeping(TABLE, read_hue("Blue 1 + Red 1", TABLE), (0.0, 1.0, 10.0, 100.0))
     values = [row.value for row in found.rows]
     assert values == sorted(values)
     assert found.rows[0].de00 == 0.0
     assert "Not a forecast" in found.note
     with pytest.raises(InputError, match="Mlx h"):
-        keeping(STUDIO, read_hue("Blue", STUDIO), [-1.0])
+        keeping(TABLE, read_hue("Blue", TABLE), [-1.0])
 
 
 def test_hues_under_a_lamp_are_told_against_daylight() -> None:
-    rows = under_lights(STUDIO, read_hue("Blue", STUDIO), ("D65", "A"))
+    rows = under_lights(TABLE, read_hue("Blue", TABLE), ("D65", "A"))
     assert rows[0].de00 == pytest.approx(0.0, abs=1e-6)
     assert rows[1].de00 > 2
     with pytest.raises(InputError, match="No light"):
-        under_lights(STUDIO, read_hue("Blue", STUDIO), ("moon",))
+        under_lights(TABLE, read_hue("Blue", TABLE), ("moon",))
 
 
 def test_a_scene_brings_its_wells_and_paper() -> None:
-    desk = desk_of("scenes/lighthouse")
-    assert desk.studio.paper.name == "white hot-pressed"
-    assert desk.hue("dusk").inks == ("Blue", "Red")
+    asked = asked_of("scenes/lighthouse")
+    assert asked.table.paper.name == "white hot-pressed"
+    assert asked.hue("dusk").inks == ("Blue", "Red")

@@ -8,7 +8,7 @@ import pytest
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import resolve
 from glaze.patch.layers import Laid, Lifted, Watered
-from glaze.patch.studio import value
+from glaze.patch.patches import value
 from glaze.planning.sheet.step_bands import fullest, layers_at, step_bands
 from glaze.scene.file import load_scene
 from glaze.sheet.rect import Rect
@@ -65,7 +65,7 @@ def test_every_step_has_the_colour_the_sheet_has_there(scene, painting):
     for number, band in enumerate(step_bands(scene, painting)):
         column, row = (int(mm * painting.dpi / 25.4) for mm in band.place_mm)
         there = sheet_at(painting.until(number + 1), Rect(row, column, row + 1, column + 1))
-        sheet = float(value(painting.studio, there)[0, 0])
+        sheet = float(value(painting.table, there)[0, 0])
         # a film is averaged over 1.5 mm, and a graded one changes over that
         assert band.after.band.best == pytest.approx(sheet, abs=0.08), band.name
 

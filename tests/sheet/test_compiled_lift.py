@@ -8,8 +8,8 @@ from full_system import FILM, Case
 from glaze.materials.chemistry import chemistry_of
 from glaze.materials.dye import colourants, load_dyes
 from glaze.materials.paper import load_paper
+from glaze.materials.room import Room
 from glaze.physics import depletion, drying
-from glaze.scene.records import Room
 from glaze.sheet import compiled_exposure
 from glaze.sheet import compiled_lift as compiled
 from glaze.sheet.lift import Touch, lift, touch_of_wash

@@ -1,6 +1,7 @@
 """Lifting: laws, limits, the balance of bleach, and what painters see (common practice)."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from functools import partial
 
 import numpy as np
 import pytest
@@ -13,10 +14,11 @@ from glaze.materials.chemistry import chemistry_of
 from glaze.materials.dye import load_dyes
 from glaze.materials.ink import load_palette
 from glaze.materials.paper import load_paper
-from glaze.scene.records import Room
+from glaze.materials.room import Room
 from glaze.sheet.lift import (
     Chemistry,
     Touch,
+    Touches,
     coats_share,
     lift,
     residue_attack,
@@ -31,16 +33,7 @@ PAPER = load_paper("white cartridge")
 ROOM = Room()
 
 
-@dataclass(frozen=True)
-class Plan:
-    """A lift as a scene plans it."""
-
-    parts_water: float = 0.0
-    touches: int = 1
-    minutes: float = 1.0
-    tool: str = "brush"
-    film_ml_per_m2: float | None = 60.0
-    rinse: bool = False
+Plan = partial(Touches, film_ml_per_m2=60.0)
 
 
 def plain_chemistry(**changes) -> Chemistry:
@@ -461,18 +454,19 @@ def test_a_chain_of_four_colourants_is_refused():
 
 def test_a_second_touch_that_thins_out_does_ever_less_where_it_ends():
     # an unrinsed first touch leaves bleach in the paper; a film of nothing must not wake it
-    from glaze.patch.studio import Touches, bare_patches, glaze, studio_of, value
+    from glaze.patch.patches import bare_patches, glaze, value
+    from glaze.patch.table import table_of
 
-    studio = studio_of("lifting", "white cartridge")
+    table = table_of("lifting", "white cartridge")
     doses = np.array([[0.0, 1e-5, 1e-3, 0.03, 0.1, 0.3]], np.float32)
-    sheet = glaze(studio, bare_patches(studio, doses.size), studio.mix("Black 1"))
-    chemistry = chemistry_of(studio.dyes, studio.paper)
+    sheet = glaze(table, bare_patches(table, doses.size), table.mix("Black 1"))
+    chemistry = chemistry_of(table.dyes, table.paper)
     first, second = (
-        touch_of(Touches(parts_water=n), Bleach(), Touches(), studio.paper) for n in (29, 29)
+        touch_of(Touches(parts_water=n), Bleach(), Room(), table.paper) for n in (29, 29)
     )
     lift(sheet, np.ones_like(doses), first, chemistry)
     lift(sheet, doses, second, chemistry)
-    values = value(studio, sheet)[0]
+    values = value(table, sheet)[0]
     assert np.all(np.diff(values) >= -1e-6)
     assert values[1] - values[0] < 0.01
     assert values[2] - values[0] < 0.1

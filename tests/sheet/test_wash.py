@@ -7,12 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from glaze.patch.studio import bare_patches, glaze, reflectance, studio_of, value
+from glaze.patch.patches import bare_patches, glaze, reflectance, value
+from glaze.patch.table import table_of
 from glaze.sheet.state import bare_sheet
 from glaze.sheet.wash import LaidWash, drying_line, drying_reach_px, lay, stir, stir_reach_px
 
 F = np.float32
-STUDIO = studio_of("lifting", "white cartridge")
+TABLE = table_of("lifting", "white cartridge")
 INKS = ("Blue", "Red", "Yellow", "Black")
 strengths = st.integers(1, 12)
 inks = st.sampled_from(INKS)
@@ -24,17 +25,17 @@ def disc(size=120, radius=40):
 
 
 def laid(*recipes, coats=1):
-    sheet = bare_patches(STUDIO)
+    sheet = bare_patches(TABLE)
     for recipe in recipes:
-        glaze(STUDIO, sheet, STUDIO.mix(recipe), coats)
+        glaze(TABLE, sheet, TABLE.mix(recipe), coats)
     return sheet
 
 
 def test_one_neat_coat_lays_its_dye_and_the_eye_gets_all_of_it():
     sheet = laid("Yellow 1")
-    column = [dye.name for dye in STUDIO.dyes].index("Acid Yellow 23")
-    g_per_l = STUDIO.palette.inks["Yellow"].contents_g_per_l["Acid Yellow 23"]
-    film_l_per_m2 = STUDIO.paper.film_ml_per_m2 / 1000
+    column = [dye.name for dye in TABLE.dyes].index("Acid Yellow 23")
+    g_per_l = TABLE.palette.inks["Yellow"].contents_g_per_l["Acid Yellow 23"]
+    film_l_per_m2 = TABLE.paper.film_ml_per_m2 / 1000
     assert sheet.load_g_per_m2[0, 0, column] == pytest.approx(g_per_l * film_l_per_m2, rel=1e-6)
     assert sheet.optical_g_per_m2[0, 0, column] == pytest.approx(g_per_l * film_l_per_m2, rel=1e-6)
     assert sheet.coats[0, 0] == pytest.approx(1)
@@ -56,15 +57,15 @@ def test_splitting_a_wash_into_coats_changes_nothing(ink, ml, coats):
 def test_a_further_wash_never_lightens(below, above, ml):
     before = laid(f"{below} 1 ml + water 2 ml")
     after = laid(f"{below} 1 ml + water 2 ml", f"{above} 1 ml + water {ml} ml")
-    assert np.all(reflectance(STUDIO, after) <= reflectance(STUDIO, before) + 1e-7)
+    assert np.all(reflectance(TABLE, after) <= reflectance(TABLE, before) + 1e-7)
 
 
 @settings(max_examples=25, deadline=None)
 @given(below=inks, ink=inks, ml=strengths)
 def test_a_wash_over_any_ink_never_reads_lighter_than_over_bare_paper(below, ink, ml):
     recipe = f"{ink} 1 ml + water {ml} ml"
-    over_ink = value(STUDIO, laid(f"{below} 1", recipe))[0, 0]
-    over_paper = value(STUDIO, laid(recipe))[0, 0]
+    over_ink = value(TABLE, laid(f"{below} 1", recipe))[0, 0]
+    over_paper = value(TABLE, laid(recipe))[0, 0]
     assert over_ink <= over_paper + 0.005
 
 
@@ -73,7 +74,7 @@ def test_a_wash_over_any_ink_never_reads_lighter_than_over_bare_paper(below, ink
 def test_more_water_never_darkens_and_never_deepens(ink, ml, more):
     strong = laid(f"{ink} 1 ml + water {ml} ml" if ml else f"{ink} 1 ml")
     weak = laid(f"{ink} 1 ml + water {ml + more} ml")
-    assert np.all(reflectance(STUDIO, weak) >= reflectance(STUDIO, strong) - 1e-7)
+    assert np.all(reflectance(TABLE, weak) >= reflectance(TABLE, strong) - 1e-7)
 
 
 def test_water_alone_lays_nothing():

@@ -12,9 +12,9 @@ from small_scenes import LIFTED
 from glaze.errors import InputError
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.painting.settle import resolve
-from glaze.patch.studio import Touches
 from glaze.pipeline import render
 from glaze.scene.file import load_scene
+from glaze.sheet.lift import Touches
 from viewer.core import asking
 from viewer.core import decided as plans
 from viewer.core.cards import thick_place

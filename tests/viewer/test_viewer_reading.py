@@ -9,7 +9,7 @@ import pytest
 from small_scenes import LIFTED
 
 from glaze.errors import InputError
-from glaze.patch.studio import Touches
+from glaze.sheet.lift import Touches
 from viewer.core.cards import cards_of, ladder_of
 from viewer.core.hand import amount_text, diluted_text, parts_of
 from viewer.core.keep import open_any

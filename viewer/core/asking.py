@@ -13,11 +13,11 @@ from glaze.materials.mix import parts_text
 from glaze.painting.lay import sheet_at
 from glaze.painting.memory import Settled
 from glaze.painting.settle import Painting, resolve
-from glaze.patch.studio import value
+from glaze.patch.patches import value
 from glaze.region.combine import Kept
 from glaze.scene.records import Wash
 from glaze.sheet.rect import whole
-from viewer.core.cards import table_studio, thick_place
+from viewer.core.cards import thick_place
 from viewer.core.hand import diluted_text
 from viewer.core.sitting import Sitting
 
@@ -58,14 +58,14 @@ def dilution_for(sitting: Sitting, wanted: float) -> Answered:
     count = next(n for n, other in enumerate(painting.steps) if other is painted)
     here = painting.until(count).taken((np.array([[place[0]]]), np.array([[place[1]]])))
     below = sheet_at(here, whole(here.shape))
-    before = float(value(painting.studio, below)[0, 0])
+    before = float(value(painting.table, below)[0, 0])
     neat = sitting.table.mix(diluted_text(step.mix, 0, sitting.table))
-    thick = coats_for(painting.studio, below, neat, wanted)
+    thick = coats_for(painting.table, below, neat, wanted)
     if thick <= 0:
         return Answered((f"It is {before:.1f} there already; a wash only darkens.",))
     coats = max(1, int(np.ceil(thick - 1e-6)))
     parts = coats / thick - 1
-    got = value_under(painting.studio, below, neat, thick)
+    got = value_under(painting.table, below, neat, thick)
     lines = [f"{step.name} at value {wanted:.1f}: {parts_words(parts, coats)}."]
     if abs(got - wanted) > 0.1:
         lines.append(f"No nearer than {got:.1f} can be had with this mix.")
@@ -78,17 +78,17 @@ def dilution_for(sitting: Sitting, wanted: float) -> Answered:
 
 def drops_for(sitting: Sitting, colour: str) -> Answered:
     """Which drops make a colour on the bare paper."""
-    from glaze.patch.studio import bare_patches, glaze, linear_rgb
+    from glaze.patch.patches import bare_patches, glaze, linear_rgb
     from glaze.picture.file import picture_from_linear
     from glaze.planning.recipe.match import match_colour
     from glaze.planning.recipe.wanted import wanted_colour
 
-    studio = table_studio(sitting)
-    found = match_colour(wanted_colour(colour), studio)
+    table = sitting.table
+    found = match_colour(wanted_colour(colour), table)
     offers = []
     for match in found.recipes[:5]:
-        sheet = glaze(studio, bare_patches(studio), match.mix)
-        r, g, b = picture_from_linear(linear_rgb(studio, sheet), 100).rgb[0, 0]
+        sheet = glaze(table, bare_patches(table), match.mix)
+        r, g, b = picture_from_linear(linear_rgb(table, sheet), 100).rgb[0, 0]
         words = f"{match.mix.recipe.text}   {parts_text(match.mix)}   {match.notation}"
         offers.append(Offer(words, match.mix.recipe.text, 1, (int(r), int(g), int(b))))
     return Answered((found.note,) if found.note else (), tuple(offers))
@@ -101,13 +101,13 @@ def even_shadows_of(
     from glaze.planning.recipe.hue import read_hue
     from glaze.planning.recipe.shadow import even_shadows
 
-    studio, scene = table_studio(sitting), sitting.scene
+    table, scene = sitting.table, sitting.scene
     chosen = [scene.steps[n] for n in numbers]
     texts = [step.mix for step in chosen if isinstance(step, Wash)]
     if not texts:
         raise InputError("Tick at least one wash.")
-    hues = [read_hue(text, studio, scene.wells) for text in texts]
-    found = even_shadows(studio, hues, steps, ink)
+    hues = [read_hue(text, table) for text in texts]
+    found = even_shadows(table, hues, steps, ink)
     lines = [
         f"{step.name}: {one.parts}, value {one.value_before:.1f} to {one.band.best:.1f}"
         for step, one in zip(chosen, found.shadows, strict=True)

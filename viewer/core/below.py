@@ -39,7 +39,7 @@ class Below:
         self._below = painting.until(count)
         self._above = replace(painting, steps=tuple(map(_fresh, painting.steps[count:])))
         self._slot = zero_field(painting.shape, np.int32)
-        self._kept = bare_sheet(1, 1 << 14, len(painting.studio.dyes))
+        self._kept = bare_sheet(1, 1 << 14, len(painting.table.dyes))
         self._used = 0
 
     def picture(self, rows: Places, columns: Places) -> NDArray[np.uint8]:
@@ -85,7 +85,7 @@ class Below:
         if self._used + more <= have:
             return
         size = max(2 * have, self._used + more)
-        larger = bare_sheet(1, size, len(self.painting.studio.dyes))
+        larger = bare_sheet(1, size, len(self.painting.table.dyes))
         for name, field in vars(self._kept).items():
             getattr(larger, name)[:, : self._used] = field[:, : self._used]
         self._kept = larger

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.materials.mix import Mix, ml_for_area, parts_text
 from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
-from glaze.patch.studio import Studio, bare_patches, glaze, linear_rgb, studio_of, value
+from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
+from glaze.patch.table import Table
 from glaze.picture.file import picture_from_linear
 from glaze.pipeline import render
 from glaze.planning.sheet.timing import wash_minutes
@@ -204,11 +205,11 @@ def _without_line(painting: Painting) -> Painting:
 # ---- swatches of the table
 
 
-def patch_rgb(studio: Studio, mix: Mix, coats: float = 1) -> tuple[Rgb, float]:
+def patch_rgb(table: Table, mix: Mix, coats: float = 1) -> tuple[Rgb, float]:
     """Colour and value of one wash of a mix on the bare paper."""
-    sheet = glaze(studio, bare_patches(studio), mix, coats)
-    r, g, b = picture_from_linear(linear_rgb(studio, sheet), 100).rgb[0, 0]
-    return (int(r), int(g), int(b)), float(value(studio, sheet)[0, 0])
+    sheet = glaze(table, bare_patches(table), mix, coats)
+    r, g, b = picture_from_linear(linear_rgb(table, sheet), 100).rgb[0, 0]
+    return (int(r), int(g), int(b)), float(value(table, sheet)[0, 0])
 
 
 @dataclass(frozen=True)
@@ -223,22 +224,16 @@ class LadderRung:
 
 def ladder_of(sitting: Sitting, mix: str, coats: float = 1) -> list[LadderRung]:
     """The current mix at every rung of the ladder."""
-    studio = table_studio(sitting)
+    table = sitting.table
     rungs = []
     for n in LADDER:
         text = diluted_text(mix, n, sitting.table)
-        rgb, lightness = patch_rgb(studio, sitting.table.mix(text), coats)
+        rgb, lightness = patch_rgb(table, sitting.table.mix(text), coats)
         rungs.append(LadderRung(n, text, rgb, lightness))
     return rungs
-
-
-def table_studio(sitting: Sitting) -> Studio:
-    """All bottles of the palette on the scene's paper, for swatches."""
-    table = sitting.table
-    return studio_of(table.palette, table.paper, sitting.painting.studio.light)
 
 
 def mix_swatch(sitting: Sitting, mix: str, coats: float = 1) -> tuple[Rgb, float]:
     """Colour and value of a recipe line as it dries on the bare paper."""
     amounts_of(mix)
-    return patch_rgb(table_studio(sitting), sitting.table.mix(mix), coats)
+    return patch_rgb(sitting.table, sitting.table.mix(mix), coats)

@@ -14,8 +14,8 @@ def changed_tiles(before: Painting, after: Painting) -> set[Corner] | None:
     same_sheet = (
         before.shape == after.shape
         and before.line is after.line
-        and before.studio.light is after.studio.light
-        and before.studio.paper == after.studio.paper
+        and before.table.light is after.table.light
+        and before.table.paper == after.table.paper
     )
     if not same_sheet:
         return None

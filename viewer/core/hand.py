@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from glaze.errors import InputError
 from glaze.materials.mix import WATER_DROPS_PER_ML, Mix
 from glaze.materials.recipe import WATER, Recipe, parse_recipe
-from glaze.painting.settle import Table
+from glaze.patch.table import Table
 from glaze.scene.records import Lift, Rinse, Step, Wash, WaterLift
 from viewer.core.brush import Brush
 

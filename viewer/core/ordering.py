@@ -5,8 +5,8 @@ from __future__ import annotations
 from glaze.errors import InputError
 from glaze.painting.memory import NotSettledError
 from glaze.painting.settle import resolve
-from glaze.patch.studio import Touches
 from glaze.scene.records import Lift
+from glaze.sheet.lift import Touches
 from viewer.core import decided as plans
 from viewer.core.cards import thick_place
 from viewer.core.reading import read_at

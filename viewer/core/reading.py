@@ -8,21 +8,20 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.materials.bleach import Bleach
 from glaze.materials.munsell import hue_words, munsell_from_xyz, munsell_notation
 from glaze.painting.film import FULL
 from glaze.painting.lay import lay_step, lift_step, water_step
 from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
 from glaze.patch.band import Band
 from glaze.patch.layers import Lifted
-from glaze.patch.studio import Touches, linear_rgb, value, xyz
+from glaze.patch.patches import linear_rgb, value, xyz
 from glaze.patch.trust import by_slopes
 from glaze.physics.colour import lab_from_xyz
 from glaze.picture.file import picture_from_linear
 from glaze.planning.sheet.step_bands import layers_at
 from glaze.scene.records import Scene
 from glaze.sheet import compiled_lift
-from glaze.sheet.lift import chemistry_of, touch_of
+from glaze.sheet.lift import Touches, chemistry_of, touch_of
 from glaze.sheet.rect import whole
 from glaze.sheet.state import FILM_UNIT, Sheet, bare_sheet
 
@@ -83,24 +82,24 @@ class Reading:
 def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column: int) -> Reading:
     """What lies at a pixel, and what the bleach of `touches` would leave there."""
     here = painting.taken((np.array([[row]]), np.array([[column]])))
-    studio = here.studio
-    sheet = bare_sheet(1, 1, len(studio.dyes))
-    paper = float(value(studio, sheet)[0, 0])
+    table = here.table
+    sheet = bare_sheet(1, 1, len(table.dyes))
+    paper = float(value(table, sheet)[0, 0])
     lying = []
     for step in here.steps:
         share = _share(step)
         if share < LEAST_SHARE:
             continue
         _lay(here, sheet, step)
-        lying.append(Lying(step.name, _kind(step), share, float(value(studio, sheet)[0, 0])))
-    colour = xyz(studio, sheet)[0, 0]
-    notation, words = _named(colour, studio.light.white_xyz)
-    left = _bleached(here, scene, sheet, touches)
-    seen, reached = (float(value(studio, patch)[0, 0]) for patch in (sheet, left))
+        lying.append(Lying(step.name, _kind(step), share, float(value(table, sheet)[0, 0])))
+    colour = xyz(table, sheet)[0, 0]
+    notation, words = _named(colour, table.light.white_xyz)
+    left = _bleached(here, sheet, touches)
+    seen, reached = (float(value(table, patch)[0, 0]) for patch in (sheet, left))
     band, after = _bands(painting, scene, touches, (row, column))
-    left_xyz = xyz(studio, left)[0, 0]
-    left_notation, left_words = _named(left_xyz, studio.light.white_xyz)
-    lab = lab_from_xyz(colour, studio.light.white_xyz)
+    left_xyz = xyz(table, left)[0, 0]
+    left_notation, left_words = _named(left_xyz, table.light.white_xyz)
+    lab = lab_from_xyz(colour, table.light.white_xyz)
     mm = 25.4 / painting.dpi
     return Reading(
         x_mm=(column + 0.5) * mm,
@@ -115,8 +114,8 @@ def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column
         bleached_words=left_words,
         bleached_values=(reached, _about(after, reached).low, _about(after, reached).high),
         lab=(float(lab[0]), float(lab[1]), float(lab[2])),
-        rgb8=_rgb8(linear_rgb(studio, sheet)),
-        bleached_rgb8=_rgb8(linear_rgb(studio, left)),
+        rgb8=_rgb8(linear_rgb(table, sheet)),
+        bleached_rgb8=_rgb8(linear_rgb(table, left)),
     )
 
 
@@ -151,37 +150,25 @@ def _kind(step: PaintedStep) -> str:
     return "lift" if isinstance(step, LiftStep) else "water"
 
 
-def _bleached(painting: Painting, scene: Scene, sheet: Sheet, touches: Touches) -> Sheet:
+def _bleached(painting: Painting, sheet: Sheet, touches: Touches) -> Sheet:
     """The place after bleach."""
-    studio, bottle = painting.studio, _bottle(scene)
-    ph = bottle.diluted_ph(touches.parts_water)
-    chemistry = chemistry_of(studio.dyes, studio.paper, scene.room.temperature_c, ph)
-    touch = touch_of(touches, bottle, scene.room, studio.paper)
+    table = painting.table
+    ph = table.bleach.diluted_ph(touches.parts_water)
+    chemistry = chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph)
+    touch = touch_of(touches, table.bleach, table.room, table.paper)
     after = _copy(sheet)
     compiled_lift.lift(after, np.full(sheet.shape, FULL, np.uint16), touch, chemistry)
     return after
-
-
-def _bottle(scene: Scene) -> Bleach:
-    bleach = scene.bleach
-    return Bleach(bleach.percent, bleach.ph, bleach.age_months, bleach.storage_c)
 
 
 def _bands(
     painting: Painting, scene: Scene, touches: Touches, pixel: tuple[int, int]
 ) -> tuple[Band, Band]:
     """Bands of the value at a pixel, and of what the bleach of `touches` would leave there."""
-    room = scene.room
-    touches = replace(
-        touches,
-        temperature_c=room.temperature_c,
-        humidity_percent=room.humidity_percent,
-        air_m_per_s=room.air_m_per_s,
-    )
     layers = layers_at(_as_painted(scene, painting), painting, pixel, around_mm=0.0)
-    bleach = Lifted(touches, _bottle(scene))
-    studio = painting.studio
-    return by_slopes(studio, layers).band, by_slopes(studio, [*layers, bleach]).band
+    bleach = Lifted(touches)
+    table = painting.table
+    return by_slopes(table, layers).band, by_slopes(table, [*layers, bleach]).band
 
 
 def _as_painted(scene: Scene, painting: Painting) -> Scene:

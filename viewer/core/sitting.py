@@ -16,7 +16,8 @@ from psygnal import Signal
 
 from glaze.errors import InputError
 from glaze.painting.memory import NotSettledError, Settled
-from glaze.painting.settle import PaintedStep, Painting, Settler, Table, resolve, table_of
+from glaze.painting.settle import PaintedStep, Painting, Settler, resolve
+from glaze.patch.table import Table, table_of_scene
 from glaze.scene.records import Region, Scene, Step, Wash
 from glaze.sheet.rect import Rect
 from glaze.sketch.line import Sketch
@@ -98,7 +99,7 @@ class Sitting:
         """The bottles, wells and paper of the scene."""
         scene = self.plan.scene
         if self._table is None or not _same_table(self._table[0], scene):
-            self._table = scene, table_of(scene)
+            self._table = scene, table_of_scene(scene)
         return self._table[1]
 
     @property
@@ -350,7 +351,7 @@ class Sitting:
 
     def _settle_mask(self, mask: Mask, rect: Rect) -> None:
         painting = self.painting
-        settler = Settler(self.plan.laid, painting.studio, self.sketch, settled=self.settled)
+        settler = Settler(self.plan.laid, painting.table, self.sketch, settled=self.settled)
         jobs = [
             (painted, step)
             for painted, step in self.pairs()
@@ -470,7 +471,9 @@ def mask_file(region: str) -> str:
 
 
 def _same_table(a: Scene, b: Scene) -> bool:
-    return (a.palette, a.paper, a.wells, a.folder) == (b.palette, b.paper, b.wells, b.folder)
+    """Whether two scenes lay out the same things."""
+    keys = ("palette", "paper", "light", "wells", "room", "bleach", "folder")
+    return all(getattr(a, key) == getattr(b, key) for key in keys)
 
 
 def _first_mix(scene: Scene) -> str:

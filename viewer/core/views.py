@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
-from glaze.patch.studio import Studio
 from glaze.physics.seeing import as_seen_by, few_values, values_only
 from glaze.picture.file import picture_from_linear
 from glaze.picture.light import load_light
@@ -124,9 +123,6 @@ def _stopped_out(
 
 def under(painting: Painting, light: str | None) -> Painting:
     """The painting seen under another light."""
-    if light is None or light == painting.studio.light.name:
+    if light is None or light == painting.table.light.name:
         return painting
-    studio = painting.studio
-    return replace(
-        painting, studio=Studio(studio.palette, studio.paper, load_light(light), studio.dyes)
-    )
+    return replace(painting, table=replace(painting.table, light=load_light(light)))

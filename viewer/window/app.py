@@ -22,7 +22,7 @@ from qtpy.QtWidgets import (
 
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION
-from glaze.patch.studio import Touches
+from glaze.sheet.lift import Touches
 from viewer.core.napari_layers import lay_region, region_from_layer, region_from_picture
 from viewer.core.reading import read_at
 from viewer.core.recovery import Recovery
@@ -108,7 +108,7 @@ class Desk(QObject):
         self.viewer.title = f"{self.sitting.scene.title}{mark}, {NAME}"
         hows = {ink.how for ink in self.sitting.table.palette.bottles}
         inks = " and ".join(sorted(hows))
-        paper = self.sitting.painting.studio.paper.name
+        paper = self.sitting.painting.table.paper.name
         self.foot.standing.setText(f"{inks} inks, {paper} paper; {UNCALIBRATED}")
 
     def change_wall(self) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from qtpy.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
-from viewer.layers import region_from_layer, sitting_from_layers
+from viewer.core.napari_layers import region_from_layer, sitting_from_layers
 from viewer.window.app import Desk
 from viewer.window.opening import first_sitting
 

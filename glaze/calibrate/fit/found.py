@@ -10,7 +10,7 @@ from glaze.calibrate.fit.ghosts import Dot
 from glaze.calibrate.fit.own_paper import PaperFound
 from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink, Palette
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 
 
 @dataclass(frozen=True)
@@ -75,5 +75,5 @@ class Calibration:
     dots: tuple[Dot, ...]
     paper: PaperFound
     palette: Palette
-    studio: Studio
+    table: Table
     notes: tuple[str, ...] = field(default=())

@@ -14,7 +14,7 @@ from glaze.calibrate.scan.swatch import Reading, has_dot, is_painted
 from glaze.errors import InputError
 from glaze.materials.dye import Dye, Rate
 from glaze.materials.munsell import hue_words, munsell_from_xyz
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 from glaze.physics.absorption import (
     SQUARE_METRE_TO_PATH,
     glaze_weight,
@@ -56,7 +56,7 @@ class Dot:
     words: str
 
 
-def dots_of(readings: Sequence[Reading], scale: Array, studio: Studio) -> list[Dot]:
+def dots_of(readings: Sequence[Reading], scale: Array, table: Table) -> list[Dot]:
     """Every dot that was made on a painted patch.
 
     scale : linear sRGB of bare paper, what the readings are shares of
@@ -114,7 +114,7 @@ def bleach_class(dots: Sequence[Dot]) -> str | None:
     return "lifts" if min(shares) >= LIFTS_SHARE else "partly"
 
 
-def ghost_dye(studio: Studio, name: str, dots: Sequence[Dot]) -> Dye | None:
+def ghost_dye(table: Table, name: str, dots: Sequence[Dot]) -> Dye | None:
     """The ghost on the densest dotted patch as what bleach makes of a measured ink.
 
     It is taken as there gram for gram where the ink was, and as lasting.
@@ -122,12 +122,12 @@ def ghost_dye(studio: Studio, name: str, dots: Sequence[Dot]) -> Dye | None:
     dense = min((dot for dot in dots if dot.kind == "rung"), key=lambda d: d.parts, default=None)
     if dense is None or dense.words == "near paper":
         return None
-    paper = studio.paper
+    paper = table.paper
     xyz = xyz_from_rgb(np.maximum(np.array(dense.after), 1e-4))
     sheet = paper.path_spread, paper.surface_reflectance
     Rp = paper.bleached_reflectance(band_nm())
     try:
-        R = dye_shaped(xyz, Rp, studio.light.xyz_weights, usual_prior(), sheet).reflectance
+        R = dye_shaped(xyz, Rp, table.light.xyz_weights, usual_prior(), sheet).reflectance
     except InputError:
         return None  # lighter than the paper: nothing that absorbs
     A = path_from_reflectance(

@@ -43,7 +43,8 @@ from glaze.errors import InputError, unknown
 from glaze.materials.dye import Dye, Rate
 from glaze.materials.ink import Palette
 from glaze.materials.mix import mix_recipe
-from glaze.patch.studio import Studio, bare_patches, glaze, linear_rgb, studio_of
+from glaze.patch.patches import bare_patches, glaze, linear_rgb
+from glaze.patch.table import Table, table_of
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path
 from glaze.picture.light import band_nm
 
@@ -59,7 +60,7 @@ CROWDING_GAIN_DE00 = 1.0
 
 def calibrate(
     sheets: Sequence[SheetReading],
-    studio: Studio,
+    table: Table,
     *,
     kind: str = "auto",
     grey: float | None = None,
@@ -70,36 +71,36 @@ def calibrate(
 
     Parameters
     ----------
-    studio : palette and paper the sheet was printed for; the palette's inks are what is expected
+    table : palette and paper the sheet was printed for; the palette's inks are what is expected
     kind : auto, or one of strength, dyes, measured for all inks
     grey : luminance factor of a grey card that lay on its place, None if there was none
     tint_from_scan : take the paper's own colour from the scan, as if the scanner were a standard
     """
     if kind not in ("auto", *KINDS):
         raise InputError(unknown("way to fit inks", kind, ("auto", *KINDS)))
-    if studio.light.name != "D65":
-        studio = studio_of(studio.palette, studio.paper, "D65")
+    if table.light.name != "D65":
+        table = table_of(table.palette, table.paper, "D65")
     readings = [r for sheet in sheets for r in sheet.readings.values()]
-    found = paper_found(sheets, studio.paper, grey, tint_from_scan)
-    studio = studio_of(studio.palette, found.paper, "D65")
-    scale = studio.paper_reflectance @ studio.light.display_weights
-    strips, notes = strips_of(readings, studio, scale)
+    found = paper_found(sheets, table.paper, grey, tint_from_scan)
+    table = table_of(table.palette, found.paper, "D65")
+    scale = table.paper_reflectance @ table.light.display_weights
+    strips, notes = strips_of(readings, table, scale)
     prior = usual_prior() if kind in ("auto", "measured") else None
     fits = {}
     for number, strip in enumerate(strips):
-        fits[strip.ink.name] = _fit_ink(studio, strip, kind, prior, readings, scale)
+        fits[strip.ink.name] = _fit_ink(table, strip, kind, prior, readings, scale)
         progress((number + 1) / len(strips))
-    palette = _palette(studio.palette, fits)
-    after = studio_of(palette, studio.paper, "D65")
+    palette = _palette(table.palette, fits)
+    after = table_of(palette, table.paper, "D65")
     checks = _checks(after, readings, fits, scale)
     page_notes = [note for sheet in sheets for note in sheet.notes]
     every = (*page_notes, *found.notes, *notes)
-    dots = tuple(dot for dot in dots_of(readings, scale, studio) if dot.kind != "rung")
+    dots = tuple(dot for dot in dots_of(readings, scale, table) if dot.kind != "rung")
     return Calibration(fits, checks, dots, found, palette, after, every)
 
 
 def _fit_ink(
-    studio: Studio,
+    table: Table,
     strip: Strip,
     kind: str,
     prior: DyePrior | None,
@@ -109,43 +110,43 @@ def _fit_ink(
     """The simplest explanation that predicts unseen rungs, and what follows from it."""
     tried: dict[str, Checked] = {}
     for each in KINDS if kind == "auto" else (kind, "strength"):
-        checked = leave_one_out(studio, strip, each, prior)
+        checked = leave_one_out(table, strip, each, prior)
         if checked is not None:
             tried[each] = checked
     chosen = choose(tried) if kind == "auto" or kind not in tried else kind
-    fitted = fit_strip(studio, strip, chosen, prior)
+    fitted = fit_strip(table, strip, chosen, prior)
     assert fitted is not None  # it was fitted with fewer rungs
-    dots = tuple(d for d in dots_of(readings, scale, studio) if d.inks == (strip.ink.name,))
+    dots = tuple(d for d in dots_of(readings, scale, table) if d.inks == (strip.ink.name,))
     klass = bleach_class(dots) or strip.ink.bleach_class
     factor = tried[chosen].strength_factor
     dyes: tuple[Dye, ...] = ()
     if chosen == "measured":
-        dyes = _own_dyes(studio, strip, fitted, dots, klass)
+        dyes = _own_dyes(table, strip, fitted, dots, klass)
         ink = replace(strip.ink, contents_g_per_l={dyes[0].name: 1.0}, how="measured")
         ink = replace(ink, strength_factor=round(factor, 3))
     else:
         ink = with_factors(strip.ink, fitted, factor)
     ink = replace(ink, bleach_class=klass, source="read from a painted swatch sheet")
-    expected = fit_strip_path(studio, strip)
+    expected = fit_strip_path(table, strip)
     visible = (band_nm() >= 400) & (band_nm() <= 700)
     strength = float(fitted.unit_path[visible].mean() / expected[visible].mean())
-    crowding = own_crowding(studio, strip, fitted)
-    rungs = _rungs(studio, strip, fitted, tried[chosen])
+    crowding = own_crowding(table, strip, fitted)
+    rungs = _rungs(table, strip, fitted, tried[chosen])
     unseen = {name: checked.mean_de00 for name, checked in tried.items()}
     fit = InkFit(chosen, ink, dyes, strength, rungs, unseen, crowding, dots)
-    return replace(fit, notes=tuple(_notes(studio, strip, fit, kind)))
+    return replace(fit, notes=tuple(_notes(table, strip, fit, kind)))
 
 
-def fit_strip_path(studio: Studio, strip: Strip) -> Array:
+def fit_strip_path(table: Table, strip: Strip) -> Array:
     """Path of one neat coat of the palette's own ink [-], shape (bands,)."""
-    return np.asarray(dye_paths(studio, strip.ink).sum(axis=0))
+    return np.asarray(dye_paths(table, strip.ink).sum(axis=0))
 
 
-def _rungs(studio: Studio, strip: Strip, fitted: Fitted, checked: Checked) -> tuple[Rung, ...]:
-    predicted = strip_rgb(studio, fitted.unit_path, strip.strength)
+def _rungs(table: Table, strip: Strip, fitted: Fitted, checked: Checked) -> tuple[Rung, ...]:
+    predicted = strip_rgb(table, fitted.unit_path, strip.strength)
     found = []
     for i, name in enumerate(strip.names):
-        off, slope = log_error(studio, fitted.unit_path, strip, i)
+        off, slope = log_error(table, fitted.unit_path, strip, i)
         acts = acts_as_parts(float(strip.strength[i]), off) if slope > 3.0 else None
         found.append(
             Rung(
@@ -166,13 +167,13 @@ def _triple(rgb: Array) -> tuple[float, float, float]:
 
 
 def _own_dyes(
-    studio: Studio, strip: Strip, fitted: Fitted, dots: Sequence[Dot], klass: str
+    table: Table, strip: Strip, fitted: Fitted, dots: Sequence[Dot], klass: str
 ) -> tuple[Dye, ...]:
     """A measured ink as one colourant, and the ghost that bleach was seen to leave of it."""
     name = f"{strip.ink.name} as painted"
-    ghost = ghost_dye(studio, f"{strip.ink.name} ghost", dots) if klass != "resists" else None
-    film = studio.paper.film_ml_per_m2 / 1000.0
-    per_path = float(path(SQUARE_METRE_TO_PATH, studio.paper.path_gain)) * film
+    ghost = ghost_dye(table, f"{strip.ink.name} ghost", dots) if klass != "resists" else None
+    film = table.paper.film_ml_per_m2 / 1000.0
+    per_path = float(path(SQUARE_METRE_TO_PATH, table.paper.path_gain)) * film
     curve = tuple(
         (float(nm), float(v)) for nm, v in zip(band_nm(), fitted.unit_path / per_path, strict=True)
     )
@@ -200,7 +201,7 @@ def own_dye(
     )
 
 
-def _notes(studio: Studio, strip: Strip, fit: InkFit, asked: str) -> list[str]:
+def _notes(table: Table, strip: Strip, fit: InkFit, asked: str) -> list[str]:
     """What a painter should know of this ink's fit."""
     name, notes = strip.ink.name, []
     if asked not in ("auto", fit.kind):
@@ -210,7 +211,7 @@ def _notes(studio: Studio, strip: Strip, fit: InkFit, asked: str) -> list[str]:
             f"{name}: the strip isn't explained well (mean CIEDE2000 {fit.mean_de00:.1f}). Was "
             "each patch painted with the dilution printed over it, in one even wash?"
         )
-    if fit.kind == "measured" and best_patch(studio, strip) is not None:
+    if fit.kind == "measured" and best_patch(table, strip) is not None:
         notes.append(
             f"{name}: taken as an ink of its own, not as the palette's dyes; its bleaching "
             "follows the dots only, and its spectrum is one of many with that colour."
@@ -234,7 +235,7 @@ def _palette(palette: Palette, fits: dict[str, InkFit]) -> Palette:
 
 
 def _checks(
-    studio: Studio, readings: Sequence[Reading], fits: dict[str, InkFit], scale: Array
+    table: Table, readings: Sequence[Reading], fits: dict[str, InkFit], scale: Array
 ) -> tuple[Rung, ...]:
     """Mixes and shadow washes as the fitted inks predict them, against what was painted."""
     found = []
@@ -243,10 +244,10 @@ def _checks(
         wanted = place.kind in ("secondary", "over") and all(ink in fits for ink in place.inks)
         if not wanted or not is_painted(reading):
             continue
-        sheet = bare_patches(studio)
+        sheet = bare_patches(table)
         for recipe in place.layers:
-            glaze(studio, sheet, mix_recipe(recipe, studio.palette))
-        predicted = linear_rgb(studio, sheet)[0, 0]
+            glaze(table, sheet, mix_recipe(recipe, table.palette))
+        predicted = linear_rgb(table, sheet)[0, 0]
         seen = reading.rgb * scale
         found.append(
             Rung(

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from glaze.calibrate.fit.strip import Strip
 from glaze.calibrate.scan.swatch import PAPER, Reading, apart, is_painted
 from glaze.errors import InputError
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 
 Array = NDArray[np.float64]
 
@@ -19,7 +19,7 @@ FEWEST_RUNGS = 3
 
 
 def strips_of(
-    readings: Sequence[Reading], studio: Studio, scale: Array
+    readings: Sequence[Reading], table: Table, scale: Array
 ) -> tuple[list[Strip], list[str]]:
     """The strips that were painted, and what was left out."""
     strips, notes = [], []
@@ -41,7 +41,7 @@ def strips_of(
             notes.append(f"{', '.join(left)}: as light as bare paper, so left out.")
         strips.append(
             Strip(
-                studio.palette.inks[name],
+                table.palette.inks[name],
                 tuple(r.place.name for r in painted),
                 np.array([1.0 / (1.0 + r.place.parts) for r in painted]),
                 np.array([r.rgb for r in painted]) * scale,

@@ -24,7 +24,7 @@ from glaze.calibrate.fit.spectrum_from_colour import (
 from glaze.calibrate.scan.swatch import lab_of
 from glaze.errors import InputError
 from glaze.materials.ink import Ink
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 from glaze.physics.absorption import (
     CROWDING,
     glaze_weight,
@@ -86,23 +86,21 @@ class Fitted:
     unit_path: Array
 
 
-def dye_paths(studio: Studio, ink: Ink) -> Array:
+def dye_paths(table: Table, ink: Ink) -> Array:
     """Path of one neat coat by each of the ink's dyes [-], shape (dyes, bands)."""
-    by_name = {dye.name: row for dye, row in zip(studio.dyes, studio.path_m2_per_g, strict=True)}
-    film = studio.paper.film_ml_per_m2 / 1000.0
+    by_name = {dye.name: row for dye, row in zip(table.dyes, table.path_m2_per_g, strict=True)}
+    film = table.paper.film_ml_per_m2 / 1000.0
     return np.array(
         [g_per_l * film * by_name[name] for name, g_per_l in ink.contents_g_per_l.items()]
     )
 
 
-def strip_rgb(
-    studio: Studio, unit_path: Array, strength: Array, crowding: float = CROWDING
-) -> Array:
+def strip_rgb(table: Table, unit_path: Array, strength: Array, crowding: float = CROWDING) -> Array:
     """Linear sRGB of one wash at each strength on bare paper, shape (rungs, 3)."""
     A = glaze_weight(0.0, strength, crowding)[:, None] * unit_path
-    paper = studio.paper
-    R = stack_reflectance(A, studio.paper_reflectance, paper.surface_reflectance, paper.path_spread)
-    return np.asarray(R @ studio.light.display_weights)
+    paper = table.paper
+    R = stack_reflectance(A, table.paper_reflectance, paper.surface_reflectance, paper.path_spread)
+    return np.asarray(R @ table.light.display_weights)
 
 
 def residuals(seen: Array, predicted: Array) -> Array:
@@ -123,12 +121,12 @@ def usual_prior() -> DyePrior:
 
 
 def fit_strip(
-    studio: Studio, strip: Strip, kind: str, prior: DyePrior | None = None
+    table: Table, strip: Strip, kind: str, prior: DyePrior | None = None
 ) -> Fitted | None:
     """The strip explained in one of the three ways; None where that way isn't open."""
     if kind == "measured":
-        return _measured(studio, strip, prior or usual_prior())
-    paths = dye_paths(studio, strip.ink)
+        return _measured(table, strip, prior or usual_prior())
+    paths = dye_paths(table, strip.ink)
     if kind == "dyes" and len(paths) < 2:
         return None
     width = log_sd(strip.ink.strength_factor)
@@ -143,12 +141,12 @@ def fit_strip(
         return factors(p) @ paths
 
     pull = np.array([1 / wide, *[1 / own] * count])
-    p = _search(studio, strip, unit, np.zeros(1 + count), pull)
+    p = _search(table, strip, unit, np.zeros(1 + count), pull)
     return Fitted(kind, factors(p), unit(p))
 
 
 def _search(
-    studio: Studio, strip: Strip, unit: Callable[[Array], Array], start: Array, pull: Array
+    table: Table, strip: Strip, unit: Callable[[Array], Array], start: Array, pull: Array
 ) -> Array:
     """Parameters that bring the predicted rungs nearest, an outlier counting less than its square.
 
@@ -157,7 +155,7 @@ def _search(
     from scipy.optimize import least_squares
 
     def gaps(p: Array) -> Array:
-        off = residuals(strip.rgb, strip_rgb(studio, unit(p), strip.strength)) / READING_DE
+        off = residuals(strip.rgb, strip_rgb(table, unit(p), strip.strength)) / READING_DE
         # a rung that lies far off is a slip of the hand: it pulls like its distance
         size = np.linalg.norm(off, axis=1, keepdims=True)
         soft = np.sqrt(2.0 * (np.sqrt(1.0 + size**2) - 1.0)) / np.maximum(size, 1e-9)
@@ -167,41 +165,39 @@ def _search(
     return np.asarray(found.x, dtype=float)
 
 
-def _measured(studio: Studio, strip: Strip, prior: DyePrior) -> Fitted | None:
+def _measured(table: Table, strip: Strip, prior: DyePrior) -> Fitted | None:
     """The spectrum of the best patch, then its strength from the whole strip."""
     found, rung = None, None
     left = strip.lost.copy()
     while found is None:
-        rung = best_patch(studio, replace(strip, lost=left))
+        rung = best_patch(table, replace(strip, lost=left))
         if rung is None:
             return None
-        found = _recovered(studio, strip, rung, prior)
+        found = _recovered(table, strip, rung, prior)
         left[rung] = True  # more vivid than dye can be: the scanner's doing, so try the next
-    paper = studio.paper
+    paper = table.paper
     R = np.maximum(found.reflectance, paper.surface_reflectance + 1e-4)
     A = path_from_reflectance(
-        R, studio.paper_reflectance, paper.surface_reflectance, paper.path_spread
+        R, table.paper_reflectance, paper.surface_reflectance, paper.path_spread
     )
     one = A / float(glaze_weight(0.0, strip.strength[rung]))
-    p = _search(studio, strip, lambda p: math.exp(p[0]) * one, np.zeros(1), np.array([0.3]))
+    p = _search(table, strip, lambda p: math.exp(p[0]) * one, np.zeros(1), np.array([0.3]))
     return Fitted("measured", np.exp(p), math.exp(p[0]) * one)
 
 
-def _recovered(
-    studio: Studio, strip: Strip, rung: int, prior: DyePrior
-) -> RecoveredSpectrum | None:
+def _recovered(table: Table, strip: Strip, rung: int, prior: DyePrior) -> RecoveredSpectrum | None:
     """Spectrum of a patch from its colour, None where no ink on this paper has that colour."""
-    sheet = studio.paper.path_spread, studio.paper.surface_reflectance
+    sheet = table.paper.path_spread, table.paper.surface_reflectance
     xyz = xyz_from_rgb(strip.rgb[rung])
     try:
-        return dye_shaped(xyz, studio.paper_reflectance, studio.light.xyz_weights, prior, sheet)
+        return dye_shaped(xyz, table.paper_reflectance, table.light.xyz_weights, prior, sheet)
     except InputError:
         return None
 
 
-def best_patch(studio: Studio, strip: Strip) -> int | None:
+def best_patch(table: Table, strip: Strip) -> int | None:
     """The rung that says most of the ink's spectrum: far from paper, but neither lost nor black."""
-    paper = studio.paper_reflectance @ studio.light.display_weights
+    paper = table.paper_reflectance @ table.light.display_weights
     away = delta_e_2000(lab_of(strip.rgb), lab_of(paper))
     light = strip.rgb @ LUMINANCE_OF_RGB / float(paper @ LUMINANCE_OF_RGB)
     fit = ~strip.lost & (light > DARKEST_FOR_SPECTRUM)
@@ -211,7 +207,7 @@ def best_patch(studio: Studio, strip: Strip) -> int | None:
     return int(np.argmax(np.where(fit, away, -1.0)))
 
 
-def log_error(studio: Studio, unit_path: Array, strip: Strip, rung: int) -> tuple[float, float]:
+def log_error(table: Table, unit_path: Array, strip: Strip, rung: int) -> tuple[float, float]:
     """How much stronger a rung is than predicted (natural log of its path), and how surely.
 
     The second number is how fast its colour moves with the log of the path [CIE94-like units]:
@@ -221,8 +217,8 @@ def log_error(studio: Studio, unit_path: Array, strip: Strip, rung: int) -> tupl
     seen = strip.rgb[rung : rung + 1]
     x, slope = 0.0, 0.0
     for _ in range(8):
-        here = residuals(seen, strip_rgb(studio, math.exp(x) * unit_path, one)).ravel()
-        there = residuals(seen, strip_rgb(studio, math.exp(x + 0.01) * unit_path, one)).ravel()
+        here = residuals(seen, strip_rgb(table, math.exp(x) * unit_path, one)).ravel()
+        there = residuals(seen, strip_rgb(table, math.exp(x + 0.01) * unit_path, one)).ravel()
         J = (there - here) / 0.01
         slope = float(np.linalg.norm(J))
         if slope < 1e-6:
@@ -246,7 +242,7 @@ def value_gap(seen: Array, predicted: Array) -> float:
     return value_of(seen) - value_of(predicted)
 
 
-def own_crowding(studio: Studio, strip: Strip, fitted: Fitted) -> tuple[float, float]:
+def own_crowding(table: Table, strip: Strip, fitted: Fitted) -> tuple[float, float]:
     """The load law's b that fits this strip best, and how much that gains [mean CIEDE2000].
 
     The law's own b is the same for all inks; this only tells whether the strip follows it.
@@ -257,7 +253,7 @@ def own_crowding(studio: Studio, strip: Strip, fitted: Fitted) -> tuple[float, f
         scales = np.exp(np.linspace(-1.0, 1.0, 41))
         best, kept = math.inf, strip.rgb
         for scale in scales:
-            rgb = strip_rgb(studio, scale * fitted.unit_path, strip.strength, b)
+            rgb = strip_rgb(table, scale * fitted.unit_path, strip.strength, b)
             off = float((residuals(strip.rgb, rgb) ** 2).sum())
             if off < best:
                 best, kept = off, rgb
@@ -268,7 +264,7 @@ def own_crowding(studio: Studio, strip: Strip, fitted: Fitted) -> tuple[float, f
     )
     b = float(found.x)
     with_b = delta_e_2000(lab_of(strip.rgb), lab_of(error(b)[1])).mean()
-    plain = strip_rgb(studio, fitted.unit_path, strip.strength)
+    plain = strip_rgb(table, fitted.unit_path, strip.strength)
     law = delta_e_2000(lab_of(strip.rgb), lab_of(plain)).mean()
     return b, float(law - with_b)
 

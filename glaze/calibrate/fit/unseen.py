@@ -19,7 +19,7 @@ from glaze.calibrate.fit.strip import (
     strip_rgb,
     value_gap,
 )
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 
 Array = NDArray[np.float64]
 
@@ -70,16 +70,16 @@ class Checked:
 
 
 def leave_one_out(
-    studio: Studio, strip: Strip, kind: str, prior: DyePrior | None = None
+    table: Table, strip: Strip, kind: str, prior: DyePrior | None = None
 ) -> Checked | None:
     """Each rung predicted from the others alone."""
     rows = []
     for rung in range(strip.strength.size):
-        fitted = fit_strip(studio, strip.without(rung), kind, prior)
+        fitted = fit_strip(table, strip.without(rung), kind, prior)
         if fitted is None:
             return None
-        predicted = strip_rgb(studio, fitted.unit_path, strip.strength[rung : rung + 1])[0]
-        off = log_error(studio, fitted.unit_path, strip, rung)
+        predicted = strip_rgb(table, fitted.unit_path, strip.strength[rung : rung + 1])[0]
+        off = log_error(table, fitted.unit_path, strip, rung)
         seen = strip.rgb[rung]
         rows.append((de00(seen, predicted), value_gap(seen, predicted), *off))
     return Checked(*np.array(rows).T)

@@ -14,7 +14,7 @@ from glaze.calibrate.fit.strip import READING_DE, residuals
 from glaze.calibrate.report.zones import Zone, sample_pixels
 from glaze.materials.ink import Palette
 from glaze.materials.mix import mix_wells
-from glaze.painting.settle import LaidStep, Painting, table_of
+from glaze.painting.settle import LaidStep, Painting
 from glaze.physics.uncertainty import LEVEL, log_sd
 from glaze.pipeline import linear_rgb
 from glaze.scene.names import mix_line
@@ -54,10 +54,10 @@ def suggest(
     alone : one ink at a time. together : by ink, strength factor and its 90 % band (times or over)
     """
     predict = _predictor(scene, painting, zones)
-    names = inks_used(scene, painting.studio.palette)
+    names = inks_used(scene, painting.table.palette)
     seen = np.array(painted)
     weight = np.sqrt(np.minimum([z.area_mm2 for z in zones], 400.0) / 400.0)[:, None]
-    widths = np.array([_width(painting.studio.palette, name) for name in names])
+    widths = np.array([_width(painting.table.palette, name) for name in names])
 
     def gaps(x: Array) -> Array:
         off = residuals(seen, predict(dict(zip(names, np.exp(x), strict=True))))
@@ -146,10 +146,9 @@ def _predictor(
     pixels = np.concatenate(groups, axis=1)
     some = painting.taken((pixels[:1], pixels[1:]))
     ends = np.cumsum([group.shape[1] for group in groups])[:-1]
-    table = table_of(scene)
 
     def predict(factors: dict[str, float]) -> Array:
-        palette = scaled_palette(table.palette, factors)
+        palette = scaled_palette(painting.table.palette, factors)
         wells = mix_wells(scene.wells, palette)
         washes = iter([step for step in scene.steps if isinstance(step, Wash)])
         steps = []
@@ -157,9 +156,9 @@ def _predictor(
             if isinstance(step, LaidStep) and step.name != "the sketch's line":
                 wash = next(washes)
                 mix = mix_line(wash.mix, palette, wells)
-                studio = painting.studio
+                table = painting.table
                 film = wash.film_ml_per_m2
-                laid = work_out(mix, wash.coats, film, studio.paper, studio.dyes)
+                laid = work_out(mix, wash.coats, film, table.paper, table.dyes)
                 step = replace(step, wash=laid)
             steps.append(step)
         rgb = linear_rgb(replace(some, steps=tuple(steps)))[0]

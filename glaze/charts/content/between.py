@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from glaze.charts.content.patch import lay_shares
 from glaze.materials.munsell import munsell_from_xyz
-from glaze.patch.studio import Studio, xyz
+from glaze.patch.patches import xyz
+from glaze.patch.table import Table
 
 Array = NDArray[np.float64]
 
@@ -53,7 +54,7 @@ class Steps:
     notes: tuple[str, ...] = ()
 
 
-def drop_steps(studio: Studio, names: Sequence[str], third: int) -> Steps:
+def drop_steps(table: Table, names: Sequence[str], third: int) -> Steps:
     """Recipes by equal steps of drops: every recipe has as many drops as a third has segments."""
     counts = [
         Count(_two(first, third - k, second, k), k / third)
@@ -63,7 +64,7 @@ def drop_steps(studio: Studio, names: Sequence[str], third: int) -> Steps:
     return Steps(tuple(counts), (None,) * len(counts), {})
 
 
-def hue_steps(studio: Studio, names: Sequence[str], third: int) -> Steps:
+def hue_steps(table: Table, names: Sequence[str], third: int) -> Steps:
     """Recipes by equal steps of the predicted Munsell hue between neighbouring primaries.
 
     Where one ink overpowers the other, the strong one is added from a stock mix of 1 drop to 11.
@@ -72,7 +73,7 @@ def hue_steps(studio: Studio, names: Sequence[str], third: int) -> Steps:
     wanted: list[float | None] = []
     worst = 0.0
     for first, second in _pairs(names):
-        path = hue_path(studio, first, second)
+        path = hue_path(table, first, second)
         choices = _choices(first, second)
         targets = np.linspace(path.hue[0], path.hue[-1], third + 1)[:-1]
         step = abs(path.hue[-1] - path.hue[0]) / third
@@ -150,17 +151,17 @@ class HuePath:
         return choices[int(good[0]) if good.size else int(errors.argmin())]
 
 
-def hue_path(studio: Studio, first: str, second: str) -> HuePath:
+def hue_path(table: Table, first: str, second: str) -> HuePath:
     """Hue of the mixes of two inks over all shares of drops."""
     share = _fine_at_ends()
-    shares = _by_volume(studio, (first, second), np.stack([1 - share, share], axis=1))
-    inks = [studio.palette.inks[first], studio.palette.inks[second]]
-    seen = xyz(studio, lay_shares(studio, inks, shares))[0]
-    hue = munsell_from_xyz(seen, studio.light.white_xyz).hue
+    shares = _by_volume(table, (first, second), np.stack([1 - share, share], axis=1))
+    inks = [table.palette.inks[first], table.palette.inks[second]]
+    seen = xyz(table, lay_shares(table, inks, shares))[0]
+    hue = munsell_from_xyz(seen, table.light.white_xyz).hue
     return HuePath(share, np.unwrap(hue, period=100.0))
 
 
-def _by_volume(studio: Studio, names: Sequence[str], drops: Array) -> Array:
+def _by_volume(table: Table, names: Sequence[str], drops: Array) -> Array:
     """Shares by volume of recipes in drops."""
-    volume = drops / np.array([studio.palette.inks[name].drops_per_ml for name in names])
+    volume = drops / np.array([table.palette.inks[name].drops_per_ml for name in names])
     return volume / volume.sum(axis=1, keepdims=True)

@@ -23,7 +23,8 @@ from glaze.charts.paper.marks import Colour
 from glaze.errors import InputError, unknown
 from glaze.materials.mix import Mix, diluted, mix_recipe
 from glaze.materials.recipe import Recipe
-from glaze.patch.studio import Studio, glaze
+from glaze.patch.patches import glaze
+from glaze.patch.table import Table
 
 Array = NDArray[np.float64]
 
@@ -91,7 +92,7 @@ class Block:
 
 
 def plan_blocks(
-    studio: Studio,
+    table: Table,
     hues: Sequence[str] | None = None,
     kinds: Sequence[str] = KINDS,
     shadow: str | None = None,
@@ -107,63 +108,61 @@ def plan_blocks(
     wrong = [unknown("kind of block", kind, KINDS) for kind in kinds if kind not in KINDS]
     if wrong:
         raise InputError(wrong)
-    black = studio.palette.ink(shadow).name if shadow else shadow_ink(studio)
-    first, second, third = order_primaries(studio) if hues is None else ("", "", "")
+    black = table.palette.ink(shadow).name if shadow else shadow_ink(table)
+    first, second, third = order_primaries(table) if hues is None else ("", "", "")
     pairs = ((first, second), (second, third), (third, first))
     blocks: list[Block] = []
     if hues is not None:
-        blocks = [mixed_block(studio, "chosen", hue, black) for hue in hues]
+        blocks = [mixed_block(table, "chosen", hue, black) for hue in hues]
     elif "primaries" in kinds:
-        blocks += [
-            mixed_block(studio, "primaries", f"{n} 1", black) for n in (first, second, third)
-        ]
+        blocks += [mixed_block(table, "primaries", f"{n} 1", black) for n in (first, second, third)]
     if hues is None and "intermediates" in kinds:
-        blocks.append(mixed_block(studio, "intermediates", f"{first} 5 + {second} 1", black))
+        blocks.append(mixed_block(table, "intermediates", f"{first} 5 + {second} 1", black))
     secondaries = [f"{a} 3 + {b} 3" for a, b in pairs] if hues is None else []
     if "secondaries" in kinds:
-        blocks += [mixed_block(studio, "secondaries", hue, black) for hue in secondaries]
+        blocks += [mixed_block(table, "secondaries", hue, black) for hue in secondaries]
     if "tertiaries" in kinds:
-        blocks += [glazed_block(studio, hue, black) for hue in secondaries]
+        blocks += [glazed_block(table, hue, black) for hue in secondaries]
     return blocks
 
 
-def mixed_block(studio: Studio, kind: str, hue: str, black: str) -> Block:
+def mixed_block(table: Table, kind: str, hue: str, black: str) -> Block:
     """A hue mixed with water, and mixed with black in the well."""
-    mix = studio.mix(hue)
-    refuse_water(studio, mix, hue)
+    mix = table.mix(hue)
+    refuse_water(table, mix, hue)
     thin = np.linspace(0.0, 1.0, SLICES)
     water = [diluted(mix, _parts(at)) for at in thin]
-    to_water = _strip(studio, "towards water", water, _water_stops(studio, mix))
-    dark = [_with_black(studio, mix, black, at / 2) for at in thin]
-    key = studio.palette.inks[black].key
+    to_water = _strip(table, "towards water", water, _water_stops(table, mix))
+    dark = [_with_black(table, mix, black, at / 2) for at in thin]
+    key = table.palette.inks[black].key
     stops = [
         (
             2 * k / DROPS,
             f"{DROPS - k} + {key}{k}" if k else "neat",
             "",
-            _with_black(studio, mix, black, k / DROPS),
+            _with_black(table, mix, black, k / DROPS),
         )
         for k in BLACK_DROPS
     ]
-    to_black = _strip(studio, f"{black} mixed in", dark, stops)
+    to_black = _strip(table, f"{black} mixed in", dark, stops)
     return Block(kind, _named(hue), mix.recipe.text, to_water, to_black, (*mix.ink_ml, black))
 
 
-def glazed_block(studio: Studio, hue: str, black: str) -> Block:
+def glazed_block(table: Table, hue: str, black: str) -> Block:
     """A secondary under black glazes: the tertiary thinned, and the glaze strengthened."""
-    mix, ink = studio.mix(hue), studio.mix(f"{black} 1")
+    mix, ink = table.mix(hue), table.mix(f"{black} 1")
     shade = diluted(ink, TERTIARY_PARTS)
     at = np.linspace(0.0, 1.0, SLICES)
     thin = [diluted(mix, _parts(a)) for a in at]
     title = f"thinned, under {black} {short_of(TERTIARY_PARTS)}"
-    to_water = _strip(studio, title, thin, _water_stops(studio, mix), [shade])
+    to_water = _strip(table, title, thin, _water_stops(table, mix), [shade])
     glazes = [diluted(ink, _glaze_parts(a)) for a in at]
-    keys = {black: studio.palette.inks[black].key}
+    keys = {black: table.palette.inks[black].key}
     stops = [(0.0, "no glaze", "", mix)]
     for k, n in enumerate(GLAZE_PARTS, start=1):
         drops = _short(count_out(ink, n).recipe, keys)
         stops.append((k / len(GLAZE_PARTS), short_of(n), drops, diluted(ink, n)))
-    to_black = _strip(studio, f"{black} glazed over it", [mix] * SLICES, stops, glazes, below=mix)
+    to_black = _strip(table, f"{black} glazed over it", [mix] * SLICES, stops, glazes, below=mix)
     inks = (*mix.ink_ml, black)
     return Block("tertiaries", _named(hue), mix.recipe.text, to_water, to_black, inks)
 
@@ -183,7 +182,7 @@ def _glaze_parts(at: float) -> float:
 Place = tuple[float, str, str, Mix]
 
 
-def _water_stops(studio: Studio, mix: Mix) -> list[Place]:
+def _water_stops(table: Table, mix: Mix) -> list[Place]:
     """Stops of a strip towards water: half the strength each."""
     stops: list[Place] = [(0.0, "", "", mix)]
     for k in range(1, HALVINGS + 1):
@@ -202,18 +201,18 @@ def _short(recipe: Recipe, keys: Mapping[str, str]) -> str:
     return f"{inks} w{recipe.water:g}" if recipe.water else inks
 
 
-def _with_black(studio: Studio, mix: Mix, black: str, share: float) -> Mix:
+def _with_black(table: Table, mix: Mix, black: str, share: float) -> Mix:
     """The mix with a share of black drops in it."""
     if share == 0:
         return mix
     # a thousand drops: fine enough for a graded block
     black_drops = round(1000 * share)
     recipe = Recipe({"hue": float(1000 - black_drops), black: float(black_drops)})
-    return mix_recipe(recipe, studio.palette, {"hue": mix})
+    return mix_recipe(recipe, table.palette, {"hue": mix})
 
 
 def _strip(
-    studio: Studio,
+    table: Table,
     title: str,
     washes: Sequence[Mix],
     stops: Sequence[Place],
@@ -224,21 +223,21 @@ def _strip(
 
     With `below` the stops' own mixes are glazes over it.
     """
-    sheet = lay_first(studio, washes)
+    sheet = lay_first(table, washes)
     if over:
-        glaze(studio, sheet, over[0] if len(over) == 1 else over)
-    along = patches_of(studio, sheet)
+        glaze(table, sheet, over[0] if len(over) == 1 else over)
+    along = patches_of(table, sheet)
     mixes = [mix for *_, mix in stops]
     if below is None:
-        at_stops = lay_first(studio, mixes)
+        at_stops = lay_first(table, mixes)
         if over:
-            glaze(studio, at_stops, over[0])
+            glaze(table, at_stops, over[0])
     else:
-        at_stops = lay_first(studio, [below] * len(stops))
-        glaze(studio, at_stops, [diluted(below, 1e6), *mixes[1:]])
+        at_stops = lay_first(table, [below] * len(stops))
+        glaze(table, at_stops, [diluted(below, 1e6), *mixes[1:]])
     made = tuple(
         Stop(at, told, drops, patch, earth_name(patch))
-        for (at, told, drops, _), patch in zip(stops, patches_of(studio, at_stops), strict=True)
+        for (at, told, drops, _), patch in zip(stops, patches_of(table, at_stops), strict=True)
     )
     names = tuple(earth_name(patch) for patch in along)
     return Strip(title, made, tuple(patch.rgb8 for patch in along), names)

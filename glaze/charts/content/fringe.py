@@ -17,7 +17,8 @@ from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_wate
 from glaze.errors import InputError
 from glaze.materials.mix import Mix, diluted
 from glaze.painting.film import RIM_GAIN
-from glaze.patch.studio import Studio, bare_patches
+from glaze.patch.patches import bare_patches
+from glaze.patch.table import Table
 from glaze.sheet.state import Sheet
 from glaze.sheet.wash import drying_line, lay, work_out
 
@@ -59,29 +60,29 @@ class Fringe:
     inks: tuple[str, ...]
 
 
-def plan_fringes(studio: Studio, recipes: Sequence[str] | None = None) -> list[Fringe]:
+def plan_fringes(table: Table, recipes: Sequence[str] | None = None) -> list[Fringe]:
     """The fringes of inks or mixes; of all inks of the palette with more than one dye if None."""
     if recipes is None:
-        several = [i.name for i in studio.palette.inks.values() if len(i.contents_g_per_l) > 1]
+        several = [i.name for i in table.palette.inks.values() if len(i.contents_g_per_l) > 1]
         recipes = [f"{name} 1" for name in several]
         if not recipes:
             raise InputError(
-                f'Every ink of the palette "{studio.palette.name}" has one dye, so none can '
+                f'Every ink of the palette "{table.palette.name}" has one dye, so none can '
                 'separate. Name a mix instead, as --of "Blue 3 + Yellow 2".'
             )
-    return [fringe_of(studio, recipe) for recipe in recipes]
+    return [fringe_of(table, recipe) for recipe in recipes]
 
 
-def fringe_of(studio: Studio, recipe: str, parts: float = WASH_PARTS) -> Fringe:
+def fringe_of(table: Table, recipe: str, parts: float = WASH_PARTS) -> Fringe:
     """How an ink or mix parts; its edge as of a wash of 1 part + 4 parts water."""
-    mix = studio.mix(recipe)
-    refuse_water(studio, mix, recipe)
-    (neat,) = patches_of(studio, lay_first(studio, [mix]))
-    sheet, separates = dried_edge(studio, diluted(mix, parts))
-    across = patches_of(studio, sheet)
+    mix = table.mix(recipe)
+    refuse_water(table, mix, recipe)
+    (neat,) = patches_of(table, lay_first(table, [mix]))
+    sheet, separates = dried_edge(table, diluted(mix, parts))
+    across = patches_of(table, sheet)
     per_mm = round(DPI / 25.4)
     first = round(OUTSIDE_MM * per_mm)
-    rim_px = max(1, round(studio.paper.rim_mm / 2 * per_mm))
+    rim_px = max(1, round(table.paper.rim_mm / 2 * per_mm))
     return Fringe(
         recipe=recipe,
         name=_name(recipe),
@@ -89,39 +90,39 @@ def fringe_of(studio: Studio, recipe: str, parts: float = WASH_PARTS) -> Fringe:
         edge=np.array([patch.rgb8 for patch in across], np.uint8),
         rim=across[first + rim_px // 2],
         middle=across[-1],
-        dyes=tuple(parted(studio, mix)),
+        dyes=tuple(parted(table, mix)),
         separates=separates,
         inks=tuple(mix.ink_ml),
     )
 
 
-def dried_edge(studio: Studio, mix: Mix) -> tuple[Sheet, bool]:
+def dried_edge(table: Table, mix: Mix) -> tuple[Sheet, bool]:
     """One row of pixels across the straight, drying edge of a wash; whether its dyes part.
 
     As `glaze.painting.settle` lays it: what the rim gains comes from the strip behind it.
     """
-    paper = studio.paper
+    paper = table.paper
     per_mm = DPI / 25.4
     outside, inside = round(OUTSIDE_MM * per_mm), round(INSIDE_MM * per_mm)
     film = np.zeros((1, outside + inside), np.float32)
     film[0, outside:] = 1.0
-    wash = work_out(mix, 1.0, paper.film_ml_per_m2, paper, studio.dyes)
+    wash = work_out(mix, 1.0, paper.film_ml_per_m2, paper, table.dyes)
     line = drying_line(film, film, paper.rim_mm, RIM_GAIN["drying line"], DPI)
     thickness = np.maximum(film + line * np.float32(wash.mean_mobility), 0)
-    sheet = bare_patches(studio, film.shape[1])
+    sheet = bare_patches(table, film.shape[1])
     lay(sheet, wash, thickness, line if wash.separates else None)
     return sheet, wash.separates
 
 
-def parted(studio: Studio, mix: Mix) -> list[PartedDye]:
+def parted(table: Table, mix: Mix) -> list[PartedDye]:
     """Each dye of a mix alone, in the strength it has there, the quickest first."""
-    dyes = {dye.name: dye for dye in studio.dyes}
+    dyes = {dye.name: dye for dye in table.dyes}
     names = sorted(mix.contents_g_per_l, key=lambda name: -dyes[name].mobility)
     alone = [
         replace(mix, contents_g_per_l=MappingProxyType({name: mix.contents_g_per_l[name]}))
         for name in names
     ]
-    found = zip(names, patches_of(studio, lay_first(studio, alone)), strict=True)
+    found = zip(names, patches_of(table, lay_first(table, alone)), strict=True)
     return [PartedDye(name, dyes[name].mobility, patch) for name, patch in found]
 
 

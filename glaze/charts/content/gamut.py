@@ -23,9 +23,11 @@ from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
 from glaze.materials.mix import diluted
 from glaze.materials.munsell import munsell_from_xyz
-from glaze.patch.studio import Studio, Touches, bleach_patches, glaze, linear_rgb, xyz
+from glaze.patch.patches import bleach_patches, glaze, linear_rgb, xyz
+from glaze.patch.table import Table
 from glaze.physics.colour import lab_from_xyz, map_into_gamut
 from glaze.picture.file import encode
+from glaze.sheet.lift import Touches
 from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]
@@ -76,7 +78,7 @@ class Reach:
 class Gamut:
     """What a palette reaches, in one space: mixes alone, with shadow washes, and what is lifted."""
 
-    studio: Studio
+    table: Table
     space: str
     mixes: Reach
     shadowed: Reach
@@ -87,18 +89,18 @@ class Gamut:
 
 
 def plan_gamut(
-    studio: Studio,
+    table: Table,
     space: str = "munsell",
     inks: Sequence[str] | None = None,
     bleach: str = "1+4",
     touches: Touches | None = None,
 ) -> Gamut:
     """What the bottles of a palette reach on its paper, in one space; see `plan_gamuts`."""
-    return plan_gamuts(studio, (space,), inks, bleach, touches)[0]
+    return plan_gamuts(table, (space,), inks, bleach, touches)[0]
 
 
 def plan_gamuts(
-    studio: Studio,
+    table: Table,
     spaces: Sequence[str] = SPACES,
     inks: Sequence[str] | None = None,
     bleach: str = "1+4",
@@ -115,34 +117,34 @@ def plan_gamuts(
     wrong = [unknown("colour space", space, SPACES) for space in spaces if space not in SPACES]
     if wrong:
         raise InputError(wrong)
-    hued, black = _bottles(studio, inks)
-    plain = lay_shares(studio, hued, mixtures(len(hued)))
-    whole = under_shadows(studio, plain, black)
+    hued, black = _bottles(table, inks)
+    plain = lay_shares(table, hued, mixtures(len(hued)))
+    whole = under_shadows(table, plain, black)
     lifted = deepcopy(whole)
-    bleach_patches(studio, lifted, touches or Touches(parts_water=parts_of(bleach, "--bleach")))
+    bleach_patches(table, lifted, touches or Touches(parts_water=parts_of(bleach, "--bleach")))
     sheets = (("mixes", plain), ("with shadow washes", whole), ("after a touch of bleach", lifted))
     names = tuple(ink.name for ink in hued)
     found = []
     for space in spaces:
         mixes, shadowed, left = (
-            reach_of(name, cloud_of(studio, sheet, space)) for name, sheet in sheets
+            reach_of(name, cloud_of(table, sheet, space)) for name, sheet in sheets
         )
         words = diluted_words(bleach)
-        found.append(Gamut(studio, space, mixes, shadowed, left, names, black, words))
+        found.append(Gamut(table, space, mixes, shadowed, left, names, black, words))
     return found
 
 
-def _bottles(studio: Studio, inks: Sequence[str] | None) -> tuple[list[Ink], str]:
+def _bottles(table: Table, inks: Sequence[str] | None) -> tuple[list[Ink], str]:
     """The bottles with a hue, and the one that shadows."""
-    chosen = [studio.palette.ink(n) for n in inks] if inks else list(studio.palette.bottles)
-    with_hue = hued_inks(studio, chosen)
+    chosen = [table.palette.ink(n) for n in inks] if inks else list(table.palette.bottles)
+    with_hue = hued_inks(table, chosen)
     hued = [ink for ink in chosen if ink.name in with_hue]
     if len(hued) < 2:
         told = ", ".join(ink.name for ink in hued) or "none"
         raise InputError(
             f"A gamut needs two inks with a hue of their own; here: {told}. Name more bottles."
         )
-    return hued, next((i.name for i in chosen if i not in hued), shadow_ink(studio))
+    return hued, next((i.name for i in chosen if i not in hued), shadow_ink(table))
 
 
 def mixtures(inks: int, together: int = 3) -> Array:
@@ -173,23 +175,23 @@ def _counts(drops: int, inks: int) -> list[tuple[int, ...]]:
     return [(n, *rest) for n in range(drops + 1) for rest in _counts(drops - n, inks - 1)]
 
 
-def under_shadows(studio: Studio, plain: Sheet, black: str) -> Sheet:
+def under_shadows(table: Table, plain: Sheet, black: str) -> Sheet:
     """All patches of a sheet under each of the shadow washes, side by side."""
-    ink = studio.mix(f"{black} 1")
+    ink = table.mix(f"{black} 1")
     sheets = []
     for strength in SHADOWS:
         sheet = deepcopy(plain)
         if strength > 0:
-            glaze(studio, sheet, diluted(ink, 1 / strength - 1))
+            glaze(table, sheet, diluted(ink, 1 / strength - 1))
         sheets.append(sheet)
     fields = ("load_g_per_m2", "optical_g_per_m2", "coats", "bleached", "residue_mol_per_m2")
     return Sheet(*(np.concatenate([getattr(s, f) for s in sheets], axis=1) for f in fields))
 
 
-def cloud_of(studio: Studio, sheet: Sheet, space: str) -> Cloud:
+def cloud_of(table: Table, sheet: Sheet, space: str) -> Cloud:
     """The colours of a sheet in a space."""
-    seen, white = xyz(studio, sheet)[0], studio.light.white_xyz
-    rgb8 = encode(map_into_gamut(linear_rgb(studio, sheet)[0])[0])
+    seen, white = xyz(table, sheet)[0], table.light.white_xyz
+    rgb8 = encode(map_into_gamut(linear_rgb(table, sheet)[0])[0])
     if space == "munsell":
         found = munsell_from_xyz(seen, white)
         return Cloud(found.hue / 100.0 % 1.0, found.value, found.chroma, rgb8)

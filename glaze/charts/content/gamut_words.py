@@ -14,7 +14,7 @@ from glaze.charts.content.patch import hued_inks, lay_shares
 from glaze.materials.dye import Dye, load_dyes
 from glaze.materials.ink import Ink
 from glaze.materials.munsell import FAMILIES
-from glaze.patch.studio import Studio, studio_of
+from glaze.patch.table import Table, table_of
 
 Array = NDArray[np.float64]
 
@@ -67,8 +67,8 @@ def family_reach(plane: Array) -> dict[str, float]:
 
 def dull_families(gamut: Gamut) -> list[str]:
     """Families that this palette reaches only dully."""
-    inks = [gamut.studio.palette.inks[name] for name in gamut.inks]
-    neat = [patch.chroma for patch in hued_inks(gamut.studio, inks).values()]
+    inks = [gamut.table.palette.inks[name] for name in gamut.inks]
+    neat = [patch.chroma for patch in hued_inks(gamut.table, inks).values()]
     limit = DULL * float(np.median(neat))
     return [family for family, chroma in family_reach(gamut.mixes.plane).items() if chroma < limit]
 
@@ -120,27 +120,27 @@ def bottles_that_add(gamut: Gamut, count: int = 3) -> list[Bottle]:
     bottle as the palette's own, and tried in mixes with each of the others; the one that adds
     most area of hue and chroma is taken.
     """
-    studio, names = _with_candidates(gamut)
+    table, names = _with_candidates(gamut)
     have = list(gamut.inks)
     found: list[Bottle] = []
     plane = gamut.mixes.plane
     for _ in range(count):
-        tried = {name: np.maximum(plane, _plane(studio, name, have)) for name in names}
+        tried = {name: np.maximum(plane, _plane(table, name, have)) for name in names}
         best = max(tried, key=lambda name: float((tried[name] ** 2).sum()))
         gain = float((tried[best] ** 2).sum() / (plane**2).sum()) - 1
         if gain < 0.01:
             break
-        found.append(_bottle(studio, best, plane, tried[best], gain))
+        found.append(_bottle(table, best, plane, tried[best], gain))
         plane, have = tried[best], [*have, best]
         names.remove(best)
     return found
 
 
-def _bottle(studio: Studio, name: str, before: Array, after: Array, gain: float) -> Bottle:
+def _bottle(table: Table, name: str, before: Array, after: Array, gain: float) -> Bottle:
     old, new = family_reach(before), family_reach(after)
     family = max(FAMILIES, key=lambda f: new[f] - old[f])
     resists = load_dyes()[name].bleach.k_ocl_l_per_mol_s < RESISTS_L_PER_MOL_S
-    words = hued_inks(studio, [studio.palette.inks[name]])[name].words
+    words = hued_inks(table, [table.palette.inks[name]])[name].words
     return Bottle(name, words, family, old[family], new[family], gain, resists)
 
 
@@ -163,9 +163,9 @@ def bottles_told(bottles: Sequence[Bottle]) -> list[str]:
     ]
 
 
-def _with_candidates(gamut: Gamut) -> tuple[Studio, list[str]]:
-    """A studio with a bottle of each single dye beside the palette's own."""
-    own = gamut.studio.palette
+def _with_candidates(gamut: Gamut) -> tuple[Table, list[str]]:
+    """A table with a bottle of each single dye beside the palette's own."""
+    own = gamut.table.palette
     strength = _mean_strength(gamut)
     made: dict[str, Ink] = dict(own.inks)
     names = []
@@ -177,13 +177,13 @@ def _with_candidates(gamut: Gamut) -> tuple[Studio, list[str]]:
         names.append(dye.name)
     dyes: Mapping[str, Dye] = MappingProxyType({**load_dyes(), **own.dyes})
     palette = replace(own, inks=MappingProxyType(made), dyes=dyes)
-    studio = studio_of(palette, gamut.studio.paper, gamut.studio.light)
-    return studio, [n for n in names if n in hued_inks(studio, [made[m] for m in names])]
+    table = table_of(palette, gamut.table.paper, gamut.table.light)
+    return table, [n for n in names if n in hued_inks(table, [made[m] for m in names])]
 
 
 def _mean_strength(gamut: Gamut) -> float:
     """Mean absorption of the palette's bottles: grams a litre times mean absorptivity."""
-    palette = gamut.studio.palette
+    palette = gamut.table.palette
     sums = [
         sum(
             g * palette.dyes[d].mean_absorptivity_l_per_g_cm
@@ -194,9 +194,9 @@ def _mean_strength(gamut: Gamut) -> float:
     return float(np.mean(sums))
 
 
-def _plane(studio: Studio, new: str, others: Sequence[str]) -> Array:
+def _plane(table: Table, new: str, others: Sequence[str]) -> Array:
     """Boundary in hue and chroma of a new bottle mixed with each of the others."""
-    inks = [studio.palette.inks[name] for name in (new, *others)]
+    inks = [table.palette.inks[name] for name in (new, *others)]
     pairs = mixtures(2)
     # pale washes are never the most vivid
     pairs = pairs[pairs.sum(axis=1) >= PALEST]
@@ -204,8 +204,8 @@ def _plane(studio: Studio, new: str, others: Sequence[str]) -> Array:
     for k in range(len(others)):
         rows = slice(k * len(pairs), (k + 1) * len(pairs))
         shares[rows, 0], shares[rows, k + 1] = pairs.T
-    sheet = lay_shares(studio, inks, shares)
-    return reach_of("mixes", cloud_of(studio, sheet, "munsell")).plane
+    sheet = lay_shares(table, inks, shares)
+    return reach_of("mixes", cloud_of(table, sheet, "munsell")).plane
 
 
 def compared(one: Gamut, other: Gamut) -> list[str]:
@@ -216,5 +216,5 @@ def compared(one: Gamut, other: Gamut) -> list[str]:
         more = [f for f in FAMILIES if far[f] - near[f] >= 1.0]
         if more:
             parts = [f"{FAMILY_WORDS[f]} ({far[f]:.0f} against {near[f]:.0f})" for f in more]
-            told.append(f"{gamut.studio.palette.name} reaches further in {_and(parts)}.")
+            told.append(f"{gamut.table.palette.name} reaches further in {_and(parts)}.")
     return told or ["Both reach alike to within one step of chroma."]

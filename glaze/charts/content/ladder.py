@@ -16,7 +16,8 @@ from glaze.errors import InputError, unknown
 from glaze.materials.mix import Mix, diluted
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.studio import Studio, bare_patches, glaze, value
+from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.planning.recipe.hue import darkened
 from glaze.sheet.state import Sheet
@@ -57,46 +58,44 @@ class Ladder:
     inks: tuple[str, ...]
 
 
-def dilution_ladder(
-    studio: Studio, recipe: str, rungs: int = 6, spacing: str = "doubling"
-) -> Ladder:
+def dilution_ladder(table: Table, recipe: str, rungs: int = 6, spacing: str = "doubling") -> Ladder:
     """An ink or mix from neat downward: each rung half the strength, or even steps of value.
 
     A doubling ladder is neat, 1+1, 1+2, 1+4 ...; an even one goes from neat to bare paper.
     """
-    mix = _checked(studio, recipe, rungs, spacing)
+    mix = _checked(table, recipe, rungs, spacing)
     if spacing == "doubling":
         parts = doubling_parts(rungs)
         note = "Each rung has twice the water of the last; the steps of value aren't even."
     else:
-        parts = even_parts(studio, mix, bare_patches(studio), rungs)
+        parts = even_parts(table, mix, bare_patches(table), rungs)
         note = "Even steps of value from neat to bare paper."
-    patches = patches_of(studio, lay_first(studio, [_wash(mix, n) for n in parts]))
-    made = tuple(_rung(studio, mix, n, patch) for n, patch in zip(parts, patches, strict=True))
+    patches = patches_of(table, lay_first(table, [_wash(mix, n) for n in parts]))
+    made = tuple(_rung(table, mix, n, patch) for n, patch in zip(parts, patches, strict=True))
     return Ladder(_title(recipe), note, made, tuple(mix.ink_ml))
 
 
 def shadow_ladder(
-    studio: Studio, hue: str, rungs: int = 6, spacing: str = "doubling", shadow: str = "Black"
+    table: Table, hue: str, rungs: int = 6, spacing: str = "doubling", shadow: str = "Black"
 ) -> Ladder:
     """A hue alone, then under shadow washes of growing strength.
 
     Doubling: ..., 1+8, 1+4, 1+2, 1+1; even: equal drops of value down to the neat shadow ink.
     """
-    black = _checked(studio, f"{studio.palette.ink(shadow).name} 1", rungs, spacing)
-    below = studio.mix(hue)
-    refuse_water(studio, below, hue)
+    black = _checked(table, f"{table.palette.ink(shadow).name} 1", rungs, spacing)
+    below = table.mix(hue)
+    refuse_water(table, below, hue)
     if spacing == "doubling":
         parts = [np.inf, *doubling_parts(rungs)[1:][::-1]]
     else:
-        under = lay_first(studio, [below])
-        parts = even_parts(studio, black, under, rungs)[::-1]
-    sheet = lay_first(studio, [below] * rungs)
-    patches = patches_of(studio, glaze(studio, sheet, [_wash(black, n) for n in parts]))
-    hue_band = trusted(studio, [Laid(below)]).band
+        under = lay_first(table, [below])
+        parts = even_parts(table, black, under, rungs)[::-1]
+    sheet = lay_first(table, [below] * rungs)
+    patches = patches_of(table, glaze(table, sheet, [_wash(black, n) for n in parts]))
+    hue_band = trusted(table, [Laid(below)]).band
     made = [Rung("the hue alone", below.recipe.text, patches[0], hue_band)]
     made += [
-        _rung(studio, black, n, p, [Laid(below)])
+        _rung(table, black, n, p, [Laid(below)])
         for n, p in zip(parts[1:], patches[1:], strict=True)
     ]
     darker = patches[0].value - patches[-1].value
@@ -105,18 +104,18 @@ def shadow_ladder(
     return Ladder(title, note, tuple(made), (*below.ink_ml, *black.ink_ml))
 
 
-def glaze_ladder(studio: Studio, recipe: str, coats: int = 5) -> Ladder:
+def glaze_ladder(table: Table, recipe: str, coats: int = 5) -> Ladder:
     """The same wash laid one to so many times, each coat on the dry last one."""
     if not 1 <= coats <= MOST_COATS:
         raise InputError(f"{coats} coats: a glaze ladder has 1 to {MOST_COATS}.")
-    mix = studio.mix(recipe)
-    refuse_water(studio, mix, recipe)
+    mix = table.mix(recipe)
+    refuse_water(table, mix, recipe)
     made = []
-    sheet = bare_patches(studio)
+    sheet = bare_patches(table)
     for number in range(1, coats + 1):
-        (patch,) = patches_of(studio, glaze(studio, sheet, mix))
+        (patch,) = patches_of(table, glaze(table, sheet, mix))
         words = f"{number} coat{'s' if number > 1 else ''}"
-        band = trusted(studio, [Laid(mix)] * number).band
+        band = trusted(table, [Laid(mix)] * number).band
         made.append(Rung(words, recipe if number == 1 else "", patch, band))
     drops = [a.patch.value - b.patch.value for a, b in itertools.pairwise(made)]
     note = "Each coat on the dry last one."
@@ -130,13 +129,13 @@ def doubling_parts(rungs: int) -> list[float]:
     return [0.0, *(2.0**k for k in range(rungs - 1))]
 
 
-def even_parts(studio: Studio, mix: Mix, below: Sheet, rungs: int) -> list[float]:
+def even_parts(table: Table, mix: Mix, below: Sheet, rungs: int) -> list[float]:
     """Parts of water that give even steps of value over what lies below, from neat to nothing.
 
     Value is worked out for 400 strengths and read backwards; the last is infinite: no wash.
     """
     strength = np.concatenate([[0.0], np.geomspace(1 / (1 + MOST_EVEN_PARTS), 1.0, 400)])
-    values = value(studio, darkened(studio, below, mix, strength))[0]
+    values = value(table, darkened(table, below, mix, strength))[0]
     wanted = np.linspace(values[-1], values[0], rungs)
     # more ink is never lighter, so the values fall and can be read backwards
     shares = np.interp(wanted, values[::-1], strength[::-1])
@@ -144,14 +143,14 @@ def even_parts(studio: Studio, mix: Mix, below: Sheet, rungs: int) -> list[float
     return [1 / share - 1 if share > 0 else np.inf for share in shares.tolist()]
 
 
-def _checked(studio: Studio, recipe: str, rungs: int, spacing: str) -> Mix:
+def _checked(table: Table, recipe: str, rungs: int, spacing: str) -> Mix:
     """The mix of a ladder, once its wishes are found to be possible."""
     if spacing not in SPACINGS:
         raise InputError(unknown("spacing of rungs", spacing, SPACINGS))
     if not FEWEST_RUNGS <= rungs <= MOST_RUNGS:
         raise InputError(f"{rungs} rungs: a ladder has {FEWEST_RUNGS} to {MOST_RUNGS}.")
-    mix = studio.mix(recipe)
-    refuse_water(studio, mix, recipe)
+    mix = table.mix(recipe)
+    refuse_water(table, mix, recipe)
     return mix
 
 
@@ -160,10 +159,10 @@ def _wash(mix: Mix, parts: float) -> Mix:
     return diluted(mix, min(parts, 1e6))
 
 
-def _rung(studio: Studio, mix: Mix, parts: float, patch: Patch, below: Sequence[Laid] = ()) -> Rung:
+def _rung(table: Table, mix: Mix, parts: float, patch: Patch, below: Sequence[Laid] = ()) -> Rung:
     if np.isinf(parts):
-        return Rung("paper", "", patch, trusted(studio, below).band)
-    band = trusted(studio, [*below, Laid(_wash(mix, parts))]).band
+        return Rung("paper", "", patch, trusted(table, below).band)
+    band = trusted(table, [*below, Laid(_wash(mix, parts))]).band
     return Rung(words_of(parts), count_out(mix, parts).recipe.text, patch, band)
 
 
@@ -173,21 +172,21 @@ def _title(recipe: str) -> str:
     return name if amount == "1" and "+" not in name else recipe
 
 
-def usual_ladders(studio: Studio) -> list[Ladder]:
+def usual_ladders(table: Table) -> list[Ladder]:
     """The ladders of a lesson: the black two ways, shadows over three hues, coat upon coat."""
-    black = shadow_ink(studio)
+    black = shadow_ink(table)
     ladders = [
-        dilution_ladder(studio, f"{black} 1", 6),
-        dilution_ladder(studio, f"{black} 1", 6, "even"),
+        dilution_ladder(table, f"{black} 1", 6),
+        dilution_ladder(table, f"{black} 1", 6, "even"),
     ]
-    first, second, third = order_primaries(studio)
+    first, second, third = order_primaries(table)
     hues = (f"{first} 1", f"{first} 3 + {second} 3", f"{second} 3 + {third} 3")
-    ladders += [shadow_ladder(studio, hue, 6, shadow=black) for hue in hues]
-    return [*ladders, glaze_ladder(studio, f"{black} 3 + water 14", 5)]
+    ladders += [shadow_ladder(table, hue, 6, shadow=black) for hue in hues]
+    return [*ladders, glaze_ladder(table, f"{black} 3 + water 14", 5)]
 
 
-def shadow_ink(studio: Studio) -> str:
+def shadow_ink(table: Table) -> str:
     """The palette's ink for shadow washes: the darkest of its bottles, neat."""
-    inks = studio.palette.bottles
-    values = value(studio, lay_first(studio, [studio.mix(f"{ink.name} 1") for ink in inks]))[0]
+    inks = table.palette.bottles
+    values = value(table, lay_first(table, [table.mix(f"{ink.name} 1") for ink in inks]))[0]
     return inks[int(np.argmin(values))].name

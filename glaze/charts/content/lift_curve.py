@@ -17,11 +17,12 @@ from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, start_sheet
 from glaze.errors import InputError
-from glaze.materials.bleach import Bleach
 from glaze.materials.dye import colourants
-from glaze.patch.studio import Studio, Touches, bare_patches, bleach_patches
+from glaze.patch.patches import bare_patches, bleach_patches
+from glaze.patch.table import Table
 from glaze.planning.lift.ghost import ghost_words
 from glaze.planning.lift.lift_band import bands_of_course, copied, lay_in_layers
+from glaze.sheet.lift import Touches
 
 Array = NDArray[np.float64]
 
@@ -60,33 +61,31 @@ class Curve:
 class Curves:
     """All strengths of one mix."""
 
-    studio: Studio
+    table: Table
     recipe: str
     home: Patch
     paper: Patch
     plan: Touches
-    bleach: Bleach
     curves: tuple[Curve, ...]
 
 
 def plan_curves(
-    studio: Studio,
+    table: Table,
     recipe: str,
     strengths: Sequence[str] = STRENGTHS,
     plan: Touches | None = None,
-    bleach: Bleach | None = None,
 ) -> Curves:
     """The course of one touch on a mix, for one to four strengths of bleach."""
     if not 1 <= len(strengths) <= CURVE_STRENGTHS:
         raise InputError(
             f"{len(strengths)} strengths of bleach don't fit the plot; give 1 to {CURVE_STRENGTHS}."
         )
-    plan, bleach = plan or Touches(), bleach or Bleach()
-    studio = _with_only(studio, recipe)
-    laid = lay_in_layers(studio, [[studio.mix(recipe)]])
-    lightest = lightest_value(studio)
-    (home,) = patches_of(studio, laid.sheet())
-    (paper,) = patches_of(studio, bare_patches(studio))
+    plan = plan or Touches()
+    table = _with_only(table, recipe)
+    laid = lay_in_layers(table, [[table.mix(recipe)]])
+    lightest = lightest_value(table)
+    (home,) = patches_of(table, laid.sheet())
+    (paper,) = patches_of(table, bare_patches(table))
     times = np.geomspace(FIRST_S, LAST_S, STEPS)
     band_times = np.geomspace(FIRST_S, LAST_S, BAND_STEPS)
     from glaze.sheet.compiled_lift import lift
@@ -97,13 +96,12 @@ def plan_curves(
         patches = []
         for seconds in times:
             sheet = copied(laid.sheet())
-            bleach_patches(studio, sheet, replace(touch, minutes=seconds / 60.0), bleach)
-            patches += patches_of(studio, sheet)
+            bleach_patches(table, sheet, replace(touch, minutes=seconds / 60.0))
+            patches += patches_of(table, sheet)
         bands = bands_of_course(
-            studio,
+            table,
             laid,
             replace(touch, minutes=1.0),
-            bleach,
             band_times / 60.0,
             lifter=lift,
             draws=BAND_DRAWS,
@@ -120,23 +118,23 @@ def plan_curves(
                 ghost=ghost_words(patches[-1].lab, home.lab, paper.lab),
             )
         )
-    return Curves(studio, recipe, home, paper, plan, bleach, tuple(made))
+    return Curves(table, recipe, home, paper, plan, tuple(made))
 
 
-def _with_only(studio: Studio, recipe: str) -> Studio:
-    """The studio with the colourants of one recipe alone, which is all its lift needs."""
-    used = [name for name, g_per_l in studio.mix(recipe).contents_g_per_l.items() if g_per_l > 0]
-    return replace(studio, dyes=colourants(used, studio.palette.dyes))
+def _with_only(table: Table, recipe: str) -> Table:
+    """The table with the colourants of one recipe alone, which is all its lift needs."""
+    used = [name for name, g_per_l in table.mix(recipe).contents_g_per_l.items() if g_per_l > 0]
+    return replace(table, dyes=colourants(used, table.palette.dyes))
 
 
 def lift_curve(curves: Curves, layout: Layout) -> list[Page]:
     """One page: a panel for each strength, its colours along the top, its value beneath."""
     told = (
-        f"One touch of {curves.bleach.percent:g} % bleach with a {curves.plan.tool}: value against "
-        "the time until it is blotted. The strip shows the colour at that time."
+        f"One touch of {curves.table.bleach.percent:g} % bleach with a {curves.plan.tool}: value "
+        "against the time until it is blotted. The strip shows the colour at that time."
     )
     page = start_sheet(
-        curves.studio, layout, f"How {curves.recipe} lifts with time", told, bleach=True
+        curves.table, layout, f"How {curves.recipe} lifts with time", told, bleach=True
     )
     foot = 12.0
     room = page.bottom - page.top - foot
@@ -207,7 +205,7 @@ class _Panel:
             page.rect(x, y, wide, deep, patch.rgb8)
             start = end
         left, right = _time_x(page, FIRST_S), _time_x(page, LAST_S)
-        page.rect(left, y, right - left, deep, None, frame_of(standing_of(self.curves.studio)))
+        page.rect(left, y, right - left, deep, None, frame_of(standing_of(self.curves.table)))
         self._band()
         self._axis(left, right)
         points = [

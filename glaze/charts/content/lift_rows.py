@@ -15,11 +15,13 @@ from glaze.charts.content.patch import Patch, patches_of
 from glaze.charts.content.wheel import order_primaries, plan_wheel
 from glaze.charts.sheets.facts import standing_of
 from glaze.errors import InputError
-from glaze.materials.bleach import CAUTION_LINE, Bleach
+from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.mix import Mix, diluted
-from glaze.patch.studio import Studio, Touches, bare_patches, bleach_patches, value
+from glaze.patch.patches import bare_patches, bleach_patches, value
+from glaze.patch.table import Table
 from glaze.planning.lift.ghost import ghost_words
 from glaze.planning.lift.lift_band import Bands, Laid, bands_of_lift, copied, lay_in_layers
+from glaze.sheet.lift import Touches
 
 STRENGTHS = ("neat", "1+4", "1+9", "1+19")
 TOUCHES = 3
@@ -59,13 +61,12 @@ class LiftChart:
     strengths : dilutions as written on the command line. shadow : in words, "" for none.
     """
 
-    studio: Studio
+    table: Table
     rows: tuple[LiftRow, ...]
     strengths: tuple[str, ...]
     touches: int
     shadow: str
     plan: Touches
-    bleach: Bleach
     paper: Patch
     standing: str
 
@@ -74,18 +75,17 @@ class LiftChart:
         """How the touches are laid, in a line."""
         minutes = f"{self.plan.minutes:g} minute{'' if self.plan.minutes == 1 else 's'}"
         return (
-            f"{self.bleach.percent:g} % bleach laid with a {self.plan.tool} on dry ink, blotted "
-            f"after {minutes}; each touch is fresh"
+            f"{self.table.bleach.percent:g} % bleach laid with a {self.plan.tool} on dry ink, "
+            f"blotted after {minutes}; each touch is fresh"
         )
 
 
 def plan_lift(
-    studio: Studio,
+    table: Table,
     strengths: Sequence[str] = STRENGTHS,
     touches: int = TOUCHES,
     shadow: str | None = SHADOW,
     plan: Touches | None = None,
-    bleach: Bleach | None = None,
     extras: bool = False,
 ) -> LiftChart:
     """Every bottle and secondary of a palette, plain and under a shadow wash, lifted.
@@ -95,27 +95,27 @@ def plan_lift(
     strengths : dilutions of the bleach as "neat" or "1+4", one to five
     touches : columns for 1 to so many touches, 1 to 4
     shadow : dilution of the shadow wash of the palette's black; None leaves those rows out
-    plan : tool, film, minutes and room of a touch; its strength and number don't count
+    plan : tool, film and minutes of a touch; its strength and number don't count
     extras : also the bottles a palette keeps beside its own
     """
     _check(strengths, touches)
-    plan, bleach = plan or Touches(), bleach or Bleach()
-    recipes = _recipes(studio, extras)
-    mixes = [studio.mix(recipe) for recipe in recipes]
-    over, shadow_words = _shadow(studio, shadow)
+    plan = plan or Touches()
+    recipes = _recipes(table, extras)
+    mixes = [table.mix(recipe) for recipe in recipes]
+    over, shadow_words = _shadow(table, shadow)
     layers: list[Sequence[Mix | None]] = [mixes]
     if over is not None:
         layers = [mixes * 2, [None] * len(mixes) + [over] * len(mixes)]
-    laid = lay_in_layers(studio, layers)
-    home = patches_of(studio, laid.sheet())
-    (paper,) = patches_of(studio, bare_patches(studio))
+    laid = lay_in_layers(table, layers)
+    home = patches_of(table, laid.sheet())
+    (paper,) = patches_of(table, bare_patches(table))
     cells: list[list[LiftCell]] = [[] for _ in home]
     for strength in strengths:
         touch = replace(plan, parts_water=parts_of(strength, "--strengths"))
-        for case, cell in _lifted(studio, laid, touch, bleach, touches, paper, home):
+        for case, cell in _lifted(table, laid, touch, touches, paper, home):
             cells[case].append(cell)
     return LiftChart(
-        studio=studio,
+        table=table,
         rows=tuple(
             LiftRow(recipes[i % len(recipes)], i >= len(recipes), home[i], tuple(cells[i]))
             for i in range(len(home))
@@ -124,9 +124,8 @@ def plan_lift(
         touches=touches,
         shadow=shadow_words,
         plan=plan,
-        bleach=bleach,
         paper=paper,
-        standing=standing_of(studio),
+        standing=standing_of(table),
     )
 
 
@@ -143,13 +142,13 @@ def _check(strengths: Sequence[str], touches: int) -> None:
         raise InputError(problems)
 
 
-def _recipes(studio: Studio, extras: bool) -> list[str]:
+def _recipes(table: Table, extras: bool) -> list[str]:
     """Bottles in the palette's order, each secondary after them, then what else is there."""
-    palette = studio.palette
+    palette = table.palette
     own = [f"{ink.name} 1" for ink in palette.bottles]
     try:
-        primaries = order_primaries(studio)
-        mixed = plan_wheel(studio, 6, "hue", primaries, inner=None).segments[1::2]
+        primaries = order_primaries(table)
+        mixed = plan_wheel(table, 6, "hue", primaries, inner=None).segments[1::2]
         secondaries = [part.recipe for part in mixed]
     except InputError:
         secondaries = []  # no three inks with a hue of their own: no secondaries either
@@ -157,55 +156,52 @@ def _recipes(studio: Studio, extras: bool) -> list[str]:
     return own + secondaries + others
 
 
-def _shadow(studio: Studio, shadow: str | None) -> tuple[Mix | None, str]:
+def _shadow(table: Table, shadow: str | None) -> tuple[Mix | None, str]:
     """The shadow wash and its words: the palette's darkest bottle let down."""
     if shadow is None:
         return None, ""
-    bottles = [ink.name for ink in studio.palette.bottles]
-    laid = lay_in_layers(studio, [[studio.mix(f"{name} 1") for name in bottles]])
-    neat = patches_of(studio, laid.sheet())
+    bottles = [ink.name for ink in table.palette.bottles]
+    laid = lay_in_layers(table, [[table.mix(f"{name} 1") for name in bottles]])
+    neat = patches_of(table, laid.sheet())
     darkest = min(zip(neat, bottles, strict=True), key=lambda pair: pair[0].value)[1]
     parts = parts_of(shadow, "--shadow")
-    return diluted(studio.mix(f"{darkest} 1"), parts), f"{darkest}, {words_of(parts)}"
+    return diluted(table.mix(f"{darkest} 1"), parts), f"{darkest}, {words_of(parts)}"
 
 
 def _lifted(
-    studio: Studio,
+    table: Table,
     laid: Laid,
     plan: Touches,
-    bleach: Bleach,
     touches: int,
     paper: Patch,
     home: Sequence[Patch],
 ) -> Iterator[tuple[int, LiftCell]]:
     """The cells of one strength, touch after touch, each with the number of its row."""
-    bands = bands_of(studio, laid, plan, bleach, touches)
-    lightest = lightest_value(studio)
+    bands = bands_of(table, laid, plan, touches)
+    lightest = lightest_value(table)
     sheet = copied(laid.sheet())
     for touch in range(touches):
-        bleach_patches(studio, sheet, replace(plan, touches=1), bleach)
-        for case, after in enumerate(patches_of(studio, sheet)):
+        bleach_patches(table, sheet, replace(plan, touches=1))
+        for case, after in enumerate(patches_of(table, sheet)):
             words = ghost_words(after.lab, home[case].lab, paper.lab)
             low = min(float(bands.low[touch, case]), after.value)
             high = max(min(float(bands.high[touch, case]), lightest), after.value)
             yield case, LiftCell(plan.parts_water, touch + 1, after, low, high, words)
 
 
-def bands_of(studio: Studio, laid: Laid, plan: Touches, bleach: Bleach, touches: int) -> Bands:
+def bands_of(table: Table, laid: Laid, plan: Touches, touches: int) -> Bands:
     """Bands by the compiled lift."""
     from glaze.sheet.compiled_lift import lift
 
     overlaid = True  # every lift is read through the law of what lies over what
-    return bands_of_lift(
-        studio, laid, plan, bleach, lifter=lift, touches=touches, overlaid=overlaid
-    )
+    return bands_of_lift(table, laid, plan, lifter=lift, touches=touches, overlaid=overlaid)
 
 
-def lightest_value(studio: Studio) -> float:
+def lightest_value(table: Table) -> float:
     """The most that any lift can reach: bare paper, or the same bleached, whichever is lighter."""
-    paper = bare_patches(studio, 2)
+    paper = bare_patches(table, 2)
     paper.bleached[0, 1] = 1.0
-    return float(value(studio, paper).max())
+    return float(value(table, paper).max())
 
 
 CSV_COLUMNS = (
@@ -218,10 +214,10 @@ CSV_COLUMNS = (
 def csv_text(chart: LiftChart) -> str:
     """The chart as comma-separated values; lines that start with # say what it rests on."""
     out = io.StringIO()
-    studio = chart.studio
+    table = chart.table
     for line in (
         f"glaze {__version__}, layered glazing and bleach lift: what bleach leaves",
-        f"palette {studio.palette.name}, {studio.paper.name} paper, light {studio.light.name}",
+        f"palette {table.palette.name}, {table.paper.name} paper, light {table.light.name}",
         chart.how_words,
         "value_low to value_high holds 9 cases of 10 of what isn't known of the lift",
         CAUTION_LINE,

@@ -13,7 +13,8 @@ from glaze.errors import InputError
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix
 from glaze.materials.munsell import hue_words, munsell_from_xyz, munsell_notation
-from glaze.patch.studio import Studio, bare_patches, lab, linear_rgb, xyz
+from glaze.patch.patches import bare_patches, lab, linear_rgb, xyz
+from glaze.patch.table import Table
 from glaze.physics.absorption import glaze_weight
 from glaze.physics.colour import delta_e_2000, lab_from_xyz, map_into_gamut
 from glaze.picture.file import encode
@@ -33,7 +34,7 @@ GREY_CHROMA = 3.0
 class Patch:
     """What a flat patch looks like.
 
-    rgb8 : as a screen shows it, 8-bit sRGB. lab : CIELAB under the studio's light.
+    rgb8 : as a screen shows it, 8-bit sRGB. lab : CIELAB under the table's light.
     hue, value, chroma : Munsell; hue 0 to 100, 5 = 5R. munsell : written, as "7.5R 4.2/6".
     """
 
@@ -50,12 +51,12 @@ class Patch:
         return hue_words(self.hue, self.value, self.chroma)
 
 
-def patches_of(studio: Studio, sheet: Sheet) -> list[Patch]:
+def patches_of(table: Table, sheet: Sheet) -> list[Patch]:
     """Every patch of a sheet, row by row."""
-    seen = xyz(studio, sheet).reshape(-1, 3)
-    white = studio.light.white_xyz
+    seen = xyz(table, sheet).reshape(-1, 3)
+    white = table.light.white_xyz
     munsell = munsell_from_xyz(seen, white)
-    rgb8 = encode(map_into_gamut(linear_rgb(studio, sheet).reshape(-1, 3))[0])
+    rgb8 = encode(map_into_gamut(linear_rgb(table, sheet).reshape(-1, 3))[0])
     labs = lab_from_xyz(seen, white)
     written = munsell_notation(seen, white)
     return [
@@ -71,54 +72,54 @@ def patches_of(studio: Studio, sheet: Sheet) -> list[Patch]:
     ]
 
 
-def lay_first(studio: Studio, mixes: Sequence[Mix]) -> Sheet:
+def lay_first(table: Table, mixes: Sequence[Mix]) -> Sheet:
     """Bare paper with one wash on each patch: what `glaze` lays, for thousands at once."""
-    contents = [[mix.contents_g_per_l.get(dye.name, 0.0) for dye in studio.dyes] for mix in mixes]
-    return lay_contents(studio, np.array(contents), np.array([mix.strength for mix in mixes]))
+    contents = [[mix.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for mix in mixes]
+    return lay_contents(table, np.array(contents), np.array([mix.strength for mix in mixes]))
 
 
-def lay_shares(studio: Studio, inks: Sequence[Ink], shares: Array) -> Sheet:
+def lay_shares(table: Table, inks: Sequence[Ink], shares: Array) -> Sheet:
     """Bare paper with one wash on each patch, mixed by volume.
 
     shares : of each ink in the liquid [-], shape (patches, inks); what is missing to 1 is water
     """
     neat = np.array(
-        [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in studio.dyes] for ink in inks]
+        [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for ink in inks]
     )
-    return lay_contents(studio, shares @ neat, shares.sum(axis=1))
+    return lay_contents(table, shares @ neat, shares.sum(axis=1))
 
 
-def lay_contents(studio: Studio, contents_g_per_l: Array, strength: Array) -> Sheet:
+def lay_contents(table: Table, contents_g_per_l: Array, strength: Array) -> Sheet:
     """Bare paper with one wash of the paper's own film on each patch.
 
     contents_g_per_l : of the liquids [g/L], shape (patches, colourants); strength : q [-]
     """
-    load = contents_g_per_l * studio.paper.film_ml_per_m2 / 1000.0
+    load = contents_g_per_l * table.paper.film_ml_per_m2 / 1000.0
     seen = np.divide(
         glaze_weight(0.0, strength), strength, out=np.zeros_like(strength), where=strength > 0
     )
-    sheet = bare_patches(studio, len(strength))
+    sheet = bare_patches(table, len(strength))
     sheet.load_g_per_m2[0] = load
     sheet.optical_g_per_m2[0] = load * seen[:, None]
     sheet.coats[0] = strength
     return sheet
 
 
-def refuse_water(studio: Studio, mix: Mix, name: str) -> None:
+def refuse_water(table: Table, mix: Mix, name: str) -> None:
     """Refuse an ink or mix that hardly shows on this paper."""
-    sheet = lay_first(studio, [mix])
-    bare = bare_patches(studio, 1)
-    apart = float(delta_e_2000(lab(studio, sheet), lab(studio, bare))[0, 0])
+    sheet = lay_first(table, [mix])
+    bare = bare_patches(table, 1)
+    apart = float(delta_e_2000(lab(table, sheet), lab(table, bare))[0, 0])
     if apart < WATER_LIKE_DE00:
         raise InputError(
-            f'"{name}" is as good as water on {studio.paper.name} paper: it differs from the bare '
+            f'"{name}" is as good as water on {table.paper.name} paper: it differs from the bare '
             f"sheet by {apart:.1f} (CIEDE2000), and a chart needs at least {WATER_LIKE_DE00:g}. "
             "Choose a stronger ink or less water."
         )
 
 
-def hued_inks(studio: Studio, inks: Sequence[Ink]) -> dict[str, Patch]:
+def hued_inks(table: Table, inks: Sequence[Ink]) -> dict[str, Patch]:
     """Those of the inks that have a hue of their own, neat, by name."""
-    sheet = lay_shares(studio, inks, np.eye(len(inks)))
-    found = zip(inks, patches_of(studio, sheet), strict=True)
+    sheet = lay_shares(table, inks, np.eye(len(inks)))
+    found = zip(inks, patches_of(table, sheet), strict=True)
     return {ink.name: patch for ink, patch in found if patch.chroma >= GREY_CHROMA}

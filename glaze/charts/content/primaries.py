@@ -7,15 +7,15 @@ from collections.abc import Mapping, Sequence
 
 from glaze.charts.content.patch import Patch, hued_inks, refuse_water
 from glaze.errors import InputError
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 
 
-def order_primaries(studio: Studio, names: Sequence[str] | None = None) -> tuple[str, str, str]:
+def order_primaries(table: Table, names: Sequence[str] | None = None) -> tuple[str, str, str]:
     """Three inks in the order of the wheel: the lightest first, then by falling hue.
 
     Clockwise that is yellow, red, blue: hues fall from yellow over orange, red, violet to green.
     """
-    palette = studio.palette
+    palette = table.palette
     chosen = list(palette.bottles) if names is None else [palette.ink(name) for name in names]
     inks = list({ink.name: ink for ink in chosen}.values())
     if names is not None and len(inks) != 3:
@@ -26,8 +26,8 @@ def order_primaries(studio: Studio, names: Sequence[str] | None = None) -> tuple
         )
     if names is not None:
         for ink in inks:
-            refuse_water(studio, studio.mix(f"{ink.name} 1"), ink.name)
-    hued = hued_inks(studio, inks)
+            refuse_water(table, table.mix(f"{ink.name} 1"), ink.name)
+    hued = hued_inks(table, inks)
     if len(hued) < 3:
         grey = ", ".join(ink.name for ink in inks if ink.name not in hued) or "none"
         raise InputError(

@@ -17,7 +17,7 @@ from glaze.charts.content.patch import GREY_CHROMA, lay_shares, patches_of
 from glaze.charts.paper.page import MARGIN_MM, SIZES_MM
 from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 
 SIZES = ("A4", "Letter")
 
@@ -149,7 +149,7 @@ def check_sum(body: int) -> int:
     return crc32(body.to_bytes(3, "big")) & 0xF
 
 
-def swatch_pages(studio: Studio, size: str = "A4", inks: Sequence[str] = ()) -> list[SwatchPage]:
+def swatch_pages(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> list[SwatchPage]:
     """The pages of a swatch sheet for the palette's bottles, or for the inks named.
 
     Four inks a page, each as a strip of dilutions; the mixes of two hues stand on the first page,
@@ -157,9 +157,9 @@ def swatch_pages(studio: Studio, size: str = "A4", inks: Sequence[str] = ()) -> 
     """
     if size not in SIZES:
         raise InputError(unknown("paper size for a swatch sheet", size, SIZES))
-    chosen = _chosen(studio, inks)
+    chosen = _chosen(table, inks)
     names = tuple(ink.name for ink in chosen)
-    black, hued = sort_inks(studio, chosen)
+    black, hued = sort_inks(table, chosen)
     pages = [names[i : i + INKS_A_PAGE] for i in range(0, len(names), INKS_A_PAGE)]
     found = []
     for number, page in enumerate(pages, start=1):
@@ -172,18 +172,18 @@ def swatch_pages(studio: Studio, size: str = "A4", inks: Sequence[str] = ()) -> 
     return found
 
 
-def _chosen(studio: Studio, inks: Sequence[str]) -> tuple[Ink, ...]:
+def _chosen(table: Table, inks: Sequence[str]) -> tuple[Ink, ...]:
     if not inks:
-        return studio.palette.bottles or tuple(studio.palette.inks.values())
-    found = tuple(dict.fromkeys(studio.palette.ink(name).name for name in inks))
+        return table.palette.bottles or tuple(table.palette.inks.values())
+    found = tuple(dict.fromkeys(table.palette.ink(name).name for name in inks))
     if len(found) > 15 * INKS_A_PAGE:
         raise InputError(f"{len(found)} inks: a swatch sheet holds at most {15 * INKS_A_PAGE}.")
-    return tuple(studio.palette.inks[name] for name in found)
+    return tuple(table.palette.inks[name] for name in found)
 
 
-def sort_inks(studio: Studio, inks: Sequence[Ink]) -> tuple[str | None, tuple[str, ...]]:
+def sort_inks(table: Table, inks: Sequence[Ink]) -> tuple[str | None, tuple[str, ...]]:
     """The black (the darkest ink without a hue) and the inks that have one."""
-    seen = patches_of(studio, lay_shares(studio, inks, np.eye(len(inks))))
+    seen = patches_of(table, lay_shares(table, inks, np.eye(len(inks))))
     by_name = dict(zip((ink.name for ink in inks), seen, strict=True))
     hued = tuple(name for name, patch in by_name.items() if patch.chroma >= GREY_CHROMA)
     greys = [name for name in by_name if name not in hued]

@@ -20,7 +20,8 @@ from glaze.errors import InputError
 from glaze.materials.mix import diluted
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.studio import Studio, glaze, value
+from glaze.patch.patches import glaze, value
+from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path, stack_reflectance
 from glaze.planning.recipe.hue import darkened
@@ -77,7 +78,7 @@ class Lesson:
     secondaries : the palette's three. tasks : of the exercise.
     """
 
-    studio: Studio
+    table: Table
     secondary: str
     black: str
     shadow_words: str
@@ -91,42 +92,42 @@ class Lesson:
 
 
 def plan_lesson(
-    studio: Studio, secondary: str | None = None, dilution: str = "1+4", shadow: str | None = None
+    table: Table, secondary: str | None = None, dilution: str = "1+4", shadow: str | None = None
 ) -> Lesson:
     """The lesson for a secondary of the palette (its warmest if None) under a shadow wash."""
-    first, second, third = order_primaries(studio)
-    black = studio.palette.ink(shadow).name if shadow else shadow_ink(studio)
+    first, second, third = order_primaries(table)
+    black = table.palette.ink(shadow).name if shadow else shadow_ink(table)
     secondary = secondary or f"{first} 3 + {second} 3"
-    mix = studio.mix(secondary)
+    mix = table.mix(secondary)
     if len(mix.ink_ml) < 2:
         raise InputError(
             f'"{secondary}" is one ink: a secondary is mixed from two, as "{first} 3 + {second} 3".'
         )
     parts = parts_of(dilution, "--inner")
-    ink = studio.mix(f"{black} 1")
+    ink = table.mix(f"{black} 1")
     shade = diluted(ink, parts)
-    refuse_water(studio, mix, secondary)
-    refuse_water(studio, shade, f"{black}, {words_of(parts)}")
-    sheet = lay_first(studio, [mix, shade, mix])
-    over = lay_first(studio, [mix])
-    glaze(studio, over, shade)
+    refuse_water(table, mix, secondary)
+    refuse_water(table, shade, f"{black}, {words_of(parts)}")
+    sheet = lay_first(table, [mix, shade, mix])
+    over = lay_first(table, [mix])
+    glaze(table, over, shade)
     for field in ("load_g_per_m2", "optical_g_per_m2", "coats"):
         getattr(sheet, field)[0, 2] = getattr(over, field)[0, 0]
     names = ("the secondary", "the shadow wash", "the glaze")
-    curves = [Curve(name, row) for name, row in zip(names, curves_of(studio, sheet), strict=True)]
-    hue, alone, glazed = patches_of(studio, sheet)
+    curves = [Curve(name, row) for name, row in zip(names, curves_of(table, sheet), strict=True)]
+    hue, alone, glazed = patches_of(table, sheet)
     pairs = ((first, second), (second, third), (third, first))
     return Lesson(
-        studio=studio,
+        table=table,
         secondary=mix.recipe.text,
         black=black,
         shadow_words=words_of(parts),
         shadow_drops=count_out(ink, parts).recipe.text,
         patches=(hue, alone, glazed),
         curves=(curves[0], curves[1], curves[2]),
-        paper=Curve("bare paper", studio.paper.reflectance(CURVE_NM)),
-        secondaries=_tasks(studio, [f"{a} 3 + {b} 3" for a, b in pairs], black, parts),
-        tasks=_tasks(studio, _hues(pairs), black, parts),
+        paper=Curve("bare paper", table.paper.reflectance(CURVE_NM)),
+        secondaries=_tasks(table, [f"{a} 3 + {b} 3" for a, b in pairs], black, parts),
+        tasks=_tasks(table, _hues(pairs), black, parts),
         inks=(first, second, third, black),
     )
 
@@ -136,23 +137,23 @@ def _hues(pairs: Sequence[tuple[str, str]]) -> list[str]:
     return [hue for a, b in pairs for hue in (f"{a} 5 + {b} 1", f"{a} 3 + {b} 3")]
 
 
-def _tasks(studio: Studio, recipes: Sequence[str], black: str, parts: float) -> tuple[Task, ...]:
-    mixes = [studio.mix(recipe) for recipe in recipes]
-    shade = diluted(studio.mix(f"{black} 1"), parts)
-    before = patches_of(studio, lay_first(studio, mixes))
-    after = patches_of(studio, glaze(studio, lay_first(studio, mixes), shade))
-    lone = [trusted(studio, [Laid(mix)]).band for mix in mixes]
-    both = [trusted(studio, [Laid(mix), Laid(shade)]).band for mix in mixes]
+def _tasks(table: Table, recipes: Sequence[str], black: str, parts: float) -> tuple[Task, ...]:
+    mixes = [table.mix(recipe) for recipe in recipes]
+    shade = diluted(table.mix(f"{black} 1"), parts)
+    before = patches_of(table, lay_first(table, mixes))
+    after = patches_of(table, glaze(table, lay_first(table, mixes), shade))
+    lone = [trusted(table, [Laid(mix)]).band for mix in mixes]
+    both = [trusted(table, [Laid(mix), Laid(shade)]).band for mix in mixes]
     return tuple(Task(*row) for row in zip(recipes, before, after, lone, both, strict=True))
 
 
-def curves_of(studio: Studio, sheet: Sheet) -> Array:
+def curves_of(table: Table, sheet: Sheet) -> Array:
     """Reflectance of the patches at `CURVE_NM` [-], shape (patches, wavelengths)."""
-    epsilon = np.array([dye.absorptivity_l_per_g_cm(CURVE_NM) for dye in studio.dyes])
-    per_g = path(epsilon * SQUARE_METRE_TO_PATH, studio.paper.path_gain)
+    epsilon = np.array([dye.absorptivity_l_per_g_cm(CURVE_NM) for dye in table.dyes])
+    per_g = path(epsilon * SQUARE_METRE_TO_PATH, table.paper.path_gain)
     A = sheet.optical_g_per_m2[0].astype(float) @ per_g
-    Rp = studio.paper.reflectance(CURVE_NM)
-    return stack_reflectance(A, Rp, studio.paper.surface_reflectance, studio.paper.path_spread)
+    Rp = table.paper.reflectance(CURVE_NM)
+    return stack_reflectance(A, Rp, table.paper.surface_reflectance, table.paper.path_spread)
 
 
 def why(lesson: Lesson) -> list[str]:
@@ -202,12 +203,12 @@ def _turn(task: Task) -> float:
 
 def _equal(lesson: Lesson) -> str:
     """The shadow wash that darkens each hue of the exercise by the same step, in words."""
-    ink = lesson.studio.mix(f"{lesson.black} 1")
+    ink = lesson.table.mix(f"{lesson.black} 1")
     told = []
     for number, task in enumerate(lesson.tasks, start=1):
-        under = lay_first(lesson.studio, [lesson.studio.mix(task.recipe)])
+        under = lay_first(lesson.table, [lesson.table.mix(task.recipe)])
         steps = np.array([0.0, *np.geomspace(0.005, 1.0, 120)])
-        values = value(lesson.studio, darkened(lesson.studio, under, ink, steps))[0]
+        values = value(lesson.table, darkened(lesson.table, under, ink, steps))[0]
         drops = values[0] - values
         if drops[-1] < EQUAL_DROP:
             told.append(f"field {number} can't lose {EQUAL_DROP:g} in one wash")

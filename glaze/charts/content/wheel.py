@@ -23,7 +23,9 @@ from glaze.errors import InputError, unknown
 from glaze.materials.bleach import Bleach
 from glaze.materials.mix import Mix, diluted, mix_recipe
 from glaze.materials.recipe import Recipe
-from glaze.patch.studio import Studio, Touches, bleach_patches, glaze
+from glaze.patch.patches import bleach_patches, glaze
+from glaze.patch.table import Table
+from glaze.sheet.lift import Touches
 from glaze.sheet.state import Sheet
 
 FEWEST, MOST = 6, 72
@@ -72,7 +74,7 @@ class Wheel:
     stocks : stock mixes that recipes call for, in drops. notes : what the painter should know.
     """
 
-    studio: Studio
+    table: Table
     primaries: tuple[str, str, str]
     by: str
     segments: tuple[Segment, ...]
@@ -85,8 +87,8 @@ class Wheel:
 
     def mix(self, segment: Segment) -> Mix:
         """What a segment's recipe mixes to."""
-        wells = wells_of(self.studio, self.stocks)
-        return mix_recipe(Recipe(segment.drops), self.studio.palette, wells)
+        wells = wells_of(self.table, self.stocks)
+        return mix_recipe(Recipe(segment.drops), self.table.palette, wells)
 
     @property
     def step_degrees(self) -> float:
@@ -96,19 +98,19 @@ class Wheel:
     @property
     def keys(self) -> dict[str, str]:
         """Key letter of each ink; of a stock mix two small ones, the main ink first."""
-        keys = {name: ink.key for name, ink in self.studio.palette.inks.items()}
+        keys = {name: ink.key for name, ink in self.table.palette.inks.items()}
         for name, drops in self.stocks.items():
             keys[name] = "".join(keys[ink].lower() for ink in drops)
         return keys
 
 
-def wells_of(studio: Studio, stocks: Mapping[str, Mapping[str, int]]) -> dict[str, Mix]:
+def wells_of(table: Table, stocks: Mapping[str, Mapping[str, int]]) -> dict[str, Mix]:
     """Stock mixes, mixed."""
-    return {name: mix_recipe(Recipe(drops), studio.palette) for name, drops in stocks.items()}
+    return {name: mix_recipe(Recipe(drops), table.palette) for name, drops in stocks.items()}
 
 
 def plan_wheel(
-    studio: Studio,
+    table: Table,
     segments: int = 18,
     by: str = "drops",
     primaries: Sequence[str] | None = None,
@@ -116,7 +118,6 @@ def plan_wheel(
     inner: str | None = "1+8",
     bleach: str | None = None,
     touches: Touches | None = None,
-    bottle: Bleach | None = None,
 ) -> Wheel:
     """The wheel of a palette's three primaries.
 
@@ -127,18 +128,18 @@ def plan_wheel(
     primaries : names of three inks; those of the palette if None
     shadow, inner : ink of the inner ring's shadow wash and its dilution "1+8"; None for no ring
     bleach : dilution "1+4" of the touch of a bleach ring; None for no ring
-    touches : how that touch is laid (its dilution is taken from `bleach`); bottle : of bleach
+    touches : how that touch is laid (its dilution is taken from `bleach`)
     """
     check_segments(segments)
     if by not in STEPS_BY:
         raise InputError(unknown("way to step", by, STEPS_BY))
-    names = order_primaries(studio, primaries)
-    steps = (drop_steps if by == "drops" else hue_steps)(studio, names, segments // 3)
-    hues = patches_of(studio, _laid(studio, steps))
-    under = _shadow_ring(studio, steps, shadow, inner)
-    lifted = _bleach_ring(studio, steps, bleach, touches or Touches(), bottle or Bleach())
+    names = order_primaries(table, primaries)
+    steps = (drop_steps if by == "drops" else hue_steps)(table, names, segments // 3)
+    hues = patches_of(table, _laid(table, steps))
+    under = _shadow_ring(table, steps, shadow, inner)
+    lifted = _bleach_ring(table, steps, bleach, touches or Touches())
     return Wheel(
-        studio=studio,
+        table=table,
         primaries=names,
         by=by,
         segments=_segments(steps, hues, under.patches, lifted.patches),
@@ -161,29 +162,27 @@ class _Ring:
     words: str = ""
 
 
-def _laid(studio: Studio, steps: Steps) -> Sheet:
+def _laid(table: Table, steps: Steps) -> Sheet:
     """A sheet with the segments' washes, for one ring: glazing and bleach change it in place."""
-    return lay_drops(studio, [count.drops for count in steps.counts], steps.stocks)
+    return lay_drops(table, [count.drops for count in steps.counts], steps.stocks)
 
 
-def _shadow_ring(studio: Studio, steps: Steps, shadow: str, inner: str | None) -> _Ring:
+def _shadow_ring(table: Table, steps: Steps, shadow: str, inner: str | None) -> _Ring:
     """The segments' washes under the shadow wash."""
     if inner is None:
         return _Ring()
-    wash = _shadow_wash(studio, shadow, inner)
-    patches = patches_of(studio, glaze(studio, _laid(studio, steps), wash))
-    return _Ring(patches, wash, studio.palette.ink(shadow).name, diluted_words(inner))
+    wash = _shadow_wash(table, shadow, inner)
+    patches = patches_of(table, glaze(table, _laid(table, steps), wash))
+    return _Ring(patches, wash, table.palette.ink(shadow).name, diluted_words(inner))
 
 
-def _bleach_ring(
-    studio: Studio, steps: Steps, bleach: str | None, touches: Touches, bottle: Bleach
-) -> _Ring:
+def _bleach_ring(table: Table, steps: Steps, bleach: str | None, touches: Touches) -> _Ring:
     """What a touch of bleach leaves of the segments' washes."""
     if bleach is None:
         return _Ring()
     plan = replace(touches, parts_water=parts_of(bleach, "--bleach"))
-    patches = patches_of(studio, bleach_patches(studio, _laid(studio, steps), plan, bottle))
-    return _Ring(patches, words=_bleach_words(bleach, bottle))
+    patches = patches_of(table, bleach_patches(table, _laid(table, steps), plan))
+    return _Ring(patches, words=_bleach_words(bleach, table.bleach))
 
 
 def _segments(
@@ -207,11 +206,11 @@ def _segments(
     )
 
 
-def _shadow_wash(studio: Studio, shadow: str, inner: str) -> Mix:
+def _shadow_wash(table: Table, shadow: str, inner: str) -> Mix:
     """The wash of the inner ring; refused if it doesn't show."""
-    name = studio.palette.ink(shadow).name
-    wash = diluted(studio.mix(f"{name} 1"), parts_of(inner, "--inner"))
-    refuse_water(studio, wash, f"{name}, {diluted_words(inner)}")
+    name = table.palette.ink(shadow).name
+    wash = diluted(table.mix(f"{name} 1"), parts_of(inner, "--inner"))
+    refuse_water(table, wash, f"{name}, {diluted_words(inner)}")
     return wash
 
 
@@ -233,10 +232,10 @@ def check_segments(segments: int) -> None:
 
 
 def lay_drops(
-    studio: Studio,
+    table: Table,
     recipes: Sequence[Mapping[str, int]],
     stocks: Mapping[str, Mapping[str, int]] | None = None,
 ) -> Sheet:
     """Bare paper with a wash of each recipe in drops, of bottles or of stock mixes."""
-    wells = wells_of(studio, stocks or {})
-    return lay_first(studio, [mix_recipe(Recipe(r), studio.palette, wells) for r in recipes])
+    wells = wells_of(table, stocks or {})
+    return lay_first(table, [mix_recipe(Recipe(r), table.palette, wells) for r in recipes])

@@ -11,7 +11,7 @@ from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, bracket, start_sheet
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 
 PIXELS = 6 * 61
 """Columns of a graded strip: colours between the slices are drawn in a straight line."""
@@ -25,7 +25,7 @@ INTRO = (
 )
 
 
-def blocks_sheets(studio: Studio, blocks: Sequence[Block], layout: Layout) -> list[Page]:
+def blocks_sheets(table: Table, blocks: Sequence[Block], layout: Layout) -> list[Page]:
     """All blocks, on as many pages as they take."""
     told = {
         "predicted": "Each hue towards water and towards black, as predicted.",
@@ -35,13 +35,13 @@ def blocks_sheets(studio: Studio, blocks: Sequence[Block], layout: Layout) -> li
     pages: list[Page] = []
     waiting = list(blocks)
     while waiting:
-        page = start_sheet(studio, layout, "Blocks", told)
+        page = start_sheet(table, layout, "Blocks", told)
         y = page.paragraph(page.left, page.top, page.right - page.left, INTRO, 8) + 2.0
         fit = max(1, int((page.bottom - y) // (ABOVE_MM + STRIP_MM[0] + BELOW_MM)))
         row = (page.bottom - y) / min(fit, len(waiting))
         row = min(row, ABOVE_MM + STRIP_MM[1] + BELOW_MM)
         for number, block in enumerate(waiting[:fit], start=1):
-            _draw(page, studio, block, y, row - ABOVE_MM - BELOW_MM, layout.mode, number)
+            _draw(page, table, block, y, row - ABOVE_MM - BELOW_MM, layout.mode, number)
             y += row
         waiting = waiting[fit:]
         pages.append(page)
@@ -49,7 +49,7 @@ def blocks_sheets(studio: Studio, blocks: Sequence[Block], layout: Layout) -> li
 
 
 def _draw(
-    page: Page, studio: Studio, block: Block, y: float, tall: float, mode: str, number: int
+    page: Page, table: Table, block: Block, y: float, tall: float, mode: str, number: int
 ) -> None:
     """One block: its name, its two strips from the middle outward."""
     middle = (page.left + page.right) / 2
@@ -60,7 +60,7 @@ def _draw(
     page.text(page.left, y + 3.6, title, LABEL_PT, face="Bold", name=f"block-{number}")
     page.text(middle - 2.0, y + 3.6, block.to_water.title, 8, align="right")
     page.text(middle + 2.0, y + 3.6, block.to_black.title, 8)
-    standing = standing_of(studio, block.inks)
+    standing = standing_of(table, block.inks)
     for strip, way, side in ((block.to_water, -1, "water"), (block.to_black, 1, "black")):
         left = middle if way > 0 else page.left
         name = f"strip-{number}-{side}"

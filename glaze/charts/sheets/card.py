@@ -22,8 +22,7 @@ from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, wrapped
 from glaze.charts.paper.page import LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.mix import Mix
-from glaze.painting.settle import table_of
-from glaze.patch.studio import bare_patches, glaze
+from glaze.patch.patches import bare_patches, glaze
 from glaze.physics.colour import map_into_gamut, rgb_from_xyz
 from glaze.physics.seeing import as_seen_by, few_values
 from glaze.picture.file import encode, reduce
@@ -66,7 +65,7 @@ class _Writer:
 
     def __init__(self, plan: Plan, size: str, day: str | None) -> None:
         self.plan, self.size = plan, size
-        self.facts = facts_of(plan.painting.studio, day)
+        self.facts = facts_of(plan.painting.table, day)
         self.pages: list[Page] = []
 
     @property
@@ -112,7 +111,7 @@ class _Writer:
         """Picture, stock mixes, bottles and time."""
         page = self.turn()
         wide, high = self.picture_mm
-        paper = self.plan.painting.studio.paper.name
+        paper = self.plan.painting.table.paper.name
         told = f"{wide:.0f}{THIN_SPACE}×{THIN_SPACE}{high:.0f}{THIN_SPACE}mm on {paper} paper. "
         page.text(page.left, page.top + 1.5, told + times_text(self.plan), LABEL_PT)
         page.top += 7.0
@@ -141,7 +140,7 @@ class _Writer:
     def _well(self, name: str, x: float, y: float) -> float:
         """A stock mix as it dries on this paper, its drops and ml; gives where it ends [mm]."""
         page, amount = self.page, self.plan.wells[name]
-        colour = self._dry(table_of(self.plan.scene).wells[name])
+        colour = self._dry(self.plan.painting.table.wells[name])
         page.swatch(box(x, y, 10.0, 7.5), colour, self.plan.standing, name=f"well {name}")
         page.text(x + 13.0, y + 3.0, shortened(name, 60.0, LABEL_PT), LABEL_PT, face="Bold")
         ml = f"{amount.mix_ml:.1f}{THIN_SPACE}ml"
@@ -152,8 +151,8 @@ class _Writer:
         return y + 7.6 + 3.4 * len(lines)
 
     def _dry(self, mix: Mix) -> Colour:
-        studio = self.plan.painting.studio
-        return patches_of(studio, glaze(studio, bare_patches(studio), mix))[0].rgb8
+        table = self.plan.painting.table
+        return patches_of(table, glaze(table, bare_patches(table), mix))[0].rgb8
 
     def _bottles(self, page: Page, x: float, y: float) -> float:
         """What the whole picture takes, and what the colours are worth."""

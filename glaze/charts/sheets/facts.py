@@ -8,27 +8,27 @@ from datetime import date
 from glaze import __version__
 from glaze.charts.paper.marks import text_mm
 from glaze.charts.paper.page import FINE_PT
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 
 STANDING = {"invented": "assumed", "estimated": "estimated", "measured": "measured"}
 """What an ink's own word makes of a colour predicted with it."""
 
 
-def standing_of(studio: Studio, inks: Sequence[str] | None = None) -> str:
+def standing_of(table: Table, inks: Sequence[str] | None = None) -> str:
     """What colours mixed from these inks are worth: the least of them."""
-    chosen = [studio.palette.inks[name] for name in inks or studio.palette.inks]
+    chosen = [table.palette.inks[name] for name in inks or table.palette.inks]
     found = {STANDING[ink.how] for ink in chosen}
     return next((word for word in ("assumed", "estimated") if word in found), "measured")
 
 
-def facts_of(studio: Studio, day: str | None = None, room_mm: float = 186.0) -> str:
+def facts_of(table: Table, day: str | None = None, room_mm: float = 186.0) -> str:
     """The line every sheet carries: palette, paper, light, date, version, standing of the inks.
 
     day : date to print, today's if None
     """
-    hows = sorted({ink.how for ink in studio.palette.bottles})
+    hows = sorted({ink.how for ink in table.palette.bottles})
     facts = (
-        f"palette {studio.palette.name} · {studio.paper.name} paper · light {studio.light.name} · "
+        f"palette {table.palette.name} · {table.paper.name} paper · light {table.light.name} · "
         f"{day or date.today().isoformat()} · glaze {__version__}, layered glazing and bleach lift "
         f"· inks {' and '.join(hows)}"
     )

@@ -11,7 +11,7 @@ from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, Line, Point, wrappe
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, line_high, put_swatch, start_sheet
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 
 ENLARGED = 10.0
 SWATCH_MM, TALL_MM = 19.0, 17.0
@@ -20,7 +20,7 @@ DROP_MM = 17.0
 MOST_DYES = 3
 
 
-def fringe_sheets(studio: Studio, fringes: Sequence[Fringe], layout: Layout) -> list[Page]:
+def fringe_sheets(table: Table, fringes: Sequence[Fringe], layout: Layout) -> list[Page]:
     """All strips, on as many pages as they take."""
     told = (
         f"Edge of a wash of {words_of(WASH_PARTS)}, {ENLARGED:g} times as large; then the dyes "
@@ -29,18 +29,18 @@ def fringe_sheets(studio: Studio, fringes: Sequence[Fringe], layout: Layout) -> 
     pages: list[Page] = []
     waiting = list(fringes)
     while waiting:
-        page = start_sheet(studio, layout, "Separation and fringe", told)
+        page = start_sheet(table, layout, "Separation and fringe", told)
         fit = max(1, int((page.bottom - page.top - 4.0) // ROW_MM))
         for number, fringe in enumerate(waiting[:fit], start=1):
             y = page.top + 4.0 + (number - 1) * ROW_MM
-            _draw(page, studio, fringe, y, layout.mode, number)
+            _draw(page, table, fringe, y, layout.mode, number)
         waiting = waiting[fit:]
         pages.append(page)
     return pages
 
 
-def _draw(page: Page, studio: Studio, fringe: Fringe, y: float, mode: str, number: int) -> None:
-    standing = standing_of(studio, fringe.inks)
+def _draw(page: Page, table: Table, fringe: Fringe, y: float, mode: str, number: int) -> None:
+    standing = standing_of(table, fringe.inks)
     page.text(page.left, y + 3.5, fringe.name, LABEL_PT, face="Bold", name=f"ink-{number}")
     page.paragraph(page.left + 40, y - 0.4, page.right - page.left - 40, told_of(fringe), 8)
     x, top = page.left, y + 9.0

@@ -74,8 +74,8 @@ def _sheet(
     """One space: the disc, the words beside it, the slices beneath."""
     scale = scale_of(gamut, other)
     inks = ", ".join((*gamut.inks, gamut.black))
-    told = f"What {inks} reach on {gamut.studio.paper.name} paper, in {scale.title}"
-    page = start_sheet(gamut.studio, layout, "Gamut", told, bleach=lift and first)
+    told = f"What {inks} reach on {gamut.table.paper.name} paper, in {scale.title}"
+    page = start_sheet(gamut.table, layout, "Gamut", told, bleach=lift and first)
     if lift and not first:
         page.text(page.left, page.bottom, CAUTION_LINE, FINE_PT)
         page.bottom -= 5.0
@@ -174,9 +174,9 @@ def _corners(reach: Reach, centre: Point, radius: float, scale: Scale) -> list[P
 
 def _legend(page: Page, gamut: Gamut, other: Gamut | None, x: float, y: float, lift: bool) -> float:
     """Pens and their meaning."""
-    lines = [(PENS["mixes"], f"{gamut.studio.palette.name}: mixes, one to two coats")]
+    lines = [(PENS["mixes"], f"{gamut.table.palette.name}: mixes, one to two coats")]
     if other is not None:
-        lines.append((OTHER_PEN, f"{other.studio.palette.name}: the same"))
+        lines.append((OTHER_PEN, f"{other.table.palette.name}: the same"))
     else:
         lines.append((PENS["shadowed"], f"with shadow washes of {gamut.black} (slices)"))
     if lift:

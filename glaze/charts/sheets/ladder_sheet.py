@@ -9,7 +9,7 @@ from glaze.charts.paper.marks import wrapped
 from glaze.charts.paper.page import FINE_PT, Page
 from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import BAR_WORDS, Layout, band_of, line_high, put_swatch, start_sheet
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 
 GAP_MM = 2.0
 HEAD_MM = 7.0
@@ -21,7 +21,7 @@ BETWEEN_MM = 4.0
 MOST_BROAD_MM = 40.0
 
 
-def ladder_sheets(studio: Studio, ladders: Sequence[Ladder], layout: Layout) -> list[Page]:
+def ladder_sheets(table: Table, ladders: Sequence[Ladder], layout: Layout) -> list[Page]:
     """All ladders, on as many pages as they take."""
     told = {
         "predicted": f"As predicted. Small figures: value, 0 black to 10 white. {BAR_WORDS}",
@@ -31,13 +31,13 @@ def ladder_sheets(studio: Studio, ladders: Sequence[Ladder], layout: Layout) -> 
     pages: list[Page] = []
     waiting = list(ladders)
     while waiting:
-        page = start_sheet(studio, layout, "Ladders", told)
+        page = start_sheet(table, layout, "Ladders", told)
         room = page.bottom - page.top
         fit = max(1, int(room // (HEAD_MM + SWATCH_MM[0] + UNDER_MM + BETWEEN_MM)))
         row = min(room / min(fit, len(waiting)), HEAD_MM + SWATCH_MM[1] + UNDER_MM + BETWEEN_MM)
         y = page.top + 3.0
         for number, ladder in enumerate(waiting[:fit], start=1):
-            _draw(page, studio, ladder, y, row - BETWEEN_MM, layout.mode, number)
+            _draw(page, table, ladder, y, row - BETWEEN_MM, layout.mode, number)
             y += row
         waiting = waiting[fit:]
         pages.append(page)
@@ -45,7 +45,7 @@ def ladder_sheets(studio: Studio, ladders: Sequence[Ladder], layout: Layout) -> 
 
 
 def _draw(
-    page: Page, studio: Studio, ladder: Ladder, y: float, high: float, mode: str, number: int
+    page: Page, table: Table, ladder: Ladder, y: float, high: float, mode: str, number: int
 ) -> None:
     """One ladder from y down, `high` mm in all."""
     page.text(page.left, y + 4.0, ladder.title, 10, face="Bold", name=f"ladder-{number}")
@@ -53,7 +53,7 @@ def _draw(
     count = len(ladder.rungs)
     wide = min((page.right - page.left + GAP_MM) / count - GAP_MM, MOST_BROAD_MM)
     tall = high - HEAD_MM - UNDER_MM
-    standing = standing_of(studio, ladder.inks)
+    standing = standing_of(table, ladder.inks)
     for k, rung in enumerate(ladder.rungs):
         x = page.left + k * (wide + GAP_MM)
         top = y + HEAD_MM

@@ -57,7 +57,7 @@ def _page(
     what = f"under a shadow wash of {chart.shadow}" if shadowed else "washes on dry paper"
     title = f"What bleach leaves: {what}"
     told = f"{chart.how_words}."
-    page = start_sheet(chart.studio, layout, title, told, bleach=True)
+    page = start_sheet(chart.table, layout, title, told, bleach=True)
     room = page.bottom - LEGEND_MM - page.top - HEAD_MM
     fit = max(1, min(len(rows), int(room / LEAST_ROW_MM)))
     # pages share their rows evenly, so that none is left with a single one
@@ -159,7 +159,7 @@ def _on_swatch(
 
 def _legend(page: Page, chart: LiftChart, y: float) -> None:
     """What figures, words and bars mean."""
-    paper = f"bare {chart.studio.paper.name} paper is value {chart.paper.value:.1f}"
+    paper = f"bare {chart.table.paper.name} paper is value {chart.paper.value:.1f}"
     told = (
         f"Figures: value before and after, 0 black to 10 white; {paper}. Bars: from value 0 to 10, "
         "the thick part holds 9 cases of 10 of what isn't known (rates of dyes and ghosts, film, "

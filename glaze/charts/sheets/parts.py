@@ -21,7 +21,7 @@ from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
 from glaze.charts.sheets.facts import facts_of
 from glaze.errors import InputError, unknown
 from glaze.patch.band import Band
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 from glaze.physics.colour import luminance_of_value, srgb_encode
 
 MODES = ("predicted", "blank", "half")
@@ -51,12 +51,12 @@ class Layout:
 
 
 def start_sheet(
-    studio: Studio, layout: Layout, title: str, subtitle: str = "", bleach: bool = False
+    table: Table, layout: Layout, title: str, subtitle: str = "", bleach: bool = False
 ) -> Page:
     """A page with its title, its check line and facts, and the caution if bleach is planned."""
     page = Page(layout.size, layout.turned)
     page.head(title, subtitle)
-    page.foot(facts_of(studio, layout.day, page.right - page.left))
+    page.foot(facts_of(table, layout.day, page.right - page.left))
     if bleach:
         page.caution()
     return page
@@ -98,7 +98,7 @@ class Column:
 Cell = str | Colour | Band
 
 
-def table(
+def draw_table(
     page: Page,
     x: float,
     y: float,

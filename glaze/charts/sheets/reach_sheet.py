@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from glaze.charts.content.counting import short_of
 from glaze.charts.paper.marks import Colour, Point, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of, readable_on
-from glaze.charts.sheets.parts import Cell, Column, Layout, fitted_points, start_sheet, table
+from glaze.charts.sheets.parts import Cell, Column, Layout, draw_table, fitted_points, start_sheet
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
 from glaze.planning.lift.reach import Reach
@@ -73,7 +73,7 @@ def reach_sheets(reach: Reach, layout: Layout, title: str) -> list[Page]:
         name = f"How light bleach gets it back: {title}"
         points = fitted_points(name, layout_width(layout), 18.0, 11.0)
         page = start_sheet(
-            reach.painting.studio, layout, name if points >= 18.0 else title, told, bleach=True
+            reach.painting.table, layout, name if points >= 18.0 else title, told, bleach=True
         )
         y = page.top + 2.0
         if first:
@@ -308,7 +308,9 @@ def _table(
         *([Column("wanted", 13, "right"), Column("so", 23)] if wished else []),
         *([] if wished else [Column("darkest", 13, "right")]),
     ]
-    table(page, page.left, y, columns, [_row(n, r, columns, wished) for n, r in rows], 4.6, 7.5)
+    draw_table(
+        page, page.left, y, columns, [_row(n, r, columns, wished) for n, r in rows], 4.6, 7.5
+    )
 
 
 def _row(number: int, region: RegionReach, columns: Sequence[Column], wished: bool) -> list[Cell]:

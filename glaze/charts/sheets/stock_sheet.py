@@ -14,7 +14,8 @@ from glaze.materials.ink import Ink, Palette
 from glaze.materials.paper import load_paper, paper_names
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.studio import Studio, bare_patches, glaze, linear_rgb, studio_of, value
+from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
+from glaze.patch.table import Table, table_of
 from glaze.patch.trust import trusted
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import Picture, check_path, encode, write_picture
@@ -44,13 +45,13 @@ class SwatchRow:
 
 def ink_rows(palette: Palette, paper: str) -> list[SwatchRow]:
     """Each ink of a palette neat, and at 1 part + 4 parts water, by volume."""
-    studio = studio_of(palette, paper)
+    table = table_of(palette, paper)
     rows = []
     for ink in palette.inks.values():
-        mixes = [studio.mix(f"{ink.name} 1 ml"), studio.mix(f"{ink.name} 1 ml + water 4 ml")]
-        patches = glaze(studio, bare_patches(studio, 2), mixes)
-        bands = tuple(trusted(studio, [Laid(mix)]).band for mix in mixes)
-        rows.append(_row(studio, patches, palette.name, ink.name, ink.key, _words(ink), bands))
+        mixes = [table.mix(f"{ink.name} 1 ml"), table.mix(f"{ink.name} 1 ml + water 4 ml")]
+        patches = glaze(table, bare_patches(table, 2), mixes)
+        bands = tuple(trusted(table, [Laid(mix)]).band for mix in mixes)
+        rows.append(_row(table, patches, palette.name, ink.name, ink.key, _words(ink), bands))
     return rows
 
 
@@ -68,17 +69,17 @@ def paper_rows() -> list[SwatchRow]:
     rows = []
     for name in paper_names():
         paper = load_paper(name)
-        studio = studio_of("lifting", paper)
-        patches = bare_patches(studio, 2)
+        table = table_of("lifting", paper)
+        patches = bare_patches(table, 2)
         patches.bleached[0, 1] = 1
         text = f"{paper.surface}, {paper.weight_gsm:g} gsm; drying line {paper.rim_mm:g} mm"
-        bare = trusted(studio, []).band
-        rows.append(_row(studio, patches, "papers", name, name[0].upper(), text, (bare,)))
+        bare = trusted(table, []).band
+        rows.append(_row(table, patches, "papers", name, name[0].upper(), text, (bare,)))
     return rows
 
 
 def _row(
-    studio: Studio,
+    table: Table,
     patches: Any,
     group: str,
     name: str,
@@ -86,8 +87,8 @@ def _row(
     text: str,
     bands: tuple[Band, ...],
 ) -> SwatchRow:
-    values = value(studio, patches)[0]
-    rgb8 = encode(map_into_gamut(linear_rgb(studio, patches))[0])[0]
+    values = value(table, patches)[0]
+    rgb8 = encode(map_into_gamut(linear_rgb(table, patches))[0])[0]
     ends = [f" ({band.low:.1f} to {band.high:.1f})" for band in bands]
     told = [f"{v:.1f}{end}" for v, end in zip_longest(values, ends, fillvalue="")]
     text = f"{text}; value {' and '.join(told)}, {bands[0].standing}"

@@ -26,7 +26,7 @@ from glaze.charts.content.swatch_layout import (
 from glaze.charts.paper.marks import HAIR, Point, box
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 
 BLACK = (0, 0, 0)
 """Corner marks and code are plain black, the colour every printer makes darkest."""
@@ -43,7 +43,7 @@ TOLD_BLEACH = (
 
 
 def swatch_sheet(
-    studio: Studio, size: str = "A4", inks: Sequence[str] = (), day: str | None = None
+    table: Table, size: str = "A4", inks: Sequence[str] = (), day: str | None = None
 ) -> list[Page]:
     """The pages of the swatch sheet for the palette's bottles, or for the inks named.
 
@@ -52,19 +52,19 @@ def swatch_sheet(
     size : A4 or Letter
     day : date to print, today's if None
     """
-    return [_draw(studio, page, day) for page in swatch_pages(studio, size, inks)]
+    return [_draw(table, page, day) for page in swatch_pages(table, size, inks)]
 
 
-def _draw(studio: Studio, layout: SwatchPage, day: str | None) -> Page:
+def _draw(table: Table, layout: SwatchPage, day: str | None) -> Page:
     page = Page(layout.size)
     which = f", page {layout.number} of {layout.pages}" if layout.pages > 1 else ""
     page.head(f"Swatch sheet{which}", "Your inks on your paper, to be read back from a scan.")
     page.paragraph(page.left, page.top + 3.0, page.right - page.left, TOLD, 8.0)
-    page.foot(facts_of(studio, day))
+    page.foot(facts_of(table, day))
     page.caution()
     _marks(page, layout)
-    _headings(page, studio, layout)
-    _row_names(page, studio, layout)
+    _headings(page, table, layout)
+    _row_names(page, table, layout)
     for place in layout.places:
         _patch(page, place)
     middle = (page.left + page.right) / 2
@@ -91,10 +91,10 @@ def _disc(middle: Point, across: float) -> list[Point]:
     return [(middle[0] + r * math.cos(a), middle[1] + r * math.sin(a)) for a in steps]
 
 
-def _headings(page: Page, studio: Studio, layout: SwatchPage) -> None:
+def _headings(page: Page, table: Table, layout: SwatchPage) -> None:
     """Over the columns: the dilution in full, and drops that make it."""
     first = [place for place in layout.places if place.kind == "rung"][:COLUMNS]
-    alike = len({studio.palette.inks[name].drops_per_ml for name in layout.inks}) == 1
+    alike = len({table.palette.inks[name].drops_per_ml for name in layout.inks}) == 1
     for place, parts in zip(first, RUNGS, strict=True):
         x = place.x
         words = words_of(parts)
@@ -102,21 +102,21 @@ def _headings(page: Page, studio: Studio, layout: SwatchPage) -> None:
         page.text(x, place.y - 5.4, f"{head} +" if tail else head, 8, face="Bold")
         page.text(x, place.y - 2.0, tail, 8, face="Bold")
         if alike and parts:
-            counted = count_out(studio.mix(f"{layout.inks[0]} 1"), parts).recipe
+            counted = count_out(table.mix(f"{layout.inks[0]} 1"), parts).recipe
             ink = f"{sum(counted.amounts.values()):g}"
             if counted.unit == "drops":
                 told = f"{ink} + {counted.water:g} drops"
                 page.text(x, place.y + place.height + 3.0, told, FINE_PT)
 
 
-def _row_names(page: Page, studio: Studio, layout: SwatchPage) -> None:
+def _row_names(page: Page, table: Table, layout: SwatchPage) -> None:
     """Before each row what it is, in a few short lines."""
     rows = sorted({place.y for place in layout.places})
     kinds = {p.y: p.kind for p in reversed(layout.places)}
     high = layout.places[0].height
     for number, y in enumerate(rows):
         if kinds[y] == "rung":
-            ink = studio.palette.inks[layout.inks[number]]
+            ink = table.palette.inks[layout.inks[number]]
             lines = [f"{ink.key}  {ink.name}"]
             if number == 0:
                 lines += ["parts by ml, or", "drops of ink +", "drops of water"]

@@ -37,7 +37,7 @@ def lesson_sheets(lesson: Lesson, layout: Layout) -> list[Page]:
 
 
 def _lesson(lesson: Lesson, layout: Layout) -> Page:
-    page = start_sheet(lesson.studio, layout, "Tertiaries", DEFINITION)
+    page = start_sheet(lesson.table, layout, "Tertiaries", DEFINITION)
     y = _sum(page, lesson, page.top + 3.0, layout.mode)
     y = _curves(page, lesson, y + 8.0)
     page.text(page.left, y + 6.0, "Why", 10, face="Bold")
@@ -56,7 +56,7 @@ def _sum(page: Page, lesson: Lesson, y: float, mode: str) -> float:
         ("Shadow wash", f"{lesson.black}, {lesson.shadow_words}"),
         ("Tertiary", "the shadow wash over the dry secondary"),
     )
-    standing = standing_of(lesson.studio, lesson.inks)
+    standing = standing_of(lesson.table, lesson.inks)
     left = page.left + (page.right - page.left - 3 * wide - 2 * sign) / 2
     for k, ((name, recipe), patch) in enumerate(zip(told, lesson.patches, strict=True)):
         x = left + k * (wide + sign)
@@ -120,7 +120,7 @@ def _pair(
     name: str,
 ) -> None:
     """A hue at the left, the same under the shadow wash at the right."""
-    standing = standing_of(lesson.studio, lesson.inks)
+    standing = standing_of(lesson.table, lesson.inks)
     sides: tuple[tuple[str, Patch], ...] = (("hue", task.before), ("glaze", task.after))
     for k, (side, patch) in enumerate(sides):
         told = f"{patch.value:.1f}"
@@ -132,7 +132,7 @@ def _pair(
 
 
 def _exercise(lesson: Lesson, layout: Layout) -> Page:
-    page = start_sheet(lesson.studio, layout, "Tertiaries: exercise", "Name and class:")
+    page = start_sheet(lesson.table, layout, "Tertiaries: exercise", "Name and class:")
     blank_line(page, page.left + 30, page.right - 60, page.top - 3.0)
     steps = (
         "1  Mix each hue in drops and paint its whole field in one go. Let it dry until it is no "
@@ -154,7 +154,7 @@ def _exercise(lesson: Lesson, layout: Layout) -> Page:
 
 def _answers(lesson: Lesson, layout: Layout) -> Page:
     told = "As predicted: your bottles may differ, by as much as the bars show."
-    page = start_sheet(lesson.studio, layout, "Tertiaries: answers", told)
+    page = start_sheet(lesson.table, layout, "Tertiaries: answers", told)
     y = _rows(page, lesson, page.top + 3.0, "predicted")
     y = page.paragraph(page.left, y, page.right - page.left, _trust(lesson), LABEL_PT) + 1.0
     for number, told in enumerate(answers(lesson), start=1):
@@ -165,7 +165,7 @@ def _answers(lesson: Lesson, layout: Layout) -> Page:
 
 def _trust(lesson: Lesson) -> str:
     """How far the answers can be trusted."""
-    return f"{BAR_WORDS} {promise(standing_of(lesson.studio, lesson.inks))}"
+    return f"{BAR_WORDS} {promise(standing_of(lesson.table, lesson.inks))}"
 
 
 def _rows(page: Page, lesson: Lesson, y: float, mode: str) -> float:

@@ -6,7 +6,7 @@ import math
 
 from glaze.charts.content.wheel import Segment, Wheel
 from glaze.charts.paper.page import Page
-from glaze.charts.sheets.parts import BAR_WORDS, Cell, Column, Layout, start_sheet, table
+from glaze.charts.sheets.parts import BAR_WORDS, Cell, Column, Layout, draw_table, start_sheet
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.ink import DROPS_PER_ML
 from glaze.materials.mix import ml_for_area
@@ -23,14 +23,14 @@ def key_pages(wheel: Wheel, layout: Layout, inner_mm: float, outer_mm: float) ->
     pages: list[Page] = []
     while rows:
         page = start_sheet(
-            wheel.studio, layout, "Key to the colour wheel", _needs(wheel, inner_mm, outer_mm)
+            wheel.table, layout, "Key to the colour wheel", _needs(wheel, inner_mm, outer_mm)
         )
         y = _stock_lines(page, wheel)
         if wheel.bleach_words:
             y = page.paragraph(page.left, y, page.right - page.left, CAUTION_LINE, 8, face="Bold")
         step = max(4.4, min(5.2, (page.bottom - y - 8) / (len(rows) + 1)))
         fit = int((page.bottom - y - 4) / step) - 1
-        table(page, page.left, y, _key_columns(wheel), rows[:fit], step)
+        draw_table(page, page.left, y, _key_columns(wheel), rows[:fit], step)
         rows = rows[fit:]
         pages.append(page)
     return pages
@@ -39,7 +39,7 @@ def key_pages(wheel: Wheel, layout: Layout, inner_mm: float, outer_mm: float) ->
 def _needs(wheel: Wheel, inner_mm: float, outer_mm: float) -> str:
     """How much a segment takes, in drops."""
     area = math.pi * (outer_mm**2 - inner_mm**2) / len(wheel.segments)
-    ml = ml_for_area(area, wheel.studio.paper.film_ml_per_m2)
+    ml = ml_for_area(area, wheel.table.paper.film_ml_per_m2)
     drops = max(1, math.ceil(ml * DROPS_PER_ML))
     return (
         f"A segment takes about {ml:.2f} ml, {drops} drop{'s' if drops > 1 else ''} of ink: "
@@ -82,7 +82,7 @@ def _key_row(wheel: Wheel, part: Segment) -> list[Cell]:
         part.recipe,
         part.hue.munsell,
         f"{part.hue.value:.1f}",
-        trusted(wheel.studio, [Laid(wheel.mix(part))]).band,
+        trusted(wheel.table, [Laid(wheel.mix(part))]).band,
     ]
     if part.shadowed is not None:
         row += [part.shadowed.rgb8, part.shadowed.munsell, f"{part.value_drop:.1f}"]

@@ -58,7 +58,7 @@ def wheel_sheets(wheel: Wheel, layout: Layout, across_mm: float | None = None) -
         "blank": f"To paint{then}. Recipes stand outside.",
         "half": "Left half of each segment as predicted, right half to paint.",
     }[layout.mode]
-    page = start_sheet(wheel.studio, layout, title, told, bleach=bool(wheel.bleach_words))
+    page = start_sheet(wheel.table, layout, title, told, bleach=bool(wheel.bleach_words))
     place = geometry(wheel, page, across_mm)
     for part in wheel.segments:
         _draw_segment(page, wheel, place, part, layout.mode)
@@ -125,7 +125,7 @@ def _draw_segment(page: Page, wheel: Wheel, place: Geometry, part: Segment, mode
     """All rings of one segment, each with its value where there is room."""
     half = wheel.step_degrees / 2
     start, end = part.middle_degrees - half, part.middle_degrees + half
-    standing = standing_of(wheel.studio, wheel.primaries)
+    standing = standing_of(wheel.table, wheel.primaries)
     for ring in place.rings:
         name = f"{ring.name}-{part.number}"
         if mode != "predicted":
@@ -217,7 +217,7 @@ def _told(wheel: Wheel) -> list[tuple[str, str]]:
         ("Regular", "Outer ring: one wash of the mix. Small figures: value, 0 black to 10 white.")
     ]
     if wheel.shadow is not None:
-        counted = count_out(wheel.studio.mix(f"{wheel.shadow_name} 1"), wheel.shadow.parts_water)
+        counted = count_out(wheel.table.mix(f"{wheel.shadow_name} 1"), wheel.shadow.parts_water)
         drops = counted.recipe.text
         told = f"Next ring: the same under a shadow wash of {wheel.shadow_name}, "
         lines.append(("Regular", f"{told}{wheel.shadow_words} (drops: {drops})."))

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
-from glaze.materials.bleach import Bleach, bleach_entries
+from glaze.materials.bleach import bleach_entries
 from glaze.materials.chemistry import COLDEST_C, WARMEST_C
 from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink
@@ -29,9 +29,10 @@ from glaze.patch.layers import (
     YIELD_FACTOR,
     washes_in_doubt,
 )
-from glaze.patch.studio import Studio, Touches, bare_patches, glaze, value
+from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.table import Table
 from glaze.physics.uncertainty import LEVEL, log_sd, model_sd_value
-from glaze.sheet.lift import Chemistry, Touch, chemistry_of, touch_of
+from glaze.sheet.lift import Chemistry, Touch, Touches, chemistry_of, touch_of
 from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]
@@ -66,22 +67,20 @@ class Unsure:
         return np.concatenate([self.rate, self.oxidant, self.product_yield, single])
 
 
-def unsure_of(studio: Studio, tool: str) -> Unsure:
-    """The factors of a studio's colourants and paper and of a tool, from their tables."""
-    table, paper = bleach_entries(), studio.paper.entries
+def unsure_of(table: Table, tool: str) -> Unsure:
+    """The factors of a table's colourants and paper and of a tool, from their tables."""
+    usual, paper = bleach_entries(), table.paper.entries
     return Unsure(
-        rate=np.array([max(1.0, dye.bleach.factor) for dye in studio.dyes]),
-        oxidant=np.array([_factor(dye, "oxidant", OXIDANT_FACTOR) for dye in studio.dyes]),
-        product_yield=np.array(
-            [_factor(dye, "product_yield", YIELD_FACTOR) for dye in studio.dyes]
-        ),
-        film=table[tool]["film"].factor,
+        rate=np.array([max(1.0, dye.bleach.factor) for dye in table.dyes]),
+        oxidant=np.array([_factor(dye, "oxidant", OXIDANT_FACTOR) for dye in table.dyes]),
+        product_yield=np.array([_factor(dye, "product_yield", YIELD_FACTOR) for dye in table.dyes]),
+        film=usual[tool]["film"].factor,
         minutes=MINUTES_FACTOR,
         bottle=BOTTLE_FACTOR,
-        depth=table["touch"]["inked_depth"].factor,
+        depth=usual["touch"]["inked_depth"].factor,
         fibres=max(1.0, paper["fibre_mol_per_m2"].factor),
         fibre_rate=max(1.0, paper["fibre_rate_l_per_mol_s"].factor),
-        kept=table["touch"]["kept_when_blotted"].factor,
+        kept=usual["touch"]["kept_when_blotted"].factor,
         room_c=ROOM_C,
     )
 
@@ -100,14 +99,15 @@ class Moved:
     chemistry: Chemistry
 
 
-def moved_by(studio: Studio, plan: Touches, bleach: Bleach, factors: Array) -> Moved:
+def moved_by(table: Table, plan: Touches, factors: Array) -> Moved:
     """The lift with each figure multiplied by its entry of `factors`, in the order of `flat`."""
-    count = len(studio.dyes)
+    count = len(table.dyes)
     rate, oxidant, yields = (factors[i * count : (i + 1) * count] for i in range(3))
     film, minutes, bottle, depth, fibres, fibre_rate, kept, room = factors[3 * count :]
-    warmer = min(max(plan.temperature_c + float(np.log(room)), COLDEST_C), WARMEST_C)
-    touch = touch_of(plan, bleach, plan, studio.paper)
-    chemistry = chemistry_of(studio.dyes, studio.paper, warmer, bleach.diluted_ph(plan.parts_water))
+    warmer = min(max(table.room.temperature_c + float(np.log(room)), COLDEST_C), WARMEST_C)
+    touch = touch_of(plan, table.bleach, table.room, table.paper)
+    ph = table.bleach.diluted_ph(plan.parts_water)
+    chemistry = chemistry_of(table.dyes, table.paper, warmer, ph)
     return Moved(
         replace(
             touch,
@@ -140,14 +140,14 @@ Lifter = Callable[[Sheet, NDArray[np.float32], Touch, Chemistry], None]
 
 
 def touched(
-    lifter: Lifter, sheet: Sheet, moved: Moved, touches: int, studio: Studio
+    lifter: Lifter, sheet: Sheet, moved: Moved, touches: int, table: Table
 ) -> Iterator[Array]:
     """Values of the patches of a sheet after each of `touches` touches; lifts the sheet."""
     ones = np.ones(sheet.shape, np.float32)
     once = replace(moved.touch, touches=1)
     for _ in range(touches):
         lifter(sheet, ones, once, moved.chemistry)
-        yield value(studio, sheet)[0]
+        yield value(table, sheet)[0]
 
 
 @dataclass(frozen=True, eq=False)
@@ -175,21 +175,21 @@ class Laid:
         return Sheet(load, optical, coats, none, none.copy())
 
 
-def lay_in_layers(studio: Studio, layers: Sequence[Sequence[Mix | None]]) -> Laid:
+def lay_in_layers(table: Table, layers: Sequence[Sequence[Mix | None]]) -> Laid:
     """Washes on bare paper, one patch for each case, the lowest layer first; None lays nothing."""
-    inks = list(studio.palette.inks.values())
+    inks = list(table.palette.inks.values())
     contents = np.array(
-        [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in studio.dyes] for ink in inks]
+        [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for ink in inks]
     )
-    sheet = bare_patches(studio, len(layers[0]))
-    load = np.zeros((len(layers[0]), len(inks), len(studio.dyes)))
+    sheet = bare_patches(table, len(layers[0]))
+    load = np.zeros((len(layers[0]), len(inks), len(table.dyes)))
     optical = np.zeros_like(load)
     for layer in layers:
         before = copied(sheet)
-        water = studio.mix("water 1")
-        glaze(studio, sheet, [mix or water for mix in layer])
+        water = table.mix("water 1")
+        glaze(table, sheet, [mix or water for mix in layer])
         share = np.array([_ink_shares(mix, inks) for mix in layer])
-        brought = share[..., None] * contents * studio.paper.film_ml_per_m2 / 1000.0
+        brought = share[..., None] * contents * table.paper.film_ml_per_m2 / 1000.0
         new, seen = (
             (now - then)[0].sum(axis=-1).astype(float)
             for now, then in (
@@ -219,10 +219,9 @@ class Bands:
 
 
 def bands_of_lift(
-    studio: Studio,
+    table: Table,
     laid: Laid,
     plan: Touches,
-    bleach: Bleach,
     *,
     lifter: Lifter,
     touches: int = 3,
@@ -242,17 +241,16 @@ def bands_of_lift(
     overlaid : whether washes lie over each other
     """
     found = np.empty((draws, touches, len(laid.coats)))
-    for number, (moved, sheet) in enumerate(_cases(studio, laid, plan, bleach, draws, seed)):
-        for touch, reached in enumerate(touched(lifter, sheet, moved, touches, studio)):
+    for number, (moved, sheet) in enumerate(_cases(table, laid, plan, draws, seed)):
+        for touch, reached in enumerate(touched(lifter, sheet, moved, touches, table)):
             found[number, touch] = reached
     return _ends(found, overlaid, seed)
 
 
 def bands_of_course(
-    studio: Studio,
+    table: Table,
     laid: Laid,
     plan: Touches,
-    bleach: Bleach,
     minutes: Sequence[float] | Array,
     *,
     lifter: Lifter,
@@ -265,22 +263,22 @@ def bands_of_course(
     As `bands_of_lift`; the bands have the shape (minutes, patches).
     """
     found = np.empty((draws, len(minutes), len(laid.coats)))
-    for number, (moved, laid_now) in enumerate(_cases(studio, laid, plan, bleach, draws, seed)):
+    for number, (moved, laid_now) in enumerate(_cases(table, laid, plan, draws, seed)):
         for place, wait in enumerate(minutes):
             seconds = moved.touch.seconds * wait / plan.minutes
             later = replace(moved, touch=replace(moved.touch, seconds=seconds))
-            (found[number, place],) = touched(lifter, copied(laid_now), later, 1, studio)
+            (found[number, place],) = touched(lifter, copied(laid_now), later, 1, table)
     return _ends(found, overlaid, seed)
 
 
 def _cases(
-    studio: Studio, laid: Laid, plan: Touches, bleach: Bleach, draws: int, seed: int
+    table: Table, laid: Laid, plan: Touches, draws: int, seed: int
 ) -> Iterator[tuple[Moved, Sheet]]:
     """For every draw the lift as it may be, and the patches as they may be."""
-    factors = draws_of(unsure_of(studio, plan.tool), draws, seed)
-    strengths, films = strength_draws(studio, draws, seed), film_draws(studio, draws, seed)
+    factors = draws_of(unsure_of(table, plan.tool), draws, seed)
+    strengths, films = strength_draws(table, draws, seed), film_draws(table, draws, seed)
     for row, strength, (film, gain) in zip(factors, strengths, films, strict=True):
-        yield moved_by(studio, plan, bleach, row), laid.sheet(film * strength, gain)
+        yield moved_by(table, plan, row), laid.sheet(film * strength, gain)
 
 
 def _ends(found: Array, overlaid: bool, seed: int) -> Bands:
@@ -291,15 +289,15 @@ def _ends(found: Array, overlaid: bool, seed: int) -> Bands:
     return Bands(np.clip(low, 0.0, 10.0), np.clip(high, 0.0, 10.0))
 
 
-def strength_draws(studio: Studio, draws: int = DRAWS, seed: int = SEED) -> Array:
+def strength_draws(table: Table, draws: int = DRAWS, seed: int = SEED) -> Array:
     """By what factor each bottle is as strong as its figure, shape (draws, inks)."""
-    sd = log_sd([ink.strength_factor for ink in studio.palette.inks.values()])
+    sd = log_sd([ink.strength_factor for ink in table.palette.inks.values()])
     return np.exp(sd * np.random.default_rng(seed + 2).standard_normal((draws, sd.size)))
 
 
-def film_draws(studio: Studio, draws: int = DRAWS, seed: int = SEED) -> Array:
+def film_draws(table: Table, draws: int = DRAWS, seed: int = SEED) -> Array:
     """By what factor films are thicker, and ink works deeper in this paper, shape (draws, 2)."""
-    doubts = {doubt.key[0]: doubt.factor for doubt in washes_in_doubt(studio)}
+    doubts = {doubt.key[0]: doubt.factor for doubt in washes_in_doubt(table)}
     sd = log_sd([doubts.get("film", 1.0), doubts.get("gain", 1.0)])
     return np.exp(sd * np.random.default_rng(seed + 3).standard_normal((draws, 2)))
 

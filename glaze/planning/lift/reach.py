@@ -26,7 +26,6 @@ from glaze.planning.lift.reach_plans import (
     Index,
     LiftPlan,
     Reached,
-    bleach_of,
     plans_of,
     reached,
 )
@@ -111,7 +110,7 @@ def reach_of(
         want=want,
         verdict=verdicts(want, lifted.now, sure, paper),
         paper_value=paper,
-        bleach=bleach_of(scene),
+        bleach=painting.table.bleach,
     )
 
 
@@ -149,8 +148,8 @@ def _covers(
 
 def value_of_paper(painting: Painting) -> float:
     """Munsell value of the bare paper."""
-    studio = painting.studio
-    Y = studio.paper_reflectance @ studio.light.xyz_weights[:, 1]
+    table = painting.table
+    Y = table.paper_reflectance @ table.light.xyz_weights[:, 1]
     return float(munsell_value(Y))
 
 

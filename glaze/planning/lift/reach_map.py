@@ -64,9 +64,9 @@ def sure_map(scene: Scene, painting: Painting, lifted: Reached, plans: Sequence[
     """
     from scipy.spatial import cKDTree
 
-    if not painting.studio.dyes:
+    if not painting.table.dyes:
         return lifted.best
-    m = np.array([dye.mean_absorptivity_l_per_g_cm for dye in painting.studio.dyes])
+    m = np.array([dye.mean_absorptivity_l_per_g_cm for dye in painting.table.dyes])
     state = np.sqrt(lifted.sheet.optical_g_per_m2.reshape(lifted.now.size, m.size) * m)
     some = np.random.default_rng(SEED).choice(
         len(state), min(BAND_SAMPLES, len(state)), replace=False

@@ -12,16 +12,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.materials.bleach import Bleach
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting
-from glaze.patch.studio import Touches
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, glaze_weight, path, stack_reflectance
 from glaze.physics.colour import munsell_value
 from glaze.planning.lift.lift_band import Laid, bands_of_lift, copied
 from glaze.scene.records import Scene
 from glaze.sheet import compiled_lift, compiled_wash
-from glaze.sheet.lift import chemistry_of, touch_of
+from glaze.sheet.lift import Touches, chemistry_of, touch_of
 from glaze.sheet.rect import whole
 from glaze.sheet.state import Sheet
 
@@ -96,14 +94,12 @@ def _lifts(
     scene: Scene, painting: Painting, sheet: Sheet, plans: Sequence[LiftPlan]
 ) -> Iterator[tuple[int, Sheet]]:
     """Every plan's number with the sheet it leaves; touches of a strength follow on each other."""
-    studio, bottle = painting.studio, bleach_of(scene)
+    table = painting.table
     ones = np.ones(sheet.shape, np.float32)
     for parts in dict.fromkeys(plan.parts_water for plan in plans):
-        plan = touches_of(scene, parts)
-        touch = touch_of(plan, bottle, plan, studio.paper)
-        chemistry = chemistry_of(
-            studio.dyes, studio.paper, plan.temperature_c, bottle.diluted_ph(parts)
-        )
+        touch = touch_of(Touches(parts), table.bleach, table.room, table.paper)
+        ph = table.bleach.diluted_ph(parts)
+        chemistry = chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph)
         work = copied(sheet)
         for number in sorted(
             (i for i, p in enumerate(plans) if p.parts_water == parts),
@@ -113,34 +109,19 @@ def _lifts(
             yield number, work
 
 
-def bleach_of(scene: Scene) -> Bleach:
-    bottle = scene.bleach
-    return Bleach(bottle.percent, bottle.ph, bottle.age_months, bottle.storage_c)
-
-
-def touches_of(scene: Scene, parts_water: float) -> Touches:
-    room = scene.room
-    return Touches(
-        parts_water=parts_water,
-        temperature_c=room.temperature_c,
-        humidity_percent=room.humidity_percent,
-        air_m_per_s=room.air_m_per_s,
-    )
-
-
 def _xyz(painting: Painting, sheet: Sheet) -> Image:
     """XYZ of every pixel by the compiled chain."""
-    studio = painting.studio
-    k, count = studio.paper.path_spread, len(studio.dyes)
+    table = painting.table
+    k, count = table.paper.path_spread, len(table.dyes)
     out = np.empty((*sheet.shape, 3), np.float32)
     compiled_wash.develop(
         np.ascontiguousarray(sheet.optical_g_per_m2).reshape(sheet.bleached.size, count),
-        (studio.path_m2_per_g / k).astype(np.float32),
+        (table.path_m2_per_g / k).astype(np.float32),
         np.ascontiguousarray(sheet.bleached).reshape(-1),
-        np.full(sheet.bleached.size, studio.paper.surface_reflectance, np.float32),
-        studio.paper_reflectance.astype(np.float32),
-        studio.bleached_gain.astype(np.float32),
-        studio.light.xyz_weights.astype(np.float32),
+        np.full(sheet.bleached.size, table.paper.surface_reflectance, np.float32),
+        table.paper_reflectance.astype(np.float32),
+        table.bleached_gain.astype(np.float32),
+        table.light.xyz_weights.astype(np.float32),
         np.float32(k),
         *(compiled_wash.counted(count), compiled_wash.law_of(k)),
         out.reshape(-1, 3),
@@ -153,15 +134,15 @@ def _darkest(painting: Painting, sheet: Sheet) -> Image:
 
     All that lies below counts as crowding it, so what is said is a little lighter than can be.
     """
-    studio = painting.studio
+    table = painting.table
     dark = min(
-        (_coat(painting, ink.contents_g_per_l) for ink in studio.palette.bottles),
+        (_coat(painting, ink.contents_g_per_l) for ink in table.palette.bottles),
         key=lambda A: float(_luminance(painting, A[None], np.zeros(1))[0]),
     )
     out = np.empty(sheet.shape, np.float32)
     for top in range(0, sheet.shape[0], 64):
         rows = slice(top, top + 64)
-        below = sheet.optical_g_per_m2[rows].astype(float) @ studio.path_m2_per_g
+        below = sheet.optical_g_per_m2[rows].astype(float) @ table.path_m2_per_g
         weight = glaze_weight(sheet.coats[rows].astype(float), np.ones(1))
         Y = _luminance(painting, below + weight[..., None] * dark, sheet.bleached[rows])
         out[rows] = munsell_value(Y)
@@ -172,26 +153,26 @@ def _coat(painting: Painting, contents: Mapping[str, float]) -> Array:
     """Path of one neat coat of a bottle, shape (bands,)."""
     from glaze.picture.light import band_nm
 
-    studio = painting.studio
+    table = painting.table
     absorbance = sum(
-        studio.palette.dyes[dye].absorptivity_l_per_g_cm(band_nm()) * grams
+        table.palette.dyes[dye].absorptivity_l_per_g_cm(band_nm()) * grams
         for dye, grams in contents.items()
     )
-    load = studio.paper.film_ml_per_m2 / 1000.0
-    return path(np.asarray(absorbance) * load * SQUARE_METRE_TO_PATH, studio.paper.path_gain)
+    load = table.paper.film_ml_per_m2 / 1000.0
+    return path(np.asarray(absorbance) * load * SQUARE_METRE_TO_PATH, table.paper.path_gain)
 
 
 def _luminance(painting: Painting, A: Array, bleached: NDArray[np.floating[Any]]) -> Array:
     """Y of paths A over paper that is bleached so far, shape of `bleached`."""
-    studio = painting.studio
-    Rp = studio.paper_reflectance + bleached[..., None] * studio.bleached_gain
-    R = stack_reflectance(A, Rp, studio.paper.surface_reflectance, studio.paper.path_spread)
-    return np.asarray(R @ studio.light.xyz_weights[:, 1], np.float64)
+    table = painting.table
+    Rp = table.paper_reflectance + bleached[..., None] * table.bleached_gain
+    R = stack_reflectance(A, Rp, table.paper.surface_reflectance, table.paper.path_spread)
+    return np.asarray(R @ table.light.xyz_weights[:, 1], np.float64)
 
 
 def linear_of(painting: Painting, xyz: NDArray[np.floating[Any]]) -> Image:
     """Linear sRGB of XYZ under the painting's light, as a screen shows it."""
-    light = painting.studio.light
+    light = painting.table.light
     # display weights are the XYZ weights times one matrix
     matrix = np.linalg.lstsq(light.xyz_weights, light.display_weights, rcond=None)[0]
     return np.asarray(xyz @ matrix, np.float32)
@@ -210,7 +191,7 @@ def bands_of_plans(
     for parts in dict.fromkeys(plan.parts_water for plan in plans):
         mine = [i for i, plan in enumerate(plans) if plan.parts_water == parts]
         found = bands_of_lift(
-            *(painting.studio, laid, touches_of(scene, parts), bleach_of(scene)),
+            *(painting.table, laid, Touches(parts)),
             lifter=compiled_lift.lift,
             touches=len(mine),
             draws=BAND_DRAWS,
@@ -222,12 +203,12 @@ def bands_of_plans(
 
 def _laid(painting: Painting, sheet: Sheet, pixels: NDArray[np.intp]) -> Laid:
     """What lies at some pixels, as from bottles that are all too strong or too weak together."""
-    count = len(painting.studio.dyes)
+    count = len(painting.table.dyes)
     load, optical = (
         field.reshape(sheet.bleached.size, count)[pixels].astype(float)[:, None, :]
         for field in (sheet.load_g_per_m2, sheet.optical_g_per_m2)
     )
-    inks = len(painting.studio.palette.inks)
+    inks = len(painting.table.palette.inks)
     rest = np.zeros((len(pixels), inks - 1, count))
     return Laid(
         np.concatenate([load, rest], axis=1),

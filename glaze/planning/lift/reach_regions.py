@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from glaze.painting.film import FULL
 from glaze.painting.settle import Painting
-from glaze.patch.studio import bare_patches, lab
+from glaze.patch.patches import bare_patches, lab
 from glaze.physics.colour import lab_from_xyz
 from glaze.planning.lift.ghost import ghost_words
 from glaze.planning.lift.reach_map import LIFT, NO_WISH, RESERVE, TOLERANCE, verdicts
@@ -197,6 +197,6 @@ def _named(lifted: _Lifted, plans: Sequence[LiftPlan], want: float | None) -> in
 
 def _ghost(painting: Painting, colours: Image) -> str:
     """The colour that is left, in words; colours : XYZ before and after."""
-    studio = painting.studio
-    before, after = lab_from_xyz(colours.astype(float), studio.light.white_xyz)
-    return ghost_words(after, before, lab(studio, bare_patches(studio))[0, 0])
+    table = painting.table
+    before, after = lab_from_xyz(colours.astype(float), table.light.white_xyz)
+    return ghost_words(after, before, lab(table, bare_patches(table))[0, 0])

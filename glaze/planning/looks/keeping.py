@@ -15,7 +15,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from glaze.errors import InputError
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
-from glaze.patch.studio import Studio, lab, value, xyz
+from glaze.patch.patches import lab, value, xyz
+from glaze.patch.table import Table
 from glaze.physics.colour import delta_e_2000
 from glaze.picture.light import load_light
 from glaze.planning.recipe.hue import Hue, munsell_of, notations, words
@@ -98,36 +99,36 @@ def share_left(mlx_h: float, blue_wool: ArrayLike) -> Array:
     return np.exp(-rate * mlx_h / just_seen_mlx_h(blue_wool))
 
 
-def faded(studio: Studio, sheet: Sheet, mlx_h: float) -> Sheet:
+def faded(table: Table, sheet: Sheet, mlx_h: float) -> Sheet:
     """A copy of the patches after a dose of light; the paper is taken as keeping its colour."""
-    left = share_left(mlx_h, [dye.light_fastness for dye in studio.dyes]).astype(np.float32)
+    left = share_left(mlx_h, [dye.light_fastness for dye in table.dyes]).astype(np.float32)
     loads = {"load_g_per_m2": sheet.load_g_per_m2, "optical_g_per_m2": sheet.optical_g_per_m2}
     return replace(sheet, **{key: load * left for key, load in loads.items()})
 
 
 def keeping(
-    studio: Studio, hue: Hue, doses_mlx_h: Sequence[float] = (0.3, 1.0, 3.0, 10.0)
+    table: Table, hue: Hue, doses_mlx_h: Sequence[float] = (0.3, 1.0, 3.0, 10.0)
 ) -> Keeping:
     """A hue after doses of light [Mlx h]."""
     if not doses_mlx_h or any(not 0 <= dose <= 1e4 for dose in doses_mlx_h):
         raise InputError("Give doses of light from 0 to 10000 Mlx h, as --mlxh 1,3,10.")
-    fresh = hue.on(studio)
+    fresh = hue.on(table)
     rows = []
     for dose in doses_mlx_h:
-        sheet = faded(studio, fresh, dose)
-        off = float(delta_e_2000(lab(studio, fresh), lab(studio, sheet))[0, 0])
-        now = float(value(studio, sheet)[0, 0])
-        look = words(munsell_of(studio, sheet))
+        sheet = faded(table, fresh, dose)
+        off = float(delta_e_2000(lab(table, fresh), lab(table, sheet))[0, 0])
+        now = float(value(table, sheet)[0, 0])
+        look = words(munsell_of(table, sheet))
         years = dose / WALL_MLX_H_A_YEAR
-        rows.append(Faded(dose, years, now, notations(studio, sheet)[0], look, off))
-    classes = _classes(studio, hue)
+        rows.append(Faded(dose, years, now, notations(table, sheet)[0], look, off))
+    classes = _classes(table, hue)
     return Keeping(hue.text, classes, tuple(rows), _note(classes))
 
 
-def _classes(studio: Studio, hue: Hue) -> dict[str, tuple[float, str]]:
-    used = {dye for ink in hue.inks for dye in studio.palette.inks[ink].contents_g_per_l}
+def _classes(table: Table, hue: Hue) -> dict[str, tuple[float, str]]:
+    used = {dye for ink in hue.inks for dye in table.palette.inks[ink].contents_g_per_l}
     found = {}
-    for dye in studio.dyes:
+    for dye in table.dyes:
         if dye.name in used:
             entry = dye.entries.get("light_fastness")
             found[dye.name] = dye.light_fastness, entry.how if entry else "assumed"
@@ -172,24 +173,20 @@ class UnderLight:
         }
 
 
-def under_lights(
-    studio: Studio, hue: Hue, lights: Sequence[str] = LIGHTS
-) -> tuple[UnderLight, ...]:
+def under_lights(table: Table, hue: Hue, lights: Sequence[str] = LIGHTS) -> tuple[UnderLight, ...]:
     """A hue under several lights, each against its own white."""
-    day = replace(studio, light=load_light("D65"))
+    day = replace(table, light=load_light("D65"))
     daylight = lab(day, hue.on(day))[0, 0]
     rows = []
     for name in lights:
-        table = replace(studio, light=load_light(name))
-        sheet = hue.on(table)
-        seen, white = xyz(table, sheet)[0], table.light.white_xyz
+        lit = replace(table, light=load_light(name))
+        sheet = hue.on(lit)
+        seen, white = xyz(lit, sheet)[0], lit.light.white_xyz
         found = munsell_from_xyz(seen, white)
-        off = float(delta_e_2000(daylight, lab(table, sheet)[0, 0]))
+        off = float(delta_e_2000(daylight, lab(lit, sheet)[0, 0]))
         notation = munsell_notation(seen[0], white)
         assert isinstance(notation, str)
-        rows.append(
-            UnderLight(table.light.name, float(found.value[0]), notation, words(found), off)
-        )
+        rows.append(UnderLight(lit.light.name, float(found.value[0]), notation, words(found), off))
     return tuple(rows)
 
 

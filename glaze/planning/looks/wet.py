@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
-from glaze.patch.studio import Studio, glaze, reflectance
+from glaze.patch.patches import glaze, reflectance
+from glaze.patch.table import Table
 from glaze.physics.colour import D65_XYZ
 from glaze.planning.recipe.hue import Hue, words
 from glaze.planning.recipe.wanted import daylight_weights
@@ -85,27 +86,27 @@ def wet_reflectance(dry: ArrayLike, index: float = WATER_INDEX) -> Array:
     return R / (index**2 * (1.0 - R) + R)
 
 
-def well_reflectance(studio: Studio, contents_g_per_l: dict[str, float]) -> Array:
+def well_reflectance(table: Table, contents_g_per_l: dict[str, float]) -> Array:
     """A mix in a white well, looked straight down on: light crosses its depth twice.
 
     Beer-Lambert: R = white x 10^-(2 c e d), with c in g/L, e in L/(g cm), d in cm.
     """
-    column = np.array([contents_g_per_l.get(dye.name, 0.0) for dye in studio.dyes])
+    column = np.array([contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes])
     depth_cm = WELL_MM / 10.0
-    absorbance = column @ studio.absorptivity_l_per_g_cm * depth_cm
+    absorbance = column @ table.absorptivity_l_per_g_cm * depth_cm
     return WELL_WHITE * 10.0 ** (-2.0 * absorbance)
 
 
-def wet_and_dry(studio: Studio, recipe: str, hue: Hue) -> WetDry:
+def wet_and_dry(table: Table, recipe: str, hue: Hue) -> WetDry:
     """A mix in the well, wet on a hue, and dry there."""
-    mix = hue.mix(recipe, studio)
-    sheet = glaze(studio, hue.on(studio), mix)
-    dry = reflectance(studio, sheet)[0, 0]
+    mix = table.mix(recipe)
+    sheet = glaze(table, hue.on(table), mix)
+    dry = reflectance(table, sheet)[0, 0]
     # the smooth film takes away the shine of the dry surface, which s stands for
-    wet = wet_reflectance(dry - studio.paper.surface_reflectance)
-    well = well_reflectance(studio, dict(mix.contents_g_per_l))
+    wet = wet_reflectance(dry - table.paper.surface_reflectance)
+    well = well_reflectance(table, dict(mix.contents_g_per_l))
     looks = tuple(
-        _look(studio, state, R)
+        _look(table, state, R)
         for state, R in (("in the well", well), ("wet on paper", wet), ("dry", dry))
     )
     lighter = looks[2].value - looks[1].value
@@ -116,8 +117,8 @@ def wet_and_dry(studio: Studio, recipe: str, hue: Hue) -> WetDry:
     return WetDry(mix.recipe.text, hue.text, looks, lighter, note)
 
 
-def _look(studio: Studio, state: str, R: Array) -> Look:
-    xyz = R @ daylight_weights(studio.light)
+def _look(table: Table, state: str, R: Array) -> Look:
+    xyz = R @ daylight_weights(table.light)
     found = munsell_from_xyz(xyz[None], D65_XYZ)
     notation = munsell_notation(xyz, D65_XYZ)
     assert isinstance(notation, str)

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from glaze.materials.mix import FEWEST_INK_DROPS, WATER_DROPS_PER_ML, Mix, parts_text
 from glaze.materials.recipe import Recipe
-from glaze.patch.studio import Studio, value
+from glaze.patch.patches import value
+from glaze.patch.table import Table
 from glaze.planning.recipe.hue import darkened
 from glaze.sheet.state import Sheet
 
@@ -22,7 +23,7 @@ MOST_DROPS = 60
 """Drops anybody will count for one wash."""
 
 
-def coats_for(studio: Studio, sheet: Sheet, wash: Mix, wanted: float) -> float:
+def coats_for(table: Table, sheet: Sheet, wash: Mix, wanted: float) -> float:
     """Coats of the undiluted wash that bring a patch to a value; 0 if it is there already.
 
     Value falls steadily as the wash gets stronger, so it is read backwards from a fine ladder and
@@ -30,7 +31,7 @@ def coats_for(studio: Studio, sheet: Sheet, wash: Mix, wanted: float) -> float:
     """
     steps = np.concatenate([[0.0], np.geomspace(WEAKEST / 4, MOST_COATS, 200)])
     for _ in range(3):
-        found = value(studio, darkened(studio, sheet, wash, steps))[0]
+        found = value(table, darkened(table, sheet, wash, steps))[0]
         below = np.flatnonzero(found <= wanted)
         if below.size == 0:
             return float(MOST_COATS)
@@ -41,9 +42,9 @@ def coats_for(studio: Studio, sheet: Sheet, wash: Mix, wanted: float) -> float:
     return float((steps[0] + steps[-1]) / 2)
 
 
-def value_under(studio: Studio, sheet: Sheet, wash: Mix, coats: float) -> float:
+def value_under(table: Table, sheet: Sheet, wash: Mix, coats: float) -> float:
     """Value of a patch under so many coats of the undiluted wash."""
-    return float(value(studio, darkened(studio, sheet, wash, np.array([coats])))[0, 0])
+    return float(value(table, darkened(table, sheet, wash, np.array([coats])))[0, 0])
 
 
 def parts_words(parts_water: float, coats: int = 1) -> str:

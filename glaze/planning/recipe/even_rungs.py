@@ -10,7 +10,8 @@ import numpy as np
 
 from glaze.errors import InputError
 from glaze.materials.recipe import Recipe
-from glaze.patch.studio import Studio, value
+from glaze.patch.patches import value
+from glaze.patch.table import Table
 from glaze.planning.recipe.dilution import coats_for, in_drops, parts_words, value_under
 from glaze.planning.recipe.hue import Hue, darkened
 
@@ -61,20 +62,20 @@ class Ladder:
         }
 
 
-def ladders(studio: Studio, hue: Hue, rungs: int = 5, ink: str = "Black") -> Ladder:
+def ladders(table: Table, hue: Hue, rungs: int = 5, ink: str = "Black") -> Ladder:
     """Rungs of even value from the bare hue to one neat coat, and those of doubled water."""
     if not 2 <= rungs <= 20:
         raise InputError(f"A ladder of {rungs} rungs: it has 2 to 20.")
-    sheet, wash = hue.on(studio), hue.mix(ink, studio)
-    lightest = float(value(studio, sheet)[0, 0])
-    darkest = value_under(studio, sheet, wash, 1.0)
+    sheet, wash = hue.on(table), table.mix(ink)
+    lightest = float(value(table, sheet)[0, 0])
+    darkest = value_under(table, sheet, wash, 1.0)
     even = []
     for wanted in np.linspace(lightest, darkest, rungs):
-        coats = min(coats_for(studio, sheet, wash, float(wanted) + 1e-4), 1.0)
+        coats = min(coats_for(table, sheet, wash, float(wanted) + 1e-4), 1.0)
         parts_water = 1 / coats - 1 if coats > 0 else math.inf
         even.append(Rung(float(wanted), max(parts_water, 0.0), in_drops(wash, parts_water)))
     coats_each = np.array([1 / (1 + n) for n in DOUBLING[::-1]])
-    values = value(studio, darkened(studio, sheet, wash, coats_each))[0]
+    values = value(table, darkened(table, sheet, wash, coats_each))[0]
     doubling = [
         Rung(float(v), n, in_drops(wash, n)) for v, n in zip(values, DOUBLING[::-1], strict=True)
     ]

@@ -22,7 +22,7 @@ from glaze.materials.munsell import munsell_notation
 from glaze.materials.recipe import WATER
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 from glaze.physics.absorption import glaze_weight, stack_reflectance
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value, xyz_from_lab
 from glaze.planning.band import band_of
@@ -127,7 +127,7 @@ class Answer:
 
 
 def predicted_lab(
-    studio: Studio, inks: Sequence[Ink], counts: Counts, coats: float = 1.0, more_water: float = 0.0
+    table: Table, inks: Sequence[Ink], counts: Counts, coats: float = 1.0, more_water: float = 0.0
 ) -> Array:
     """CIELAB (D65) of each recipe laid on bare paper, shape (recipes, 3).
 
@@ -138,35 +138,35 @@ def predicted_lab(
     ink_ml = counts[:, :-1] / np.array([ink.drops_per_ml for ink in inks])
     all_ml = (ink_ml.sum(axis=1) + counts[:, -1] / WATER_DROPS_PER_ML) * (1.0 + more_water)
     share = ink_ml / all_ml[:, None]
-    neat_path = _neat_paths(studio, inks)
-    weights = daylight_weights(studio.light)
+    neat_path = _neat_paths(table, inks)
+    weights = daylight_weights(table.light)
     lab = np.empty((len(counts), 3))
     for start in range(0, len(counts), CHUNK):
         part = slice(start, start + CHUNK)
         q = share[part].sum(axis=1) * coats
         crowd = glaze_weight(np.zeros_like(q), q) / q
         A = (share[part] * coats * crowd[:, None]) @ neat_path
-        paper = studio.paper
+        paper = table.paper
         R = stack_reflectance(
-            A, studio.paper_reflectance, paper.surface_reflectance, paper.path_spread
+            A, table.paper_reflectance, paper.surface_reflectance, paper.path_spread
         )
         lab[part] = lab_from_xyz(R @ weights, D65_XYZ)
     return lab
 
 
-def _neat_paths(studio: Studio, inks: Sequence[Ink]) -> Array:
+def _neat_paths(table: Table, inks: Sequence[Ink]) -> Array:
     """Path of one neat coat of each ink before crowding [-], shape (inks, bands)."""
-    column = {dye.name: n for n, dye in enumerate(studio.dyes)}
-    load = np.zeros((len(inks), len(studio.dyes)))
+    column = {dye.name: n for n, dye in enumerate(table.dyes)}
+    load = np.zeros((len(inks), len(table.dyes)))
     for row, ink in enumerate(inks):
         for dye, g_per_l in ink.contents_g_per_l.items():
-            load[row, column[dye]] = g_per_l * studio.paper.film_ml_per_m2 / 1000.0
-    return load @ studio.path_m2_per_g
+            load[row, column[dye]] = g_per_l * table.paper.film_ml_per_m2 / 1000.0
+    return load @ table.path_m2_per_g
 
 
 def match_colour(
     wanted: Wanted,
-    studio: Studio,
+    table: Table,
     most_drops: int = 12,
     most_inks: int = 3,
     inks: Sequence[str] | None = None,
@@ -183,7 +183,7 @@ def match_colour(
     ------
     InputError : for a number of drops or inks that can't be mixed, and unknown names
     """
-    bottles = _bottles(studio, inks)
+    bottles = _bottles(table, inks)
     if not 1 <= most_drops <= MOST_DROPS or most_inks < 1:
         raise InputError(
             f"{most_drops} drops of {most_inks} inks: a recipe has 1 to {MOST_DROPS} drops of 1 or "
@@ -191,18 +191,18 @@ def match_colour(
         )
     _check_count(len(bottles), most_drops, most_inks)
     counts = every_recipe(len(bottles), most_drops, most_inks)
-    lab = predicted_lab(studio, bottles, counts)
+    lab = predicted_lab(table, bottles, counts)
     de00 = delta_e_2000(lab, wanted.lab)
     front = _worth_having(counts, de00)
-    matches = tuple(_match(studio, bottles, counts[n], lab[n], float(de00[n])) for n in front)
+    matches = tuple(_match(table, bottles, counts[n], lab[n], float(de00[n])) for n in front)
     within = {}
     for most in sorted({*(d for d in DROPS if d <= most_drops), most_drops}):
         n = _best(counts, de00, counts.sum(axis=1) <= most)
-        within[most] = _match(studio, bottles, counts[n], lab[n], float(de00[n]))
+        within[most] = _match(table, bottles, counts[n], lab[n], float(de00[n]))
     reachable = matches[0].de00 <= REACHED_DE00
-    note = verdict(wanted, matches[0].lab, matches[0].de00, studio)
+    note = verdict(wanted, matches[0].lab, matches[0].de00, table)
     if not reachable:
-        note = f"{note} {_twice(wanted, studio, bottles, counts, matches[0].de00)}".strip()
+        note = f"{note} {_twice(wanted, table, bottles, counts, matches[0].de00)}".strip()
     return Answer(wanted, matches, within, reachable, note, len(counts))
 
 
@@ -217,12 +217,12 @@ def _check_count(bottles: int, most_drops: int, most_inks: int) -> None:
         )
 
 
-def _bottles(studio: Studio, names: Sequence[str] | None) -> list[Ink]:
+def _bottles(table: Table, names: Sequence[str] | None) -> list[Ink]:
     if names is None:
-        return list(studio.palette.bottles) or list(studio.palette.inks.values())
+        return list(table.palette.bottles) or list(table.palette.inks.values())
     if not names:
         raise InputError("No ink is named; give at least one bottle, as --only Blue,Yellow.")
-    return [studio.palette.ink(name) for name in dict.fromkeys(names)]
+    return [table.palette.ink(name) for name in dict.fromkeys(names)]
 
 
 def _best(counts: Counts, de00: Array, allowed: NDArray[np.bool_]) -> int:
@@ -258,10 +258,10 @@ def _champions(drops: Counts, kinds: Counts, de00: Array) -> Iterator[int]:
 
 
 def _twice(
-    wanted: Wanted, studio: Studio, bottles: Sequence[Ink], counts: Counts, de00: float
+    wanted: Wanted, table: Table, bottles: Sequence[Ink], counts: Counts, de00: float
 ) -> str:
     """A hint where a mix laid twice would come nearer."""
-    twice = delta_e_2000(predicted_lab(studio, bottles, counts, coats=2.0), wanted.lab)
+    twice = delta_e_2000(predicted_lab(table, bottles, counts, coats=2.0), wanted.lab)
     n = int(np.argmin(twice))
     if twice[n] > de00 - 1.0:
         return ""
@@ -269,14 +269,12 @@ def _twice(
     return f"Two coats come nearer ({recipe}: {twice[n]:.1f} off instead of {de00:.1f})."
 
 
-def _match(
-    studio: Studio, bottles: Sequence[Ink], counts: Counts, lab: Array, de00: float
-) -> Match:
+def _match(table: Table, bottles: Sequence[Ink], counts: Counts, lab: Array, de00: float) -> Match:
     recipe = recipe_of(bottles, counts)
     xyz = xyz_from_lab(lab, D65_XYZ)
     notation = munsell_notation(xyz, D65_XYZ)
     assert isinstance(notation, str)
     L, a, b = (float(part) for part in lab)
-    mix = mix_recipe(recipe, studio.palette)
-    band = band_of(studio, [Laid(mix)])
+    mix = mix_recipe(recipe, table.palette)
+    band = band_of(table, [Laid(mix)])
     return Match(mix, (L, a, b), float(munsell_value(xyz[1])), notation, de00, band)

@@ -13,7 +13,7 @@ from glaze.errors import InputError
 from glaze.materials.dye import colourants
 from glaze.materials.ink import Ink, Palette
 from glaze.materials.recipe import Recipe
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 from glaze.physics.colour import delta_e_2000
 from glaze.planning.recipe.drops import every_recipe, recipe_of
 from glaze.planning.recipe.match import MOST_DROPS, predicted_lab
@@ -49,16 +49,16 @@ class Likeness:
 
 
 def name_ink(
-    ink: Ink, studio: Studio, most_drops: int = 12, bottles: Sequence[str] | None = None
+    ink: Ink, table: Table, most_drops: int = 12, bottles: Sequence[str] | None = None
 ) -> Likeness:
-    """The mixes of the studio's bottles that look most like an ink, itself left out.
+    """The mixes of the table's bottles that look most like an ink, itself left out.
 
     Parameters
     ----------
-    ink : any bottle; its dyes have to be colourants of the studio
+    ink : any bottle; its dyes have to be colourants of the table
     bottles : names of the inks to mix from, the palette's own if None
     """
-    known = [studio.palette.ink(n) for n in bottles] if bottles else list(studio.palette.bottles)
+    known = [table.palette.ink(n) for n in bottles] if bottles else list(table.palette.bottles)
     known = [other for other in known if other.contents_g_per_l != ink.contents_g_per_l]
     if not known:
         raise InputError(f"There is no other bottle to compare {ink.name} with; name a palette.")
@@ -68,18 +68,18 @@ def name_ink(
     alone = np.array([[1, 0]])
     off = np.zeros(len(counts))
     for water in (0.0, THINNED_PARTS):
-        own = predicted_lab(studio, [ink], alone, more_water=water)
-        off += delta_e_2000(predicted_lab(studio, known, counts, more_water=water), own) / 2
+        own = predicted_lab(table, [ink], alone, more_water=water)
+        off += delta_e_2000(predicted_lab(table, known, counts, more_water=water), own) / 2
     rows = _simple_first(counts, off)
     recipes = tuple((recipe_of(known, counts[n]), float(off[n])) for n in rows)
     return Likeness(ink.name, recipes, _note(ink.name, *recipes[0]))
 
 
-def beside(studio: Studio, home: Palette, name: str) -> Studio:
-    """The studio with one more bottle's dyes among its colourants."""
-    used = [dye for ink in studio.palette.inks.values() for dye in ink.contents_g_per_l]
-    dyes = {**studio.palette.dyes, **home.dyes}
-    return replace(studio, dyes=colourants([*used, *home.ink(name).contents_g_per_l], dyes))
+def beside(table: Table, home: Palette, name: str) -> Table:
+    """The table with one more bottle's dyes among its colourants."""
+    used = [dye for ink in table.palette.inks.values() for dye in ink.contents_g_per_l]
+    dyes = {**table.palette.dyes, **home.dyes}
+    return replace(table, dyes=colourants([*used, *home.ink(name).contents_g_per_l], dyes))
 
 
 def _simple_first(counts: NDArray[np.int64], off: Array) -> list[int]:

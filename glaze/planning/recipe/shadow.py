@@ -13,7 +13,8 @@ from glaze.errors import InputError
 from glaze.materials.recipe import Recipe
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.studio import Studio, value
+from glaze.patch.patches import value
+from glaze.patch.table import Table
 from glaze.planning.band import band_of
 from glaze.planning.recipe.dilution import (
     MOST_COATS,
@@ -81,7 +82,7 @@ def _rounded(part: Any) -> Any:
 
 
 def shadow(
-    studio: Studio,
+    table: Table,
     hue: Hue,
     *,
     to_value: float | None = None,
@@ -94,19 +95,19 @@ def shadow(
     ------
     InputError : unless one of the two is given, and for values outside 0 to 10
     """
-    sheet, wash = hue.on(studio), hue.mix(ink, studio)
+    sheet, wash = hue.on(table), table.mix(ink)
     if not wash.ink_ml:
         raise InputError("Water alone casts no shadow; name an ink, as --ink Black.")
-    before = float(value(studio, sheet)[0, 0])
+    before = float(value(table, sheet)[0, 0])
     wanted = _wanted(to_value, darker, before)
-    thick = coats_for(studio, sheet, wash, wanted)
+    thick = coats_for(table, sheet, wash, wanted)
     coats = max(1, math.ceil(thick - 1e-6))
     parts_water = coats / thick - 1.0 if thick > 0 else math.inf
     shade = (Laid(wash, coats=thick),) if thick > 0 else ()
-    band = band_of(studio, (*hue.layers, *shade))
-    after = darkened(studio, sheet, wash, np.array([thick]))
+    band = band_of(table, (*hue.layers, *shade))
+    after = darkened(table, sheet, wash, np.array([thick]))
     recipe = in_drops(wash, parts_water)
-    made = value_under(studio, sheet, wash, coats * strength_of(recipe, wash)) if recipe else None
+    made = value_under(table, sheet, wash, coats * strength_of(recipe, wash)) if recipe else None
     return Shadow(
         hue=hue.text,
         ink=ink,
@@ -118,9 +119,9 @@ def shadow(
         parts=parts_words(parts_water, coats),
         recipe=recipe,
         recipe_value=band.best if made is None else made,
-        munsell_before=notations(studio, sheet)[0],
-        munsell=notations(studio, after)[0],
-        drift=drift_words(studio, sheet, after),
+        munsell_before=notations(table, sheet)[0],
+        munsell=notations(table, after)[0],
+        drift=drift_words(table, sheet, after),
         reachable=abs(band.best - wanted) <= 0.5,
         note=_note(hue.text, wanted, before, band.best, coats, thick),
     )
@@ -163,9 +164,9 @@ def _note(hue: str, wanted: float, before: float, got: float, coats: int, thick:
     return ""
 
 
-def drift_words(studio: Studio, before: Sheet, after: Sheet) -> str:
+def drift_words(table: Table, before: Sheet, after: Sheet) -> str:
     """What a wash does to hue and chroma: "turns towards green, chroma 11 to 5"."""
-    old, new = munsell_of(studio, before), munsell_of(studio, after)
+    old, new = munsell_of(table, before), munsell_of(table, after)
     c0, c1 = float(old.chroma[0]), float(new.chroma[0])
     told = []
     turn = (float(new.hue[0] - old.hue[0]) + 50.0) % 100.0 - 50.0
@@ -210,18 +211,18 @@ class EvenShadows:
 
 
 def even_shadows(
-    studio: Studio, hues: Sequence[Hue], steps: float, ink: str = "Black"
+    table: Table, hues: Sequence[Hue], steps: float, ink: str = "Black"
 ) -> EvenShadows:
     """A dilution for each hue, so that all get darker by the same number of value steps."""
     if not hues:
         raise InputError("Name at least one hue, as Yellow or paper.")
-    shadows = tuple(shadow(studio, hue, darker=steps, ink=ink) for hue in hues)
+    shadows = tuple(shadow(table, hue, darker=steps, ink=ink) for hue in hues)
     had = [s for s in shadows if s.reachable and math.isfinite(s.parts_water)] or list(shadows)
     strength = float(np.median([s.coats / (1 + s.parts_water) for s in had]))
     drops = []
     for hue, one in zip(hues, shadows, strict=True):
-        wash = hue.mix(ink, studio)
-        drops.append(one.value_before - value_under(studio, hue.on(studio), wash, strength))
+        wash = table.mix(ink)
+        drops.append(one.value_before - value_under(table, hue.on(table), wash, strength))
     out = [s.hue for s in shadows if not s.reachable]
     note = f"Not to be had on {', '.join(out)}: too dark already." if out else ""
     if len(hues) > 1:

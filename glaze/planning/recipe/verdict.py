@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from glaze.materials.munsell import munsell_from_xyz
-from glaze.patch.studio import Studio
+from glaze.patch.table import Table
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value, xyz_from_lab
 from glaze.planning.recipe.wanted import Wanted, daylight_weights
 
@@ -16,34 +16,34 @@ SAME_DE00, REACHED_DE00 = 1.0, 2.0
 light damage figures of conservators have it)."""
 
 
-def verdict(wanted: Wanted, lab: Sequence[float], de00: float, studio: Studio) -> str:
+def verdict(wanted: Wanted, lab: Sequence[float], de00: float, table: Table) -> str:
     """A sentence or two on how near the best recipe comes: its CIELAB and its CIEDE2000."""
     if de00 <= SAME_DE00:
         return "Reached: the eye can't tell the mix from the wanted colour."
     if de00 <= REACHED_DE00:
         return "Reached: the difference is hardly seen side by side."
-    if wanted.value > paper_value(studio) + 0.05:
+    if wanted.value > paper_value(table) + 0.05:
         return (
-            f"Lighter than bare {studio.paper.name} paper (value {paper_value(studio):.1f}): no "
-            f"wash reaches it. Reserve the paper, which is {_paper_off(wanted, studio):.1f} off; "
+            f"Lighter than bare {table.paper.name} paper (value {paper_value(table):.1f}): no "
+            f"wash reaches it. Reserve the paper, which is {_paper_off(wanted, table):.1f} off; "
             f"the nearest wash is {difference(wanted, lab)}."
         )
     told = f"These inks don't reach it in one wash: the nearest is {difference(wanted, lab)}."
-    if _paper_off(wanted, studio) < de00:
+    if _paper_off(wanted, table) < de00:
         told += " Bare paper comes nearer than any of these washes."
         if wanted.value > float(munsell_value(xyz_from_lab(lab, D65_XYZ)[1])):
             told += " More drops of water would come nearer still, or a stock mix thinned again."
     return told
 
 
-def paper_value(studio: Studio) -> float:
+def paper_value(table: Table) -> float:
     """Munsell value of the bare paper."""
-    return float(munsell_value(studio.paper_reflectance @ studio.light.xyz_weights[:, 1]))
+    return float(munsell_value(table.paper_reflectance @ table.light.xyz_weights[:, 1]))
 
 
-def _paper_off(wanted: Wanted, studio: Studio) -> float:
+def _paper_off(wanted: Wanted, table: Table) -> float:
     """CIEDE2000 of the bare paper from the wanted colour."""
-    xyz = studio.paper_reflectance @ daylight_weights(studio.light)
+    xyz = table.paper_reflectance @ daylight_weights(table.light)
     return float(delta_e_2000(lab_from_xyz(xyz, D65_XYZ), wanted.lab))
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting
-from glaze.patch.studio import reflectance
+from glaze.patch.patches import reflectance
 from glaze.physics.colour import (
     D65_XYZ,
     delta_e_2000,
@@ -72,8 +72,8 @@ class Layout:
 
 def layout_of(painting: Painting) -> Layout:
     """The places of a painting that has been made `coarse`."""
-    xyz = reflectance(painting.studio, sheet_at(painting, whole(painting.shape)))
-    seen = (xyz @ daylight_weights(painting.studio.light)).reshape(-1, 3)
+    xyz = reflectance(painting.table, sheet_at(painting, whole(painting.shape)))
+    seen = (xyz @ daylight_weights(painting.table.light)).reshape(-1, 3)
     value = munsell_value(seen[:, 1])
     there, film = lies(painting), film_shares(painting)
     labels, sets = labelled(there)

@@ -130,7 +130,7 @@ def _grown(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 def loose_share(painting: Painting, step: LaidStep) -> float:
     """Share of a wash that dissolves again, weighed by what each dye absorbs."""
-    loose = np.array([dye.loose_fraction for dye in painting.studio.dyes])
+    loose = np.array([dye.loose_fraction for dye in painting.table.dyes])
     return float(step.wash.share @ loose)
 
 
@@ -252,7 +252,7 @@ def _rewet_risk(painting: Painting, step: int, other: int, change: float, length
     level = "strong" if change >= STRONG_DE00 else "slight"
     text = (
         f'"{painting.steps[step].name}" crosses {length:.0f} mm of the edge of "{lower.name}" and '
-        f"may drag its colour about {painting.studio.paper.mixing_mm:g} mm over it "
+        f"may drag its colour about {painting.table.paper.mixing_mm:g} mm over it "
         f"({loose_share(painting, lower):.0%} dissolves again): one loaded stroke, no scrubbing, "
         "on bone-dry ink."
     )

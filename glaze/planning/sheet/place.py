@@ -17,7 +17,7 @@ from glaze.materials.munsell import munsell_from_xyz, munsell_notation
 from glaze.painting.film import FULL
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
-from glaze.patch.studio import reflectance
+from glaze.patch.patches import reflectance
 from glaze.physics.colour import (
     D65_XYZ,
     munsell_value,
@@ -180,8 +180,8 @@ def place_at(painting: Painting, row: int, column: int) -> Place:
     pixel = replace(
         painting, steps=tuple(_sampled(s, one) for s in painting.steps), shape=(1, 1), line=None
     )
-    R = reflectance(painting.studio, sheet_at(pixel, whole((1, 1))))
-    xyz = (R @ daylight_weights(painting.studio.light)).reshape(1, 3)
+    R = reflectance(painting.table, sheet_at(pixel, whole((1, 1))))
+    xyz = (R @ daylight_weights(painting.table.light)).reshape(1, 3)
     steps = tuple(int(n) for n in np.flatnonzero(lies(pixel)[:, 0, 0]))
     film = film_shares(pixel).reshape(len(pixel.steps), 1)
     area = (25.4 / painting.dpi) ** 2

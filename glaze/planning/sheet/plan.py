@@ -149,16 +149,16 @@ class Plan:
     @property
     def standing(self) -> str:
         """Of its colours: the least of the bottles it uses."""
-        bottles = self.painting.studio.palette.inks
-        return standing_of(self.painting.studio.palette, set(self.bottles_ml) & set(bottles))
+        bottles = self.painting.table.palette.inks
+        return standing_of(self.painting.table.palette, set(self.bottles_ml) & set(bottles))
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
         return {
             "scene": self.scene.title,
-            "paper": self.painting.studio.paper.name,
-            "palette": self.painting.studio.palette.name,
-            "light": self.painting.studio.light.name,
+            "paper": self.painting.table.paper.name,
+            "palette": self.painting.table.palette.name,
+            "light": self.painting.table.light.name,
             "standing": self.standing,
             "steps": [step.as_dict() for step in self.steps],
             "minutes": _finite(self.minutes),
@@ -217,7 +217,7 @@ def running_words(plan: Plan) -> list[str]:
         each = ", ".join(f'"{names[r.other].name}" ({r.border_mm:.0f} mm)' for r in edges)
         told.append(
             f'"{names[step].name}" crosses the edge of {each} and may drag colour about '
-            f"{plan.painting.studio.paper.mixing_mm:g} mm over it: one loaded stroke, no "
+            f"{plan.painting.table.paper.mixing_mm:g} mm over it: one loaded stroke, no "
             "scrubbing, on bone-dry ink."
         )
     met = [f"{r.step + 1} beside {r.other + 1}" for r in plan.risks if r.kind == "bleed"]

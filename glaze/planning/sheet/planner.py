@@ -11,7 +11,7 @@ from glaze.materials.ink import find_name
 from glaze.materials.mix import FEWEST_INK_DROPS, Mix
 from glaze.materials.recipe import WATER
 from glaze.painting.film import FULL
-from glaze.painting.settle import LaidStep, LiftStep, Painting, Table, resolve, table_of
+from glaze.painting.settle import LaidStep, LiftStep, Painting, resolve
 from glaze.patch.band import Band
 from glaze.physics.colour import D65_XYZ, adaptation, lab_from_xyz, xyz_from_lab
 from glaze.planning.lift.ghost import ghost_words
@@ -65,12 +65,13 @@ class _Planner:
         first = len(painting.steps) - len(scene.steps)
         self.painting = replace(painting, steps=painting.steps[first:])
         self.runs = first > 0
-        self.table: Table = table_of(scene)
+        self.table = painting.table
         self.small = coarse(self.painting)
         self.layout = layout_of(self.small)
-        self.room = scene.room.temperature_c, scene.room.humidity_percent, scene.room.air_m_per_s
-        self.paper_value = paper_value(painting.studio)
-        self.white = painting.studio.paper_reflectance @ daylight_weights(painting.studio.light)
+        room = painting.table.room
+        self.room = room.temperature_c, room.humidity_percent, room.air_m_per_s
+        self.paper_value = paper_value(painting.table)
+        self.white = painting.table.paper_reflectance @ daylight_weights(painting.table.light)
         self.bands = step_bands(scene, painting)
 
     def plan(self) -> Plan:
@@ -205,7 +206,7 @@ class _Planner:
     def _look(self, n: int) -> tuple[Band | None, tuple[float, float, float], str]:
         """Where a step lies fullest, just after it: value and band, colour, what bleach leaves."""
         step, seen = self.scene.steps[n], self.bands[n]
-        white = self.painting.studio.light.white_xyz
+        white = self.painting.table.light.white_xyz
         # as it looks by daylight, to be printed beside the others
         xyz = xyz_from_lab(seen.after.lab, white) @ adaptation(white, D65_XYZ).T
         x, y, z = (float(part) for part in xyz)

@@ -19,7 +19,7 @@ def region_hue(scene: Scene, region: str) -> Hue:
     """The layers in the middle of the largest place inside a region, after all steps."""
     painting = resolve(scene, even=True)
     layers = layers_at(scene, painting, _middle(scene, region, painting))
-    return Hue(region, layers, scene.wells)
+    return Hue(region, layers)
 
 
 def _middle(scene: Scene, region: str, painting: Painting) -> Pixel:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from glaze.painting.film import FULL
 from glaze.painting.lay import lay_step, lift_step, water_step
 from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting, WaterStep
-from glaze.patch.studio import reflectance
+from glaze.patch.patches import reflectance
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
 from glaze.planning.recipe.wanted import daylight_weights
 from glaze.planning.sheet.place import Place
@@ -30,7 +30,7 @@ class Stack:
 
     def sheet(self, stirred: Collection[int] = ()) -> Sheet:
         """The patch; `stirred` numbers the steps, from 0, that stir up what is loose below."""
-        sheet = bare_sheet(1, 1, len(self.painting.studio.dyes))
+        sheet = bare_sheet(1, 1, len(self.painting.table.dyes))
         one = Rect(0, 0, 1, 1)
         for n, (step, share) in enumerate(self.steps):
             patch = _patch(step, share)
@@ -44,8 +44,8 @@ class Stack:
 
     def xyz(self, stirred: Collection[int] = ()) -> Array:
         """Its colour, carried to D65."""
-        R = reflectance(self.painting.studio, self.sheet(stirred))[0, 0]
-        return R @ daylight_weights(self.painting.studio.light)
+        R = reflectance(self.painting.table, self.sheet(stirred))[0, 0]
+        return R @ daylight_weights(self.painting.table.light)
 
     def lab(self, stirred: Collection[int] = ()) -> Array:
         """CIELAB of it, D65."""

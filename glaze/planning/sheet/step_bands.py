@@ -13,12 +13,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.materials.bleach import Bleach
 from glaze.painting.film import FULL
-from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting, Table, table_of
+from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting, touches_of
 from glaze.patch.band import Trusted
 from glaze.patch.layers import Laid, Layer, Lifted, Watered
-from glaze.patch.studio import Touches
+from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.scene.records import Lift, Scene, Step, Wash, WaterLift
 from glaze.sheet.state import FILM_UNIT
@@ -55,7 +54,7 @@ def step_bands(scene: Scene, painting: Painting) -> tuple[StepBand, ...]:
         layers = layers_at(scene, painting, place, number + 1)
         mm = 25.4 / painting.dpi
         where = (place[1] + 0.5) * mm, (place[0] + 0.5) * mm
-        found.append(StepBand(step.name, where, trusted(painting.studio, layers)))
+        found.append(StepBand(step.name, where, trusted(painting.table, layers)))
     return tuple(found)
 
 
@@ -73,14 +72,14 @@ def layers_at(
     pixel : row and column
     around_mm : side of the square over which films are averaged
     """
-    table = table_of(scene)
+    table = painting.table
     chosen = list(zip(scene.steps, _of_scene(scene, painting), strict=True))[:steps]
     around = max(0, round(around_mm * painting.dpi / 25.4 / 2))
     layers: list[Layer] = []
     for step, painted in chosen:
         share = _share_at(painted, pixel, around)
         if share >= LEAST_SHARE:
-            layers.append(_layer(scene, step, share, table))
+            layers.append(_layer(step, share, table))
     return tuple(layers)
 
 
@@ -89,19 +88,12 @@ def _of_scene(scene: Scene, painting: Painting) -> Sequence[PaintedStep]:
     return painting.steps[len(painting.steps) - len(scene.steps) :]
 
 
-def _layer(scene: Scene, step: Step, share: float, table: Table) -> Layer:
+def _layer(step: Step, share: float, table: Table) -> Layer:
     """A step of a scene as a layer, where so much of its film or dose lies."""
     if isinstance(step, Wash):
         return Laid(table.mix(step.mix), step.coats, step.film_ml_per_m2, share)
     if isinstance(step, Lift):
-        room, bottle = scene.room, scene.bleach
-        touches = Touches(
-            *(step.parts_water, step.touches, step.minutes, step.tool),
-            *(step.film_ml_per_m2, step.rinse),
-            *(room.temperature_c, room.humidity_percent, room.air_m_per_s),
-        )
-        bleach = Bleach(bottle.percent, bottle.ph, bottle.age_months, bottle.storage_c)
-        return Lifted(touches, bleach, min(share, 1.0))
+        return Lifted(touches_of(step), min(share, 1.0))
     return Watered(step.minutes if isinstance(step, WaterLift) else None, min(share, 1.0))
 
 

@@ -11,7 +11,7 @@ from glaze.scene.records import Lift, Region, Scene, Wash
 
 def cockling(scene: Scene, painting: Painting, areas_cm2: Sequence[float]) -> str:
     """The washes that may buckle the sheet, in one warning; nothing if none does."""
-    paper = painting.studio.paper
+    paper = painting.table.paper
     wet = [
         (number, step.film_ml_per_m2)
         for number, (step, area) in enumerate(zip(scene.steps, areas_cm2, strict=True), start=1)

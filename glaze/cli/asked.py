@@ -25,8 +25,8 @@ def table_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return command
 
 
-def with_desk(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Let a command take what lies on the table as options, and hand it over as its `desk`."""
+def with_table(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Let a command take what lies on the table as options, and hand it over as its `asked`."""
 
     @wraps(command)
     def laid_out(
@@ -37,8 +37,8 @@ def with_desk(command: Callable[..., Any]) -> Callable[..., Any]:
         light: str | None,
         **options: Any,
     ) -> None:
-        from glaze.planning.desk import desk_of
+        from glaze.planning.asked import asked_of
 
-        command(desk=desk_of(scene, palette, paper, light), **options)
+        command(asked=asked_of(scene, palette, paper, light), **options)
 
     return table_options(laid_out)

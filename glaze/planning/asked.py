@@ -1,13 +1,12 @@
-"""What lies on the table for a question: named outright, or taken from a scene."""
+"""What a question is asked of: the table named outright or laid out by a scene, and the scene."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from glaze.errors import InputError, unknown
-from glaze.patch.studio import Studio, studio_of
+from glaze.patch.table import Table, table_of, table_of_scene
 from glaze.planning.recipe.hue import Hue, read_hue
 
 if TYPE_CHECKING:
@@ -17,11 +16,10 @@ PALETTE, PAPER, LIGHT = "lifting", "white cartridge", "D65"
 
 
 @dataclass(frozen=True, eq=False)
-class Desk:
-    """A studio, the stock mixes in its wells, in words, and the scene they belong to."""
+class Asked:
+    """A table, and the scene that laid it out if one did."""
 
-    studio: Studio
-    wells: Mapping[str, str] = field(default_factory=dict)
+    table: Table
     scene: Scene | None = None
 
     def hue(self, text: str) -> Hue:
@@ -31,25 +29,24 @@ class Desk:
 
             return region_hue(self.scene, text.strip())
         try:
-            return read_hue(text, self.studio, self.wells)
+            return read_hue(text, self.table)
         except InputError:
             if self.scene is None or any(sign in text for sign in "+0123456789"):
                 raise
-            known = [*self.studio.palette.inks, *self.wells, *self.scene.regions]
+            known = [*self.table.palette.inks, *self.table.wells, *self.scene.regions]
             raise InputError(unknown("ink, well or region", text, known)) from None
 
 
-def desk_of(
+def asked_of(
     scene: str | None = None,
     palette: str | None = None,
     paper: str | None = None,
     light: str | None = None,
-) -> Desk:
+) -> Asked:
     """The table of a scene, or the usual one; what is named outright takes precedence."""
     if scene is None:
-        return Desk(studio_of(palette or PALETTE, paper or PAPER, light or LIGHT))
-    from glaze.scene.file import load_scene, palette_of, paper_of
+        return Asked(table_of(palette or PALETTE, paper or PAPER, light or LIGHT))
+    from glaze.scene.file import load_scene
 
     found = load_scene(scene)
-    studio = studio_of(palette or palette_of(found), paper or paper_of(found), light or found.light)
-    return Desk(studio, found.wells, found)
+    return Asked(table_of_scene(found, palette, paper, light), found)

@@ -11,7 +11,8 @@ import numpy as np
 from glaze.errors import InputError
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.studio import Studio, glaze, value
+from glaze.patch.patches import glaze, value
+from glaze.patch.table import Table
 from glaze.planning.band import band_of
 from glaze.planning.recipe.hue import Hue, munsell_of, notations, words
 from glaze.planning.recipe.shadow import NEUTRAL_CHROMA
@@ -40,7 +41,7 @@ class AfterGlaze:
 
 
 @dataclass(frozen=True)
-class Room:
+class RoomLeft:
     """How far a hue can be glazed.
 
     darkest : value that no further glaze of this kind gets below, within a quarter step
@@ -66,7 +67,7 @@ class Room:
         }
 
 
-def room(studio: Studio, hue: Hue, glazes: Sequence[str]) -> Room:
+def room(table: Table, hue: Hue, glazes: Sequence[str]) -> RoomLeft:
     """Value and chroma after each glaze in turn, and the room that is left under the last kind.
 
     Parameters
@@ -75,46 +76,46 @@ def room(studio: Studio, hue: Hue, glazes: Sequence[str]) -> Room:
     """
     if not glazes:
         raise InputError('Name at least one glaze, as --glaze "Black 1 + water 4".')
-    sheets = _stacked(studio, hue, glazes)
-    rows = tuple(_row(studio, hue, glazes[:n], sheet) for n, sheet in enumerate(sheets))
-    left, darkest = _left(studio, hue, glazes)
-    return Room(hue.text, tuple(glazes), rows, darkest, left, _note(rows, left, darkest))
+    sheets = _stacked(table, hue, glazes)
+    rows = tuple(_row(table, hue, glazes[:n], sheet) for n, sheet in enumerate(sheets))
+    left, darkest = _left(table, hue, glazes)
+    return RoomLeft(hue.text, tuple(glazes), rows, darkest, left, _note(rows, left, darkest))
 
 
-def _stacked(studio: Studio, hue: Hue, glazes: Sequence[str]) -> list[Sheet]:
+def _stacked(table: Table, hue: Hue, glazes: Sequence[str]) -> list[Sheet]:
     """The patch before any glaze and after each."""
-    return [_under(studio, hue, glazes[:n]) for n in range(len(glazes) + 1)]
+    return [_under(table, hue, glazes[:n]) for n in range(len(glazes) + 1)]
 
 
-def _under(studio: Studio, hue: Hue, glazes: Sequence[str]) -> Sheet:
-    sheet = hue.on(studio)
+def _under(table: Table, hue: Hue, glazes: Sequence[str]) -> Sheet:
+    sheet = hue.on(table)
     for text in glazes:
-        glaze(studio, sheet, hue.mix(text, studio))
+        glaze(table, sheet, table.mix(text))
     return sheet
 
 
-def _row(studio: Studio, hue: Hue, glazes: Sequence[str], sheet: Sheet) -> AfterGlaze:
-    found = munsell_of(studio, sheet)
-    over = [Laid(hue.mix(text, studio)) for text in glazes]
-    band = band_of(studio, [*hue.layers, *over])
+def _row(table: Table, hue: Hue, glazes: Sequence[str], sheet: Sheet) -> AfterGlaze:
+    found = munsell_of(table, sheet)
+    over = [Laid(table.mix(text)) for text in glazes]
+    band = band_of(table, [*hue.layers, *over])
     chroma = float(found.chroma[0])
     return AfterGlaze(
         len(glazes),
         band,
-        notations(studio, sheet)[0],
+        notations(table, sheet)[0],
         chroma,
         words(found),
         chroma < NEUTRAL_CHROMA,
     )
 
 
-def _left(studio: Studio, hue: Hue, glazes: Sequence[str]) -> tuple[int, float]:
+def _left(table: Table, hue: Hue, glazes: Sequence[str]) -> tuple[int, float]:
     """Further glazes of the last kind that still darken by a quarter step, and where they end."""
-    sheet, mix = _under(studio, hue, glazes), hue.mix(glazes[-1], studio)
-    values = [float(value(studio, sheet)[0, 0])]
+    sheet, mix = _under(table, hue, glazes), table.mix(glazes[-1])
+    values = [float(value(table, sheet)[0, 0])]
     for _ in range(MOST_GLAZES):
-        glaze(studio, sheet, mix)
-        values.append(float(value(studio, sheet)[0, 0]))
+        glaze(table, sheet, mix)
+        values.append(float(value(table, sheet)[0, 0]))
     steps = -np.diff(values)
     small = np.flatnonzero(steps < LEAST_STEP)
     left = int(small[0]) if small.size else MOST_GLAZES

@@ -1,0 +1,112 @@
+"""Inks, paper and light together: what any mix, glaze or lift looks like on a patch of paper.
+
+`glaze.pipeline` paints whole sheets with the same constants; the planning functions and charts
+ask for patches. A patch is a `Sheet` of one row, one column for each case, so that thousands of
+recipes are laid at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.materials.mix import Mix
+from glaze.patch.table import Table
+from glaze.physics.absorption import stack_reflectance
+from glaze.physics.colour import lab_from_xyz, munsell_value
+from glaze.physics.fluorescence import glow as glow_of_dyes
+from glaze.sheet.lift import Touches, chemistry_of, lift, touch_of
+from glaze.sheet.state import Sheet, bare_sheet
+from glaze.sheet.wash import lay, work_out
+
+Array = NDArray[np.float64]
+
+
+def bare_patches(table: Table, count: int = 1) -> Sheet:
+    """Bare paper, one patch for each case, shape (1, count)."""
+    return bare_sheet(1, count, len(table.dyes))
+
+
+def glaze(
+    table: Table,
+    sheet: Sheet,
+    mixes: Mix | Sequence[Mix],
+    coats: float = 1,
+    film_ml_per_m2: float | None = None,
+) -> Sheet:
+    """Lay a wash on dry patches, in place; one mix for all of them or one for each.
+
+    The film is the paper's own unless it is given [ml/m2].
+    """
+    film = table.paper.film_ml_per_m2 if film_ml_per_m2 is None else film_ml_per_m2
+    if isinstance(mixes, Mix):
+        wash = work_out(mixes, coats, film, table.paper, table.dyes)
+        lay(sheet, wash, np.ones(sheet.shape, np.float32))
+        return sheet
+    for case, mix in enumerate(mixes):
+        only = np.zeros(sheet.shape, np.float32)
+        only[0, case] = 1
+        lay(sheet, work_out(mix, coats, film, table.paper, table.dyes), only)
+    return sheet
+
+
+def bleach_patches(table: Table, sheet: Sheet, touches: Touches) -> Sheet:
+    """Lift dry patches with a full film of the table's bleach, in place."""
+    ph = table.bleach.diluted_ph(touches.parts_water)
+    lift(
+        sheet,
+        np.ones(sheet.shape, np.float32),
+        touch_of(touches, table.bleach, table.room, table.paper),
+        chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph),
+    )
+    return sheet
+
+
+def reflectance(table: Table, sheet: Sheet) -> Array:
+    """Reflectance of the patches [-], shape (rows, columns, bands)."""
+    A = sheet.optical_g_per_m2.astype(float) @ table.path_m2_per_g
+    Rp = table.paper_reflectance + sheet.bleached[..., None] * table.bleached_gain
+    return stack_reflectance(A, Rp, table.paper.surface_reflectance, table.paper.path_spread)
+
+
+def xyz(table: Table, sheet: Sheet) -> Array:
+    """XYZ of the patches under the table's light, Y = 1 for the perfect diffuser."""
+    seen = reflectance(table, sheet) @ table.light.xyz_weights
+    return seen if table.glow is None else seen + glow_xyz(table, sheet)
+
+
+def glow_xyz(table: Table, sheet: Sheet) -> Array:
+    """XYZ that the glow of fluorescent dyes adds; nothing if the table's `neon` is off."""
+    if table.glow is None:
+        return np.zeros((*sheet.shape, 3))
+    return glow_of_dyes(
+        sheet.optical_g_per_m2.astype(float),
+        sheet.load_g_per_m2.astype(float) @ table.glow.mol_per_g,
+        table.path_m2_per_g,
+        table.glow.quantum_yield,
+        table.paper_reflectance + sheet.bleached[..., None] * table.bleached_gain,
+        table.paper.surface_reflectance,
+        table.paper.path_spread,
+        table.glow.photon_weights,
+        table.glow.emission_xyz,
+    )
+
+
+def lab(table: Table, sheet: Sheet) -> Array:
+    """CIELAB of the patches under the table's light, against the perfect diffuser."""
+    return lab_from_xyz(xyz(table, sheet), table.light.white_xyz)
+
+
+def value(table: Table, sheet: Sheet) -> Array:
+    """Munsell value of the patches, 0 black to 10 white, shape (rows, columns)."""
+    return munsell_value(xyz(table, sheet)[..., 1])
+
+
+def linear_rgb(table: Table, sheet: Sheet) -> Array:
+    """Linear sRGB of the patches as a D65 screen shows them, not limited to 0 to 1."""
+    seen = reflectance(table, sheet) @ table.light.display_weights
+    if table.glow is None:
+        return seen
+    return seen + glow_xyz(table, sheet) @ table.light.display_matrix

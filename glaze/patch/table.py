@@ -1,0 +1,176 @@
+"""What lies on the table: bottles, wells, paper, bleach, the room's air and the light.
+
+One record for whatever is asked of it, and the constants that follow: `glaze.pipeline` paints whole
+sheets with them, `glaze.patch` uniform patches.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.materials.bleach import Bleach
+from glaze.materials.dye import Dye, colourants
+from glaze.materials.ink import Palette, load_palette
+from glaze.materials.mix import Mix, mix_line, mix_wells
+from glaze.materials.paper import Paper, load_paper
+from glaze.materials.room import Room
+from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path
+from glaze.physics.fluorescence import emission_photons
+from glaze.picture.light import Light, band_nm, load_glow, load_light
+
+if TYPE_CHECKING:
+    from glaze.scene.records import Scene
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Table:
+    """What lies on the table, and the constants that follow from it.
+
+    A scene, a command and a script all work on this one record.
+
+    Attributes
+    ----------
+    palette, paper, light : as loaded
+    dyes : the columns of every sheet: the dyes in use, then what bleach makes of them
+    bleach : the bottle of household bleach
+    room : its air
+    wells : stock mixes by name, for recipes to take from
+    neon : whether fluorescent dyes give light back; reflectance proper never passes 1
+    """
+
+    palette: Palette
+    paper: Paper
+    light: Light
+    dyes: tuple[Dye, ...] = field(repr=False)
+    bleach: Bleach = field(default_factory=Bleach)
+    room: Room = field(default_factory=Room)
+    wells: Mapping[str, Mix] = field(default_factory=dict)
+    neon: bool = False
+
+    @cached_property
+    def absorptivity_l_per_g_cm(self) -> Array:
+        """Of each colourant in each band [L/(g cm)], shape (colourants, bands)."""
+        curves = [dye.absorptivity_l_per_g_cm(band_nm()) for dye in self.dyes]
+        return np.array(curves).reshape(len(self.dyes), band_nm().size)  # also without any ink
+
+    @cached_property
+    def path_m2_per_g(self) -> Array:
+        """Path A of 1 g/m2 of each colourant [-], shape (colourants, bands)."""
+        return path(self.absorptivity_l_per_g_cm * SQUARE_METRE_TO_PATH, self.paper.path_gain)
+
+    @cached_property
+    def paper_reflectance(self) -> Array:
+        """Bare paper [-], shape (bands,)."""
+        return self.paper.reflectance(band_nm())
+
+    @cached_property
+    def bleached_gain(self) -> Array:
+        """What full bleaching adds to the paper's reflectance [-], shape (bands,)."""
+        return self.paper.bleached_reflectance(band_nm()) - self.paper_reflectance
+
+    @cached_property
+    def glow(self) -> TableGlow | None:
+        """What the table's fluorescent dyes need to glow; None where none does, or it is off."""
+        if not self.neon or not any(dye.fluorescence for dye in self.dyes):
+            return None
+        return _glow_of(self)
+
+    def mix(self, recipe: str) -> Mix:
+        """A mix of these bottles and wells, from words such as "Blue 3 + water 4" or "dusk"."""
+        return mix_line(recipe, self.palette, self.wells)
+
+    def only(self, mixes: Iterable[Mix]) -> Table:
+        """The same table, its sheets with columns for the dyes of these mixes alone."""
+        used = (name for mix in mixes for name in mix.contents_g_per_l)
+        return replace(self, dyes=colourants(used, self.palette.dyes))
+
+
+@dataclass(frozen=True, eq=False)
+class TableGlow:
+    """Constants of the glow, by colourant; 0 for those that don't.
+
+    Attributes
+    ----------
+    quantum_yield : photons sent out per photon stopped [-], shape (colourants,)
+    mol_per_g : [mol/g], shape (colourants,)
+    photon_weights : photons of the light in each band, shape (bands,)
+    emission_xyz : XYZ of a photon through each band, shape (colourants, bands, 3)
+    """
+
+    quantum_yield: Array
+    mol_per_g: Array
+    photon_weights: Array
+    emission_xyz: Array
+
+
+def _glow_of(table: Table) -> TableGlow:
+    """The constants of a table's glow under its light."""
+    light = load_glow(table.light.name)
+    count, bands = len(table.dyes), band_nm().size
+    yields, mol_per_g = np.zeros(count), np.zeros(count)
+    emission = np.zeros((count, bands, 3))
+    for j, dye in enumerate(table.dyes):
+        found = dye.fluorescence
+        if found is not None and found.quantum_yield > 0.0:
+            yields[j] = found.quantum_yield
+            mol_per_g[j] = 1.0 / dye.molar_mass_g_per_mol
+            spread = emission_photons(
+                band_nm(), found.emission_peak_nm, found.emission_width_per_cm
+            )
+            emission[j] = light.photon_xyz(spread)
+    return TableGlow(yields, mol_per_g, light.photon_weights, emission)
+
+
+def table_of(
+    palette: str | Palette,
+    paper: str | Paper,
+    light: str | Light = "D65",
+    *,
+    wells: Mapping[str, str] | None = None,
+    bleach: Bleach | None = None,
+    room: Room | None = None,
+    neon: bool = False,
+) -> Table:
+    """A table from names (or files) of a palette, a paper and a light.
+
+    Parameters
+    ----------
+    wells : stock mixes as recipes in words, by name
+    bleach, room : plain 5 % bleach, and an ordinary room, if None
+    """
+    palette = load_palette(palette) if isinstance(palette, str) else palette
+    paper = load_paper(paper) if isinstance(paper, str) else paper
+    light = load_light(light) if isinstance(light, str) else light
+    used = [name for ink in palette.inks.values() for name in ink.contents_g_per_l]
+    return Table(
+        *(palette, paper, light, colourants(used, palette.dyes)),
+        *(bleach or Bleach(), room or Room(), mix_wells(wells or {}, palette), neon),
+    )
+
+
+def table_of_scene(
+    scene: Scene,
+    palette: str | Palette | None = None,
+    paper: str | Paper | None = None,
+    light: str | Light | None = None,
+) -> Table:
+    """The table that a scene lays out; what is named outright takes precedence."""
+    from glaze.scene.file import palette_of, paper_of
+
+    bottle, air = scene.bleach, scene.room
+    return table_of(
+        palette or palette_of(scene),
+        paper or paper_of(scene),
+        light or scene.light,
+        wells=scene.wells,
+        bleach=Bleach(bottle.percent, bottle.ph, bottle.age_months, bottle.storage_c),
+        room=Room(air.temperature_c, air.humidity_percent, air.air_m_per_s),
+    )
