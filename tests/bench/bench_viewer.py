@@ -18,7 +18,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from viewer.core import decided as plans
+from viewer.core import drafting
 from viewer.core.brush import Brush
 from viewer.core.keep import open_any
 from viewer.core.laying import Laying
@@ -137,7 +137,7 @@ def test_coarse_picture_after_a_dilution(benchmark, table):
 
     def dilute() -> None:
         mix = f"Blue 3 + Red 1 + water {next(water)}"
-        table.do("dilution", plans.with_changed_step(table.plan, 1, mix=mix), merge="dilution")
+        table.do("dilution", drafting.with_changed_step(table.draft, 1, mix=mix), merge="dilution")
 
     benchmark.extra_info["budget_ms"] = 60
     benchmark.pedantic(dilute, setup=table.finish, rounds=12)
@@ -149,9 +149,9 @@ def dilutions(sitting: Sitting) -> np.ndarray:
     times = []
     for n in range(12):
         mix = f"Blue 3 + Red 1 + water {10 + n}"
-        plan = plans.with_changed_step(sitting.plan, 1, mix=mix)
+        draft = drafting.with_changed_step(sitting.draft, 1, mix=mix)
         start = time.perf_counter(), time.process_time()
-        sitting.do("dilution", plan, merge="dilution")
+        sitting.do("dilution", draft, merge="dilution")
         times.append((time.perf_counter() - start[0], time.process_time() - start[1]))
         sitting.finish()
     return np.array(times[2:])

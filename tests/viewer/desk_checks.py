@@ -266,10 +266,10 @@ def the_order_shows_every_step_and_a_click_on_its_dot_sets_it_aside(window: Wind
     spot = cards.visualItemRect(cards.item(1)).topLeft() + QPoint(13, 26)
     QTest.mouseClick(cards.viewport(), Qt.MouseButton.LeftButton, pos=spot)
     window.settle()
-    assert desk.sitting.plan.aside == {1}
+    assert desk.sitting.draft.aside == {1}
     QTest.mouseClick(cards.viewport(), Qt.MouseButton.LeftButton, pos=spot)
     window.settle()
-    assert desk.sitting.plan.aside == set()
+    assert desk.sitting.draft.aside == set()
 
 
 def the_pointer_reads_what_lies_there(window: Window) -> None:

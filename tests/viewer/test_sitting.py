@@ -17,7 +17,7 @@ from glaze.painting.settle import resolve
 from glaze.pipeline import render
 from glaze.scene.file import load_scene
 from glaze.scene.records import Lift, Region, Wash
-from viewer.core import decided as plans
+from viewer.core import drafting
 from viewer.core.brush import FULL, Brush
 from viewer.core.differences import changed_tiles
 from viewer.core.keep import open_any, save
@@ -127,9 +127,9 @@ def test_everything_can_be_taken_back_and_done_again(open_scene):
     pictures.append(_picture(sitting).copy())
     _paint(sitting, (30, 6), (6, 26))
     pictures.append(_picture(sitting).copy())
-    sitting.do("coats", plans.with_changed_step(sitting.plan, 0, coats=2))
+    sitting.do("coats", drafting.with_changed_step(sitting.draft, 0, coats=2))
     pictures.append(_picture(sitting).copy())
-    sitting.do("move", plans.with_step_moved(sitting.plan, 4, 0))
+    sitting.do("move", drafting.with_step_moved(sitting.draft, 4, 0))
     pictures.append(_picture(sitting).copy())
     sitting.choose(None)
     laying.cut([(4, 4), (20, 4), (12, 20)])
@@ -169,21 +169,21 @@ def test_painting_on_a_shared_region_leaves_the_other_steps_alone(open_scene, tm
 def test_a_step_set_aside_is_not_painted_and_comes_back(open_scene):
     sitting = open_scene()
     whole = _picture(sitting).copy()
-    sitting.do("set aside", plans.with_step_laid(sitting.plan, 1, False))
+    sitting.do("set aside", drafting.with_step_laid(sitting.draft, 1, False))
     without = _picture(sitting).copy()
     assert not np.array_equal(whole, without)
     assert len(sitting.scene.steps) == 2
-    sitting.do("lay again", plans.with_step_laid(sitting.plan, 1, True))
+    sitting.do("lay again", drafting.with_step_laid(sitting.draft, 1, True))
     assert np.array_equal(_picture(sitting), whole)
 
 
 def test_painting_on_a_step_that_was_set_aside_lays_it_again(open_scene, tmp_path):
     sitting = open_scene()
-    sitting.do("set aside", plans.with_step_laid(sitting.plan, 1, False))
+    sitting.do("set aside", drafting.with_step_laid(sitting.draft, 1, False))
     sitting.finish()
     sitting.choose(1)
     _paint(sitting, (15, 28), (33, 28))
-    assert sitting.plan.aside == set()
+    assert sitting.draft.aside == set()
     sitting.finish()
     seen = _picture(sitting).copy()
     assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
@@ -194,8 +194,8 @@ def test_a_stroke_while_the_rest_is_still_being_settled_is_not_lost(open_scene, 
     _paint(sitting, (6, 6), (12, 12))
     # a soft region takes a while; the stroke ends before it is there
     region = Region(ellipse_mm=({"centre": (20, 16), "radii": (9, 9)},), soft_mm=6)
-    plan = plans.with_region(sitting.plan, "moon", region)
-    sitting.do("moon", plans.with_step(plan, sitting.hand.step("moon", "moon"), 0))
+    draft = drafting.with_region(sitting.draft, "moon", region)
+    sitting.do("moon", drafting.with_step(draft, sitting.hand.step("moon", "moon"), 0))
     _paint(sitting, (20, 20), (28, 20))
     seen = _picture(sitting).copy()
     assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
@@ -233,16 +233,16 @@ def test_filling_an_enclosed_area_needs_one_point(open_scene, tmp_path):
 
 def test_what_cannot_be_painted_changes_nothing(open_scene):
     sitting = open_scene()
-    plan, told = sitting.plan, []
+    draft, told = sitting.draft, []
     sitting.told.connect(told.append)
     with pytest.raises(InputError, match="ink"):
-        sitting.do("mix", plans.with_changed_step(plan, 0, mix="Mauve 3"))
-    assert sitting.plan == plan
+        sitting.do("mix", drafting.with_changed_step(draft, 0, mix="Mauve 3"))
+    assert sitting.draft == draft
     # a region off the sheet is noticed only while it is worked out: then it is told
     region = Region(polygon_mm=((200, 200), (210, 200), (210, 210)))
-    sitting.do("region", plans.with_region(plan, "off the sheet", region))
+    sitting.do("region", drafting.with_region(draft, "off the sheet", region))
     sitting.finish()
-    assert sitting.plan == plan
+    assert sitting.draft == draft
     assert sitting.history.back_name is None
     assert "off the sheet" in told[0]
 
@@ -273,8 +273,8 @@ def test_a_change_of_one_step_leaves_tiles_it_does_not_touch_alone(scene_folder)
     )
     sitting = open_any(folder)
     sitting.finish()
-    plan = plans.with_changed_step(sitting.plan, 0, coats=2)
-    after = resolve(plan.laid, settled=sitting.settled)
+    draft = drafting.with_changed_step(sitting.draft, 0, coats=2)
+    after = resolve(draft.laid, settled=sitting.settled)
     assert changed_tiles(sitting.painting, after) == {(0, 0)}
     assert changed_tiles(sitting.painting, sitting.painting) == set()
     sitting.close()
@@ -383,17 +383,17 @@ def test_whatever_is_done_the_picture_is_that_of_the_saved_scene(open_scene, tmp
         step = sitting.scene.steps[number]
         if isinstance(step, Wash):
             coats = int(rng.integers(1, 4))
-            sitting.do("coats", plans.with_changed_step(sitting.plan, number, coats=coats))
+            sitting.do("coats", drafting.with_changed_step(sitting.draft, number, coats=coats))
 
     def move() -> None:
         count = len(sitting.scene.steps)
         start, to = (int(n) for n in rng.integers(count, size=2))
-        sitting.do("move", plans.with_step_moved(sitting.plan, start, to))
+        sitting.do("move", drafting.with_step_moved(sitting.draft, start, to))
 
     def aside() -> None:
         number = int(rng.integers(len(sitting.scene.steps)))
-        laid = number in sitting.plan.aside
-        sitting.do("aside", plans.with_step_laid(sitting.plan, number, laid))
+        laid = number in sitting.draft.aside
+        sitting.do("aside", drafting.with_step_laid(sitting.draft, number, laid))
 
     def choose() -> None:
         number = int(rng.integers(-1, len(sitting.scene.steps)))

@@ -15,8 +15,7 @@ from glaze.painting.settle import resolve
 from glaze.pipeline import render
 from glaze.scene.file import load_scene
 from glaze.sheet.lift import Touches
-from viewer.core import asking
-from viewer.core import decided as plans
+from viewer.core import asking, drafting
 from viewer.core.cards import thick_place
 from viewer.core.keep import open_any
 from viewer.core.ordering import order_words
@@ -37,12 +36,12 @@ def test_the_dilution_that_is_offered_gives_the_value_that_was_asked_for(sitting
     sitting.choose(1)
     (offer,) = asking.dilution_for(sitting, wanted).offers
     place = thick_place(sitting.painted_step(1))
-    plan = plans.with_changed_step(
-        sitting.plan, 1, mix=offer.mix, coats=offer.coats, graded=None, edge="none"
+    draft = drafting.with_changed_step(
+        sitting.draft, 1, mix=offer.mix, coats=offer.coats, graded=None, edge="none"
     )
-    plan = plans.changed(plan.scene, steps=plan.scene.steps[:2])
-    after = resolve(plan, even=True)
-    got = read_at(after, plan, Touches(), *place).value
+    draft = drafting.changed(draft.scene, steps=draft.scene.steps[:2])
+    after = resolve(draft, even=True)
+    got = read_at(after, draft, Touches(), *place).value
     # a step of the answer's own: whole drops and parts to a hundredth
     assert got == pytest.approx(wanted, abs=0.15)
 
@@ -116,11 +115,11 @@ def test_the_tour_goes_on_by_doing(sitting):
     sitting.hold(replace(sitting.hand, mix="Red 2"))
     assert tour.look()
     assert tour.hint == STEPS[1]
-    sitting.do("wash", plans.with_step(sitting.plan, sitting.hand.step("red", "left")))
+    sitting.do("wash", drafting.with_step(sitting.draft, sitting.hand.step("red", "left")))
     assert tour.look()
     assert tour.hint == STEPS[2]
     lift = replace(sitting.hand, kind="lift").step("beam", "left")
-    sitting.do("lift", plans.with_step(sitting.plan, lift))
+    sitting.do("lift", drafting.with_step(sitting.draft, lift))
     assert tour.look()
     assert tour.hint == DONE
     tour.end()

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from glaze.scene.records import Scene
-from viewer.core.decided import Plan
+from viewer.core.drafting import Draft
 from viewer.core.history import Deed, History, MaskChange
 
 SCENES = [
-    Plan(Scene(format=1, title=str(n), palette="lifting", paper="white cartridge", size_mm=(9, 9)))
+    Draft(Scene(format=1, title=str(n), palette="lifting", paper="white cartridge", size_mm=(9, 9)))
     for n in range(12)
 ]
 

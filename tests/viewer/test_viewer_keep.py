@@ -19,7 +19,7 @@ from small_scenes import LIFTED, SMALL, write_sketch
 
 from glaze.errors import InputError
 from glaze.sketch.scan import grey, read_scan
-from viewer.core import decided as plans
+from viewer.core import drafting
 from viewer.core.brush import Brush
 from viewer.core.keep import mask_png, open_any, open_bare, save, unpack
 from viewer.core.laying import Laying
@@ -40,14 +40,14 @@ def _painted(folder):
 @pytest.mark.parametrize("name", ["saved", "saved.zip"])
 def test_a_saved_scene_opens_alike_in_another_place(scene_folder, tmp_path, name):
     sitting = _painted(scene_folder(LIFTED))
-    sitting.do("aside", plans.with_step_laid(sitting.plan, 1, False))
+    sitting.do("aside", drafting.with_step_laid(sitting.draft, 1, False))
     sitting.finish()
     save(sitting, tmp_path / name)
     assert not sitting.changed
     moved = (tmp_path / name).rename(tmp_path / f"moved {name}")
     other = open_any(moved)
     other.finish()
-    assert other.plan.aside == {1}
+    assert other.draft.aside == {1}
     assert [s.name for s in other.scene.steps] == [s.name for s in sitting.scene.steps]
     here, there = (s.preview.pyramid.levels[0] for s in (sitting, other))
     assert np.array_equal(here, there)

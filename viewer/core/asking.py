@@ -118,7 +118,7 @@ def even_shadows_of(
 def even_painting(sitting: Sitting) -> Painting:
     """The painting laid perfectly even, as plans need it, painted regions as they are now."""
     kept = Kept(dict(sitting.masks))
-    return resolve(sitting.plan.laid, even=True, settled=Settled(sitting.sketch, kept))
+    return resolve(sitting.draft.laid, even=True, settled=Settled(sitting.sketch, kept))
 
 
 def write_card(sitting: Sitting, path: Path) -> list[Path]:
@@ -128,7 +128,7 @@ def write_card(sitting: Sitting, path: Path) -> list[Path]:
     from glaze.planning.sheet.planner import plan_of
 
     check_output(path)
-    return write_pages(card_pages(plan_of(sitting.plan.laid, even_painting(sitting))), path)
+    return write_pages(card_pages(plan_of(sitting.draft.laid, even_painting(sitting))), path)
 
 
 def write_proof(sitting: Sitting, path: Path) -> None:
@@ -137,7 +137,7 @@ def write_proof(sitting: Sitting, path: Path) -> None:
     from glaze.pipeline import render
     from glaze.scene.file import scene_text
 
-    scene = sitting.plan.laid
+    scene = sitting.draft.laid
     sketch = scene.file(scene.sketch) if scene.sketch else None
     check_path(path, sketch)
     bits = 8 if path.suffix.lower() == ".png" else 16

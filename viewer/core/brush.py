@@ -45,7 +45,7 @@ class Brush:
 
 
 @dataclass(frozen=True)
-class Place:
+class PenPoint:
     """Where the pointer is: row and column [px, middles of pixels are whole], pressure 0 to 1."""
 
     row: float
@@ -69,9 +69,9 @@ class Stroke:
     before: dict[tuple[int, int], Mask] = field(default_factory=dict)
     rect: Rect | None = None
     _laid: dict[tuple[int, int], Mask] = field(default_factory=dict)
-    _last: Place | None = None
+    _last: PenPoint | None = None
 
-    def go_on(self, place: Place) -> Rect:
+    def go_on(self, place: PenPoint) -> Rect:
         """Draw from the last place to this one; gives the rectangle where film may have changed."""
         start = self._last or place
         self._last = place
@@ -86,7 +86,7 @@ class Stroke:
         self.rect = part if self.rect is None else self.rect.union(part)
         return part
 
-    def _reach(self, start: Place, end: Place) -> Rect:
+    def _reach(self, start: PenPoint, end: PenPoint) -> Rect:
         reach = int(np.ceil(self.brush.radius_px(self.dpi))) + 1
         rows = sorted((start.row, end.row))
         columns = sorted((start.column, end.column))
@@ -122,7 +122,7 @@ class Stroke:
         return {at: self.mask[_square_at(at, shape).slices].copy() for at in self.before}
 
 
-def segment(start: Place, end: Place, brush: Brush, dpi: float, rect: Rect) -> Mask:
+def segment(start: PenPoint, end: PenPoint, brush: Brush, dpi: float, rect: Rect) -> Mask:
     """Film of a brush drawn from one place to another, 65535 = whole, within a rectangle.
 
     The middle of the brush runs along the line; at each pixel counts the place on it that is
@@ -153,7 +153,7 @@ def segment(start: Place, end: Place, brush: Brush, dpi: float, rect: Rect) -> M
     return share.astype(np.uint16)
 
 
-def _radius(place: Place, brush: Brush, dpi: float) -> float:
+def _radius(place: PenPoint, brush: Brush, dpi: float) -> float:
     """Radius at a pressure [px]."""
     pressure = float(np.clip(place.pressure, 0, 1)) if brush.pressure_width else 1.0
     return brush.radius_px(dpi) * (LEAST_WIDTH + (1 - LEAST_WIDTH) * pressure)

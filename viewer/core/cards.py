@@ -106,7 +106,7 @@ def cards_of(sitting: Sitting) -> list[Card]:
 
 def card_of(sitting: Sitting, number: int, step: Step, painted: PaintedStep | None) -> Card:
     """One step of the order."""
-    scene, laid = sitting.scene, number not in sitting.plan.aside
+    scene, laid = sitting.scene, number not in sitting.draft.aside
     recipe, parts, ml = _amounts(sitting, step, painted)
     swatch = None
     if painted is not None:

@@ -1,6 +1,6 @@
 """Everything that was done, by name, to take back and to do again.
 
-A deed keeps what the plan was before and after, and the squares of painted masks that changed.
+A deed keeps what the draft was before and after, and the squares of painted masks that changed.
 Plans are records that never change, so keeping them costs nothing; squares are counted, and the
 oldest deeds are let go when they take too much memory.
 """
@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from viewer.core.decided import Plan
+from viewer.core.drafting import Draft
 
 Squares = Mapping[tuple[int, int], NDArray[np.uint16]]
 
@@ -37,15 +37,15 @@ class MaskChange:
 class Deed:
     """One named thing that was done.
 
-    before, after : the plan
+    before, after : the draft
     masks : painted regions that changed
     chosen_before, chosen_after : which step was in hand
     merge : deeds of the same kind in a row become one; "" for a deed of its own
     """
 
     name: str
-    before: Plan
-    after: Plan
+    before: Draft
+    after: Draft
     masks: tuple[MaskChange, ...] = ()
     chosen_before: int | None = None
     chosen_after: int | None = None
@@ -53,7 +53,7 @@ class Deed:
 
     @property
     def size(self) -> int:
-        """Memory it takes [bytes]; a plan is counted as a kilobyte."""
+        """Memory it takes [bytes]; a draft is counted as a kilobyte."""
         return 1024 + sum(change.size for change in self.masks)
 
 

@@ -24,7 +24,7 @@ from glaze.picture.writing import write_whole
 from glaze.scene.file import FILE, load_scene, scene_text
 from glaze.scene.records import Scene, Step, Wash
 from glaze.sketch.line import NO_REAL_DPI
-from viewer.core.decided import Plan, changed, without_regions
+from viewer.core.drafting import Draft, changed, without_regions
 from viewer.core.sitting import Sitting
 
 ASIDE = "aside.json"
@@ -59,11 +59,11 @@ def open_any(
 
 
 def _sitting(folder: Path, home: Path) -> Sitting:
-    scene, aside = read_plan(folder)
+    scene, aside = read_draft(folder)
     return Sitting(scene, aside, home)
 
 
-def read_plan(folder: Path) -> tuple[Scene, frozenset[int]]:
+def read_draft(folder: Path) -> tuple[Scene, frozenset[int]]:
     """The scene of a folder with all its steps, and the numbers of those set aside."""
     scene = load_scene(folder)
     file = folder / ASIDE
@@ -112,7 +112,7 @@ def save(sitting: Sitting, target: Path) -> None:
     """Save a sitting as a folder, or as a .zip if the name ends so."""
     target = Path(target)
     # what is painted while the files are written counts as changed afterwards
-    plan, numbers = sitting.plan, dict(sitting.mask_numbers)
+    draft, numbers = sitting.draft, dict(sitting.mask_numbers)
     files = scene_files(sitting)
     if target.suffix.lower() == ".zip":
         content = io.BytesIO()
@@ -123,7 +123,7 @@ def save(sitting: Sitting, target: Path) -> None:
     else:
         for name, data in files:
             _write(target / name, data, only_new=name == sitting.scene.sketch)
-    sitting.saved(target, plan, numbers)
+    sitting.saved(target, draft, numbers)
 
 
 def _write(file: Path, data: bytes, only_new: bool = False) -> None:
@@ -144,35 +144,35 @@ def _write(file: Path, data: bytes, only_new: bool = False) -> None:
 
 def scene_files(sitting: Sitting) -> Iterator[tuple[str, bytes]]:
     """Names and contents of all files of a scene, scene.toml last."""
-    plan = lean(sitting)
-    scene = plan.scene
+    draft = lean(sitting)
+    scene = draft.scene
     painted = {region.mask: name for name, region in scene.regions.items() if name in sitting.masks}
     for name in files_named(scene):
         if name in painted:
             yield name, mask_png(sitting.masks[painted[name]])
         else:
             yield name, scene.file(name).read_bytes()
-    yield from plan_files(plan)
+    yield from draft_files(draft)
 
 
-def lean(sitting: Sitting) -> Plan:
-    """The plan as it is written: a painted region on which nothing lies is no region."""
+def lean(sitting: Sitting) -> Draft:
+    """The draft as it is written: a painted region on which nothing lies is no region."""
     painted = sitting.scene.regions.keys() & sitting.masks.keys()
     return without_regions(
-        sitting.plan, {name for name in painted if not sitting.masks[name].any()}
+        sitting.draft, {name for name in painted if not sitting.masks[name].any()}
     )
 
 
-def plan_files(plan: Plan) -> Iterator[tuple[str, bytes]]:
+def draft_files(draft: Draft) -> Iterator[tuple[str, bytes]]:
     """What is set aside, and the scene file."""
-    yield ASIDE, _aside_text(plan).encode()
-    yield FILE, scene_text(plan.laid).encode("utf-8", "replace")
+    yield ASIDE, _aside_text(draft).encode()
+    yield FILE, scene_text(draft.laid).encode("utf-8", "replace")
 
 
-def _aside_text(plan: Plan) -> str:
+def _aside_text(draft: Draft) -> str:
     found: list[tuple[int, Any]] = [
-        (n, plan.scene.steps[n].model_dump(mode="json", by_alias=True, exclude_defaults=True))
-        for n in sorted(plan.aside)
+        (n, draft.scene.steps[n].model_dump(mode="json", by_alias=True, exclude_defaults=True))
+        for n in sorted(draft.aside)
     ]
     return json.dumps(found, ensure_ascii=False, indent=1) + "\n"
 

@@ -19,9 +19,9 @@ from glaze.region.combine import cover
 from glaze.scene.records import SHEET, Band, Graded, PenLine, Region, Rinse, Wash
 from glaze.sheet.rect import Rect
 from glaze.sheet.state import FILM_UNIT
-from viewer.core import decided as plans
-from viewer.core.brush import Mask, Place, Stroke, squares_of
-from viewer.core.decided import Plan
+from viewer.core import drafting
+from viewer.core.brush import Mask, PenPoint, Stroke, squares_of
+from viewer.core.drafting import Draft
 from viewer.core.history import MaskChange
 from viewer.core.sitting import RESERVE, Sitting
 
@@ -36,7 +36,7 @@ class Laying:
         self.sitting = sitting
         self.stroke: Stroke | None = None
         self._region = ""
-        self._begun: tuple[Plan, int | None] | None = None
+        self._begun: tuple[Draft, int | None] | None = None
         self._steps: list[tuple[PaintedStep, np.ndarray | None]] = []
 
     # ---- strokes
@@ -44,7 +44,7 @@ class Laying:
     def press(self, point: Point, pressure: float = 1.0) -> Rect:
         """The brush comes down: on the step in hand, or on a new one."""
         sitting = self.sitting
-        self._begun = sitting.plan, sitting.chosen
+        self._begun = sitting.draft, sitting.chosen
         if sitting.reserving:
             self._region = self._reserve()
         else:
@@ -76,12 +76,12 @@ class Laying:
         self.sitting.preview.end_pixels()
         if stroke is None or self._begun is None:
             return
-        sitting, (plan, chosen) = self.sitting, self._begun
+        sitting, (draft, chosen) = self.sitting, self._begun
         self._begun = None
         change = MaskChange(self._region, stroke.before, stroke.after())
         word = "reserve" if sitting.reserving else self._word(stroke)
         sitting.mask_numbers[self._region] += 1
-        sitting.record(word, plan, chosen, (change,))
+        sitting.record(word, draft, chosen, (change,))
         rect = stroke.rect
         if rect is not None:
             sitting.settle_again(self._region, rect)
@@ -91,9 +91,9 @@ class Laying:
         name = self.sitting.scene.steps[number].name if number is not None else self._region
         return f"take back from {name}" if stroke.brush.damp else f"lay {name}"
 
-    def _place(self, point: Point, pressure: float) -> Place:
+    def _place(self, point: Point, pressure: float) -> PenPoint:
         scale = self.sitting.painting.dpi / MM_PER_INCH
-        return Place(point[1] * scale - 0.5, point[0] * scale - 0.5, pressure)
+        return PenPoint(point[1] * scale - 0.5, point[0] * scale - 0.5, pressure)
 
     def _show(self, rect: Rect) -> None:
         """Bring the film and the picture up to date where the mask has changed."""
@@ -142,25 +142,25 @@ class Laying:
         number = sitting.chosen
         if number is None or isinstance(sitting.scene.steps[number], Rinse):
             return self._new_step()
-        name, plan = sitting.paintable(number)
-        sitting.begin(plan, number)
+        name, draft = sitting.paintable(number)
+        sitting.begin(draft, number)
         return name
 
     def _new_step(self) -> str:
         sitting = self.sitting
         name = sitting.next_name()
-        region = plans.free_name(name, {**sitting.scene.regions, **sitting.masks})
+        region = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
         sitting.new_mask(region)
-        plan = sitting.with_mask(sitting.plan, region)
-        plan = plans.with_step(plan, sitting.hand.step(name, region))
-        sitting.begin(plan, len(plan.scene.steps) - 1)
+        draft = sitting.with_mask(sitting.draft, region)
+        draft = drafting.with_step(draft, sitting.hand.step(name, region))
+        sitting.begin(draft, len(draft.scene.steps) - 1)
         return region
 
     def _reserve(self) -> str:
         sitting = self.sitting
         if RESERVE not in sitting.masks:
             sitting.preview.reserve = sitting.new_mask(RESERVE)
-        sitting.begin(sitting.with_mask(sitting.plan, RESERVE), sitting.chosen)
+        sitting.begin(sitting.with_mask(sitting.draft, RESERVE), sitting.chosen)
         return RESERVE
 
     # ---- whole shapes
@@ -190,8 +190,8 @@ class Laying:
         sitting = self.sitting
         if sitting.chosen is None and RESERVE not in sitting.masks and not sitting.reserving:
             name = sitting.next_name()
-            plan = plans.with_step(sitting.plan, sitting.hand.step(name, SHEET))
-            sitting.do(f"lay {name}", plan, chosen=len(plan.scene.steps) - 1)
+            draft = drafting.with_step(sitting.draft, sitting.hand.step(name, SHEET))
+            sitting.do(f"lay {name}", draft, chosen=len(draft.scene.steps) - 1)
         else:
             width, height = sitting.size_mm
             corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
@@ -204,15 +204,15 @@ class Laying:
         if number is None or not isinstance(sitting.scene.steps[number], Wash):
             raise InputError("Choose a wash in the order first; its grade then follows your line.")
         graded = Graded(from_mm=start, to_mm=end)
-        plan = plans.with_changed_step(sitting.plan, number, graded=graded)
-        sitting.do(f"grade {sitting.scene.steps[number].name}", plan)
+        draft = drafting.with_changed_step(sitting.draft, number, graded=graded)
+        sitting.do(f"grade {sitting.scene.steps[number].name}", draft)
 
     def flat(self) -> None:
         """Let the wash in hand lie flat again."""
         sitting = self.sitting
         if sitting.chosen is not None:
-            plan = plans.with_changed_step(sitting.plan, sitting.chosen, graded=None)
-            sitting.do(f"lay {sitting.scene.steps[sitting.chosen].name} flat", plan)
+            draft = drafting.with_changed_step(sitting.draft, sitting.chosen, graded=None)
+            sitting.do(f"lay {sitting.scene.steps[sitting.chosen].name} flat", draft)
 
     def _lay(self, region: Region, word: str) -> None:
         """Lay a shape: as a region of its own for a new step, else added to what is painted."""
@@ -220,17 +220,17 @@ class Laying:
         damp = sitting.hand.brush.damp
         if sitting.chosen is None and not sitting.reserving and not damp:
             name = sitting.next_name()
-            called = plans.free_name(name, {**sitting.scene.regions, **sitting.masks})
+            called = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
             if RESERVE in sitting.masks:
                 values = {f: getattr(region, f) for f in region.model_fields_set}
                 region = Region(**values, minus=(RESERVE,))
-            plan = plans.with_region(sitting.plan, called, region)
-            plan = plans.with_step(plan, sitting.hand.step(name, called))
-            sitting.do(word, plan, chosen=len(plan.scene.steps) - 1)
+            draft = drafting.with_region(sitting.draft, called, region)
+            draft = drafting.with_step(draft, sitting.hand.step(name, called))
+            sitting.do(word, draft, chosen=len(draft.scene.steps) - 1)
             return
         scene, sketch, kept = sitting.scene, sitting.sketch, sitting.settled.kept
         shape = cover(region, scene, sketch, kept)
-        before = sitting.plan, sitting.chosen
+        before = sitting.draft, sitting.chosen
         name = self._reserve() if sitting.reserving else self._own_region()
         mask = sitting.masks[name]
         rect = _box(shape)

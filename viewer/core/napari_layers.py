@@ -21,7 +21,7 @@ from glaze.painting.film import FULL
 from glaze.region.outline import band, ellipse, fill
 from glaze.scene.file import read_text, scene_of, scene_text
 from glaze.sketch.scan import grey, read_scan
-from viewer.core import decided as plans
+from viewer.core import drafting
 from viewer.core.brush import Mask, squares_of
 from viewer.core.history import MaskChange
 from viewer.core.sitting import Sitting
@@ -43,7 +43,7 @@ def placed(dpi: float, step: int = 1) -> dict[str, tuple[float, float]]:
 def layers_of(sitting: Sitting) -> list[LayerData]:
     """The sketch, the picture, and one hidden mask for each step."""
     place = placed(sitting.painting.dpi)
-    text = scene_text(sitting.plan.laid)
+    text = scene_text(sitting.draft.laid)
     sheet = {"what": "picture", "scene": text, "folder": str(sitting.scene.folder)}
     sketch = np.rint(sitting.sketch.line * 255).astype(np.uint8)
     found: list[LayerData] = [
@@ -119,9 +119,9 @@ def _number_of(sitting: Sitting, tag: Mapping[str, Any]) -> int | None:
 
 def put_mask(sitting: Sitting, number: int, mask: Mask) -> None:
     """Give a step another mask."""
-    before = sitting.plan, sitting.chosen
-    name, plan = sitting.paintable(number)
-    sitting.begin(plan, number)
+    before = sitting.draft, sitting.chosen
+    name, draft = sitting.paintable(number)
+    sitting.begin(draft, number)
     old = squares_of(sitting.masks[name])
     sitting.masks[name][...] = mask
     new = squares_of(sitting.masks[name])
@@ -180,9 +180,9 @@ def region_from_layer(sitting: Sitting, layer: Any) -> str:
         raise InputError(f'"{layer.name}" can\'t be a region; take a Labels or a Shapes layer.')
     if not mask.any():
         raise InputError(f'"{layer.name}" is empty; draw on it first.')
-    name = plans.free_name(layer.name, {**sitting.scene.regions, **sitting.masks})
+    name = drafting.free_name(layer.name, {**sitting.scene.regions, **sitting.masks})
     sitting.new_mask(name, mask)
-    sitting.do(f"region {name}", sitting.with_mask(sitting.plan, name))
+    sitting.do(f"region {name}", sitting.with_mask(sitting.draft, name))
     return name
 
 
@@ -197,17 +197,17 @@ def region_from_picture(sitting: Sitting, path: Path) -> str:
         )
     if not mask.any():
         raise InputError(f'"{path.name}" is black all over; white is where the film lies.')
-    name = plans.free_name(path.stem or "mask", {**sitting.scene.regions, **sitting.masks})
+    name = drafting.free_name(path.stem or "mask", {**sitting.scene.regions, **sitting.masks})
     sitting.new_mask(name, mask)
-    sitting.do(f"region {name}", sitting.with_mask(sitting.plan, name))
+    sitting.do(f"region {name}", sitting.with_mask(sitting.draft, name))
     return name
 
 
 def lay_region(sitting: Sitting, region: str) -> None:
     """Lay what is in the hand on a region, as a new step."""
     name = sitting.next_name()
-    plan = plans.with_step(sitting.plan, sitting.hand.step(name, region))
-    sitting.do(f"lay {name}", plan, chosen=len(plan.scene.steps) - 1)
+    draft = drafting.with_step(sitting.draft, sitting.hand.step(name, region))
+    sitting.do(f"lay {name}", draft, chosen=len(draft.scene.steps) - 1)
 
 
 def sitting_from_layers(layers: Sequence[Any]) -> Sitting:

@@ -7,7 +7,7 @@ from glaze.painting.memory import NotSettledError
 from glaze.painting.settle import resolve
 from glaze.scene.records import Lift
 from glaze.sheet.lift import Touches
-from viewer.core import decided as plans
+from viewer.core import drafting
 from viewer.core.cards import thick_place
 from viewer.core.reading import read_at
 from viewer.core.sitting import Sitting
@@ -22,7 +22,7 @@ def order_words(sitting: Sitting, start: int, to: int) -> str:
     place = None if painted is None else thick_place(painted)
     if place is None:
         return ""
-    moved = plans.with_step_moved(sitting.plan, start, to)
+    moved = drafting.with_step_moved(sitting.draft, start, to)
     sitting.settled.closed = True
     try:
         after = resolve(moved.laid, settled=sitting.settled)

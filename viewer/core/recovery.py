@@ -17,8 +17,8 @@ from pathlib import Path
 from glaze.picture.writing import write_whole
 from glaze.scene.file import FILE
 from glaze.scene.records import Region
-from viewer.core.decided import Plan, changed
-from viewer.core.keep import files_named, lean, mask_png, plan_files, read_plan
+from viewer.core.drafting import Draft, changed
+from viewer.core.keep import draft_files, files_named, lean, mask_png, read_draft
 from viewer.core.sitting import Sitting
 
 NOTE = "sitting.json"
@@ -40,34 +40,34 @@ class Recovery:
     def __init__(self, sitting: Sitting, home: Path | None = None) -> None:
         self.sitting = sitting
         self.folder = (home or recovery_home()) / f"{os.getpid()}-{time.time_ns()}"
-        self._kept: tuple[Plan, dict[str, int]] | None = None
+        self._kept: tuple[Draft, dict[str, int]] | None = None
         self._masks: dict[str, tuple[int, str]] = {}
 
     @property
     def due(self) -> bool:
         """Whether anything has changed since it was last kept."""
-        now = self.sitting.plan, dict(self.sitting.mask_numbers)
+        now = self.sitting.draft, dict(self.sitting.mask_numbers)
         return self.sitting.changed and now != self._kept
 
     def keep(self) -> None:
         """Keep the sitting as it is now. Safe to call from a worker's thread."""
-        sitting, plan = self.sitting, self.sitting.plan
+        sitting, draft = self.sitting, self.sitting.draft
         numbers = dict(sitting.mask_numbers)
         (self.folder / KEPT).mkdir(parents=True, exist_ok=True)
         if self._kept is None:
             self._write_note()
-        lean_plan = lean(sitting)
-        regions = dict(lean_plan.scene.regions)
+        lean_draft = lean(sitting)
+        regions = dict(lean_draft.scene.regions)
         for name in [name for name in regions if name in sitting.masks]:
             regions[name] = Region(mask=self._mask(name, numbers[name]))
-        scene = changed(lean_plan.scene, regions=regions)
+        scene = changed(lean_draft.scene, regions=regions)
         for name in files_named(scene):
             if not (self.folder / name).exists():
                 (self.folder / name).parent.mkdir(parents=True, exist_ok=True)
-                write_whole(self.folder / name, plan.scene.file(name).read_bytes())
-        for name, content in plan_files(Plan(scene, lean_plan.aside)):
+                write_whole(self.folder / name, draft.scene.file(name).read_bytes())
+        for name, content in draft_files(Draft(scene, lean_draft.aside)):
             write_whole(self.folder / name, content)
-        self._kept = plan, numbers
+        self._kept = draft, numbers
         self._drop_old()
 
     def _mask(self, region: str, number: int) -> str:
@@ -135,9 +135,9 @@ def left_behind(home: Path | None = None) -> list[Left]:
 
 def recover(left: Left) -> Sitting:
     """Open a sitting that was left behind; it counts as changed until it is saved."""
-    scene, aside = read_plan(left.folder)
+    scene, aside = read_draft(left.folder)
     sitting = Sitting(scene, aside, left.home)
-    sitting.saved_plan = None
+    sitting.saved_draft = None
     return sitting
 
 

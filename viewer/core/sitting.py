@@ -21,10 +21,10 @@ from glaze.patch.table import Table, table_of_scene
 from glaze.scene.records import Region, Scene, Step, Wash
 from glaze.sheet.rect import Rect
 from glaze.sketch.line import Sketch
-from viewer.core import decided as plans
+from viewer.core import drafting
 from viewer.core.brush import Mask, put_back
-from viewer.core.decided import Plan
 from viewer.core.differences import changed_tiles
+from viewer.core.drafting import Draft
 from viewer.core.hand import Hand
 from viewer.core.history import Deed, History, MaskChange
 from viewer.core.preview import Preview
@@ -40,7 +40,7 @@ KEEP = -1
 class Sitting:
     """One scene on the table.
 
-    plan : the scene, with all its steps, and what is set aside
+    draft : the scene, with all its steps, and what is set aside
     home : the folder or .zip it is saved to; None if it has none yet
     masks : painted regions by name; they change in place, the sketch file never does
     chosen : number of the step in hand, None if the next stroke begins a new one
@@ -48,7 +48,7 @@ class Sitting:
     """
 
     told = Signal(str)
-    plan_changed = Signal()
+    draft_changed = Signal()
     chosen_changed = Signal()
     hand_changed = Signal()
     picture_changed = Signal(object)
@@ -56,7 +56,7 @@ class Sitting:
     painted = Signal()
 
     def __init__(self, scene: Scene, aside: frozenset[int] = frozenset(), home: Path | None = None):
-        self.plan = Plan(scene, aside)
+        self.draft = Draft(scene, aside)
         self.home = home
         self.masks: dict[str, Mask] = {}
         self.mask_numbers: dict[str, int] = {}
@@ -64,7 +64,7 @@ class Sitting:
         self.chosen: int | None = None
         self.hand = Hand(mix=_first_mix(scene))
         self.reserving = False
-        self.saved_plan: Plan | None = self.plan
+        self.saved_draft: Draft | None = self.draft
         self.saved_masks: dict[str, int] = {}
         self.settled = Settled()
         self.measured: dict[int, tuple[object, object]] = {}
@@ -73,7 +73,7 @@ class Sitting:
         self._waiting: list[tuple[Mask, Rect]] = []
         self._settling = False
         self._table: tuple[Scene, Table] | None = None
-        self.painting = resolve(self.plan.laid, settled=self.settled)
+        self.painting = resolve(self.draft.laid, settled=self.settled)
         self.preview = Preview(self.painting)
         self.preview.coarse_everywhere()
         self._find_masks()
@@ -92,12 +92,12 @@ class Sitting:
     @property
     def scene(self) -> Scene:
         """The scene with all its steps."""
-        return self.plan.scene
+        return self.draft.scene
 
     @property
     def table(self) -> Table:
         """The bottles, wells and paper of the scene."""
-        scene = self.plan.scene
+        scene = self.draft.scene
         if self._table is None or not _same_table(self._table[0], scene):
             self._table = scene, table_of_scene(scene)
         return self._table[1]
@@ -105,24 +105,24 @@ class Sitting:
     @property
     def changed(self) -> bool:
         """Whether anything has changed since it was saved."""
-        return self.plan != self.saved_plan or self.mask_numbers != self.saved_masks
+        return self.draft != self.saved_draft or self.mask_numbers != self.saved_masks
 
-    def saved(self, home: Path, plan: Plan, numbers: dict[str, int]) -> None:
-        """It has been saved as it was with a plan and numbers of its masks."""
-        self.home, self.saved_plan, self.saved_masks = home, plan, numbers
+    def saved(self, home: Path, draft: Draft, numbers: dict[str, int]) -> None:
+        """It has been saved as it was with a draft and numbers of its masks."""
+        self.home, self.saved_draft, self.saved_masks = home, draft, numbers
 
     def move_to(self, folder: Path) -> None:
         """Read the scene's files from another folder, which holds the same, from now on."""
-        self.plan = Plan(self.scene.in_folder(folder), self.plan.aside)
+        self.draft = Draft(self.scene.in_folder(folder), self.draft.aside)
         self.history = History()
 
     def painted_step(self, number: int) -> PaintedStep | None:
         """A step as it is settled; None if it is set aside or not settled yet."""
-        place = self.plan.place(number)
+        place = self.draft.place(number)
         if place is None:
             return None
         # the sketch's own line may be a step before all others
-        place += len(self.painting.steps) - len(self.plan.laid.steps)
+        place += len(self.painting.steps) - len(self.draft.laid.steps)
         found = self.painting.steps[place] if 0 <= place < len(self.painting.steps) else None
         return found if found and found.name == self.scene.steps[number].name else None
 
@@ -131,7 +131,7 @@ class Sitting:
     def do(
         self,
         name: str,
-        plan: Plan,
+        draft: Draft,
         masks: tuple[MaskChange, ...] = (),
         chosen: int | None = KEEP,
         merge: str = "",
@@ -142,25 +142,25 @@ class Sitting:
         ------
         InputError : what is wrong with it; nothing is changed
         """
-        before, chosen = self.plan, self.chosen if chosen == KEEP else chosen
-        deed = Deed(name, before, plan, masks, self.chosen, chosen, merge)
-        self._go_to(plan)
+        before, chosen = self.draft, self.chosen if chosen == KEEP else chosen
+        deed = Deed(name, before, draft, masks, self.chosen, chosen, merge)
+        self._go_to(draft)
         self.history.add(deed)
         self._choose(chosen)
-        self.plan_changed.emit()
+        self.draft_changed.emit()
 
-    def begin(self, plan: Plan, chosen: int | None) -> None:
-        """Follow a plan that a stroke or shape needs before it can be laid; `record` names it."""
-        if plan != self.plan:
-            self._go_to(plan)
+    def begin(self, draft: Draft, chosen: int | None) -> None:
+        """Follow a draft that a stroke or shape needs before it can be laid; `record` names it."""
+        if draft != self.draft:
+            self._go_to(draft)
         self._choose(chosen)
 
     def record(
-        self, name: str, before: Plan, chosen: int | None, masks: tuple[MaskChange, ...]
+        self, name: str, before: Draft, chosen: int | None, masks: tuple[MaskChange, ...]
     ) -> None:
-        """Name what has been done since a plan, so that it can be taken back."""
-        self.history.add(Deed(name, before, self.plan, masks, chosen, self.chosen))
-        self.plan_changed.emit()
+        """Name what has been done since a draft, so that it can be taken back."""
+        self.history.add(Deed(name, before, self.draft, masks, chosen, self.chosen))
+        self.draft_changed.emit()
 
     def next_name(self) -> str:
         """A name for a new step, of what it is laid with."""
@@ -170,7 +170,7 @@ class Sitting:
             lone = self.hand.mix.split("+")[0].rstrip(" 0123456789").removesuffix(" part")
             wanted = lone.strip(" 0123456789") or "wash"
             wanted = wanted if wanted in self.scene.wells else f"{wanted.lower()} wash"
-        return plans.free_name(wanted, {step.name for step in self.scene.steps})
+        return drafting.free_name(wanted, {step.name for step in self.scene.steps})
 
     def grade_of(self, step: Step) -> NDArray[np.float32] | None:
         """Film of a graded wash as a share; None for anything else."""
@@ -197,8 +197,8 @@ class Sitting:
             self._put(deed.after, deed.chosen_after, deed, "after")
         return deed.name if deed else None
 
-    def _put(self, plan: Plan, chosen: int | None, deed: Deed, when: str) -> None:
-        same = plan == self.plan
+    def _put(self, draft: Draft, chosen: int | None, deed: Deed, when: str) -> None:
+        same = draft == self.draft
         for change in deed.masks:
             mask = self.masks[change.region]
             rect = put_back(mask, dict(getattr(change, when)))
@@ -212,9 +212,9 @@ class Sitting:
                 self.settled.forget({change.region}, self.scene.regions)
                 self.settled.kept.covers[change.region] = mask
         if not same:
-            self._go_to(plan)
+            self._go_to(draft)
         self._choose(chosen)
-        self.plan_changed.emit()
+        self.draft_changed.emit()
 
     def _choose(self, number: int | None) -> None:
         if number is not None and not 0 <= number < len(self.scene.steps):
@@ -238,18 +238,18 @@ class Sitting:
 
     # ---- painting it again
 
-    def _go_to(self, plan: Plan) -> None:
-        """Follow a new plan: settle it at once if nothing takes long, else in the background."""
-        old, self.plan = self.plan, plan
-        self._forget_changed(old.scene, plan.scene)
+    def _go_to(self, draft: Draft) -> None:
+        """Follow a new draft: settle it at once if nothing takes long, else in the background."""
+        old, self.draft = self.draft, draft
+        self._forget_changed(old.scene, draft.scene)
         self._wanted += 1
         self.settled.closed = True
         try:
-            painting = resolve(plan.laid, settled=self.settled)
+            painting = resolve(draft.laid, settled=self.settled)
         except NotSettledError:
             self._settle_later(old, self._wanted)
         except InputError:
-            self.plan = old
+            self.draft = old
             raise
         else:
             self._settling = False
@@ -274,8 +274,8 @@ class Sitting:
         for name, mask in self.masks.items():
             self.settled.kept.covers[name] = mask
 
-    def _settle_later(self, old: Plan, number: int) -> None:
-        settled, scene = self.settled.copy(), self.plan.laid
+    def _settle_later(self, old: Draft, number: int) -> None:
+        settled, scene = self.settled.copy(), self.draft.laid
         settled.closed = False
         self._settling = True
 
@@ -297,12 +297,12 @@ class Sitting:
                 return
             self._settling = False
             self.told.emit(" ".join(error.problems))
-            if self.plan != old:
+            if self.draft != old:
                 # it can't be painted: as if it hadn't been done
                 self.history.back()
                 self._go_to(old)
                 self._choose(self.chosen)
-                self.plan_changed.emit()
+                self.draft_changed.emit()
 
         self.worker.do(lambda: resolve(scene, settled=settled), take, fail)
 
@@ -343,7 +343,7 @@ class Sitting:
         mask = self.masks[region]
         self.settled.kept.covers[region] = mask
         if made_from:
-            self._go_to(self.plan)
+            self._go_to(self.draft)
         elif self._settling:
             self._waiting.append((mask, rect))
         else:
@@ -351,7 +351,7 @@ class Sitting:
 
     def _settle_mask(self, mask: Mask, rect: Rect) -> None:
         painting = self.painting
-        settler = Settler(self.plan.laid, painting.table, self.sketch, settled=self.settled)
+        settler = Settler(self.draft.laid, painting.table, self.sketch, settled=self.settled)
         jobs = [
             (painted, step)
             for painted, step in self.pairs()
@@ -377,7 +377,7 @@ class Sitting:
 
     def pairs(self) -> list[tuple[PaintedStep, Step]]:
         """The steps as they are settled, each with its record."""
-        steps = self.plan.laid.steps
+        steps = self.draft.laid.steps
         first = len(self.painting.steps) - len(steps)
         return list(zip(self.painting.steps[first:], steps, strict=True)) if first >= 0 else []
 
@@ -400,19 +400,19 @@ class Sitting:
                 made = copies if isinstance(value, tuple) else copies[0]
                 self.settled.fields[id(new), *key[1:]] = new, made
 
-    def paintable(self, number: int) -> tuple[str, Plan]:
-        """A painted region that a step has for itself, and the plan in which it has it."""
+    def paintable(self, number: int) -> tuple[str, Draft]:
+        """A painted region that a step has for itself, and the draft in which it has it."""
         step = self.scene.steps[number]
-        plan = plans.with_step_laid(self.plan, number, True)
+        draft = drafting.with_step_laid(self.draft, number, True)
         if isinstance(step.region, str) and self._is_its_own(step.region):
-            return step.region, plan
-        name = plans.free_name(step.name, {**self.scene.regions, **self.masks})
+            return step.region, draft
+        name = drafting.free_name(step.name, {**self.scene.regions, **self.masks})
         painted = self.painted_step(number)
         coverage = getattr(painted, "coverage", None)
         if coverage is None:
             coverage = self.settled.cover(step.region, self.scene, self.sketch)
         self.new_mask(name, coverage)
-        return name, plans.with_changed_step(self.with_mask(plan, name), number, region=name)
+        return name, drafting.with_changed_step(self.with_mask(draft, name), number, region=name)
 
     def _is_its_own(self, region: str) -> bool:
         """Whether a region is painted and serves one step only."""
@@ -420,11 +420,11 @@ class Sitting:
         users = sum(step.region == region for step in self.scene.steps)
         return region in self.masks and users == 1 and region not in needed
 
-    def with_mask(self, plan: Plan, name: str) -> Plan:
-        """The plan with a painted region in it, whose picture is written when it is saved."""
-        if name in plan.scene.regions:
-            return plan
-        return plans.with_region(plan, name, Region(mask=mask_file(name)))
+    def with_mask(self, draft: Draft, name: str) -> Draft:
+        """The draft with a painted region in it, whose picture is written when it is saved."""
+        if name in draft.scene.regions:
+            return draft
+        return drafting.with_region(draft, name, Region(mask=mask_file(name)))
 
     # ---- looking
 

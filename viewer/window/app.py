@@ -152,7 +152,7 @@ class Desk(QObject):
     def _follow_signals(self) -> None:
         sitting = self.sitting
         sitting.told.connect(self.tell)
-        sitting.plan_changed.connect(self._changed)
+        sitting.draft_changed.connect(self._changed)
         sitting.hand_changed.connect(self._hand)
         sitting.view_changed.connect(self.bar.refresh)
 

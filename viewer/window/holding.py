@@ -10,7 +10,7 @@ from qtpy.QtCore import QObject, QTimer, Signal
 
 from glaze.errors import InputError
 from glaze.scene.records import Lift, Wash, WaterLift
-from viewer.core import decided as plans
+from viewer.core import drafting
 from viewer.core.hand import Hand
 from viewer.core.sitting import Sitting
 
@@ -72,8 +72,8 @@ class Holding(QObject):
                     for key in type(step).model_fields
                     if key not in ("name", "region", "film_ml_per_m2", "graded", "note")
                 }
-                plan = plans.with_changed_step(sitting.plan, number, **fields)
-                sitting.do(f"{what} of {step.name}", plan, merge=f"{what} of {step.name}")
+                draft = drafting.with_changed_step(sitting.draft, number, **fields)
+                sitting.do(f"{what} of {step.name}", draft, merge=f"{what} of {step.name}")
             sitting.hold(hand)
 
         self.soon(change)

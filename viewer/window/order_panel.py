@@ -17,7 +17,7 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.errors import InputError
-from viewer.core import decided as plans
+from viewer.core import drafting
 from viewer.core.cards import cards_of
 from viewer.core.ordering import order_words
 from viewer.core.sitting import Sitting
@@ -89,7 +89,7 @@ class OrderPanel(QWidget):
     def follow(self, sitting: Sitting) -> None:
         """Show another sitting."""
         self.sitting = sitting
-        for signal in (sitting.plan_changed, sitting.chosen_changed, sitting.painted):
+        for signal in (sitting.draft_changed, sitting.chosen_changed, sitting.painted):
             signal.connect(self.soon)
         self.refresh()
 
@@ -114,7 +114,7 @@ class OrderPanel(QWidget):
         if row >= 0:
             self.sitting.choose(row)
 
-    def _do(self, name: str, make: Callable[[], plans.Plan], chosen: int | None) -> None:
+    def _do(self, name: str, make: Callable[[], drafting.Draft], chosen: int | None) -> None:
         try:
             self.sitting.do(name, make(), chosen=chosen)
         except InputError as error:
@@ -127,42 +127,42 @@ class OrderPanel(QWidget):
             return
         words = order_words(sitting, start, to)
         name = f"lay {sitting.scene.steps[start].name} {'earlier' if to < start else 'later'}"
-        self._do(name, lambda: plans.with_step_moved(sitting.plan, start, to), to)
+        self._do(name, lambda: drafting.with_step_moved(sitting.draft, start, to), to)
         self.line.setText(words)
         self.line.setVisible(bool(words))
 
     def _mark(self, row: int) -> None:
         sitting = self.sitting
-        laid = row in sitting.plan.aside
+        laid = row in sitting.draft.aside
         step = sitting.scene.steps[row].name
         name = f"lay {step} again" if laid else f"set {step} aside"
-        self._do(name, lambda: plans.with_step_laid(sitting.plan, row, laid), sitting.chosen)
+        self._do(name, lambda: drafting.with_step_laid(sitting.draft, row, laid), sitting.chosen)
 
     def _rename(self, row: int, text: str) -> None:
         sitting, text = self.sitting, text.strip()
         before = sitting.scene.steps[row].name
         if text:
-            make = lambda: plans.with_changed_step(sitting.plan, row, name=text)  # noqa: E731
+            make = lambda: drafting.with_changed_step(sitting.draft, row, name=text)  # noqa: E731
             self._do(f"call {before} {text}", make, sitting.chosen)
         self.refresh()
 
     def _double(self, row: int) -> None:
         sitting, step = self.sitting, self.sitting.scene.steps[row]
-        name = plans.free_name(step.name, {s.name for s in sitting.scene.steps})
+        name = drafting.free_name(step.name, {s.name for s in sitting.scene.steps})
 
-        def make() -> plans.Plan:
-            return plans.with_step(sitting.plan, plans.changed(step, name=name), row + 1)
+        def make() -> drafting.Draft:
+            return drafting.with_step(sitting.draft, drafting.changed(step, name=name), row + 1)
 
         self._do(f"lay {step.name} once more", make, row + 1)
 
     def _take_out(self, row: int) -> None:
         sitting = self.sitting
         name = f"take {sitting.scene.steps[row].name} out"
-        self._do(name, lambda: plans.without_step(sitting.plan, row), None)
+        self._do(name, lambda: drafting.without_step(sitting.draft, row), None)
 
     def _menu(self, row: int, at: QPoint) -> None:
         menu = QMenu(self)
-        aside = row in self.sitting.plan.aside
+        aside = row in self.sitting.draft.aside
         menu.addAction("rename", lambda: self.cards.editItem(self.cards.item(row)))
         menu.addAction("lay once more", lambda: self._double(row))
         menu.addAction("lay again" if aside else "set aside", lambda: self._mark(row))

@@ -17,7 +17,7 @@ from qtpy.QtWidgets import (
 
 from glaze.materials.bleach import CAUTION_LINE, HOUSEHOLD_PERCENT, TOOL_NAMES
 from glaze.scene.records import BleachBottle
-from viewer.core import decided as plans
+from viewer.core import drafting
 from viewer.core.hand import Hand
 from viewer.window.controls import Choice, DragNumber, place_label
 from viewer.window.holding import Holding
@@ -100,8 +100,9 @@ class DishPart(QWidget):
     def _percent(self, percent: float) -> None:
         def change() -> None:
             sitting = self.holding.sitting
-            bottle: BleachBottle = plans.changed(sitting.scene.bleach, percent=percent)
-            scene = plans.changed(sitting.scene, bleach=bottle)
-            sitting.do("strength of the bleach", replace(sitting.plan, scene=scene), merge="bottle")
+            bottle: BleachBottle = drafting.changed(sitting.scene.bleach, percent=percent)
+            scene = drafting.changed(sitting.scene, bleach=bottle)
+            draft = replace(sitting.draft, scene=scene)
+            sitting.do("strength of the bleach", draft, merge="bottle")
 
         self.holding.soon(change)

@@ -21,7 +21,7 @@ from qtpy.QtWidgets import (
 from glaze.errors import InputError
 from glaze.materials.mix import parts_text
 from glaze.materials.recipe import WATER
-from viewer.core import decided as plans
+from viewer.core import drafting
 from viewer.core.cards import ladder_of, mix_swatch
 from viewer.core.hand import Hand, amount_text, amounts_of, diluted_text, parts_of
 from viewer.window.controls import Choice, DragNumber, Swatch, empty, faint, place_label
@@ -285,5 +285,5 @@ class MixPart(QWidget):
         name, good = QInputDialog.getText(self, "keep in a well", "Name of the well:")
         name = name.strip()
         if good and name:
-            plan = plans.with_well(sitting.plan, name, sitting.hand.mix)
-            self.holding.attempt(lambda: sitting.do(f"fill the well {name}", plan))
+            draft = drafting.with_well(sitting.draft, name, sitting.hand.mix)
+            self.holding.attempt(lambda: sitting.do(f"fill the well {name}", draft))

@@ -46,7 +46,7 @@ class TablePanel(QWidget):
     def follow(self, sitting: Sitting) -> None:
         """Show another sitting."""
         self.holding.sitting = sitting
-        for signal in (sitting.hand_changed, sitting.chosen_changed, sitting.plan_changed):
+        for signal in (sitting.hand_changed, sitting.chosen_changed, sitting.draft_changed):
             signal.connect(self.soon)
         self.refresh()
 

@@ -1,6 +1,6 @@
 """What a painter has decided: a scene, which of its steps are set aside, and changes of both.
 
-Plain functions from one plan to the next; nothing here paints or remembers.
+Plain functions from one draft to the next; nothing here paints or remembers.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ KIND_WORDS = {Wash: "wash", Lift: "lift", WaterLift: "water lift", Rinse: "rinse
 
 
 @dataclass(frozen=True)
-class Plan:
+class Draft:
     """A scene with all its steps, and the numbers of those that are set aside for now."""
 
     scene: Scene
@@ -58,60 +58,60 @@ def kind_of(step: BaseModel) -> str:
     return KIND_WORDS[type(step)]  # type: ignore[index]
 
 
-def with_step(plan: Plan, step: Step, at: int | None = None) -> Plan:
+def with_step(draft: Draft, step: Step, at: int | None = None) -> Draft:
     """A new step, last if no place is given."""
-    at = len(plan.scene.steps) if at is None else at
-    steps = (*plan.scene.steps[:at], step, *plan.scene.steps[at:])
-    aside = frozenset(n + (n >= at) for n in plan.aside)
-    return Plan(changed(plan.scene, steps=steps), aside)
+    at = len(draft.scene.steps) if at is None else at
+    steps = (*draft.scene.steps[:at], step, *draft.scene.steps[at:])
+    aside = frozenset(n + (n >= at) for n in draft.aside)
+    return Draft(changed(draft.scene, steps=steps), aside)
 
 
-def without_step(plan: Plan, number: int) -> Plan:
-    """The plan with a step taken out; regions that only it used stay in the scene."""
-    steps = tuple(s for n, s in enumerate(plan.scene.steps) if n != number)
-    aside = frozenset(n - (n > number) for n in plan.aside if n != number)
-    return Plan(changed(plan.scene, steps=steps), aside)
+def without_step(draft: Draft, number: int) -> Draft:
+    """The draft with a step taken out; regions that only it used stay in the scene."""
+    steps = tuple(s for n, s in enumerate(draft.scene.steps) if n != number)
+    aside = frozenset(n - (n > number) for n in draft.aside if n != number)
+    return Draft(changed(draft.scene, steps=steps), aside)
 
 
-def with_changed_step(plan: Plan, number: int, **values: Any) -> Plan:
+def with_changed_step(draft: Draft, number: int, **values: Any) -> Draft:
     """A step with some values changed."""
-    step = changed(plan.scene.steps[number], **values)
-    steps = tuple(step if n == number else s for n, s in enumerate(plan.scene.steps))
-    return replace(plan, scene=changed(plan.scene, steps=steps))
+    step = changed(draft.scene.steps[number], **values)
+    steps = tuple(step if n == number else s for n, s in enumerate(draft.scene.steps))
+    return replace(draft, scene=changed(draft.scene, steps=steps))
 
 
-def with_step_moved(plan: Plan, number: int, to: int) -> Plan:
+def with_step_moved(draft: Draft, number: int, to: int) -> Draft:
     """A step laid earlier or later: it comes to stand at `to` in the new order."""
-    order = list(range(len(plan.scene.steps)))
+    order = list(range(len(draft.scene.steps)))
     order.insert(to, order.pop(number))
-    steps = tuple(plan.scene.steps[n] for n in order)
-    aside = frozenset(place for place, n in enumerate(order) if n in plan.aside)
-    return Plan(changed(plan.scene, steps=steps), aside)
+    steps = tuple(draft.scene.steps[n] for n in order)
+    aside = frozenset(place for place, n in enumerate(order) if n in draft.aside)
+    return Draft(changed(draft.scene, steps=steps), aside)
 
 
-def with_step_laid(plan: Plan, number: int, laid: bool) -> Plan:
+def with_step_laid(draft: Draft, number: int, laid: bool) -> Draft:
     """A step set aside, or laid again."""
-    return replace(plan, aside=plan.aside - {number} if laid else plan.aside | {number})
+    return replace(draft, aside=draft.aside - {number} if laid else draft.aside | {number})
 
 
-def with_region(plan: Plan, name: str, region: Region) -> Plan:
+def with_region(draft: Draft, name: str, region: Region) -> Draft:
     """A region added or changed."""
-    return replace(plan, scene=changed(plan.scene, regions={**plan.scene.regions, name: region}))
+    return replace(draft, scene=changed(draft.scene, regions={**draft.scene.regions, name: region}))
 
 
-def without_regions(plan: Plan, names: Set[str]) -> Plan:
-    """The plan without regions on which nothing lies, and without steps that lie only there."""
+def without_regions(draft: Draft, names: Set[str]) -> Draft:
+    """The draft without regions on which nothing lies, and without steps that lie only there."""
     if not names:
-        return plan
-    for number in reversed(range(len(plan.scene.steps))):
-        if plan.scene.steps[number].region in names:
-            plan = without_step(plan, number)
+        return draft
+    for number in reversed(range(len(draft.scene.steps))):
+        if draft.scene.steps[number].region in names:
+            draft = without_step(draft, number)
     regions = {
         name: _without_names(region, names)
-        for name, region in plan.scene.regions.items()
+        for name, region in draft.scene.regions.items()
         if name not in names
     }
-    return replace(plan, scene=changed(plan.scene, regions=regions))
+    return replace(draft, scene=changed(draft.scene, regions=regions))
 
 
 def _without_names(region: Region, names: Set[str]) -> Region:
@@ -124,9 +124,9 @@ def _without_names(region: Region, names: Set[str]) -> Region:
     return Region(**{key: value for key, value in values.items() if value})
 
 
-def with_well(plan: Plan, name: str, recipe: str) -> Plan:
+def with_well(draft: Draft, name: str, recipe: str) -> Draft:
     """A well filled, or mixed anew."""
-    return replace(plan, scene=changed(plan.scene, wells={**plan.scene.wells, name: recipe}))
+    return replace(draft, scene=changed(draft.scene, wells={**draft.scene.wells, name: recipe}))
 
 
 def free_name(wanted: str, taken: Mapping[str, Any] | set[str]) -> str:
