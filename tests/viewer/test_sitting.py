@@ -274,7 +274,7 @@ def test_a_change_of_one_step_leaves_tiles_it_does_not_touch_alone(scene_folder)
     sitting = open_any(folder)
     sitting.finish()
     draft = drafting.with_changed_step(sitting.draft, 0, coats=2)
-    after = resolve(draft.laid, settled=sitting.settled)
+    after = sitting.settling.tried(draft)
     assert changed_tiles(sitting.painting, after) == {(0, 0)}
     assert changed_tiles(sitting.painting, sitting.painting) == set()
     sitting.close()

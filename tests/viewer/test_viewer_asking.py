@@ -35,7 +35,7 @@ def sitting(scene_folder):
 def test_the_dilution_that_is_offered_gives_the_value_that_was_asked_for(sitting, wanted):
     sitting.choose(1)
     (offer,) = asking.dilution_for(sitting, wanted).offers
-    place = thick_place(sitting.painted_step(1))
+    place = thick_place(sitting.settling.painted_step(1))
     draft = drafting.with_changed_step(
         sitting.draft, 1, mix=offer.mix, coats=offer.coats, graded=None, edge="none"
     )

@@ -11,10 +11,7 @@ import numpy as np
 from glaze.errors import InputError
 from glaze.materials.mix import parts_text
 from glaze.painting.lay import sheet_at
-from glaze.painting.memory import Settled
-from glaze.painting.settle import Painting, resolve
 from glaze.patch.patches import value
-from glaze.region.combine import Kept
 from glaze.scene.records import Wash
 from glaze.sheet.rect import whole
 from viewer.core.cards import thick_place
@@ -50,7 +47,7 @@ def dilution_for(sitting: Sitting, wanted: float) -> Answered:
     step = None if number is None else sitting.scene.steps[number]
     if number is None or not isinstance(step, Wash):
         raise InputError("Choose a wash in the order first: the value is asked for where it lies.")
-    painted = sitting.painted_step(number)
+    painted = sitting.settling.painted_step(number)
     place = None if painted is None else thick_place(painted)
     if place is None:
         raise InputError(f'"{step.name}" lies nowhere yet; lay it first.')
@@ -115,12 +112,6 @@ def even_shadows_of(
     return Answered((*lines, found.note))
 
 
-def even_painting(sitting: Sitting) -> Painting:
-    """The painting laid perfectly even, as plans need it, painted regions as they are now."""
-    kept = Kept(dict(sitting.masks))
-    return resolve(sitting.draft.laid, even=True, settled=Settled(sitting.sketch, kept))
-
-
 def write_card(sitting: Sitting, path: Path) -> list[Path]:
     """The recipe card of the plan, at true size: .pdf, .svg or .png."""
     from glaze.charts.paper.publish import check_output, write_pages
@@ -128,7 +119,7 @@ def write_card(sitting: Sitting, path: Path) -> list[Path]:
     from glaze.planning.sheet.planner import plan_of
 
     check_output(path)
-    return write_pages(card_pages(plan_of(sitting.draft.laid, even_painting(sitting))), path)
+    return write_pages(card_pages(plan_of(sitting.draft.laid, sitting.settling.even())), path)
 
 
 def write_proof(sitting: Sitting, path: Path) -> None:

@@ -7,6 +7,7 @@ and pressure run evenly, whatever the speed of the hand.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -16,6 +17,9 @@ from glaze.painting.film import FULL
 from glaze.sheet.rect import Rect, squares, whole
 
 Mask = NDArray[np.uint16]
+Squares = Mapping[tuple[int, int], Mask]
+"""Squares of a mask by row and column of their corner."""
+
 TILE = 256
 """Side of the squares in which a stroke keeps what was there before [px]."""
 
@@ -159,7 +163,7 @@ def _radius(place: PenPoint, brush: Brush, dpi: float) -> float:
     return brush.radius_px(dpi) * (LEAST_WIDTH + (1 - LEAST_WIDTH) * pressure)
 
 
-def put_back(mask: Mask, squares: dict[tuple[int, int], Mask]) -> Rect:
+def put_back(mask: Mask, squares: Squares) -> Rect:
     """Put squares of a mask back; gives the rectangle that holds them."""
     found: Rect | None = None
     for corner, part in squares.items():

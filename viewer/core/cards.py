@@ -34,13 +34,12 @@ class Extent:
 def extent_of(sitting: Sitting, painted: PaintedStep) -> Extent:
     """Where a step lies, measured once until it changes."""
     field = _field(painted)
-    known = sitting.measured.get(id(field))
-    if known is None or known[0] is not field:
+
+    def measure() -> Extent:
         area = float(painted_coverage(painted)[::SPARSE, ::SPARSE].mean()) / 65535 * field.size
-        found = Extent(area * (25.4 / sitting.painting.dpi) ** 2, thick_place(painted))
-        sitting.measured[id(field)] = known = field, found
-    assert isinstance(known[1], Extent)
-    return known[1]
+        return Extent(area * (25.4 / sitting.painting.dpi) ** 2, thick_place(painted))
+
+    return sitting.settling.measured(field, measure)
 
 
 def painted_coverage(painted: PaintedStep) -> NDArray[np.uint16]:
@@ -99,7 +98,7 @@ def cards_of(sitting: Sitting) -> list[Card]:
     """The whole order."""
     made = []
     for n, step in enumerate(sitting.scene.steps):
-        painted = sitting.painted_step(n)
+        painted = sitting.settling.painted_step(n)
         made.append(card_of(sitting, n, step, painted))
     return made
 

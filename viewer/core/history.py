@@ -7,15 +7,10 @@ oldest deeds are let go when they take too much memory.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-import numpy as np
-from numpy.typing import NDArray
-
+from viewer.core.brush import Squares
 from viewer.core.drafting import Draft
-
-Squares = Mapping[tuple[int, int], NDArray[np.uint16]]
 
 
 @dataclass(frozen=True, eq=False)

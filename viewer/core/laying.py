@@ -15,7 +15,6 @@ from glaze.errors import InputError
 from glaze.painting.film import FULL
 from glaze.painting.settle import LaidStep, LiftStep, PaintedStep
 from glaze.physics.flow import MM_PER_INCH
-from glaze.region.combine import cover
 from glaze.scene.records import SHEET, Band, Graded, PenLine, Region, Rinse, Wash
 from glaze.sheet.rect import Rect
 from glaze.sheet.state import FILM_UNIT
@@ -84,7 +83,7 @@ class Laying:
         sitting.record(word, draft, chosen, (change,))
         rect = stroke.rect
         if rect is not None:
-            sitting.settle_again(self._region, rect)
+            sitting.settling.settle_again(self._region, rect)
 
     def _word(self, stroke: Stroke) -> str:
         number = self.sitting.chosen
@@ -125,8 +124,8 @@ class Laying:
         """The settled steps whose film follows a mask, with the grades of graded washes."""
         sitting = self.sitting
         return [
-            (painted, sitting.grade_of(step))
-            for painted, step in sitting.pairs()
+            (painted, sitting.settling.grade(step))
+            for painted, step in sitting.settling.pairs()
             if getattr(painted, "coverage", None) is mask
         ]
 
@@ -150,7 +149,7 @@ class Laying:
         sitting = self.sitting
         name = sitting.next_name()
         region = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
-        sitting.new_mask(region)
+        sitting.settling.new_mask(region)
         draft = sitting.with_mask(sitting.draft, region)
         draft = drafting.with_step(draft, sitting.hand.step(name, region))
         sitting.begin(draft, len(draft.scene.steps) - 1)
@@ -159,7 +158,7 @@ class Laying:
     def _reserve(self) -> str:
         sitting = self.sitting
         if RESERVE not in sitting.masks:
-            sitting.preview.reserve = sitting.new_mask(RESERVE)
+            sitting.preview.reserve = sitting.settling.new_mask(RESERVE)
         sitting.begin(sitting.with_mask(sitting.draft, RESERVE), sitting.chosen)
         return RESERVE
 
@@ -228,8 +227,7 @@ class Laying:
             draft = drafting.with_step(draft, sitting.hand.step(name, called))
             sitting.do(word, draft, chosen=len(draft.scene.steps) - 1)
             return
-        scene, sketch, kept = sitting.scene, sitting.sketch, sitting.settled.kept
-        shape = cover(region, scene, sketch, kept)
+        shape = sitting.settling.shape(region)
         before = sitting.draft, sitting.chosen
         name = self._reserve() if sitting.reserving else self._own_region()
         mask = sitting.masks[name]
@@ -246,7 +244,7 @@ class Laying:
         sitting.mask_numbers[name] += 1
         change = MaskChange(name, old, squares_of(mask, rect))
         sitting.record(word, before[0], before[1], (change,))
-        sitting.settle_again(name, rect)
+        sitting.settling.settle_again(name, rect)
 
 
 def _moved(old: Mask, new: Mask, damp: bool) -> np.ndarray:

@@ -64,7 +64,7 @@ def layers_of(sitting: Sitting) -> list[LayerData]:
             "image",
         ),
     ]
-    for painted, step in sitting.pairs():
+    for painted, step in sitting.settling.pairs():
         number = sitting.scene.steps.index(step)
         mask = np.array(painted.coverage)
         tag = {"what": "mask", "step": number, "name": step.name, "as_it_was": crc32(mask)}
@@ -129,7 +129,7 @@ def put_mask(sitting: Sitting, number: int, mask: Mask) -> None:
     sitting.mask_numbers[name] += 1
     change = MaskChange(name, {at: old[at] for at in changed}, {at: new[at] for at in changed})
     sitting.record(f"mask of {sitting.scene.steps[number].name}", *before, (change,))
-    sitting.settle_again(name, sitting.preview.pyramid.bounds)
+    sitting.settling.settle_again(name, sitting.preview.pyramid.bounds)
 
 
 def mask_from_labels(labels: NDArray[Any], shape: tuple[int, int]) -> Mask:
@@ -181,7 +181,7 @@ def region_from_layer(sitting: Sitting, layer: Any) -> str:
     if not mask.any():
         raise InputError(f'"{layer.name}" is empty; draw on it first.')
     name = drafting.free_name(layer.name, {**sitting.scene.regions, **sitting.masks})
-    sitting.new_mask(name, mask)
+    sitting.settling.new_mask(name, mask)
     sitting.do(f"region {name}", sitting.with_mask(sitting.draft, name))
     return name
 
@@ -198,7 +198,7 @@ def region_from_picture(sitting: Sitting, path: Path) -> str:
     if not mask.any():
         raise InputError(f'"{path.name}" is black all over; white is where the film lies.')
     name = drafting.free_name(path.stem or "mask", {**sitting.scene.regions, **sitting.masks})
-    sitting.new_mask(name, mask)
+    sitting.settling.new_mask(name, mask)
     sitting.do(f"region {name}", sitting.with_mask(sitting.draft, name))
     return name
 

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from glaze.errors import InputError
-from glaze.painting.memory import NotSettledError
-from glaze.painting.settle import resolve
 from glaze.scene.records import Lift
 from glaze.sheet.lift import Touches
 from viewer.core import drafting
@@ -18,18 +15,14 @@ LEAST = 0.05
 
 def order_words(sitting: Sitting, start: int, to: int) -> str:
     """What laying a step earlier or later does, where it lies thickest; "" if it can't be said."""
-    painted = sitting.painted_step(start)
+    painted = sitting.settling.painted_step(start)
     place = None if painted is None else thick_place(painted)
     if place is None:
         return ""
     moved = drafting.with_step_moved(sitting.draft, start, to)
-    sitting.settled.closed = True
-    try:
-        after = resolve(moved.laid, settled=sitting.settled)
-    except (NotSettledError, InputError):
+    after = sitting.settling.tried(moved)
+    if after is None:
         return ""
-    finally:
-        sitting.settled.closed = False
     touches = Touches()
     old = read_at(sitting.painting, sitting.scene, touches, *place)
     new = read_at(after, moved.scene, touches, *place)
