@@ -22,7 +22,7 @@ def main(arguments: list[str] | None = None) -> int:
     def read() -> None:
         # the scene is read while napari starts
         try:
-            from viewer.window.opening import first_sitting
+            from viewer.core.keep import first_sitting
 
             found["sitting"] = first_sitting(path)
         except InputError as error:
@@ -45,8 +45,8 @@ def main(arguments: list[str] | None = None) -> int:
     room = desk.window.screen().availableGeometry()
     desk.window.resize(min(LIKED[0], room.width()), min(LIKED[1], room.height()))
     if path is None:
-        desk.start_tour()
-    desk.opening.offer_recovery()
+        desk.foot.start_tour()
+    desk.keeping.offer()
     napari.run()
     desk.close()
     return 0

@@ -21,6 +21,7 @@ from qtpy.QtWidgets import QApplication, QWidget
 
 from viewer.core.asking import dilution_for
 from viewer.core.brush import Brush
+from viewer.core.keep import first_sitting
 from viewer.core.views import View
 from viewer.window.controls import DragNumber
 
@@ -35,12 +36,11 @@ class Photographer:
         import napari
 
         from viewer.window.app import Desk
-        from viewer.window.opening import first_sitting
 
         self.viewer = napari.Viewer(show=True)
         kept = Path(tempfile.mkdtemp())
         self.desk = Desk(self.viewer, first_sitting(None), recovery=kept)
-        self.desk.cautioned = True
+        self.desk.caution.shown = True
         self.desk.window.resize(*SIZE)
         self.rest(1.5)
         self.desk.sheet.fit()
@@ -87,10 +87,10 @@ class Photographer:
 
 
 def first_look(camera: Photographer) -> None:
-    camera.desk.start_tour()
+    camera.desk.foot.start_tour()
     camera.point(60, 60)
     camera.take("first_look")
-    camera.desk.end_tour()
+    camera.desk.foot.end_tour()
 
 
 def a_wash_in_hand(camera: Photographer) -> None:
@@ -127,11 +127,10 @@ def panels(camera: Photographer) -> None:
 
 
 def a_question(camera: Photographer) -> None:
-    from viewer.window import questions
-
     camera.desk.sitting.choose(16)
-    questions.ask(camera.desk, "value")
-    dialog = camera.desk.question
+    camera.desk.questions.value()
+    dialog = camera.desk.questions.shown
+    assert dialog is not None
     dialog.move(420, 300)
     camera.rest()
     number = dialog.findChildren(DragNumber)[0]

@@ -19,7 +19,7 @@ import numpy as np
 from qtpy.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from qtpy.QtGui import QDragEnterEvent, QDropEvent
 from qtpy.QtTest import QTest
-from qtpy.QtWidgets import QApplication
+from qtpy.QtWidgets import QApplication, QPushButton
 
 from glaze.painting.settle import resolve
 from glaze.pipeline import render
@@ -29,6 +29,7 @@ from viewer.core.brush import Brush
 from viewer.core.keep import open_any, save
 from viewer.core.recovery import left_behind
 from viewer.core.views import View
+from viewer.window.controls import DragNumber
 
 
 class Window:
@@ -42,7 +43,7 @@ class Window:
         self.folder = folder
         self.viewer = napari.Viewer(show=True)
         self.desk = Desk(self.viewer, open_any(folder / "scene"), recovery=folder / "kept")
-        self.desk.cautioned = True
+        self.desk.caution.shown = True
         self.desk.window.resize(1300, 900)
         self.settle()
         self.desk.sheet.fit()
@@ -211,15 +212,15 @@ def bleach_in_hand_shows_its_caution_and_lays_a_lift(window: Window) -> None:
     desk = window.desk
     assert desk.table.dish.caution.isVisible()
     assert desk.table.dish.caution.text() == CAUTION_LINE
-    desk.cautioned = False
+    desk.caution.shown = False
     desk.table.brush.take_way("soft")
     desk.table.holding.take_kind("lift")
-    assert desk.caution_box.isVisible()
-    assert CAUTION.split("\n")[0] in desk.caution_box.text()
-    desk.caution_box.close()
+    assert desk.caution.box.isVisible()
+    assert CAUTION.split("\n")[0] in desk.caution.box.text()
+    desk.caution.box.close()
     desk.table.holding.take_kind("wash")
     desk.table.holding.take_kind("lift")
-    assert not desk.caution_box.isVisible(), "once a sheet is enough"
+    assert not desk.caution.box.isVisible(), "once a sheet is enough"
     window.drag((18, 10), (18, 22))
     assert isinstance(desk.sitting.scene.steps[-1], Lift)
     desk.take_back()
@@ -354,12 +355,38 @@ def looking_otherwise_comes_back(window: Window) -> None:
 def napari_lists_can_be_had_and_folded_again(window: Window) -> None:
     desk = window.desk
     assert not desk.window.menuBar().isVisible()
-    desk.frame.fold_napari(False)
+    desk.surround.fold_napari(False)
     window.settle()
     assert desk.window.menuBar().isVisible()
-    desk.frame.fold_napari(True)
+    desk.surround.fold_napari(True)
     window.settle()
     assert not desk.window.menuBar().isVisible()
+
+
+def the_menus_ask_and_do(window: Window) -> None:
+    desk = window.desk
+    orders = {a.text(): a for menu in desk.bar.menus.values() for a in menu.actions()}
+    assert {"save", "recipe card", "charts of these bottles", "the whole caution"} <= set(orders)
+    orders["the three-step tour"].trigger()
+    assert desk.foot.hint.isVisible()
+    desk.foot.end_tour()
+    assert not desk.foot.hint.isVisible()
+    desk.sitting.choose(0)
+    before = desk.sitting.scene.steps[0].mix
+    orders["how much water for a value?"].trigger()
+    question = desk.questions.shown
+    question.findChild(DragNumber).set_value(8.8)
+    buttons = {b.text(): b for b in question.findChildren(QPushButton)}
+    buttons["ask"].click()
+    take = {b.text(): b for b in question.findChildren(QPushButton)}["take it"]
+    take.click()
+    window.settle()
+    question.close()
+    assert desk.sitting.scene.steps[0].mix != before
+    desk.take_back()
+    window.settle()
+    assert desk.sitting.scene.steps[0].mix == before
+    desk.sitting.choose(None)
 
 
 def both_walls_are_neutral(window: Window) -> None:
@@ -392,10 +419,10 @@ def strokes_are_kept_for_a_recovery(window: Window) -> None:
     desk.sitting.choose(None)
     desk.table.brush.take_way("soft")
     window.drag((28, 6), (34, 8))
-    assert desk.rest_timer.isActive()
-    desk.keep_now()
-    desk.keeper.finish()
-    assert (desk.recovery.folder / "scene.toml").is_file()
+    assert desk.keeping.rest.isActive()
+    desk.keeping.keep_now()
+    desk.errands.finish()
+    assert (desk.keeping.recovery.folder / "scene.toml").is_file()
     desk.take_back()
     window.settle()
 
@@ -422,9 +449,9 @@ def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
     desk = window.desk
     window.drag((10, 10), (20, 20))
     picture = window.picture()
-    desk.keep_now()
-    desk.keeper.finish()
-    folder = desk.recovery.folder
+    desk.keeping.keep_now()
+    desk.errands.finish()
+    folder = desk.keeping.recovery.folder
     note = json.loads((folder / NOTE).read_text())
     lost = window.folder / "kept" / "lost"
     shutil.copytree(folder, lost)
@@ -433,7 +460,7 @@ def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
     window.settle()
     assert not np.array_equal(window.picture(), picture)
     (left,) = left_behind(window.folder / "kept")
-    desk.opening.take_recovery(left)
+    desk.keeping.take(left)
     window.settle()
     assert np.array_equal(window.picture(), picture)
     assert not lost.exists()
@@ -474,7 +501,7 @@ def a_sketch_dropped_on_the_window_goes_on_the_desk(window: Window) -> None:
     QApplication.sendEvent(canvas, enter)
     drop = QDropEvent(QPointF(300, 300), *given, Qt.KeyboardModifier.NoModifier)
     QApplication.sendEvent(canvas, drop)
-    desk.keeper.finish()
+    desk.errands.finish()
     window.settle()
     assert desk.sitting.scene.title == "sketch"
     assert not desk.sitting.scene.steps
@@ -517,6 +544,7 @@ CHECKS = (
     a_right_drag_moves_the_sheet_and_lays_nothing,
     looking_otherwise_comes_back,
     napari_lists_can_be_had_and_folded_again,
+    the_menus_ask_and_do,
     both_walls_are_neutral,
     the_binding_loses_no_references,
     strokes_are_kept_for_a_recovery,

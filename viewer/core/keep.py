@@ -21,6 +21,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from glaze.errors import InputError
 from glaze.picture.writing import write_whole
+from glaze.scene.examples import example_names, scenes_folder
 from glaze.scene.file import FILE, load_scene, scene_text
 from glaze.scene.records import Scene, Step, Wash
 from glaze.sketch.line import NO_REAL_DPI
@@ -58,9 +59,20 @@ def open_any(
     return _sitting(path if path.is_dir() else path.parent, path if path.is_dir() else path.parent)
 
 
+def first_sitting(path: Path | None) -> Sitting:
+    """What is open at the start: what was asked for, or the lighthouse."""
+    if path is not None:
+        return open_any(path)
+    if "lighthouse" not in example_names():
+        return open_bare()
+    return open_any(scenes_folder() / "lighthouse")
+
+
 def _sitting(folder: Path, home: Path) -> Sitting:
     scene, aside = read_draft(folder)
-    return Sitting(scene, aside, home)
+    # the scenes that come with glaze stay as they are: what is made of one is saved elsewhere
+    example = home.resolve().is_relative_to(scenes_folder().resolve())
+    return Sitting(scene, aside, None if example else home)
 
 
 def read_draft(folder: Path) -> tuple[Scene, frozenset[int]]:

@@ -2,24 +2,15 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Sequence
+from typing import Any
 
-from qtpy.QtCore import Qt
-from qtpy.QtWidgets import (
-    QHBoxLayout,
-    QMenu,
-    QSlider,
-    QToolButton,
-    QWidget,
-)
+from qtpy.QtCore import Qt, Signal, SignalInstance
+from qtpy.QtWidgets import QHBoxLayout, QMenu, QSlider, QToolButton, QWidget
 
-from glaze.scene.examples import example_names, scenes_folder
+from viewer.core.sitting import Sitting
 from viewer.core.views import VISIONS, WAYS, View
 from viewer.window.controls import Choice, faint, hair
-
-if TYPE_CHECKING:
-    from viewer.window.app import Desk
 
 LIGHTS = {
     "the scene's light": None,
@@ -30,25 +21,56 @@ LIGHTS = {
     "LED lamp, B3": "LED-B3",
 }
 
+Order = tuple[str, Callable[[], Any]]
+"""Words of an order, and what it does."""
+
+Orders = Sequence[Order | tuple[str, Sequence[Order]] | None]
+"""Orders of a menu; a name with orders of its own opens a menu, None is a line between."""
+
 
 class TopBar(QWidget):
-    """Buttons and choices in one line."""
+    """Buttons and choices in one line. What they do is told by signals and lists of orders."""
 
-    def __init__(self, desk: Desk) -> None:
+    back_asked = Signal()
+    again_asked = Signal()
+    all_asked = Signal()
+    true_size_asked = Signal(float)
+    looked = Signal(object)
+
+    def __init__(self, sitting: Sitting) -> None:
         super().__init__()
-        self.desk = desk
+        self.sitting = sitting
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 4, 12, 4)
         row.setSpacing(4)
-        row.addWidget(self._menu("sheet", self._sheet_menu()))
-        row.addWidget(self._menu("ask", self._ask_menu()))
+        # the menus, filled once the window stands
+        self.menus = {name: QMenu(self) for name in ("sheet", "ask")}
+        for name, menu in self.menus.items():
+            row.addWidget(self._menu(name, menu))
         row.addWidget(hair())
-        self.back = self._button("take back", desk.take_back)
-        self.again = self._button("do again", desk.do_again)
+        # what was done
+        self.back = self._button("take back", self.back_asked)
+        self.again = self._button("do again", self.again_asked)
         row.addWidget(self.back)
         row.addWidget(self.again)
         row.addWidget(hair())
+        # ways of looking
         row.addWidget(faint("look"))
+        self._add_looks(row)
+        row.addWidget(hair())
+        # how much of the sheet is seen, and how far its picture is
+        row.addWidget(self._button("see it all", self.all_asked, "The whole sheet.   (F)"))
+        true_size = self._button("true size", None, "A mm is a mm, as the screen says.")
+        true_size.clicked.connect(lambda _=False: self._true_size())
+        row.addWidget(true_size)
+        row.addStretch()
+        self.progress = faint()
+        self.progress.setMinimumWidth(190)
+        self.progress.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        row.addWidget(self.progress)
+        self.refresh()
+
+    def _add_looks(self, row: QHBoxLayout) -> None:
         self.way = self._choice(list(WAYS), "Ways of looking; nothing is changed by them.")
         for n, text in enumerate(WAYS.values()):
             self.way.setItemData(n, text, Qt.ItemDataRole.ToolTipRole)
@@ -67,28 +89,17 @@ class TopBar(QWidget):
         )
         self.split.sliderReleased.connect(self._look)
         row.addWidget(self.split)
-        row.addWidget(hair())
-        row.addWidget(self._button("see it all", desk.sheet.fit, "The whole sheet.   (F)"))
-        row.addWidget(
-            self._button("true size", self._true_size, "A mm is a mm, as the screen says.")
-        )
-        row.addStretch()
-        self.progress = faint()
-        self.progress.setMinimumWidth(190)
-        self.progress.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        row.addWidget(self.progress)
-        self.refresh()
 
-    def _button(self, text: str, do: object, tip: str = "") -> QToolButton:
+    def _button(self, text: str, asks: SignalInstance | None, tip: str = "") -> QToolButton:
         button = QToolButton()
         button.setText(text)
         button.setToolTip(tip)
-        button.clicked.connect(lambda: do())  # type: ignore[operator]
+        if asks is not None:
+            button.clicked.connect(lambda _=False: asks.emit())
         return button
 
     def _menu(self, text: str, menu: QMenu) -> QToolButton:
-        button = QToolButton()
-        button.setText(text)
+        button = self._button(text, None)
         button.setMenu(menu)
         button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         return button
@@ -100,67 +111,13 @@ class TopBar(QWidget):
         choice.activated.connect(lambda _: self._look())
         return choice
 
-    def _sheet_menu(self) -> QMenu:
-        desk, menu = self.desk, QMenu(self)
-        menu.addAction("open a scene or a sketch", desk.opening.ask_open)
-        examples = menu.addMenu("open an example")
-        for name in example_names():
-            folder = scenes_folder() / name
-            examples.addAction(name, lambda f=folder: self._example(f))
-        menu.addSeparator()
-        menu.addAction("save", desk.opening.save)
-        menu.addAction("save elsewhere", desk.opening.save_elsewhere)
-        menu.addSeparator()
-        menu.addAction("lay it where a mask picture is white", desk.lay_mask_picture)
-        menu.addAction("lay it on napari's chosen layer", desk.lay_napari_layer)
-        menu.addSeparator()
-        menu.addAction("pull a proof (picture)", self._proof)
-        menu.addAction("recipe card", lambda: self._ask("card"))
-        menu.addSeparator()
-        menu.addAction("evening wall", self._wall)
-        menu.addAction("figures for those who measure", self._figures)
-        menu.addAction("napari's own lists and menus", self._napari)
-        return menu
-
-    def _ask_menu(self) -> QMenu:
-        menu = QMenu(self)
-        menu.addAction("how much water for a value?", lambda: self._ask("value"))
-        menu.addAction("which drops make a colour?", lambda: self._ask("colour"))
-        menu.addAction("even the shadows of several hues", lambda: self._ask("even"))
-        menu.addSeparator()
-        menu.addAction("charts of these bottles", lambda: self._ask("charts"))
-        menu.addAction("the whole caution", self.desk.show_caution)
-        menu.addAction("the three-step tour", self.desk.start_tour)
-        return menu
-
-    def _ask(self, what: str) -> None:
-        from viewer.window import questions
-
-        self.desk.attempt(lambda: questions.ask(self.desk, what))
-
-    def _example(self, folder: Path) -> None:
-        if self.desk.opening.may_leave():
-            self.desk.opening.open_later(folder)
-
-    def _proof(self) -> None:
-        from viewer.window import questions
-
-        self.desk.attempt(lambda: questions.proof(self.desk))
-
-    def _wall(self) -> None:
-        self.desk.change_wall()
-
-    def _figures(self) -> None:
-        numbers = self.desk.order.here.numbers
-        numbers.setVisible(not numbers.isVisible())
-
-    def _napari(self) -> None:
-        frame = self.desk.frame
-        frame.fold_napari(not frame.napari_folded)
+    def offer(self, name: str, orders: Orders) -> None:
+        """Fill a menu with orders."""
+        _fill(self.menus[name], orders)
 
     def _true_size(self) -> None:
         screen = self.screen()
-        self.desk.sheet.true_size(screen.physicalDotsPerInchX() if screen else 96.0)
+        self.true_size_asked.emit(screen.physicalDotsPerInchX() if screen else 96.0)
 
     def _look(self) -> None:
         way = self.way.currentText()
@@ -171,16 +128,21 @@ class TopBar(QWidget):
             split=self.split.value() / 100,
             other="bare sketch" if way == "as it will look" else "as it will look",
         )
-        self.desk.look(view)
+        self.looked.emit(view)
+
+    def follow(self, sitting: Sitting) -> None:
+        """Show another sitting."""
+        self.sitting = sitting
+        self.refresh()
 
     def refresh(self) -> None:
         """Show what can be taken back, and how the sheet is looked at."""
-        history = self.desk.sitting.history
+        history = self.sitting.history
         self.back.setEnabled(history.back_name is not None)
         self.again.setEnabled(history.again_name is not None)
         self.back.setToolTip(f"take back: {history.back_name or 'nothing'}   (Ctrl Z)")
         self.again.setToolTip(f"do again: {history.again_name or 'nothing'}   (Ctrl Shift Z)")
-        view = self.desk.sitting.preview.view
+        view = self.sitting.preview.view
         self.way.setCurrentText(view.way)
         names = {light: word for word, light in LIGHTS.items()}
         self.light.setCurrentText(names.get(view.light, "the scene's light"))
@@ -193,3 +155,13 @@ class TopBar(QWidget):
         text = f"working out the picture, {share:.0%}" if busy and share < 1 else ""
         if text != self.progress.text():
             self.progress.setText(text)
+
+
+def _fill(menu: QMenu, orders: Orders) -> None:
+    for order in orders:
+        if order is None:
+            menu.addSeparator()
+        elif callable(order[1]):
+            menu.addAction(order[0], order[1])
+        else:
+            _fill(menu.addMenu(order[0]), order[1])

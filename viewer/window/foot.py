@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from qtpy.QtCore import Signal
 from qtpy.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from viewer.core.sitting import Sitting
+from viewer.core.tour import Tour
 from viewer.window.controls import faint
 
 
@@ -13,12 +14,13 @@ class Foot(QWidget):
 
     line : what was done last, or what is wrong
     standing : what the colours rest on
+    tour : whose hints are shown; None if there was none
     """
 
-    hints_ended = Signal()
-
-    def __init__(self, table: QWidget) -> None:
+    def __init__(self, sitting: Sitting, table: QWidget) -> None:
         super().__init__()
+        self.sitting = sitting
+        self.tour: Tour | None = None
         self.line, self.standing = QLabel(), faint()
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 4)
@@ -38,17 +40,40 @@ class Foot(QWidget):
         row.addWidget(self.words)
         row.addStretch()
         end = QPushButton("no more hints")
-        end.clicked.connect(self.hints_ended.emit)
+        end.clicked.connect(lambda _=False: self.end_tour())
         row.addWidget(end)
         self.hint.setVisible(False)
         return self.hint
-
-    def show_hint(self, words: str) -> None:
-        """The one hint there is now; "" for none."""
-        self.words.setText(words)
-        self.hint.setVisible(bool(words))
 
     def tell(self, text: str) -> None:
         """A line for the painter, all of it in a tip if it is long."""
         self.line.setText(text)
         self.line.setToolTip(text)
+
+    # ---- the tour
+
+    def follow(self, sitting: Sitting) -> None:
+        """Another sitting is on the table: the tour is over."""
+        self.sitting = sitting
+        self.end_tour()
+
+    def start_tour(self) -> None:
+        """Begin the three-step tour."""
+        self.tour = Tour(self.sitting)
+        self._show_hint()
+
+    def end_tour(self) -> None:
+        """No more hints."""
+        if self.tour:
+            self.tour.end()
+        self._show_hint()
+
+    def look_tour(self) -> None:
+        """Go on to the next hint if what the last one asked for is done."""
+        if self.tour and self.tour.look():
+            self._show_hint()
+
+    def _show_hint(self) -> None:
+        words = self.tour.hint if self.tour else ""
+        self.words.setText(words)
+        self.hint.setVisible(bool(words))

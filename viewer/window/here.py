@@ -5,15 +5,21 @@ from __future__ import annotations
 from qtpy.QtCore import Qt
 from qtpy.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
-from viewer.core.reading import Reading
+from glaze.sheet.lift import Touches
+from viewer.core.reading import Reading, read_at
+from viewer.core.sitting import Sitting
 from viewer.window.controls import Swatch, faint, place_label
 
 
 class Here(QWidget):
-    """What lies under the pointer."""
+    """What lies under the pointer.
 
-    def __init__(self) -> None:
+    where : row and column of the pointer [px]; None where it is off the sheet
+    """
+
+    def __init__(self, sitting: Sitting) -> None:
         super().__init__()
+        self.follow(sitting)
         self.swatch, self.after = Swatch(34, 34), Swatch(34, 34)
         self.after.setToolTip("What the bleach in the dish would leave here.")
         self.colour, self.words = QLabel("Move over the sheet."), faint()
@@ -35,10 +41,29 @@ class Here(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.setFixedHeight(236)
 
-    def show_reading(self, reading: Reading | None) -> None:
-        """Show a reading; None where the pointer is off the sheet."""
-        if reading is None:
+    def follow(self, sitting: Sitting) -> None:
+        """Read another sitting; the pointer has yet to come to it."""
+        self.sitting = sitting
+        self.where: tuple[int, int] | None = None
+
+    def turn_figures(self) -> None:
+        """Show figures for those who measure, or hide them again."""
+        self.numbers.setVisible(not self.numbers.isVisible())
+
+    def read(self) -> None:
+        """Read what lies under the pointer, and what the bleach in the dish would leave there."""
+        if self.where is None:
             return
+        hand, painting = self.sitting.hand, self.sitting.painting
+        touches = Touches(
+            parts_water=hand.parts_water, touches=hand.touches, minutes=hand.minutes, tool=hand.tool
+        )
+        rows, columns = painting.shape
+        row, column = min(self.where[0], rows - 1), min(self.where[1], columns - 1)
+        self.show_reading(read_at(painting, self.sitting.scene, touches, row, column))
+
+    def show_reading(self, reading: Reading) -> None:
+        """Show a reading."""
         self.swatch.show_rgb(reading.rgb8)
         self.colour.setText(f"value {reading.value:.1f}   {reading.notation}")
         self.words.setText(f"{reading.words}   at {reading.x_mm:.0f}, {reading.y_mm:.0f} mm")

@@ -35,7 +35,7 @@ class OrderPanel(QWidget):
         self.sitting = sitting
         self.soon = Once(self.refresh, self, wait_ms=90)
         self.cards = CardList(wall)
-        self.here = Here()
+        self.here = Here(sitting)
         self.line = faint()
         self.line.setWordWrap(True)
         self.line.setContentsMargins(10, 2, 10, 2)
@@ -89,6 +89,7 @@ class OrderPanel(QWidget):
     def follow(self, sitting: Sitting) -> None:
         """Show another sitting."""
         self.sitting = sitting
+        self.here.follow(sitting)
         for signal in (sitting.draft_changed, sitting.chosen_changed, sitting.painted):
             signal.connect(self.soon)
         self.refresh()

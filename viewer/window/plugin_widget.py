@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 from qtpy.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
+from viewer.core.keep import first_sitting
 from viewer.core.napari_layers import region_from_layer, sitting_from_layers
 from viewer.window.app import Desk
-from viewer.window.opening import first_sitting
 
 if TYPE_CHECKING:
     import napari

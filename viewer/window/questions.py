@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from qtpy.QtWidgets import (
     QCheckBox,
@@ -22,11 +22,12 @@ from qtpy.QtWidgets import (
 from glaze.errors import InputError
 from glaze.scene.records import Wash
 from viewer.core import asking
+from viewer.core.sitting import Sitting
 from viewer.window.controls import DragNumber, Swatch, empty, faint
+from viewer.window.errands import Errands
+from viewer.window.holding import Holding
 from viewer.window.look import style
-
-if TYPE_CHECKING:
-    from viewer.window.app import Desk
+from viewer.window.surround import Surround
 
 CHARTS = {
     "wheel": "colour wheel",
@@ -36,15 +37,16 @@ CHARTS = {
     "lift": "what bleach leaves",
     "swatches": "swatch sheet to paint",
 }
+SHEETS = "Sheets (*.pdf *.svg *.png)"
 
 
 class Question(QDialog):
     """A question, its answer in lines, and offers with a button each."""
 
-    def __init__(self, desk: Desk, title: str) -> None:
-        super().__init__(desk.window)
-        self.desk = desk
-        self.setStyleSheet(style(desk.wall))
+    def __init__(self, holding: Holding, surround: Surround, title: str) -> None:
+        super().__init__(surround.window)
+        self.holding = holding
+        self.setStyleSheet(style(surround.wall))
         self.setWindowTitle(title)
         self.setMinimumWidth(460)
         self.box = QVBoxLayout(self)
@@ -92,116 +94,107 @@ class Question(QDialog):
         return whole
 
     def _take(self, offer: asking.Offer) -> None:
-        holding = self.desk.table.holding
-        holding.take_kind("wash")
-        hand = replace(self.desk.sitting.hand, mix=offer.mix, coats=offer.coats)
-        holding.take(hand, "mix")
+        self.holding.take_kind("wash")
+        hand = replace(self.holding.sitting.hand, mix=offer.mix, coats=offer.coats)
+        self.holding.take(hand, "mix")
 
 
-def ask(desk: Desk, what: str) -> None:
-    """Open the window of a question."""
-    makers: dict[str, Callable[[Desk], Any]] = {
-        "value": _value,
-        "colour": _colour,
-        "even": _even,
-        "card": _card,
-        "charts": _charts,
-    }
-    made = makers[what](desk)
-    if made is not None:
-        desk.question = made
+class Questions:
+    """The windows of the questions.
+
+    shown : the last one that was opened
+    """
+
+    def __init__(self, holding: Holding, errands: Errands, surround: Surround) -> None:
+        self.holding, self.errands, self.surround = holding, errands, surround
+        self.shown: Question | None = None
+
+    @property
+    def sitting(self) -> Sitting:
+        """What is asked about."""
+        return self.holding.sitting
+
+    def _open(self, title: str) -> Question:
+        self.shown = Question(self.holding, self.surround, title)
+        return self.shown
+
+    def value(self) -> None:
+        """How much water a wash needs for a value."""
+        made = self._open("how much water for a value?")
+        row = QHBoxLayout()
+        number = DragNumber(0, 10, 0.1, 1, "", "Value: 0 is black, 10 is white.")
+        number.show_value(5.0)
+        row.addWidget(QLabel("The wash in hand is to reach value"))
+        row.addWidget(number)
+        row.addStretch()
+        made.box.addLayout(row)
+        made.end(lambda: asking.dilution_for(self.sitting, number.value))
         made.show()
 
+    def colour(self) -> None:
+        """Which drops make a colour."""
+        made = self._open("which drops make a colour?")
+        made.box.addWidget(QLabel("The colour: #8fa37c, or 5R 4/8 after Munsell, or L*, a*, b*"))
+        text = QLineEdit("5GY 6/4")
+        made.box.addWidget(text)
+        made.end(lambda: asking.drops_for(self.sitting, text.text()))
+        made.show()
 
-def _value(desk: Desk) -> Question:
-    made = Question(desk, "how much water for a value?")
-    row = QHBoxLayout()
-    number = DragNumber(0, 10, 0.1, 1, "", "Value: 0 is black, 10 is white.")
-    number.show_value(5.0)
-    row.addWidget(QLabel("The wash in hand is to reach value"))
-    row.addWidget(number)
-    row.addStretch()
-    made.box.addLayout(row)
-    made.end(lambda: asking.dilution_for(desk.sitting, number.value))
-    return made
+    def even(self) -> None:
+        """Shadows of several hues that darken alike."""
+        made = self._open("even the shadows of several hues")
+        made.box.addWidget(QLabel("Shadows over these washes are to darken by as much:"))
+        boxes = {}
+        for n, step in enumerate(self.sitting.scene.steps[:14]):
+            if isinstance(step, Wash):
+                boxes[n] = QCheckBox(f"{step.name}   {step.mix}")
+                made.box.addWidget(boxes[n])
+        row = QHBoxLayout()
+        steps = DragNumber(0.5, 6, 0.5, 1, "", "Value steps to darken by.")
+        steps.show_value(2.0)
+        row.addWidget(steps)
+        row.addWidget(QLabel("value steps darker, with black"))
+        row.addStretch()
+        made.box.addLayout(row)
 
+        def ask() -> asking.Answered:
+            ticked = [n for n, box in boxes.items() if box.isChecked()]
+            return asking.even_shadows_of(self.sitting, ticked, steps.value)
 
-def _colour(desk: Desk) -> Question:
-    made = Question(desk, "which drops make a colour?")
-    made.box.addWidget(QLabel("The colour: #8fa37c, or 5R 4/8 after Munsell, or L*, a*, b*"))
-    text = QLineEdit("5GY 6/4")
-    made.box.addWidget(text)
-    made.end(lambda: asking.drops_for(desk.sitting, text.text()))
-    return made
+        made.end(ask)
+        made.show()
 
-
-def _even(desk: Desk) -> Question:
-    made = Question(desk, "even the shadows of several hues")
-    made.box.addWidget(QLabel("Shadows over these washes are to darken by as much:"))
-    boxes = {}
-    for n, step in enumerate(desk.sitting.scene.steps[:14]):
-        if isinstance(step, Wash):
-            boxes[n] = QCheckBox(f"{step.name}   {step.mix}")
-            made.box.addWidget(boxes[n])
-    row = QHBoxLayout()
-    steps = DragNumber(0.5, 6, 0.5, 1, "", "Value steps to darken by.")
-    steps.show_value(2.0)
-    row.addWidget(steps)
-    row.addWidget(QLabel("value steps darker, with black"))
-    row.addStretch()
-    made.box.addLayout(row)
-    made.end(
-        lambda: asking.even_shadows_of(
-            desk.sitting, [n for n, box in boxes.items() if box.isChecked()], steps.value
+    def charts(self) -> None:
+        """Charts of the bottles on the table."""
+        made = self._open("charts of these bottles")
+        made.box.addWidget(
+            faint("Printed at true size, for the palette and the paper on the table.")
         )
-    )
-    return made
+        for name, words in CHARTS.items():
+            button = QPushButton(words)
+            button.clicked.connect(lambda _=False, n=name: self._chart(n))
+            made.box.addWidget(button)
+        made.show()
 
+    def _chart(self, name: str) -> None:
+        self._write(
+            CHARTS[name], f"{name}.pdf", SHEETS, lambda s, path: asking.write_chart(s, name, path)
+        )
 
-def _where(desk: Desk, title: str, name: str, kinds: str) -> Path | None:
-    found, _ = QFileDialog.getSaveFileName(desk.window, title, name, kinds)
-    return Path(found) if found else None
+    def card(self) -> None:
+        """The recipe card."""
+        self._write("recipe card", "card.pdf", SHEETS, asking.write_card)
 
+    def proof(self) -> None:
+        """Pull a proof: the picture at true size."""
+        self._write("pull a proof", "proof.png", "Pictures (*.png *.tif)", asking.write_proof)
 
-def _later(desk: Desk, path: Path, write: Callable[[], Any]) -> None:
-    """Write in the background and say when it is done."""
-
-    def failed(error: Exception) -> None:
-        if not isinstance(error, InputError):
-            raise error
-        desk.tell(" ".join(error.problems))
-
-    desk.tell(f"writing {path.name}")
-    desk.keeper.do(write, lambda _: desk.tell(f"written: {path}"), failed)
-
-
-def _card(desk: Desk) -> None:
-    path = _where(desk, "recipe card", "card.pdf", "Sheets (*.pdf *.svg *.png)")
-    if path is not None:
-        sitting = desk.sitting
-        _later(desk, path, lambda: asking.write_card(sitting, path))
-
-
-def proof(desk: Desk) -> None:
-    """Pull a proof: the picture at true size."""
-    path = _where(desk, "pull a proof", "proof.png", "Pictures (*.png *.tif)")
-    if path is not None:
-        sitting = desk.sitting
-        _later(desk, path, lambda: asking.write_proof(sitting, path))
-
-
-def _charts(desk: Desk) -> Question:
-    made = Question(desk, "charts of these bottles")
-    made.box.addWidget(faint("Printed at true size, for the palette and the paper on the table."))
-    for name, words in CHARTS.items():
-        button = QPushButton(words)
-        button.clicked.connect(lambda _=False, n=name: _chart(desk, n))
-        made.box.addWidget(button)
-    return made
-
-
-def _chart(desk: Desk, name: str) -> None:
-    path = _where(desk, CHARTS[name], f"{name}.pdf", "Sheets (*.pdf *.svg *.png)")
-    if path is not None:
-        sitting = desk.sitting
-        _later(desk, path, lambda: asking.write_chart(sitting, name, path))
+    def _write(
+        self, title: str, name: str, kinds: str, write: Callable[[Sitting, Path], Any]
+    ) -> None:
+        """Ask where, write in the background, and say when it is done."""
+        found, _ = QFileDialog.getSaveFileName(self.surround.window, title, name, kinds)
+        if found:
+            sitting, path, told = self.sitting, Path(found), self.errands.told
+            told.emit(f"writing {path.name}")
+            self.errands.run(lambda: write(sitting, path), lambda _: told.emit(f"written: {path}"))

@@ -1,4 +1,4 @@
-"""The window round the desk: three docks in napari's window, its own lists folded away."""
+"""What is round the sheet: napari's window with three docks on a neutral wall, its lists folded."""
 
 from __future__ import annotations
 
@@ -7,15 +7,16 @@ from typing import Any
 
 from qtpy.QtCore import Qt
 from qtpy.QtGui import QAction, QKeySequence, QShortcut
-from qtpy.QtWidgets import QDockWidget, QMainWindow, QWidget
+from qtpy.QtWidgets import QDockWidget, QMainWindow, QMessageBox, QWidget
 
-from viewer.window.look import Wall, style
+from viewer.window.look import Wall, register, style
 
 
-class Frame:
+class Surround:
     """napari's window, arranged for painting."""
 
     def __init__(self, viewer: Any, bar: QWidget, foot: QWidget, order: QWidget, wall: Wall):
+        self.viewer = viewer
         self.widgets = (bar, foot, order)
         self.docks: list[QDockWidget] = []
         places = (("orders", "top"), ("table", "bottom"), ("order", "right"))
@@ -33,7 +34,9 @@ class Frame:
         self.fold_napari(True)
 
     def dress(self, wall: Wall) -> None:
-        """Our own panels in the greys of a wall."""
+        """The window in the greys of a wall."""
+        self.wall = wall
+        self.viewer.theme = register(wall)
         for widget in self.widgets:
             widget.setStyleSheet(style(wall))
 
@@ -46,6 +49,10 @@ class Frame:
         self.window.menuBar().setVisible(not folded)
         self.window.statusBar().setVisible(not folded)
 
+    def turn_napari(self) -> None:
+        """Show napari's own lists and menus, or fold them away again."""
+        self.fold_napari(not self.napari_folded)
+
     def bind(self, keys: str, action: Callable[[], Any]) -> None:
         """Let keys do something, and take them from napari's menus."""
         wanted = QKeySequence(keys)
@@ -53,3 +60,10 @@ class Frame:
             if given.shortcut() == wanted:
                 given.setShortcut(QKeySequence())
         QShortcut(wanted, self.window).activated.connect(action)
+
+    def box(self, text: str) -> QMessageBox:
+        """A box with a text, to which buttons are added."""
+        box = QMessageBox(self.window)
+        box.setStyleSheet(style(self.wall))
+        box.setText(text)
+        return box
