@@ -142,7 +142,7 @@ def segment(start: PenPoint, end: PenPoint, brush: Brush, dpi: float, rect: Rect
         np.clip(along, 0, 1, out=along)
         away = np.hypot(rows - along * np.float32(down), columns - along * np.float32(right))
     else:
-        along = np.float32(1)
+        along = np.ones((1, 1), np.float32)
         away = np.hypot(rows, columns)
     full, end_radius = _radius(start, brush, dpi), _radius(end, brush, dpi)
     radius = np.float32(full) + along * np.float32(end_radius - full)

@@ -47,9 +47,9 @@ def _same(a: object, b: object) -> bool:
     if type(a) is not type(b):
         return False
     if isinstance(a, tuple):
-        return len(a) == len(b) and all(map(_same, a, b))  # type: ignore[arg-type]
+        return len(a) == len(b) and all(map(_same, a, b))  # type: ignore[arg-type,call-overload]
     if hasattr(a, "__dataclass_fields__"):
-        names = a.__dataclass_fields__  # type: ignore[attr-defined]
+        names = a.__dataclass_fields__
         return all(_same(getattr(a, name), getattr(b, name)) for name in names)
     return bool(a == b)
 

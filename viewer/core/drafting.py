@@ -55,7 +55,7 @@ def changed(record: Any, **values: Any) -> Any:
 
 def kind_of(step: BaseModel) -> str:
     """The kind of a step in words."""
-    return KIND_WORDS[type(step)]  # type: ignore[index]
+    return KIND_WORDS[type(step)]
 
 
 def with_step(draft: Draft, step: Step, at: int | None = None) -> Draft:

@@ -67,7 +67,7 @@ def layers_of(sitting: Sitting) -> list[LayerData]:
     for painted, step in sitting.settling.pairs():
         number = sitting.scene.steps.index(step)
         mask = np.array(painted.coverage)
-        tag = {"what": "mask", "step": number, "name": step.name, "as_it_was": crc32(mask)}
+        tag = {"what": "mask", "step": number, "name": step.name, "as_it_was": crc32(mask.data)}
         found.append(
             (
                 mask,
@@ -103,7 +103,7 @@ def take_masks(sitting: Sitting, layers: Iterable[Any]) -> list[str]:
         if number is None:
             continue
         put_mask(sitting, number, mask_from_labels(mask, sitting.painting.shape))
-        layer.metadata[TAG] = {**tag, "as_it_was": crc32(mask)}
+        layer.metadata[TAG] = {**tag, "as_it_was": crc32(mask.data)}
         done.append(sitting.scene.steps[number].name)
     return done
 

@@ -98,7 +98,7 @@ def _way(
     painting = under(painting, view.light)
     if way in ("as it will look", "bare sketch", "without bleach") and view.vision is None:
         return np.asarray(render(painting, rect).rgb)
-    linear = linear_rgb(painting, rect, stirred=way == "all stirred")
+    linear: NDArray[np.floating] = linear_rgb(painting, rect, stirred=way == "all stirred")
     if way == "reserve":
         linear = _stopped_out(linear, rect, reserve)
     elif way == "values only":
@@ -111,7 +111,7 @@ def _way(
 
 
 def _stopped_out(
-    linear: NDArray[np.float32], rect: Rect, reserve: NDArray[np.uint16] | None
+    linear: NDArray[np.floating], rect: Rect, reserve: NDArray[np.uint16] | None
 ) -> NDArray[np.float64]:
     """The picture pale, what is reserved dark."""
     pale = 0.35 * values_only(linear) + 0.6

@@ -110,7 +110,7 @@ class DragNumber(QLineEdit):
             self.selectAll()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        turn = {Qt.Key.Key_Up: 1, Qt.Key.Key_Down: -1}.get(event.key())
+        turn = {int(Qt.Key.Key_Up): 1, int(Qt.Key.Key_Down): -1}.get(event.key())
         if turn is None:
             super().keyPressEvent(event)
             return

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from qtpy.QtCore import QModelIndex, QPoint, QRectF, QSize, Qt, Signal
+from qtpy.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRectF, QSize, Qt, Signal
 from qtpy.QtGui import QColor, QDropEvent, QKeyEvent, QMouseEvent, QPainter, QPen
 from qtpy.QtWidgets import (
     QAbstractItemView,
@@ -20,6 +20,7 @@ from viewer.core.cards import Card
 from viewer.window.controls import paint_swatch
 from viewer.window.look import Wall
 
+Index = QModelIndex | QPersistentModelIndex
 CARD = Qt.ItemDataRole.UserRole
 ROW_HEIGHT = 54
 MARK = QRectF(6, 19, 14, 14)
@@ -33,11 +34,11 @@ class CardPainter(QStyledItemDelegate):
         super().__init__()
         self.wall = wall
 
-    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex) -> QSize:
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """The same height for every step."""
         return QSize(200, ROW_HEIGHT)
 
-    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex) -> None:
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         card: Card = index.data(CARD)
         if card is None:
             return
@@ -106,11 +107,11 @@ class CardPainter(QStyledItemDelegate):
         painter.drawRect(frame)
         painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, "bleach")
 
-    def setEditorData(self, editor: QWidget, index: QModelIndex) -> None:
+    def setEditorData(self, editor: QWidget, index: Index) -> None:
         editor.setProperty("text", index.data(CARD).name)
 
     def updateEditorGeometry(
-        self, editor: QWidget, option: QStyleOptionViewItem, index: QModelIndex
+        self, editor: QWidget, option: QStyleOptionViewItem, index: Index
     ) -> None:
         editor.setGeometry(option.rect.adjusted(64, 2, -10, -ROW_HEIGHT + 26))
 

@@ -20,7 +20,7 @@ class Rulers(QWidget):
 
     def __init__(self, canvas: QWidget, sheet: SheetView, wall: Wall) -> None:
         super().__init__(canvas)
-        self.sheet, self.wall = sheet, wall
+        self.canvas, self.sheet, self.wall = canvas, sheet, wall
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setAttribute(Qt.WidgetAttribute.WA_NoSystemBackground)
         self.fit_soon = Once(sheet.fit, self)
@@ -31,7 +31,7 @@ class Rulers(QWidget):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """As large as the canvas, always."""
         if event.type() == QEvent.Type.Resize:
-            self.setGeometry(self.parentWidget().rect())
+            self.setGeometry(self.canvas.rect())
             if self.sheet.fitted:
                 self.fit_soon()
         return False

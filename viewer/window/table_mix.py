@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from qtpy.QtCore import Qt
 from qtpy.QtWidgets import (
     QButtonGroup,
@@ -40,6 +42,7 @@ class MixPart(QWidget):
         self._numbers: dict[str, DragNumber] = {}
         self._token_names: tuple[str, ...] = ()
         self._wells_key: object = None
+        self._wells: list[WellButton] = []
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(5)
@@ -153,6 +156,7 @@ class MixPart(QWidget):
         if self._wells_key != key:
             self._wells_key = key
             empty(self.wells_row)
+            self._wells = []
             for ink in table.palette.bottles:
                 self._add_well(f"{ink.name} 1 part", ink.name, f"{ink.name}, neat", True)
             self._add_more([ink.name for ink in table.palette.inks.values() if ink.extra])
@@ -161,10 +165,8 @@ class MixPart(QWidget):
                 self._add_well(name, name, f"{name}: {recipe}", False)
             self.wells_row.addStretch()
         names = set(amounts_of(hand.mix)[0]) if hand.kind == "wash" else set()
-        for n in range(self.wells_row.count()):
-            widget = self.wells_row.itemAt(n).widget()
-            if isinstance(widget, WellButton) and not widget.bottle:
-                widget.setChecked(widget.name in names)
+        for button in self._wells:
+            button.setChecked(button.name in names)
 
     def _add_more(self, inks: list[str]) -> None:
         """Bottles that aren't of the palette's own four."""
@@ -172,7 +174,7 @@ class MixPart(QWidget):
             return
         more, menu = QToolButton(), QMenu(self)
         for name in inks:
-            menu.addAction(name, lambda n=name: self._add_drop(n))
+            menu.addAction(name, partial(self._add_drop, name))
         more.setText("more\nbottles")
         more.setToolTip("Other bottles: put a drop of one into the mix.")
         more.setStyleSheet("QToolButton { font-size: 8.5pt; padding: 2px; }")
@@ -190,6 +192,8 @@ class MixPart(QWidget):
         take = self._add_drop if bottle else self._take_well
         button.clicked.connect(lambda _=False, n=name: take(n))
         self.wells_row.addWidget(button)
+        if not bottle:
+            self._wells.append(button)
 
     def _show_mix(self, hand: Hand) -> None:
         sitting = self.holding.sitting
