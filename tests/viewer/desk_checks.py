@@ -389,6 +389,24 @@ def the_menus_ask_and_do(window: Window) -> None:
     desk.sitting.choose(None)
 
 
+def the_line_says_when_the_model_is_made_ready(window: Window) -> None:
+    from viewer.core.warming import NOTE, READY
+    from viewer.window.readiness import Readiness
+
+    for seconds, expected in ((0.4, [NOTE, READY]), (0.0, [])):
+        heard: list[str] = []
+        readiness = Readiness(lambda scene, stop, s=seconds: time.sleep(s), wait_ms=50)
+        readiness.told.connect(heard.append)
+        readiness.start(window.desk.sitting.scene)
+        while readiness.busy:
+            QApplication.processEvents()
+            readiness.tick()
+            time.sleep(0.004)
+        readiness.close()
+        QTest.qWait(80)
+        assert heard == expected
+
+
 def both_walls_are_neutral(window: Window) -> None:
     from qtpy.QtGui import QColor
 
@@ -545,6 +563,7 @@ CHECKS = (
     looking_otherwise_comes_back,
     napari_lists_can_be_had_and_folded_again,
     the_menus_ask_and_do,
+    the_line_says_when_the_model_is_made_ready,
     both_walls_are_neutral,
     the_binding_loses_no_references,
     strokes_are_kept_for_a_recovery,

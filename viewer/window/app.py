@@ -28,6 +28,7 @@ from viewer.window.look import Wall, day, evening
 from viewer.window.opening import Opening
 from viewer.window.order_panel import OrderPanel
 from viewer.window.questions import Questions
+from viewer.window.readiness import Readiness
 from viewer.window.rulers import Rulers
 from viewer.window.sheet_panel import SheetView
 from viewer.window.surround import Surround
@@ -66,6 +67,7 @@ class Desk(QObject):
         self.keeping = Keeping(sitting, self.errands, self.surround, recovery)
         self.questions = Questions(self.table.holding, self.errands, self.surround)
         self.caution = CautionBox(self.surround)
+        self.readiness = Readiness()
         # joined
         self._connect()
         self._follow_signals()
@@ -80,6 +82,7 @@ class Desk(QObject):
         self.timer.setInterval(TICK_MS)
         self.timer.timeout.connect(self.tick)
         self.timer.start()
+        self.readiness.start(sitting.scene)
 
     # ---- the parts joined
 
@@ -100,6 +103,7 @@ class Desk(QObject):
         self.bar.true_size_asked.connect(sheet.true_size)
         self.bar.looked.connect(self.look)
         self.errands.told.connect(self.tell)
+        self.readiness.told.connect(self.tell)
         self.opening.opened.connect(self.follow)
         self.opening.saved.connect(self.show_title)
         self.keeping.recovered.connect(self.follow)
@@ -206,6 +210,7 @@ class Desk(QObject):
         self.sheet.draw_pending()
         self.sitting.tick()
         self.errands.tick()
+        self.readiness.tick()
         if self.rulers is not None:
             camera, guide = self.viewer.scene.camera, self.sheet.guide
             ruled = *camera.center, camera.zoom, *guide, self.sheet.pointer if guide else None
@@ -301,6 +306,7 @@ class Desk(QObject):
             part.follow(sitting)
         self._follow_signals()
         self._changed()
+        self.readiness.start(sitting.scene)
         old.close()
 
     # ---- keys that are held, and the end
@@ -342,5 +348,6 @@ class Desk(QObject):
             app.removeEventFilter(self)
         self.sheet.close()
         self.errands.close()
+        self.readiness.close()
         self.keeping.close()
         self.sitting.close()

@@ -1,0 +1,55 @@
+"""The model made ready for this computer before the first stroke asks for it.
+
+Kernels are compiled where they are first used and then kept on the disk. Here a sheet of a few
+millimetres is painted with every kind of step, by strokes as in the window and on the same paper
+with the same bottles, so that nothing is left to compile when the pen comes down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from glaze.scene.records import Scene
+from viewer.core.brush import Brush
+from viewer.core.hand import Hand
+from viewer.core.laying import Laying
+from viewer.core.sitting import Sitting
+
+NOTE = "Getting the model ready for this computer; the first strokes may stand still for a moment."
+READY = "The model is ready."
+
+SIDE_MM, DPI = 6.0, 100.0
+STROKES = ("wash", "lift", "water lift", "wash")
+"""A wash on bare paper, bleach and water on the wash, a wash on what they left."""
+
+
+def warm_up(scene: Scene, stop: Callable[[], bool] = lambda: False) -> None:
+    """Paint a small sheet with the bottles and the paper of a scene.
+
+    stop : asked before each stroke; whether nobody waits for it any more
+    """
+    small = Scene(
+        format=1,
+        palette=scene.palette,
+        paper=scene.paper,
+        bleach=scene.bleach,
+        size_mm=(SIDE_MM, SIDE_MM),
+        dpi=DPI,
+    )
+    sitting = Sitting(small.in_folder(scene.folder))
+    try:
+        mix = f"{next(iter(sitting.table.palette.inks))} 1 part + water 8 parts"
+        hand = Hand(mix=mix, brush=Brush(size_mm=2.0))
+        laying = Laying(sitting)
+        for kind in STROKES:
+            if stop():
+                return
+            sitting.choose(None)
+            sitting.hold(replace(hand, kind=kind))
+            laying.press((1.0, 3.0))
+            laying.move([((5.0, 3.0), 1.0)])
+            laying.up()
+            sitting.finish()
+    finally:
+        sitting.close()

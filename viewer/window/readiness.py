@@ -1,0 +1,65 @@
+"""The model made ready in the background when the window opens; said in the line if it takes long."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from qtpy.QtCore import QObject, QTimer, Signal
+
+from glaze.scene.records import Scene
+from viewer.core.warming import NOTE, READY, warm_up
+from viewer.core.worker import Worker
+
+Warm = Callable[[Scene, Callable[[], bool]], None]
+
+
+class Readiness(QObject):
+    """Warms the model up once for each scene that is opened.
+
+    told : a line for the painter
+    """
+
+    told = Signal(str)
+
+    def __init__(self, warm: Warm = warm_up, wait_ms: int = 1500) -> None:
+        super().__init__()
+        self._warm = warm
+        self._worker = Worker()
+        self._closed = False
+        self._said = False
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(wait_ms)
+        self._timer.timeout.connect(self._say)
+
+    def start(self, scene: Scene) -> None:
+        """Warm up for the bottles and the paper of a scene."""
+        self._worker.do(lambda: self._warm(scene, lambda: self._closed), self._ready)
+        self._timer.start()
+
+    def _say(self) -> None:
+        self._said = True
+        self.told.emit(NOTE)
+
+    def _ready(self, _: None) -> None:
+        if self.busy:
+            return
+        self._timer.stop()
+        if self._said:
+            self._said = False
+            self.told.emit(READY)
+
+    def tick(self) -> None:
+        """See whether it is ready."""
+        self._worker.poll()
+
+    @property
+    def busy(self) -> bool:
+        """Whether it isn't ready yet."""
+        return self._worker.busy
+
+    def close(self) -> None:
+        """Nobody waits for it any more: end after the stroke it is at."""
+        self._closed = True
+        self._timer.stop()
+        self._worker.close()
