@@ -1,4 +1,4 @@
-"""The model made ready in the background when the window opens; said in the line if it takes long."""
+"""The model made ready in the background as the window opens, and said if it takes long."""
 
 from __future__ import annotations
 
