@@ -46,7 +46,7 @@ def main(arguments: list[str] | None = None) -> int:
     desk.window.resize(min(LIKED[0], room.width()), min(LIKED[1], room.height()))
     if path is None:
         desk.foot.start_tour()
-    desk.keeping.offer()
+    desk.rescue.offer()
     napari.run()
     desk.close()
     return 0

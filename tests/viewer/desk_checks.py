@@ -437,10 +437,10 @@ def strokes_are_kept_for_a_recovery(window: Window) -> None:
     desk.sitting.choose(None)
     desk.table.brush.take_way("soft")
     window.drag((28, 6), (34, 8))
-    assert desk.keeping.rest.isActive()
-    desk.keeping.keep_now()
+    assert desk.rescue.rest.isActive()
+    desk.rescue.keep_now()
     desk.errands.finish()
-    assert (desk.keeping.recovery.folder / "scene.toml").is_file()
+    assert (desk.rescue.recovery.folder / "scene.toml").is_file()
     desk.take_back()
     window.settle()
 
@@ -467,9 +467,9 @@ def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
     desk = window.desk
     window.drag((10, 10), (20, 20))
     picture = window.picture()
-    desk.keeping.keep_now()
+    desk.rescue.keep_now()
     desk.errands.finish()
-    folder = desk.keeping.recovery.folder
+    folder = desk.rescue.recovery.folder
     note = json.loads((folder / NOTE).read_text())
     lost = window.folder / "kept" / "lost"
     shutil.copytree(folder, lost)
@@ -478,7 +478,7 @@ def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
     window.settle()
     assert not np.array_equal(window.picture(), picture)
     (left,) = left_behind(window.folder / "kept")
-    desk.keeping.take(left)
+    desk.rescue.take(left)
     window.settle()
     assert np.array_equal(window.picture(), picture)
     assert not lost.exists()

@@ -43,6 +43,7 @@ def dilution_for(sitting: Sitting, wanted: float) -> Answered:
 
     if not 0 <= wanted <= 10:
         raise InputError(f"A value goes from 0 (black) to 10 (white), not {wanted:g}.")
+    # the wash in hand, where it lies thickest
     number = sitting.chosen
     step = None if number is None else sitting.scene.steps[number]
     if number is None or not isinstance(step, Wash):
@@ -51,11 +52,13 @@ def dilution_for(sitting: Sitting, wanted: float) -> Answered:
     place = None if painted is None else thick_place(painted)
     if place is None:
         raise InputError(f'"{step.name}" lies nowhere yet; lay it first.')
+    # what lies below it there
     painting = sitting.painting
     count = next(n for n, other in enumerate(painting.steps) if other is painted)
     here = painting.until(count).taken((np.array([[place[0]]]), np.array([[place[1]]])))
     below = sheet_at(here, whole(here.shape))
     before = float(value(painting.table, below)[0, 0])
+    # how thick neat ink has to lie on that, and so how much water
     neat = sitting.table.mix(diluted_text(step.mix, 0, sitting.table))
     thick = coats_for(painting.table, below, neat, wanted)
     if thick <= 0:
@@ -63,6 +66,7 @@ def dilution_for(sitting: Sitting, wanted: float) -> Answered:
     coats = max(1, int(np.ceil(thick - 1e-6)))
     parts = coats / thick - 1
     got = value_under(painting.table, below, neat, thick)
+    # told, and offered
     lines = [f"{step.name} at value {wanted:.1f}: {parts_words(parts, coats)}."]
     if abs(got - wanted) > 0.1:
         lines.append(f"No nearer than {got:.1f} can be had with this mix.")

@@ -1,7 +1,7 @@
 """Everything that was done, by name, to take back and to do again.
 
 A deed keeps what the draft was before and after, and the squares of painted masks that changed.
-Plans are records that never change, so keeping them costs nothing; squares are counted, and the
+Drafts are records that never change, so keeping them costs nothing; squares are counted, and the
 oldest deeds are let go when they take too much memory.
 """
 

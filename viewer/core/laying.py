@@ -217,6 +217,7 @@ class Laying:
         """Lay a shape: as a region of its own for a new step, else added to what is painted."""
         sitting = self.sitting
         damp = sitting.hand.brush.damp
+        # a new step has the shape itself for its region
         if sitting.chosen is None and not sitting.reserving and not damp:
             name = sitting.next_name()
             called = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
@@ -227,6 +228,7 @@ class Laying:
             draft = drafting.with_step(draft, sitting.hand.step(name, called))
             sitting.do(word, draft, chosen=len(draft.scene.steps) - 1)
             return
+        # else it is added to the mask in hand, or taken from it, but not where it is stopped out
         shape = sitting.settling.shape(region)
         before = sitting.draft, sitting.chosen
         name = self._reserve() if sitting.reserving else self._own_region()
@@ -241,6 +243,7 @@ class Laying:
             np.minimum(here, FULL - part, out=here)
         else:
             np.maximum(here, part, out=here)
+        # one deed
         sitting.mask_numbers[name] += 1
         change = MaskChange(name, old, squares_of(mask, rect))
         sitting.record(word, before[0], before[1], (change,))

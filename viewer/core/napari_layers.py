@@ -42,6 +42,7 @@ def placed(dpi: float, step: int = 1) -> dict[str, tuple[float, float]]:
 
 def layers_of(sitting: Sitting) -> list[LayerData]:
     """The sketch, the picture, and one hidden mask for each step."""
+    # the sketch, and the picture that holds the scene
     place = placed(sitting.painting.dpi)
     text = scene_text(sitting.draft.laid)
     sheet = {"what": "picture", "scene": text, "folder": str(sitting.scene.folder)}
@@ -64,6 +65,7 @@ def layers_of(sitting: Sitting) -> list[LayerData]:
             "image",
         ),
     ]
+    # a mask for each step, which tells whether it was painted on
     for painted, step in sitting.settling.pairs():
         number = sitting.scene.steps.index(step)
         mask = np.array(painted.coverage)

@@ -51,8 +51,8 @@ class Lying:
 
 
 @dataclass(frozen=True)
-class Reading:
-    """A place of the sheet.
+class Spot:
+    """A spot of the sheet.
 
     steps : what was laid here, in painting order
     band : of its value: what the figures of ink, film and bleach leave open
@@ -79,7 +79,7 @@ class Reading:
     bleached_rgb8: tuple[int, int, int]
 
 
-def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column: int) -> Reading:
+def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column: int) -> Spot:
     """What lies at a pixel, and what the bleach of `touches` would leave there."""
     here = painting.taken((np.array([[row]]), np.array([[column]])))
     table = here.table
@@ -101,7 +101,7 @@ def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column
     left_notation, left_words = _named(left_xyz, table.light.white_xyz)
     lab = lab_from_xyz(colour, table.light.white_xyz)
     mm = 25.4 / painting.dpi
-    return Reading(
+    return Spot(
         x_mm=(column + 0.5) * mm,
         y_mm=(row + 0.5) * mm,
         steps=tuple(lying),
@@ -199,7 +199,7 @@ def _rgb8(linear: NDArray[np.float64]) -> tuple[int, int, int]:
     return int(r), int(g), int(b)
 
 
-def in_lines(reading: Reading) -> Sequence[str]:
+def in_lines(reading: Spot) -> Sequence[str]:
     """The reading as lines for the window."""
     lines = [f"{reading.band.text}   {reading.notation}   {reading.words}"]
     lines += [f"{n}  {step.words}" for n, step in enumerate(reading.steps, 1)]

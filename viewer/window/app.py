@@ -23,12 +23,12 @@ from viewer.window.bar import TopBar
 from viewer.window.caution import CautionBox
 from viewer.window.errands import Errands
 from viewer.window.foot import Foot
-from viewer.window.keeping import Keeping
 from viewer.window.look import Wall, day, evening
 from viewer.window.opening import Opening
 from viewer.window.order_panel import OrderPanel
 from viewer.window.questions import Questions
 from viewer.window.readiness import Readiness
+from viewer.window.rescue import Rescue
 from viewer.window.rulers import Rulers
 from viewer.window.sheet_panel import SheetView
 from viewer.window.surround import Surround
@@ -64,7 +64,7 @@ class Desk(QObject):
         # what is asked and done beside the painting
         self.errands = Errands()
         self.opening = Opening(sitting, self.errands, self.surround)
-        self.keeping = Keeping(sitting, self.errands, self.surround, recovery)
+        self.rescue = Rescue(sitting, self.errands, self.surround, recovery)
         self.questions = Questions(self.table.holding, self.errands, self.surround)
         self.caution = CautionBox(self.surround)
         self.readiness = Readiness()
@@ -106,7 +106,7 @@ class Desk(QObject):
         self.readiness.told.connect(self.tell)
         self.opening.opened.connect(self.follow)
         self.opening.saved.connect(self.show_title)
-        self.keeping.recovered.connect(self.follow)
+        self.rescue.recovered.connect(self.follow)
 
     def _follow_signals(self) -> None:
         sitting = self.sitting
@@ -224,7 +224,7 @@ class Desk(QObject):
     def _laid(self) -> None:
         name = self.sitting.history.back_name
         self.tell(name or "")
-        self.keeping.rest.start()
+        self.rescue.rest.start()
         self.foot.look_tour()
 
     def _changed(self) -> None:
@@ -301,7 +301,7 @@ class Desk(QObject):
         old, self.sitting = self.sitting, sitting
         self.caution.shown = False
         self.table.brush.reserve.setChecked(False)
-        parts = self.sheet, self.order, self.table, self.bar, self.foot, self.opening, self.keeping
+        parts = self.sheet, self.order, self.table, self.bar, self.foot, self.opening, self.rescue
         for part in parts:
             part.follow(sitting)
         self._follow_signals()
@@ -349,5 +349,5 @@ class Desk(QObject):
         self.sheet.close()
         self.errands.close()
         self.readiness.close()
-        self.keeping.close()
+        self.rescue.close()
         self.sitting.close()

@@ -6,7 +6,7 @@ from qtpy.QtCore import Qt
 from qtpy.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from glaze.sheet.lift import Touches
-from viewer.core.reading import Reading, read_at
+from viewer.core.reading import Spot, read_at
 from viewer.core.sitting import Sitting
 from viewer.window.controls import Swatch, faint, place_label
 
@@ -62,7 +62,7 @@ class Here(QWidget):
         row, column = min(self.where[0], rows - 1), min(self.where[1], columns - 1)
         self.show_reading(read_at(painting, self.sitting.scene, touches, row, column))
 
-    def show_reading(self, reading: Reading) -> None:
+    def show_reading(self, reading: Spot) -> None:
         """Show a reading."""
         self.swatch.show_rgb(reading.rgb8)
         self.colour.setText(f"value {reading.value:.1f}   {reading.notation}")

@@ -63,6 +63,7 @@ class BrushPart(QWidget):
         sizes.addWidget(QLabel("firm"))
         sizes.addStretch()
         box.addLayout(sizes)
+        # the ways to lay, four in a row
         self.ways = QButtonGroup(self)
         self.way_buttons: dict[str, QToolButton] = {}
         grid = QGridLayout()
@@ -78,6 +79,7 @@ class BrushPart(QWidget):
         whole.clicked.connect(self.whole_sheet.emit)
         grid.addWidget(whole, 1, 3)
         box.addLayout(grid)
+        # what is kept free, and when the step is done
         last = QHBoxLayout()
         self.reserve = QToolButton()
         self.reserve.setText("reserve")

@@ -34,6 +34,7 @@ class DishPart(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(5)
+        # the bottle and its dilution, touches, tool and minutes
         head = QHBoxLayout()
         head.addWidget(place_label("bleach dish"))
         head.addStretch()
@@ -62,6 +63,7 @@ class DishPart(QWidget):
         self.rinse = QCheckBox("rinse after it")
         self.rinse.setToolTip("Clean water and the blotter: what is active in the paper leaves.")
         self.rinse.clicked.connect(lambda on: self.holding.set("rinse", rinse=bool(on)))
+        # three rows, read as sentences
         grid.addWidget(QLabel("bottle of"), 0, 0)
         grid.addWidget(self.percent, 0, 1)
         grid.addWidget(QLabel("1 part +"), 0, 2)
@@ -76,6 +78,7 @@ class DishPart(QWidget):
         grid.addWidget(self.rinse, 2, 2, 1, 3)
         grid.setColumnStretch(5, 1)
         box.addLayout(grid)
+        # the caution, always in sight
         self.caution = QLabel(CAUTION_LINE)
         self.caution.setWordWrap(True)
         self.caution.setProperty("caution", True)

@@ -46,6 +46,7 @@ class MixPart(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(5)
+        # ink, bleach or water, and which step is in hand
         head = QHBoxLayout()
         head.addWidget(place_label("table"))
         self.kinds = QButtonGroup(self)
@@ -65,6 +66,7 @@ class MixPart(QWidget):
         self.in_hand = faint()
         head.addWidget(self.in_hand)
         box.addLayout(head)
+        # bottles and wells
         self.wells = QWidget()
         self.wells_row = QHBoxLayout(self.wells)
         self.wells_row.setContentsMargins(0, 0, 0, 0)
@@ -76,6 +78,7 @@ class MixPart(QWidget):
         area.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setFixedHeight(60)
         box.addWidget(area)
+        # the mix: its drops, and the ladder of its dilutions
         box.addLayout(self._recipe_line())
         box.addLayout(self._ladder_line())
         box.addStretch()

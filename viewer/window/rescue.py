@@ -17,7 +17,7 @@ AFTER_STROKES_MS = 2_000
 """A group of strokes ends when the pen has rested so long."""
 
 
-class Keeping(QObject):
+class Rescue(QObject):
     """Keeps the sitting for a recovery every minute and after each group of strokes.
 
     home : folder of the kept sittings; None for the usual one
