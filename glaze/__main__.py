@@ -17,11 +17,11 @@ def main() -> None:
     import click
 
     from glaze.cli.main import glaze
-    from glaze.errors import GlazeError
+    from glaze.errors import InputError
 
     try:
         code = glaze.main(standalone_mode=False, prog_name="glaze")
-    except GlazeError as error:
+    except InputError as error:
         for line in str(error).splitlines():
             click.echo(line, err=True)
         code = 2

@@ -6,12 +6,10 @@ import difflib
 from collections.abc import Iterable
 
 
-class GlazeError(Exception):
-    """Any failure that glaze can explain; the message is meant for a painter."""
+class InputError(Exception):
+    """What was given can't be used: one line for each thing that is wrong, meant for a painter.
 
-
-class InputError(GlazeError):
-    """The user's input is at fault: one line for each thing that is wrong.
+    The one class of all errors that glaze can explain, of files and of wrong calls alike.
 
     Parameters
     ----------

@@ -13,6 +13,7 @@ import os
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -21,9 +22,11 @@ from numpy.typing import NDArray
 from glaze.errors import InputError, unknown
 from glaze.painting.develop import Linear, developed, encoded, washes_rgb
 from glaze.painting.lay import sheet_at
-from glaze.painting.settle import LaidStep, Painting
+from glaze.painting.settle import LaidStep, Painting, resolve
 from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
 from glaze.picture.file import Picture, picture_from_linear, reduce
+from glaze.scene.file import load_scene
+from glaze.scene.records import Scene
 from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.state import Sheet
 
@@ -39,6 +42,17 @@ _SEEN_AS: dict[str, Callable[[Linear], NDArray[Any]]] = {
     **{name: partial(as_seen_by, vision=name) for name in COLOUR_VISIONS},
 }
 VIEWS = ("picture", "before-after", "unlifted", "stacked-stirred", *_SEEN_AS)
+
+
+def paint(
+    scene: Scene | str | Path, *, view: str = "picture", bits: int = 8, scale: float = 1.0
+) -> Picture:
+    """The predicted picture of a scene, or of the scene file or folder of that name.
+
+    Read, settled and rendered in one call; see `render` for views, bits and scale.
+    """
+    scene = scene if isinstance(scene, Scene) else load_scene(scene)
+    return render(resolve(scene), view=view, bits=bits, scale=scale)
 
 
 def render(
@@ -64,7 +78,9 @@ def render(
     """
     if view not in VIEWS:
         raise InputError(unknown("view", view, VIEWS))
-    rect = rect or whole(painting.shape)
+    if bits not in (8, 16):
+        raise InputError(f"A picture of {bits} bits a channel; give 8 or 16.")
+    rect = _on_sheet(rect, painting)
     parts = list(_parts(painting, view))
     if view == "picture" and scale == 1.0:
         return _picture(painting, rect, bits, progress)
@@ -92,7 +108,7 @@ def linear_rgb(
     -------
     shape (rows, columns, 3), float32
     """
-    rect = rect or whole(painting.shape)
+    rect = _on_sheet(rect, painting)
     out = np.empty((*rect.shape, 3), np.float32)
 
     def fill(tile: Rect) -> None:
@@ -103,6 +119,18 @@ def linear_rgb(
 
     _over_tiles(fill, rect, progress)
     return out
+
+
+def _on_sheet(rect: Rect | None, painting: Painting) -> Rect:
+    """A rectangle that lies on the sheet and holds something; all of the sheet for None."""
+    sheet = whole(painting.shape)
+    rect = sheet if rect is None else rect
+    if rect.empty or rect.union(sheet) != sheet:
+        raise InputError(
+            f"{rect} of a sheet of {sheet.bottom} rows and {sheet.right} columns; give one that "
+            "lies on it, with its bottom below its top and its right beyond its left."
+        )
+    return rect
 
 
 def _tile_rgb(painting: Painting, tile: Rect, stirred: bool) -> Linear:

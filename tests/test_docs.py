@@ -20,13 +20,17 @@ def test_every_link_of_a_page_leads_somewhere(page):
             assert (page.parent / target).exists(), target
 
 
-def test_the_code_of_the_readme_runs(tmp_path, monkeypatch):
-    code = re.search(r"```python\n(.*?)```", README, re.S)
+@pytest.mark.parametrize(
+    ("page", "made", "least"),
+    [("README.md", "small.png", 10_000), ("docs/python.md", "scrap.png", 200)],
+)
+def test_the_code_of_a_page_runs(page, made, least, tmp_path, monkeypatch):
+    code = re.search(r"```python\n(.*?)```", (ROOT / page).read_text(encoding="utf-8"), re.S)
     assert code is not None
     monkeypatch.chdir(tmp_path)
     (tmp_path / "scenes").symlink_to(ROOT / "scenes")
-    exec(compile(code.group(1), "README.md", "exec"), {})
-    assert (tmp_path / "small.png").stat().st_size > 10_000
+    exec(compile(code.group(1), page, "exec"), {})
+    assert (tmp_path / made).stat().st_size > least
 
 
 def test_every_command_the_readme_names_is_there():

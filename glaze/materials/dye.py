@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from glaze.errors import unknown
+from glaze.errors import InputError, unknown
 from glaze.materials.entries import TABLES, Entry, Reader, read_toml, rising, tell
 from glaze.physics.spectrum import gaussian_sum
 
@@ -82,6 +82,13 @@ class Dye:
     formula: str = ""
     note: str = ""
     entries: Mapping[str, Entry] = field(default_factory=dict, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        if not rising(self.curve):
+            raise InputError(
+                f'"{self.name}": the wavelengths of its curve have to rise from row to row; turn '
+                "the rows round, or sort them."
+            )
 
     def absorptivity_l_per_g_cm(self, wavelength_nm: ArrayLike) -> NDArray[np.float64]:
         """Decadic absorptivity [L/(g cm)] at each wavelength [nm], shape (wavelengths,).
@@ -179,6 +186,7 @@ def _absorption(
         reader.wrong('needs either "bands" (rows of nm, 1/cm, height) or "curve_l_per_g_cm".')
     if curve is not None and not rising(curve.value):
         reader.wrong("curve_l_per_g_cm: the wavelengths have to rise from row to row.")
+        return (), ((400.0, 1.0),)  # told; until then any will do
     if bands is not None and any(c < 100 or w <= 0 for c, w, _ in bands.value):
         reader.wrong("bands: a centre is a wavelength in nm, a width is above 0.")
     return (bands.value if bands else ()), (curve.value if curve else ())

@@ -12,6 +12,7 @@ from typing import Any
 from glaze.errors import InputError, unknown
 from glaze.materials.dye import Dye, check_products, colourants, load_dyes, read_dye
 from glaze.materials.entries import TABLES, Reader, read_toml, tell
+from glaze.materials.notebook import html_table
 
 PALETTES = TABLES / "palettes"
 DROPS_PER_ML = 35.0
@@ -84,6 +85,23 @@ class Palette:
         """Columns of a sheet painted with these inks (all of them by default)."""
         chosen = [self.inks[name] for name in (ink_names or tuple(self.inks))]
         return colourants([dye for ink in chosen for dye in ink.contents_g_per_l], self.dyes)
+
+    def _repr_html_(self) -> str:
+        """The bottles as a table, for notebooks."""
+        rows = (
+            [
+                *(ink.key, ink.name, contents_text(ink.contents_g_per_l), ink.how),
+                f"times or over {ink.strength_factor:g}",
+            ]
+            for ink in self.inks.values()
+        )
+        heads = ("Key", "Ink", "Dyes [g/L]", "How known", "Strength known")
+        return html_table(f"Palette {self.name}. {self.note}", heads, rows)
+
+
+def contents_text(contents_g_per_l: Mapping[str, float]) -> str:
+    """Dyes of a liquid in words, as "Acid Blue 9 1.2, Acid Red 52 0.3" [g/L]."""
+    return ", ".join(f"{dye} {grams:.3g}" for dye, grams in contents_g_per_l.items())
 
 
 def find_name(name: str, known: Mapping[str, Any]) -> str | None:

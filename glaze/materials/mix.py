@@ -12,6 +12,7 @@ from types import MappingProxyType
 
 from glaze.errors import InputError, unknown
 from glaze.materials.ink import Palette, find_name
+from glaze.materials.notebook import html_table
 from glaze.materials.recipe import WATER, Recipe, check_amounts, parse_recipe
 
 WATER_DROPS_PER_ML = 20.0
@@ -72,6 +73,14 @@ class Mix:
         """n of "1 part + n parts water", by volume; infinite for water alone."""
         ink = sum(self.ink_ml.values())
         return self.water_ml / ink if ink > 0 else math.inf
+
+    def _repr_html_(self) -> str:
+        """What it is mixed of, for notebooks."""
+        rows = [(name, f"{ml:.3g} ml") for name, ml in self.ink_ml.items()]
+        rows += [("water", f"{self.water_ml:.3g} ml")] if self.water_ml > 0 else []
+        title = f"{self.recipe.text}: {parts_text(self)}; strength times or over "
+        title += f"{self.strength_factor:g}. {' '.join(self.notes)}"
+        return html_table(title, ("Liquid", "Amount"), rows)
 
     def load_g_per_m2(self, film_ml_per_m2: float = 100.0) -> dict[str, float]:
         """Dye by name [g/m2] that one coat of a film of this mix leaves."""

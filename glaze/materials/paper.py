@@ -60,6 +60,13 @@ class Paper:
     note: str = ""
     entries: Mapping[str, Entry] = field(default_factory=dict, compare=False, repr=False)
 
+    def __post_init__(self) -> None:
+        if not (rising(self.curve) and rising(self.bleached_curve)):
+            raise InputError(
+                f'"{self.name}": the wavelengths of a paper\'s curves have to rise from row to '
+                "row; turn the rows round, or sort them."
+            )
+
     def reflectance(self, wavelength_nm: ArrayLike) -> NDArray[np.float64]:
         """Reflectance of the bare paper [-] at each wavelength [nm], held at the table's ends."""
         return _at(self.curve, wavelength_nm)
@@ -186,4 +193,4 @@ def _curve(reader: Reader, key: str, entries: dict[str, Entry]) -> Curve:
                 f"{key}: {value:g} at {wavelength_nm:g} nm; a reflectance lies between 0 and 1 "
                 "(per cent figures: divide by 100)."
             )
-    return rows
+    return rows if rising(rows) else ()

@@ -10,14 +10,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
+from glaze.errors import InputError
 from glaze.materials.mix import Mix
 from glaze.patch.table import Table
-from glaze.physics.absorption import stack_reflectance
+from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path, stack_reflectance
 from glaze.physics.colour import lab_from_xyz, munsell_value
 from glaze.physics.fluorescence import glow as glow_of_dyes
+from glaze.physics.spectrum import REFERENCE_NM
 from glaze.sheet.lift import Touches, chemistry_of, lift, touch_of
+from glaze.sheet.mask import check_range
 from glaze.sheet.state import Sheet, bare_sheet
 from glaze.sheet.wash import lay, work_out
 
@@ -45,6 +48,11 @@ def glaze(
         wash = work_out(mixes, coats, film, table.paper, table.dyes)
         lay(sheet, wash, np.ones(sheet.shape, np.float32))
         return sheet
+    if len(mixes) != sheet.shape[1]:
+        raise InputError(
+            f"{len(mixes)} mixes for {sheet.shape[1]} patches; give one mix for all, or one for "
+            "each patch."
+        )
     for case, mix in enumerate(mixes):
         only = np.zeros(sheet.shape, np.float32)
         only[0, case] = 1
@@ -69,6 +77,23 @@ def reflectance(table: Table, sheet: Sheet) -> Array:
     A = sheet.optical_g_per_m2.astype(float) @ table.path_m2_per_g
     Rp = table.paper_reflectance + sheet.bleached[..., None] * table.bleached_gain
     return stack_reflectance(A, Rp, table.paper.surface_reflectance, table.paper.path_spread)
+
+
+def reflectance_at(table: Table, sheet: Sheet, wavelength_nm: ArrayLike) -> Array:
+    """Reflectance of the patches [-] at any wavelengths [nm], shape (rows, columns, wavelengths).
+
+    Exact where the bands are samples. Wavelengths run from 380 to 780 nm, as curves are known.
+    """
+    at_nm = np.atleast_1d(np.asarray(wavelength_nm, dtype=float))
+    check_range(at_nm, REFERENCE_NM[0], REFERENCE_NM[-1], "The list of wavelengths [nm]")
+    paper, curves = table.paper, [dye.absorptivity_l_per_g_cm(at_nm) for dye in table.dyes]
+    absorptivity = np.array(curves).reshape(len(table.dyes), at_nm.size)
+    A = sheet.optical_g_per_m2.astype(float) @ path(
+        absorptivity * SQUARE_METRE_TO_PATH, paper.path_gain
+    )
+    Rp = paper.reflectance(at_nm)
+    Rp = Rp + sheet.bleached[..., None] * (paper.bleached_reflectance(at_nm) - Rp)
+    return stack_reflectance(A, Rp, paper.surface_reflectance, paper.path_spread)
 
 
 def xyz(table: Table, sheet: Sheet) -> Array:

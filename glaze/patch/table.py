@@ -12,12 +12,13 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from glaze.materials.bleach import Bleach
 from glaze.materials.dye import Dye, colourants
 from glaze.materials.ink import Palette, load_palette
 from glaze.materials.mix import Mix, mix_line, mix_wells
+from glaze.materials.own_spectrum import with_measured_ink
 from glaze.materials.paper import Paper, load_paper
 from glaze.materials.room import Room
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path
@@ -87,6 +88,28 @@ class Table:
         """A mix of these bottles and wells, from words such as "Blue 3 + water 4" or "dusk"."""
         return mix_line(recipe, self.palette, self.wells)
 
+    def with_ink(
+        self,
+        name: str,
+        wavelength_nm: ArrayLike,
+        reflectance: ArrayLike,
+        *,
+        bare: ArrayLike | None = None,
+        parts_water: float = 0.0,
+    ) -> Table:
+        """The table with one bottle more, from the measured spectrum of its swatch.
+
+        Parameters
+        ----------
+        wavelength_nm : [nm], shape (wavelengths,), rising
+        reflectance : of one coat on this paper, dry [-], same shape, 0 to 1
+        bare : reflectance of the bare sheet beside it [-], same shape; the paper's own if None
+        parts_water : n of "1 part ink + n parts water" that was painted
+        """
+        swatch = (wavelength_nm, reflectance, self.paper, bare, parts_water)
+        palette = with_measured_ink(self.palette, name, *swatch)
+        return replace(self, palette=palette, dyes=dyes_in_use(palette))
+
     def only(self, mixes: Iterable[Mix]) -> Table:
         """The same table, its sheets with columns for the dyes of these mixes alone."""
         used = (name for mix in mixes for name in mix.contents_g_per_l)
@@ -129,6 +152,12 @@ def _glow_of(table: Table) -> TableGlow:
     return TableGlow(yields, mol_per_g, light.photon_weights, emission)
 
 
+def dyes_in_use(palette: Palette) -> tuple[Dye, ...]:
+    """The dyes of all bottles, then what bleach makes of them: the columns of a sheet."""
+    used = [name for ink in palette.inks.values() for name in ink.contents_g_per_l]
+    return colourants(used, palette.dyes)
+
+
 def table_of(
     palette: str | Palette,
     paper: str | Paper,
@@ -149,9 +178,8 @@ def table_of(
     palette = load_palette(palette) if isinstance(palette, str) else palette
     paper = load_paper(paper) if isinstance(paper, str) else paper
     light = load_light(light) if isinstance(light, str) else light
-    used = [name for ink in palette.inks.values() for name in ink.contents_g_per_l]
     return Table(
-        *(palette, paper, light, colourants(used, palette.dyes)),
+        *(palette, paper, light, dyes_in_use(palette)),
         *(bleach or Bleach(), room or Room(), mix_wells(wells or {}, palette), neon),
     )
 

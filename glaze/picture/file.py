@@ -54,11 +54,30 @@ class Picture:
         rows, columns = self.rgb.shape[:2]
         return columns / self.dpi * MM_PER_INCH, rows / self.dpi * MM_PER_INCH
 
+    def save(self, path: Path | str, metadata: Metadata = "", *, bits: int | None = None) -> None:
+        """Write it as a PNG or TIFF, see `write_picture`."""
+        write_picture(self, path, metadata, bits=bits)
+
+    def _repr_png_(self) -> bytes:
+        """The picture as a PNG file, for notebooks."""
+        rgb = encode(self.rgb) if self.rgb.dtype.kind == "f" else self.rgb
+        return b"".join(_png(rgb, self.dpi, ""))
+
 
 def picture_from_linear(
-    linear_rgb: NDArray[Any], dpi: float, light: str = "D65", bits: int = 8
+    linear_rgb: NDArray[Any],
+    dpi: float,
+    light: str = "D65",
+    bits: int = 8,
+    notes: tuple[str, ...] = (),
 ) -> Picture:
-    """A picture of linear sRGB of any range: colours are moved into the gamut, then encoded."""
+    """A picture of linear sRGB of any range: colours are moved into the gamut, then encoded.
+
+    Parameters
+    ----------
+    linear_rgb : [-], floats, shape (rows, columns, 3)
+    """
+    _refuse_signals(linear_rgb)
     rows = linear_rgb.shape[0]
     rgb = np.empty(linear_rgb.shape, _signal_type(bits))
     moved = 0
@@ -66,7 +85,22 @@ def picture_from_linear(
         mapped, outside = map_into_gamut(linear_rgb[top : top + ROWS_AT_ONCE])
         rgb[top : top + ROWS_AT_ONCE] = encode(mapped, bits)
         moved += int(np.count_nonzero(outside))
-    return Picture(rgb, dpi, light, moved / max(1, rgb[..., 0].size))
+    return Picture(rgb, dpi, light, moved / max(1, rgb[..., 0].size), notes)
+
+
+def _refuse_signals(linear_rgb: NDArray[Any]) -> None:
+    """Refuse what can't be linear light: other shapes, whole numbers, NaN."""
+    if linear_rgb.ndim != 3 or linear_rgb.shape[2] != 3:
+        raise InputError(
+            f"Linear light of shape {linear_rgb.shape}; give (rows, columns, 3): red, green, blue."
+        )
+    if linear_rgb.dtype.kind != "f":
+        raise InputError(
+            f"Linear light as {linear_rgb.dtype.name}; give floats, 1 for white. Numbers from a "
+            "picture file are sRGB signals: Picture(rgb, dpi) takes them as they are."
+        )
+    if np.isnan(linear_rgb).any():
+        raise InputError("Linear light holds NaN, no number; put 0 where nothing is.")
 
 
 def encode(linear_rgb: NDArray[Any], bits: int = 8) -> NDArray[Any]:
@@ -81,7 +115,7 @@ def encode(linear_rgb: NDArray[Any], bits: int = 8) -> NDArray[Any]:
 
 def _signal_type(bits: int) -> type[np.unsignedinteger[Any]]:
     if bits not in (8, 16):
-        raise ValueError(f"a picture has 8 or 16 bits a channel, not {bits}")
+        raise InputError(f"A picture of {bits} bits a channel; give 8 or 16.")
     return np.uint8 if bits == 8 else np.uint16
 
 
@@ -146,7 +180,9 @@ def write_picture(
     if rgb.dtype.kind == "f":
         rgb = encode(rgb, bits or (8 if path.suffix.lower() == ".png" else 16))
     elif bits is not None and rgb.dtype.itemsize * 8 != bits:
-        raise ValueError(f"the picture already has {rgb.dtype.itemsize * 8} bits, not {bits}")
+        raise InputError(
+            f"{bits} bits for a picture of {rgb.dtype.itemsize * 8}; render it with bits={bits}."
+        )
     form = _png if path.suffix.lower() == ".png" else _tiff
     write_whole(path, form(rgb, picture.dpi, metadata))
 

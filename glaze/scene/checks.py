@@ -14,7 +14,6 @@ from typing import Annotated, Any
 from pydantic import (
     BaseModel,
     BeforeValidator,
-    ConfigDict,
     GetCoreSchemaHandler,
     GetJsonSchemaHandler,
 )
@@ -153,12 +152,6 @@ Point = Annotated[
     tuple[float, float], pair(-5000, 5000, "[x, y] in mm from the upper left corner, -5000 to 5000")
 ]
 Length = Annotated[float, Within(0, 1000, "mm", above=True)]
-
-
-class Record(BaseModel):
-    """A frozen record that refuses keys nobody reads."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
 
 
 def file_in(folder: Path, name: str) -> Path:

@@ -1,19 +1,16 @@
-"""What pydantic found wrong with a scene, said in a painter's words with its place in the file."""
+"""What pydantic found wrong with a record, said in a painter's words with its place in the file."""
 
 from __future__ import annotations
 
-from typing import Any, get_args
+import copy
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, Self, get_args
 
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel, ConfigDict, ValidationError
 
-from glaze.errors import unknown
-from glaze.scene.checks import Record, shown
-from glaze.scene.records import STEP_KINDS, Lift, Region, Rinse, Scene, Wash, WaterLift
+from glaze.errors import InputError, unknown
+from glaze.scene.checks import shown
 
-TAGGED: dict[str, type[BaseModel]] = {
-    f"~{kind.__name__}": kind for kind in (Wash, Lift, WaterLift, Rinse, Region)
-}
-RECORDS = {record.__name__: record for record in Record.__subclasses__()}
 KINDS = {
     "model_attributes_type": "a table",
     "dict_type": "a table",
@@ -26,10 +23,51 @@ KINDS = {
 }
 
 
+if TYPE_CHECKING:
+    from pydantic._internal._model_construction import ModelMetaclass as _Kind
+else:
+    _Kind = type(BaseModel)
+
+
+class _Told(_Kind):
+    """Makes records, or says in a painter's words why not."""
+
+    def __call__(self, *given: Any, **named: Any) -> Any:
+        try:
+            return super().__call__(*given, **named)
+        except ValidationError as error:
+            raise InputError(in_words(error)) from None
+
+
+class Record(BaseModel, metaclass=_Told):
+    """A frozen record that refuses keys nobody reads; also a changed copy is checked."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """A copy with some values changed, checked like the record itself.
+
+        Raises
+        ------
+        InputError
+            With one line for each changed value that can't be.
+        """
+        if not update:
+            return super().model_copy(deep=deep)
+        fields = {name: getattr(self, name) for name in type(self).model_fields}
+        try:
+            made = type(self).model_validate({**fields, **update})
+        except ValidationError as error:
+            raise InputError(in_words(error)) from None
+        for name in self.__private_attributes__:
+            setattr(made, name, copy.copy(getattr(self, name)))
+        return copy.deepcopy(made) if deep else made
+
+
 def in_words(error: ValidationError) -> list[str]:
     """One line for each mistake: place, value found, what is allowed, what to do."""
     return [
-        f"{place(found['loc'])}{_say(found)}"
+        f"{place(found['loc'])}{_say(found, error.title)}"
         for found in error.errors(include_url=False, include_context=True)
         if not _follows(found)
     ]
@@ -52,14 +90,14 @@ def place(where: tuple[int | str, ...]) -> str:
     return f"{text}: " if text else ""
 
 
-def _say(found: Any) -> str:
+def _say(found: Any, root: str) -> str:
     kind, value, context = found["type"], found["input"], found.get("ctx", {})
     if kind == "missing":
         return "is missing; it has no usual value, so it must be given."
     if kind == "extra_forbidden":
-        return unknown("key", str(found["loc"][-1]), _keys_at(found["loc"]))
+        return unknown("key", str(found["loc"][-1]), _keys_at(root, found["loc"]))
     if kind == "model_type":
-        keys = ", ".join(f"{key} = ..." for key in _keys(RECORDS[context["class_name"]]))
+        keys = ", ".join(f"{key} = ..." for key in _keys(_records()[context["class_name"]]))
         return f"{shown(value)} found; allowed: a table {{ {keys} }}."
     if kind in KINDS:
         return f"{shown(value)} found; allowed: {KINDS[kind]}."
@@ -68,7 +106,7 @@ def _say(found: Any) -> str:
         limit = context["min_length"] if least else context["max_length"]
         return f"{len(value)} found; allowed: at {'least' if least else 'most'} {limit} of them."
     if kind.startswith("union_tag"):
-        named = ", ".join(f"{key} = ..." for key in STEP_KINDS)
+        named = ", ".join(f"{kind} = ..." for kind in _step_kinds())
         keys = ", ".join(map(str, value)) if isinstance(value, dict) else shown(value)
         return (
             f"{keys or 'nothing'} found; allowed: one of {named} to say what is done and its name."
@@ -76,12 +114,23 @@ def _say(found: Any) -> str:
     return str(found["msg"])
 
 
-def _keys_at(where: tuple[int | str, ...]) -> list[str]:
-    """Keys the file may have at a place."""
-    record: type[BaseModel] = Scene
+def _records() -> dict[str, type[BaseModel]]:
+    """All kinds of records by name."""
+    return {record.__name__: record for record in Record.__subclasses__()}
+
+
+def _step_kinds() -> list[str]:
+    """Keys under which steps carry their names; a step's kind is told by it."""
+    fields = [record.model_fields.get("name") for record in _records().values()]
+    return [field.alias for field in fields if field is not None and field.alias]
+
+
+def _keys_at(root: str, where: tuple[int | str, ...]) -> list[str]:
+    """Keys that may stand at a place of a record called `root`."""
+    record = _records()[root]
     for part in where[:-1]:
-        if part in TAGGED:
-            record = TAGGED[str(part)]
+        if str(part).startswith("~"):
+            record = _records()[str(part)[1:]]
             continue
         fields = {field.alias or name: field for name, field in record.model_fields.items()}
         if part in fields:

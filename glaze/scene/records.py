@@ -25,7 +25,6 @@ from glaze.scene.checks import (
     Length,
     Name,
     Point,
-    Record,
     Text,
     Within,
     file_in,
@@ -35,11 +34,11 @@ from glaze.scene.checks import (
     several,
     several_points,
 )
+from glaze.scene.mistakes import Record
 
 SHEET = "sheet"  # the name of the region that is the whole sheet
 WATERPROOF = "waterproof"  # a line that neither runs nor lifts
 HOUSEHOLD_PERCENT = 9.0  # strongest household bleach sold (CDC: 5 to 9 %)
-STEP_KINDS = ("wash", "lift", "water_lift", "rinse")
 
 
 class Ellipse(Record):

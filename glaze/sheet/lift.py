@@ -19,6 +19,7 @@ from glaze.materials.bleach import Bleach, TouchHabits, tool_named, touch_habits
 from glaze.materials.chemistry import Chemistry, chemistry_of
 from glaze.materials.room import Room
 from glaze.physics import depletion, drying
+from glaze.sheet.mask import check_film, check_shape
 from glaze.sheet.state import Sheet
 
 if TYPE_CHECKING:
@@ -131,6 +132,8 @@ def touch_of(
     _refuse_unless(touches.minutes, "A touch of bleach", "minutes")
     _refuse_unless(film_ml, "A film of bleach", "ml/m2")
     _refuse_unless(touches.parts_water, "Bleach let down with", "parts of water")
+    if touches.touches < 1 or touches.touches != int(touches.touches):
+        raise InputError(f"{touches.touches:g} touches of bleach; give a whole number from 1 up.")
     kept = habits.kept_when_blotted * (habits.kept_when_rinsed if touches.rinse else 1.0)
     return Touch(
         dose_mol_per_m2=bleach.diluted_mol_per_l(touches.parts_water) * film_ml / 1000.0,
@@ -192,6 +195,7 @@ def lift(sheet: Sheet, dose: Mask, touch: Touch, chemistry: Chemistry) -> None:
     dose : film of bleach as a share of a full one [-], shape (rows, columns), 0 to 1 or uint16
         with 65535 for 1, after its creep; pixels with 0 are left alone
     """
+    check_shape(dose, sheet.shape, "The dose of bleach")
     share = share_of(dose)
     for _ in range(touch.touches):
         where = np.flatnonzero(share)
@@ -210,8 +214,10 @@ def residue_attack(sheet: Sheet, cover: Mask, touch: Touch, chemistry: Chemistry
 
 def share_of(mask: Mask) -> Array:
     """A mask as shares from 0 to 1 [-], whether it is kept as those or as uint16."""
-    shares = mask.astype(np.float64)
-    return shares / np.iinfo(np.uint16).max if mask.dtype == np.uint16 else shares
+    if mask.dtype == np.uint16:
+        return mask.astype(np.float64) / np.iinfo(np.uint16).max
+    check_film(mask, mask.shape)
+    return mask.astype(np.float64)
 
 
 def _lift_pixels(
@@ -282,6 +288,7 @@ def rinse(
 
 def _take_away(sheet: Sheet, mask: Mask, share: float, chemistry: Chemistry) -> None:
     """Take a share of what is loose of each colourant away where the mask says."""
+    check_shape(mask, sheet.shape, "The mask of the water")
     before = sheet.load_g_per_m2.astype(float)
     stays = 1.0 - share_of(mask)[..., None] * (share * chemistry.loose_share)
     sheet.load_g_per_m2 *= stays.astype(np.float32)

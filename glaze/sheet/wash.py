@@ -8,12 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.errors import InputError
 from glaze.materials.dye import Dye
 from glaze.materials.mix import Mix
 from glaze.materials.paper import Paper
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, glaze_weight, path, wet_weight
 from glaze.physics.blur import gaussian_taps, spread
 from glaze.physics.crowding import coats_below, crowding_overlap
+from glaze.sheet.mask import check_film
 from glaze.sheet.state import Field, Sheet
 
 VISIBLE_NM: NDArray[np.float64] = np.arange(400.0, 701.0, 5.0)
@@ -63,6 +65,7 @@ def work_out(
     film_ml_per_m2 : liquid that one coat lays [ml/m2]; all its dye stays
     colourants : the columns of the sheet
     """
+    _check_wash(mix, coats, film_ml_per_m2, colourants)
     load = _column(mix.contents_g_per_l, colourants) * film_ml_per_m2 * coats / 1000
     neat = _column(mix.neat_g_per_l, colourants) * paper.film_ml_per_m2 / 1000
     curves = [dye.absorptivity_l_per_g_cm(VISIBLE_NM) for dye in colourants]
@@ -78,6 +81,19 @@ def work_out(
     )
 
 
+def _check_wash(mix: Mix, coats: float, film_ml_per_m2: float, colourants: Sequence[Dye]) -> None:
+    """Refuse washes that can't be laid, and dyes the sheet has no column for."""
+    for amount, what in ((coats, "coats"), (film_ml_per_m2, "ml/m2 of film")):
+        if not 0.0 < amount < np.inf:
+            raise InputError(f"A wash of {amount:g} {what}; give a number above 0.")
+    lost = set(mix.contents_g_per_l) - {dye.name for dye in colourants}
+    if lost:
+        raise InputError(
+            f"{mix.recipe.text} holds {', '.join(sorted(lost))}, for which this sheet has no "
+            "column: mix it from the bottles of the table that the sheet was made for."
+        )
+
+
 def lay(sheet: Sheet, wash: LaidWash, thickness: Field, rim: Field | None = None) -> None:
     """Lay a wash on what is dry: adds its dye to the sheet.
 
@@ -90,6 +106,7 @@ def lay(sheet: Sheet, wash: LaidWash, thickness: Field, rim: Field | None = None
     rim : what the drying line moves [-], same shape, negative where dye was drawn from; only for
         washes whose dyes part
     """
+    check_film(thickness, sheet.shape)
     dQ = wash.strength * np.asarray(thickness, dtype=float)
     Q = coats_below(sheet.load_g_per_m2, sheet.coats, wash.overlap)
     weight = np.divide(glaze_weight(Q, dQ), dQ, where=dQ > 0, out=np.zeros_like(dQ))

@@ -28,7 +28,7 @@ from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_va
 from glaze.planning.band import band_of
 from glaze.planning.recipe.drops import Counts, every_recipe, recipe_count, recipe_of
 from glaze.planning.recipe.verdict import REACHED_DE00, verdict
-from glaze.planning.recipe.wanted import Wanted, daylight_weights
+from glaze.planning.recipe.wanted import Wanted, daylight_weights, wanted_colour
 
 Array = NDArray[np.float64]
 
@@ -165,7 +165,7 @@ def _neat_paths(table: Table, inks: Sequence[Ink]) -> Array:
 
 
 def match_colour(
-    wanted: Wanted,
+    wanted: Wanted | str,
     table: Table,
     most_drops: int = 12,
     most_inks: int = 3,
@@ -175,6 +175,7 @@ def match_colour(
 
     Parameters
     ----------
+    wanted : also in words, as "#7a8a3c", "5Y 6/4" or "62,-4,30" (L*, a*, b*)
     most_drops : drops in all, water too, 1 to 40
     most_inks : bottles in one recipe
     inks : names of the bottles allowed, the palette's own if None
@@ -183,6 +184,7 @@ def match_colour(
     ------
     InputError : for a number of drops or inks that can't be mixed, and unknown names
     """
+    wanted = wanted_colour(wanted) if isinstance(wanted, str) else wanted
     bottles = _bottles(table, inks)
     if not 1 <= most_drops <= MOST_DROPS or most_inks < 1:
         raise InputError(

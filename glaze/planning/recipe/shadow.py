@@ -25,7 +25,7 @@ from glaze.planning.recipe.dilution import (
     strength_of,
     value_under,
 )
-from glaze.planning.recipe.hue import Hue, darkened, munsell_of, notations
+from glaze.planning.recipe.hue import Hue, darkened, munsell_of, notations, read_hue
 from glaze.planning.recipe.verdict import hue_direction
 from glaze.sheet.state import Sheet
 
@@ -83,7 +83,7 @@ def _rounded(part: Any) -> Any:
 
 def shadow(
     table: Table,
-    hue: Hue,
+    hue: Hue | str,
     *,
     to_value: float | None = None,
     darker: float | None = None,
@@ -95,6 +95,7 @@ def shadow(
     ------
     InputError : unless one of the two is given, and for values outside 0 to 10
     """
+    hue = read_hue(hue, table) if isinstance(hue, str) else hue
     sheet, wash = hue.on(table), table.mix(ink)
     if not wash.ink_ml:
         raise InputError("Water alone casts no shadow; name an ink, as --ink Black.")
