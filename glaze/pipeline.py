@@ -104,6 +104,8 @@ def linear_rgb(
 ) -> Linear:
     """Linear sRGB of the painted sheet under its line, not mapped into the gamut.
 
+    [-], 1 for white.
+
     Returns
     -------
     shape (rows, columns, 3), float32
@@ -150,6 +152,8 @@ def picture_on(painting: Painting, sheet: Sheet) -> NDArray[np.uint8]:
     """The 8-bit picture once all steps of a painting are laid on what lies there already.
 
     sheet : of the painting's shape; it is changed
+
+    sRGB signals, uint8, shape (rows, columns, 3).
     """
     rgb = developed(painting, sheet_at(painting, whole(painting.shape), on=sheet))
     return encoded(rgb, painting.line)[0]

@@ -65,7 +65,10 @@ class Chemistry:
 
     @cached_property
     def mass_ratio(self) -> Array:
-        """Grams of i that a gram of j would be if every mol stayed a mol, [i, j]."""
+        """Grams of i that a gram of j would be if every mol stayed a mol, [i, j].
+
+        Shape (colourants, colourants), [-].
+        """
         return np.divide.outer(self.molar_mass_g_per_mol, self.molar_mass_g_per_mol)
 
     def slower(self, rate: float = 1.0, oxidant: float = 1.0, fibres: float = 1.0) -> Chemistry:

@@ -73,6 +73,8 @@ def munsell_from_xyz(xyz: ArrayLike, white: ArrayLike) -> Munsell:
     from the grid, linear in value, hue angle and C*ab. Below value 1 the plane of value 1 is used,
     above 9 that of 9.
 
+    XYZ is [-]; the three that come back are of shape (...), [-].
+
     Parameters
     ----------
     xyz : shape (..., 3), Y = 1 for the perfect diffuser
@@ -121,6 +123,8 @@ def munsell_notation(xyz: ArrayLike, white: ArrayLike) -> str | list[str]:
     """Notation such as "7.5R 4.2/6": hue to 0.5, value to 0.1, chroma to 0.5; greys as "N 6.3".
 
     A string for one colour, a list for an array of colours, shape (n, 3).
+
+    XYZ is [-], shape (3,) or (n, 3).
     """
     found = munsell_from_xyz(xyz, white)
     if np.ndim(found.hue) == 0:

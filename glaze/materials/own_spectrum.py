@@ -76,6 +76,8 @@ def with_measured_ink(
     Its colour is measured; how bleach and water take it isn't, and counts as assumed. See
     `absorptivity_of` for shapes and units.
 
+    Wavelengths [nm] and reflectances [-] are of shape (wavelengths,).
+
     Raises
     ------
     InputError : for a falling axis, other shapes, values out of range, a name that can't be used

@@ -68,11 +68,17 @@ class Paper:
             )
 
     def reflectance(self, wavelength_nm: ArrayLike) -> NDArray[np.float64]:
-        """Reflectance of the bare paper [-] at each wavelength [nm], held at the table's ends."""
+        """Reflectance of the bare paper [-] at each wavelength [nm], held at the table's ends.
+
+        Same shape.
+        """
         return _at(self.curve, wavelength_nm)
 
     def bleached_reflectance(self, wavelength_nm: ArrayLike) -> NDArray[np.float64]:
-        """Reflectance [-] once bleach has done to the paper all it does."""
+        """Reflectance [-] once bleach has done to the paper all it does.
+
+        Same shape as the wavelengths [nm].
+        """
         return _at(self.bleached_curve, wavelength_nm)
 
 

@@ -33,6 +33,8 @@ def path(single_pass_absorbance: ArrayLike, path_gain: float) -> NDArray[np.floa
     """Mean absorption path A [-] (natural logarithm) of a layer in the paper's fibres.
 
     `path_gain` is how often light crosses the ink on its way through the fibres and out [-].
+
+    Same shape.
     """
     return path_gain * np.log(10.0) * np.asarray(single_pass_absorbance, dtype=float)
 
@@ -43,6 +45,8 @@ def path_from_reflectance(
     """Path A of a wash from its measured reflectance: the inverse of `stack_reflectance`.
 
     Negative where the wash is lighter than the paper (fluorescence), which is allowed.
+
+    All [-], broadcast to one shape.
     """
     R, Rp, s = (np.asarray(v, dtype=float) for v in (reflectance_of_wash, paper, surface))
     return path_spread * (((R - s) / (Rp - s)) ** (-1.0 / path_spread) - 1.0)
@@ -56,6 +60,8 @@ def stack_reflectance(
     The mean of exp(-A u) over light paths u that are gamma-distributed with mean 1 and variance
     1/k. k = 1 (exponential paths) is close to Kubelka-Munk in the darks; k -> infinity is the
     clear layer of Beer and Lambert.
+
+    All are broadcast to one shape, that of the result [-].
 
     Parameters
     ----------
@@ -72,6 +78,8 @@ def crowded(Q: ArrayLike, crowding: float = CROWDING) -> NDArray[np.float64]:
     """Load law E(Q) = ln(1 + b Q)/b: what the eye gets of a running load Q [neat coats].
 
     Later and stronger washes count for less. b -> 0 gives E(Q) = Q.
+
+    Same shape.
     """
     Q = np.asarray(Q, dtype=float)
     return np.log1p(crowding * Q) / crowding if crowding > 0 else Q.copy()
@@ -81,6 +89,8 @@ def glaze_weight(Q: ArrayLike, dQ: ArrayLike, crowding: float = CROWDING) -> NDA
     """Weight of a wash of strength dQ laid on dry load Q, in units of one neat coat on bare paper.
 
     w = (E(Q + dQ) - E(Q))/E(1); earlier washes keep their weight, so more ink never lightens.
+
+    All [-], broadcast to one shape.
     """
     Q = np.asarray(Q, dtype=float)
     step = crowded(Q + np.asarray(dQ, dtype=float), crowding) - crowded(Q, crowding)
@@ -88,7 +98,10 @@ def glaze_weight(Q: ArrayLike, dQ: ArrayLike, crowding: float = CROWDING) -> NDA
 
 
 def wet_weight(q: ArrayLike, Q: ArrayLike, crowding: float = CROWDING) -> NDArray[np.float64]:
-    """Weight of a part q of a load Q that was mixed wet: w = q E(Q)/(Q E(1)), 0 where Q = 0."""
+    """Weight of a part q of a load Q that was mixed wet: w = q E(Q)/(Q E(1)), 0 where Q = 0.
+
+    All [-], broadcast to one shape.
+    """
     q, Q = np.broadcast_arrays(np.asarray(q, dtype=float), np.asarray(Q, dtype=float))
     share = np.divide(q, Q, out=np.zeros_like(q), where=Q > 0)
     return share * crowded(Q, crowding) / crowded(1.0, crowding)

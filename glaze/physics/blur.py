@@ -9,7 +9,10 @@ REACH_IN_SIGMAS = 3.0
 
 
 def gaussian_taps(sigma_px: float) -> NDArray[np.float64]:
-    """Weights of a Gaussian cut at three standard deviations, odd in number, summing to 1."""
+    """Weights of a Gaussian cut at three standard deviations, odd in number, summing to 1.
+
+    Shape (taps,), [-].
+    """
     reach = max(1, int(np.ceil(REACH_IN_SIGMAS * sigma_px)))
     x = np.arange(-reach, reach + 1) / sigma_px
     weights = np.exp(-0.5 * x**2)
@@ -21,6 +24,8 @@ def spread(field: NDArray[np.float32], taps: NDArray[np.float64]) -> NDArray[np.
 
     No running sums: each pixel adds its neighbours in a fixed order, so that any tile with a
     margin of half the taps agrees bit for bit with the whole sheet.
+
+    Field of any unit, shape (rows, columns), same shape back; taps [-], shape (taps,), odd.
     """
     from scipy.ndimage import correlate1d
 

@@ -30,7 +30,7 @@ _D1535 = (1.1914, -0.22533, 0.23352, -0.020484, 0.00081939)
 
 
 def xyz_from_xy(xy: ArrayLike) -> Array:
-    """XYZ with Y = 1 of a chromaticity (x, y)."""
+    """XYZ with Y = 1 of a chromaticity (x, y). Shape (..., 2) to shape (..., 3), [-]."""
     x, y = np.moveaxis(np.asarray(xy, dtype=float), -1, 0)
     return np.stack([x / y, np.ones_like(x), (1.0 - x - y) / y], axis=-1)
 
@@ -56,24 +56,24 @@ LUMINANCE_OF_RGB: Array = XYZ_FROM_RGB[1]
 
 
 def rgb_from_xyz(xyz: ArrayLike) -> Array:
-    """Linear sRGB, not limited to 0 to 1, of XYZ seen under D65."""
+    """Linear sRGB, not limited to 0 to 1, of XYZ seen under D65. Shape (..., 3), [-]."""
     return np.asarray(xyz, dtype=float) @ RGB_FROM_XYZ.T
 
 
 def xyz_from_rgb(linear_rgb: ArrayLike) -> Array:
-    """XYZ, white D65, of linear sRGB."""
+    """XYZ, white D65, of linear sRGB. Shape (..., 3), [-]."""
     return np.asarray(linear_rgb, dtype=float) @ XYZ_FROM_RGB.T
 
 
 def srgb_encode(linear_rgb: ArrayLike) -> Array:
-    """Linear 0 to 1 to the sRGB signal 0 to 1 [IEC 61966-2-1]."""
+    """Linear 0 to 1 to the sRGB signal 0 to 1 [IEC 61966-2-1]. Same shape, [-]."""
     v = np.asarray(linear_rgb, dtype=float)
     curve = 1.055 * np.maximum(v, 0.0031308) ** (1.0 / 2.4) - 0.055
     return np.where(v <= 0.0031308, 12.92 * v, curve)
 
 
 def srgb_decode(signal: ArrayLike) -> Array:
-    """The sRGB signal 0 to 1 to linear 0 to 1 [IEC 61966-2-1]."""
+    """The sRGB signal 0 to 1 to linear 0 to 1 [IEC 61966-2-1]. Same shape, [-]."""
     v = np.asarray(signal, dtype=float)
     return np.where(v <= 0.04045, v / 12.92, ((np.maximum(v, 0.04045) + 0.055) / 1.055) ** 2.4)
 
@@ -82,13 +82,18 @@ def adaptation(white_from: ArrayLike, white_to: ArrayLike) -> Array:
     """Matrix that carries XYZ seen under one white to the colour that looks alike under another.
 
     CAT16 with full adaptation (Li et al. 2017); apply as `xyz @ adaptation(...).T`.
+
+    Whites are XYZ [-], shape (3,); the matrix has shape (3, 3).
     """
     gain = (_M16 @ np.asarray(white_to, dtype=float)) / (_M16 @ np.asarray(white_from, dtype=float))
     return np.linalg.solve(_M16, gain[:, None] * _M16)
 
 
 def lab_from_xyz(xyz: ArrayLike, white: ArrayLike) -> Array:
-    """CIE 1976 L*a*b* [CIE 15:2018, equations 8.1 to 8.8] against the XYZ of a white."""
+    """CIE 1976 L*a*b* [CIE 15:2018, equations 8.1 to 8.8] against the XYZ of a white.
+
+    XYZ [-], shape (..., 3), the white of shape (3,); same shape back.
+    """
     t = np.asarray(xyz, dtype=float) / np.asarray(white, dtype=float)
     f = np.where(t > (6 / 29) ** 3, np.cbrt(t), t * (29 / 6) ** 2 / 3 + 4 / 29)
     fx, fy, fz = np.moveaxis(f, -1, 0)
@@ -96,7 +101,10 @@ def lab_from_xyz(xyz: ArrayLike, white: ArrayLike) -> Array:
 
 
 def xyz_from_lab(lab: ArrayLike, white: ArrayLike) -> Array:
-    """XYZ of CIE 1976 L*a*b* against the XYZ of a white; the inverse of `lab_from_xyz`."""
+    """XYZ of CIE 1976 L*a*b* against the XYZ of a white; the inverse of `lab_from_xyz`.
+
+    Shape (..., 3), [-], the white of shape (3,).
+    """
     L, a, b = np.moveaxis(np.asarray(lab, dtype=float), -1, 0)
     fy = (L + 16) / 116
     f = np.stack([fy + a / 500, fy, fy - b / 200], axis=-1)
@@ -134,7 +142,10 @@ def map_into_gamut(linear_rgb: ArrayLike) -> tuple[Array, NDArray[np.bool_]]:
 
 
 def luminance_of_value(value: ArrayLike) -> Array:
-    """Luminance factor Y, 0 to 1, of a Munsell value 0 to 10 [ASTM D1535-14, equation 1]."""
+    """Luminance factor Y, 0 to 1, of a Munsell value 0 to 10 [ASTM D1535-14, equation 1].
+
+    Same shape, [-].
+    """
     V = np.asarray(value, dtype=float)
     c1, c2, c3, c4, c5 = _D1535
     return 0.01 * V * (c1 + V * (c2 + V * (c3 + V * (c4 + V * c5))))
@@ -145,6 +156,8 @@ def munsell_value(luminance: ArrayLike) -> Array:
 
     Inverts ASTM D1535-14, equation 1, by two Newton steps from a table: exact to 1e-9 (checked).
     Y is limited to 0 to 1.
+
+    Same shape, [-].
     """
     knots = np.linspace(0.0, 10.0, 201)
     Y = np.clip(np.asarray(luminance, dtype=float), 0.0, float(luminance_of_value(10.0)))
@@ -161,6 +174,8 @@ def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike) -> Array:
 
     Sharma, Wu and Dalal (2005), Color Res. Appl. 30, 21, equations 2 to 22. Own version, as a
     recipe search needs a hundred thousand differences without a second's wait for an import.
+
+    CIELAB [-] of shape (..., 3) to differences [CIEDE2000] of shape (...).
     """
     L1, a1, b1 = np.moveaxis(np.asarray(lab_1, dtype=float), -1, 0)
     L2, a2, b2 = np.moveaxis(np.asarray(lab_2, dtype=float), -1, 0)

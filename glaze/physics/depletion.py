@@ -63,7 +63,10 @@ class Network:
 
 
 def chain_of(product: NDArray[np.intp], first: int) -> list[int]:
-    """A colourant and, in order, what it turns into."""
+    """A colourant and, in order, what it turns into.
+
+    `product`: index of what each turns into, -1 for none, shape (colourants,).
+    """
     chain = [first]
     while product[chain[-1]] >= 0:
         chain.append(int(product[chain[-1]]))

@@ -21,13 +21,18 @@ def saturation_pressure_kpa(temperature_c: ArrayLike) -> NDArray[np.float64]:
 
     The Magnus form with the constants of Alduchov & Eskridge, J. Appl. Meteorol. 35 (1996) 601
     (from memory), within 0.4 % from -40 to 50 C.
+
+    Temperature [deg C], same shape.
     """
     t = np.asarray(temperature_c, dtype=float)
     return 0.61094 * np.exp(17.625 * t / (t + 243.04))
 
 
 def latent_heat_kj_per_kg(temperature_c: ArrayLike) -> NDArray[np.float64]:
-    """Heat of evaporation of water [kJ/kg]: 2501 - 2.361 t, within 0.1 % from 0 to 40 C."""
+    """Heat of evaporation of water [kJ/kg]: 2501 - 2.361 t, within 0.1 % from 0 to 40 C.
+
+    Temperature [deg C], same shape.
+    """
     return 2501.0 - 2.361 * np.asarray(temperature_c, dtype=float)
 
 
@@ -39,6 +44,8 @@ def evaporation_g_per_m2_h(
     The ASHRAE rule for open water, pressures in kPa, air speed V in m/s, latent heat Y in kJ/kg;
     153 at 20 C, 50 % and still air. Nothing evaporates at 100 %. Holds while the paper's surface
     is wet; the last third of the water leaves more slowly.
+
+    Temperature [deg C], humidity [%], air [m/s], broadcast to one shape.
     """
     pw = saturation_pressure_kpa(temperature_c)
     deficit = pw * np.clip(1.0 - np.asarray(humidity_percent, dtype=float) / 100.0, 0.0, 1.0)
@@ -52,7 +59,10 @@ def drying_minutes(
     humidity_percent: ArrayLike,
     air_m_per_s: ArrayLike = 0.0,
 ) -> NDArray[np.float64]:
-    """Time [min] until a film is gone; infinite in air that is full of water (100 %)."""
+    """Time [min] until a film is gone; infinite in air that is full of water (100 %).
+
+    Film [ml/m2], temperature [deg C], humidity [%], air [m/s], broadcast to one shape.
+    """
     rate = evaporation_g_per_m2_h(temperature_c, humidity_percent, air_m_per_s) / 60.0
     film = np.asarray(film_ml_per_m2, dtype=float)
     film, rate = np.broadcast_arrays(film, rate)
@@ -68,6 +78,8 @@ def film_l_per_m2(
     """Film V(t) [L/m2]: shrinks steadily, never below the moisture that the paper keeps.
 
     A film laid thinner than that moisture mixes with it, so V(0) is at least `least_l_per_m2`.
+
+    Time [s] and films [L/m2] are broadcast to one shape.
     """
     shrunk = np.asarray(start_l_per_m2, dtype=float) - evaporation_l_per_m2_s * np.asarray(seconds)
     return np.maximum(shrunk, least_l_per_m2)
@@ -82,6 +94,8 @@ def thinness(
     """tau = integral of dt/V(t) [s m2/L] of `film_l_per_m2` from 0 to `seconds`, closed form.
 
     While it shrinks ln(V0/V)/e, then the time left over the moisture that stays.
+
+    Time [s] and films [L/m2] are broadcast to one shape.
     """
     V0, least = np.broadcast_arrays(
         np.asarray(start_l_per_m2, dtype=float), np.asarray(least_l_per_m2, dtype=float)

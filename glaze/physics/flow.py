@@ -19,6 +19,8 @@ def creep_weights(reach_mm: float, dpi: float) -> NDArray[np.float64]:
     A Gaussian of a third of the reach, cut off there (1 % of its middle): the only shape that is
     round when rows and columns are worked one after the other. Assumed; no measured profile of
     bleach in paper was found.
+
+    Shape (taps,), odd.
     """
     pixels = reach_px(reach_mm, dpi)
     if pixels == 0:

@@ -33,6 +33,8 @@ LEAST_PATH = 1e-9
 def emission_photons(wavelength_nm: ArrayLike, peak_nm: float, width_per_cm: float) -> Array:
     """Share of the photons sent out per nm [1/nm]: a Gaussian in wavenumber, of sum 1.
 
+    Same shape as the wavelengths [nm].
+
     Parameters
     ----------
     peak_nm : where the emission is strongest
@@ -50,24 +52,35 @@ def quenched(load_mol_per_m2: ArrayLike, half_mol_per_m2: float = HALF_LOAD_MOL_
     The square is that of pairs: two neighbours share what they take up and lose it (the form of
     Watson and Livingston, J. Chem. Phys. 18 (1950) 802, from memory). A thinned layer therefore
     glows more for each photon it stops.
+
+    Same shape as the load [mol/m2].
     """
     return 1.0 / (1.0 + (np.asarray(load_mol_per_m2, dtype=float) / half_mol_per_m2) ** 2)
 
 
 def stopped(A: ArrayLike, surface: float, path_spread: float) -> Array:
-    """Share [-] of the light that falls on a sheet that its dyes stop, all together."""
+    """Share [-] of the light that falls on a sheet that its dyes stop, all together.
+
+    Same shape as the path A [-].
+    """
     G = (1.0 + np.maximum(np.asarray(A, dtype=float), 0.0) / path_spread) ** -path_spread
     return (1.0 - surface) * (1.0 - G)
 
 
 def escaping(A: ArrayLike, paper_reflectance: ArrayLike, path_spread: float) -> Array:
-    """Share [-] of the glow that gets out of the sheet, past the dyes and off the paper."""
+    """Share [-] of the glow that gets out of the sheet, past the dyes and off the paper.
+
+    Path A [-] and reflectance [-], broadcast to one shape.
+    """
     half = np.maximum(np.asarray(A, dtype=float), 0.0) / (2.0 * path_spread)
     return 0.5 * (1.0 + np.asarray(paper_reflectance, dtype=float)) * (1.0 + half) ** -path_spread
 
 
 def taken_up(A_dye: ArrayLike, A: ArrayLike, surface: float, path_spread: float) -> Array:
-    """Share [-] of the light that one dye stops, of path `A_dye` among a path `A` in all."""
+    """Share [-] of the light that one dye stops, of path `A_dye` among a path `A` in all.
+
+    Both paths [-], broadcast to one shape.
+    """
     A_dye, A = np.asarray(A_dye, dtype=float), np.asarray(A, dtype=float)
     part = np.divide(A_dye, A, out=np.zeros(np.broadcast(A_dye, A).shape), where=A > LEAST_PATH)
     return np.clip(part, 0.0, 1.0) * stopped(A, surface, path_spread)
@@ -85,6 +98,8 @@ def glow(
     emission_weights: Array,
 ) -> Array:
     """What the glow adds to the light of some patches; the plain version.
+
+    XYZ or linear sRGB, as `emission_weights` are [-], shape (..., 3).
 
     Parameters
     ----------

@@ -26,13 +26,18 @@ def hocl_pka(temperature_c: ArrayLike) -> NDArray[np.float64]:
     """pKa [-] of hypochlorous acid: 3000/T - 10.0686 + 0.0253 T.
 
     Morris, J. Phys. Chem. 70 (1966) 3798; measured 5 to 35 C, 7.54 at 25 C.
+
+    Same shape as the temperature [deg C].
     """
     T = np.asarray(temperature_c, dtype=float) + ZERO_CELSIUS_K
     return 3000.0 / T - 10.0686 + 0.0253 * T
 
 
 def hocl_share(ph: ArrayLike, temperature_c: ArrayLike = REFERENCE_C) -> NDArray[np.float64]:
-    """Share [-] of the hypochlorite that is HOCl, the rest being OCl-: 1/(1 + 10^(pH - pKa))."""
+    """Share [-] of the hypochlorite that is HOCl, the rest being OCl-: 1/(1 + 10^(pH - pKa)).
+
+    pH [-] and temperature [deg C], broadcast to one shape.
+    """
     return 1.0 / (1.0 + 10.0 ** (np.asarray(ph, dtype=float) - hocl_pka(temperature_c)))
 
 
@@ -42,6 +47,8 @@ def arrhenius_factor(
     """How many times faster [-] than at 25 C a reaction goes at `temperature_c`.
 
     exp(Ea/R (1/298.15 - 1/T)); 35 kJ/mol is 1.6 times for 10 C.
+
+    Activation [kJ/mol] and temperature [deg C], broadcast to one shape.
     """
     T = np.asarray(temperature_c, dtype=float) + ZERO_CELSIUS_K
     inverse = 1.0 / (REFERENCE_C + ZERO_CELSIUS_K) - 1.0 / T
@@ -71,22 +78,31 @@ def observed_rate(
 
 
 def half_life_s(k_l_per_mol_s: ArrayLike, mol_per_l: ArrayLike) -> NDArray[np.float64]:
-    """Time [s] in which half of a dye goes while the bleach is in excess: ln 2/(k c)."""
+    """Time [s] in which half of a dye goes while the bleach is in excess: ln 2/(k c).
+
+    Rate [L/(mol s)] and strength [mol/L], broadcast to one shape.
+    """
     return np.log(2.0) / (np.asarray(k_l_per_mol_s, dtype=float) * np.asarray(mol_per_l))
 
 
 def specific_gravity(percent: ArrayLike) -> NDArray[np.float64]:
-    """Density [kg/L] of bleach of `percent` NaOCl by mass, +/- 0.01."""
+    """Density [kg/L] of bleach of `percent` NaOCl by mass, +/- 0.01. Same shape."""
     return 1.0 + SPECIFIC_GRAVITY_PER_PERCENT * np.asarray(percent, dtype=float)
 
 
 def mol_per_l(percent: ArrayLike) -> NDArray[np.float64]:
-    """Hypochlorite [mol/L] in bleach of `percent` NaOCl by mass (5 % is 0.721 mol/L)."""
+    """Hypochlorite [mol/L] in bleach of `percent` NaOCl by mass (5 % is 0.721 mol/L).
+
+    Same shape.
+    """
     return np.asarray(percent, dtype=float) * 10.0 * specific_gravity(percent) / NAOCL_G_PER_MOL
 
 
 def diluted(amount: ArrayLike, parts_water: ArrayLike) -> NDArray[np.float64]:
-    """What is left of a strength after "1 part + n parts water" (by volume): amount/(1 + n)."""
+    """What is left of a strength after "1 part + n parts water" (by volume): amount/(1 + n).
+
+    In the unit of `amount`, broadcast to one shape with the parts [-].
+    """
     return np.asarray(amount, dtype=float) / (1.0 + np.asarray(parts_water, dtype=float))
 
 

@@ -23,7 +23,10 @@ COLOUR_VISIONS = {
 
 
 def values_only(linear_rgb: ArrayLike) -> Array:
-    """The greys that have the same Munsell value as the colours, shape as given."""
+    """The greys that have the same Munsell value as the colours, shape as given.
+
+    Linear sRGB [-], shape (..., 3).
+    """
     luminance = np.clip(np.asarray(linear_rgb, dtype=float) @ LUMINANCE_OF_RGB, 0.0, 1.0)
     return np.repeat(luminance[..., None], 3, axis=-1)
 
@@ -32,6 +35,8 @@ def few_values(
     linear_rgb: ArrayLike, steps: int, darkest: float = 2.0, lightest: float = 9.5
 ) -> Array:
     """A value plan: greys in a few equal steps of Munsell value between two ends.
+
+    Linear sRGB [-], same shape.
 
     Parameters
     ----------
@@ -53,6 +58,8 @@ def as_seen_by(linear_rgb: ArrayLike, vision: str, severity: float = 1.0) -> Arr
 
     Machado, Oliveira and Fernandes (2009), IEEE Trans. Vis. Comput. Graph. 15, 1291, by the
     matrices in colour-science. For "tritan" the authors call their model an approximation.
+
+    Linear sRGB [-], same shape.
 
     Parameters
     ----------

@@ -10,7 +10,10 @@ REFERENCE_NM: NDArray[np.float64] = np.arange(380.0, 781.0)
 
 
 def wavenumber_per_cm(wavelength_nm: ArrayLike) -> NDArray[np.float64]:
-    """Wavenumber [1/cm] of a wavelength [nm]; absorption bands are nearly symmetric in it."""
+    """Wavenumber [1/cm] of a wavelength [nm]; absorption bands are nearly symmetric in it.
+
+    Same shape.
+    """
     return 1e7 / np.asarray(wavelength_nm, dtype=float)
 
 

@@ -61,6 +61,8 @@ def _z(level: float) -> float:
 def log_sd(factor: ArrayLike, level: float = LEVEL) -> Array:
     """Standard deviation of ln(amount) when it is known to within times or over `factor`.
 
+    Same shape, [-].
+
     Parameters
     ----------
     factor : >= 1; 1 = known exactly, 3 = between a third and three times
@@ -84,6 +86,8 @@ def first_order_band(
     Each input is moved by one standard deviation either way; the two sides are kept apart, so a
     band that flattens toward the dark comes out lopsided as it should. Within 15 % of the
     Monte Carlo width for factors up to 2; beyond that use `monte_carlo_band`.
+
+    Amounts of any unit, factors [-].
 
     Parameters
     ----------
@@ -119,6 +123,8 @@ def monte_carlo_band(
 
     The bounds are quantiles of the draws, so 400 draws place them within about 0.1 standard
     deviation. Same seed, same band. Parameters as in `first_order_band`.
+
+    Amounts of any unit and factors [-] have shape (inputs,).
     """
     rng = np.random.default_rng(seed)
     centre = np.asarray(amounts, dtype=float)

@@ -104,7 +104,10 @@ def _refuse_signals(linear_rgb: NDArray[Any]) -> None:
 
 
 def encode(linear_rgb: NDArray[Any], bits: int = 8) -> NDArray[Any]:
-    """sRGB signals of 8 or 16 bits, to the nearest step; linear light is clipped to 0 to 1."""
+    """sRGB signals of 8 or 16 bits, to the nearest step; linear light is clipped to 0 to 1.
+
+    Linear sRGB [-], shape (rows, columns, 3), to uint8 or uint16 alike in shape.
+    """
     top = 2**bits - 1
     signal = np.empty(linear_rgb.shape, _signal_type(bits))
     for row in range(0, linear_rgb.shape[0], ROWS_AT_ONCE):

@@ -52,12 +52,15 @@ class Light:
 
     @property
     def white_xyz(self) -> Array:
-        """XYZ of the perfect diffuser, Y = 1."""
+        """XYZ of the perfect diffuser, Y = 1. Shape (3,), [-]."""
         return self.xyz_weights.sum(axis=0)
 
     @property
     def display_matrix(self) -> Array:
-        """XYZ under this light to linear sRGB on a D65 screen, `rgb = XYZ @ display_matrix`."""
+        """XYZ under this light to linear sRGB on a D65 screen, `rgb = XYZ @ display_matrix`.
+
+        Shape (3, 3), [-].
+        """
         return _display_matrix(self.xyz_weights)
 
 
@@ -106,7 +109,10 @@ def load_glow(name: str) -> Glow:
 
 
 def hats(at_nm: Array) -> Array:
-    """Straight lines between bands at 380 to 780 nm, 1 nm, shape (bands, 401); sum 1 everywhere."""
+    """Straight lines between bands at 380 to 780 nm, 1 nm, shape (bands, 401); sum 1 everywhere.
+
+    [-].
+    """
     return np.array([np.interp(REFERENCE_NM, at_nm, row) for row in np.eye(len(at_nm))])
 
 
@@ -124,7 +130,7 @@ def _read(name: str) -> Array:
 
 @cache
 def band_nm() -> Array:
-    """Wavelengths of the 40 bands [nm], rising."""
+    """Wavelengths of the 40 bands [nm], rising. Shape (40,)."""
     return _locked(_bands()[:, 0].copy())
 
 
@@ -154,7 +160,7 @@ def load_light(name: str) -> Light:
 
 
 def light_from_weights(name: str, xyz_weights: Array) -> Light:
-    """A light from XYZ weights of the bands, in any scale."""
+    """A light from XYZ weights of the bands, in any scale. Shape (40, 3), [-]."""
     xyz = xyz_weights / xyz_weights[:, 1].sum()
     display = xyz @ (RGB_FROM_XYZ @ adaptation(xyz.sum(axis=0), D65_XYZ)).T
     display = display / display.sum(axis=0)  # only rounding: the diffuser is (1, 1, 1)
@@ -172,6 +178,8 @@ def weights_at_reference(name: str) -> Array:
 
     Illuminants are tabled at 5 nm and interpolated linearly, as CIE 15:2018 does for its
     standard illuminants. This is the reference the bands are measured against.
+
+    All [-].
     """
     S, observer = _power_and_observer(name)
     weighted = S[:, None] * observer
@@ -179,13 +187,16 @@ def weights_at_reference(name: str) -> Array:
 
 
 def photons_at_reference(name: str) -> Array:
-    """Photons of a light at 380 to 780 nm, 1 nm: power times wavelength over its luminance [nm]."""
+    """Photons of a light at 380 to 780 nm, 1 nm: power times wavelength over its luminance [nm].
+
+    Shape (401,).
+    """
     S, observer = _power_and_observer(name)
     return np.asarray(S * REFERENCE_NM / (S @ observer[:, 1]), np.float64)
 
 
 def observer_at_reference() -> Array:
-    """CIE 1931 2 degree observer at 380 to 780 nm, 1 nm, shape (401, 3)."""
+    """CIE 1931 2 degree observer at 380 to 780 nm, 1 nm, shape (401, 3). [-]."""
     return _power_and_observer("E")[1]
 
 

@@ -23,7 +23,10 @@ WIDER_GAPS = (2.0, 4.0)  # times gap_mm, tried where an area may have leaked
 
 
 def areas_of(sketch: Sketch, gap_mm: float) -> Areas:
-    """Number of the area at every pixel, 0 for none, gaps in the lines up to `gap_mm` closed."""
+    """Number of the area at every pixel, 0 for none, gaps in the lines up to `gap_mm` closed.
+
+    Numbers count from 1, as index of an area; int32, shape (rows, columns).
+    """
     from scipy.ndimage import label
 
     scale = sketch.dpi / MM_PER_INCH
@@ -36,7 +39,10 @@ def areas_of(sketch: Sketch, gap_mm: float) -> Areas:
 
 
 def thickened(wall: NDArray[np.bool_], radius_px: float) -> NDArray[np.bool_]:
-    """Walls grown by a disc: everything within `radius_px` of a wall's pixel."""
+    """Walls grown by a disc: everything within `radius_px` of a wall's pixel.
+
+    True where a wall is, shape (rows, columns), same shape back.
+    """
     from scipy.ndimage import maximum_filter1d
 
     reach = int(radius_px)
@@ -58,6 +64,9 @@ def grow(number: NDArray[np.int32], free: NDArray[np.bool_], steps: int) -> None
     """Let areas grow over free pixels without a number, in place, all at the same pace.
 
     A pixel that several areas reach in the same step goes to the one with the lowest number.
+
+    Numbers of areas, 0 for none, and True where they may grow: both of shape (rows, columns),
+    index 0 at the upper left.
     """
     rows, columns = number.shape
     # a rim of blocked pixels, so that neighbours never wrap round the sheet
@@ -95,6 +104,8 @@ def enclosed(
     sketch: Sketch, areas: Areas, points: tuple[tuple[float, float], ...], gap_mm: float
 ) -> tuple[NDArray[np.uint16], list[str]]:
     """Coverage of the areas around points [mm], 65535 = full, and notes of what may have leaked.
+
+    Shape (rows, columns).
 
     Raises
     ------

@@ -87,6 +87,8 @@ def ellipse(
 ) -> Outline:
     """An ellipse as a polygon in pixels, off by less than 0.02 pixels.
 
+    Shape (points, 2), x and y [px].
+
     Parameters
     ----------
     centre, radii : [mm]
@@ -106,7 +108,10 @@ def ellipse(
 
 
 def band(start: ArrayLike, end: ArrayLike, width: float, scale: float) -> Outline:
-    """A straight strip with square ends, from mm to pixels; nothing where both ends are one."""
+    """A straight strip with square ends, from mm to pixels; nothing where both ends are one.
+
+    Ends [mm], shape (2,), and width [mm]; corners [px], shape (4, 2).
+    """
     a, b = np.asarray(start, float), np.asarray(end, float)
     length = np.hypot(*(b - a))
     if length == 0:
@@ -117,7 +122,10 @@ def band(start: ArrayLike, end: ArrayLike, width: float, scale: float) -> Outlin
 
 
 def pen_line(points: ArrayLike, width: float, scale: float) -> list[Outline]:
-    """A line with round ends and joins: a band for each piece, a disc at each point."""
+    """A line with round ends and joins: a band for each piece, a disc at each point.
+
+    Points [mm], shape (points, 2), and width [mm]; outlines [px] of shape (points, 2) each.
+    """
     path = np.asarray(points, float)
     discs = [ellipse((x, y), (width / 2, width / 2), 0.0, scale) for x, y in path]
     bands = [band(a, b, width, scale) for a, b in pairwise(path)]

@@ -17,6 +17,8 @@ def soften(cover: NDArray[np.uint16], width_px: float) -> NDArray[np.uint16]:
 
     Broad feathers are worked out on pixels 2, 4, 8 ... times as coarse, of which the standard
     deviation still holds at least 8, and read between their middles.
+
+    Coverage with 65535 for full, shape (rows, columns), same shape back; width [px].
     """
     sigma = width_px / WIDTH_IN_SIGMAS
     if sigma < 0.1:  # less than a hundredth of the neighbour would show

@@ -54,7 +54,10 @@ class Panels:
 
 
 def panels_of(k: NDArray[np.float64]) -> Panels:
-    """Panels in s from 0 to beyond any exposure for the rates `k` [L/(mol s)]."""
+    """Panels in s from 0 to beyond any exposure for the rates `k` [L/(mol s)].
+
+    Rates of shape (colourants,).
+    """
     start, width = [0.0], []
     while start[-1] < FARTHEST_S:
         here = float(panel_width(k, np.array(start[-1]), FINENESS, GRADING))

@@ -22,7 +22,10 @@ _FAST = {"contract", "nsz"}  # no reassociation: the order of sums stays as writ
 
 
 def lift(sheet: Sheet, dose: Mask, touch: Touch, chemistry: Chemistry) -> None:
-    """Bleach what lies on the sheet, in place: the compiled form of `glaze.sheet.lift.lift`."""
+    """Bleach what lies on the sheet, in place: the compiled form of `glaze.sheet.lift.lift`.
+
+    The dose is [-], 0 to 1 or uint16, shape (rows, columns).
+    """
     count = len(chemistry.k_l_per_mol_s)
     network, panels = chemistry.network, _panels(chemistry)
     i, j, m = np.nonzero(network.share)
@@ -52,7 +55,10 @@ def lift(sheet: Sheet, dose: Mask, touch: Touch, chemistry: Chemistry) -> None:
 
 
 def residue_attack(sheet: Sheet, cover: Mask, touch: Touch, chemistry: Chemistry) -> None:
-    """Let the bleach that earlier lifts left eat what lies there now: as `glaze.sheet.lift`'s."""
+    """Let the bleach that earlier lifts left eat what lies there now: as `glaze.sheet.lift`'s.
+
+    The cover is [-], shape (rows, columns).
+    """
     if sheet.residue_mol_per_m2.any():
         woken = np.where(sheet.residue_mol_per_m2 > 0.0, share_of(cover), 0.0)
         lift(sheet, woken.astype(np.float32), touch, chemistry)

@@ -162,7 +162,7 @@ def glaze_washes(  # type: ignore[no-untyped-def]
     masks : film thickness in units of 1/FILM_UNIT, shape (count, pixels), uint16
     strength : of each wash per unit of its mask [neat coats], shape (count,)
     overlap : coats of wash i that one coat of wash k below it stands for, in each third of light
-        [-], shape (3, count, count); see `glaze.physics.crowding`
+        Shape (3, count, count), [-]; see `glaze.physics.crowding`
     surface : surface reflectance [-]
     path_per_k, paper, weights, k, counts, law, rgb : as in `develop`
     """

@@ -15,6 +15,8 @@ def zero_field(shape: tuple[int, int], dtype: DTypeLike = np.uint16) -> NDArray:
     """An array of zeros whose pages the system hands out when they are first written to.
 
     `np.zeros` is lazy too, but asks for pages of 2 MB, some 300 rows of an A4 sheet at a time.
+
+    uint16 unless said otherwise, shape (rows, columns).
     """
     size = shape[0] * shape[1] * np.dtype(dtype).itemsize
     if size == 0:
@@ -25,7 +27,10 @@ def zero_field(shape: tuple[int, int], dtype: DTypeLike = np.uint16) -> NDArray:
 
 
 def thinned(field: NDArray[np.uint16]) -> NDArray[np.uint16]:
-    """A copy of a field that takes up memory only in the box where it isn't zero."""
+    """A copy of a field that takes up memory only in the box where it isn't zero.
+
+    Same shape and uint16 as the field.
+    """
     thin: NDArray[np.uint16] = zero_field((field.shape[0], field.shape[1]), field.dtype)
     rows = np.flatnonzero(field.any(axis=1))
     if rows.size:

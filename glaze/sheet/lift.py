@@ -99,7 +99,7 @@ class Touch:
     touches: int = 1
 
     def least_l_per_m2(self, dose: Array) -> Array:
-        """Film [L/m2] below which a `dose` (0 to 1) doesn't dry during the touch."""
+        """Film [L/m2] below which a `dose` (0 to 1) doesn't dry during the touch. Same shape."""
         return np.maximum(self.residual_l_per_m2, dose * self.dose_mol_per_m2 / self.cap_mol_per_l)
 
     def woken(self, dose: Array) -> Array:
@@ -107,11 +107,13 @@ class Touch:
 
         All of it once the film holds as much water as the dry paper does; assumed, so that a
         touch that thins out to nothing at its edge does nothing there either.
+
+        Same shape, [-].
         """
         return np.minimum(1.0, dose * self.film_l_per_m2 / max(self.residual_l_per_m2, 1e-9))
 
     def tau(self, dose: Array) -> Array:
-        """Integral of dt/V [s m2/L] of a film that is `dose` (0 to 1) of a full one."""
+        """Integral of dt/V [s m2/L] of a film that is `dose` (0 to 1) of a full one. Same shape."""
         film, least = dose * self.film_l_per_m2, self.least_l_per_m2(dose)
         whole = drying.thinness(self.seconds, film, self.evaporation_l_per_m2_s, least)
         lag = min(self.lag_seconds, self.seconds)
@@ -208,12 +210,14 @@ def residue_attack(sheet: Sheet, cover: Mask, touch: Touch, chemistry: Chemistry
 
     `cover` is the new wash's film as a share of a full one, `touch` comes from `touch_of_wash`.
     Where no bleach is left nothing happens.
+
+    Shape (rows, columns), [-].
     """
     lift(sheet, np.where(sheet.residue_mol_per_m2 > 0.0, share_of(cover), 0.0), touch, chemistry)
 
 
 def share_of(mask: Mask) -> Array:
-    """A mask as shares from 0 to 1 [-], whether it is kept as those or as uint16."""
+    """A mask as shares from 0 to 1 [-], whether it is kept as those or as uint16. Same shape."""
     if mask.dtype == np.uint16:
         return mask.astype(np.float64) / np.iinfo(np.uint16).max
     check_film(mask, mask.shape)
@@ -250,6 +254,8 @@ def coats_share(before: Array, after: Array, mean_absorptivity: Array) -> Array:
 
     m is a colourant's mean absorptivity from 400 to 700 nm, so what no longer stops light no
     longer crowds out a later wash.
+
+    Loads [g/m2], shape (..., colourants), m [L/(g cm)], shape (colourants,); [-], shape (...).
     """
     strength = before @ mean_absorptivity
     share = np.divide(
@@ -269,6 +275,8 @@ def water_lift(
 
     Takes loose x blotted x (1 - exp(-t/t0)) of each load (`tables/bleach.toml`, assumed). The
     sheet doesn't remember what was loose, so a second water lift takes the same share again.
+
+    The mask is [-], 0 to 1 or uint16, shape (rows, columns); minutes [min].
     """
     habits = habits or touch_habits()
     _refuse_unless(minutes, "A water lift", "minutes")
@@ -279,7 +287,10 @@ def water_lift(
 def rinse(
     sheet: Sheet, mask: Mask, chemistry: Chemistry, habits: TouchHabits | None = None
 ) -> None:
-    """Blot, clean water, blot: most active bleach goes, and some of the loose ink. In place."""
+    """Blot, clean water, blot: most active bleach goes, and some of the loose ink. In place.
+
+    The mask is [-], 0 to 1 or uint16, shape (rows, columns).
+    """
     habits = habits or touch_habits()
     _take_away(sheet, mask, habits.water_rinsed, chemistry)
     stays = 1.0 - share_of(mask) * (1.0 - habits.kept_when_rinsed)

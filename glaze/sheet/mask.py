@@ -75,7 +75,7 @@ def check_film(film: NDArray[Any], shape: tuple[int, ...], most: float = MOST_FI
 
 
 def check_shape(array: NDArray[Any], shape: tuple[int, ...], what: str) -> None:
-    """Refuse an array that can't be broadcast to a shape."""
+    """Refuse an array that can't be broadcast to a shape. Numbers of any unit [-]."""
     try:
         fits = np.broadcast_shapes(array.shape, shape) == tuple(shape)
     except ValueError:
@@ -88,7 +88,7 @@ def check_shape(array: NDArray[Any], shape: tuple[int, ...], what: str) -> None:
 
 
 def check_range(array: NDArray[Any], low: float, high: float, what: str, hint: str = "") -> None:
-    """Refuse numbers that are none (NaN) or lie outside a range."""
+    """Refuse numbers that are none (NaN) or lie outside a range. Of any shape and unit [-]."""
     wrong = ~((array >= low) & (array <= high))
     if wrong.any():
         first = np.asarray(array)[wrong][0]

@@ -62,6 +62,8 @@ def unevenness(
 ) -> NDArray[np.float32]:
     """Factor on the film thickness [-], mean 1, of the rectangle at `top`, `left` [px].
 
+    float32 of `shape`, (rows, columns).
+
     Parameters
     ----------
     surface : of the paper, a key of TOOTH

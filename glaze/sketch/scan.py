@@ -239,6 +239,8 @@ def _read_deep_tiff(path: Path) -> NDArray[np.uint16] | None:
 def turn_upright(values: NDArray[Any], orientation: int) -> NDArray[Any]:
     """Rows and columns as the eye should see them.
 
+    Encoded values, uint8 or uint16, back as (rows, columns, ...).
+
     Parameters
     ----------
     values : shape (rows, columns, ...)
@@ -254,7 +256,10 @@ def turn_upright(values: NDArray[Any], orientation: int) -> NDArray[Any]:
 
 
 def over(scan: Scan, ground: int) -> NDArray[Any]:
-    """Encoded values over an opaque ground of one value, same shape and type as the scan's."""
+    """Encoded values over an opaque ground of one value, same shape and type as the scan's.
+
+    uint8 or uint16.
+    """
     if scan.opacity is None:
         return scan.values
     share = scan.opacity.astype(np.float32) / scan.full
@@ -263,7 +268,10 @@ def over(scan: Scan, ground: int) -> NDArray[Any]:
 
 
 def grey(scan: Scan) -> NDArray[np.uint16]:
-    """A mask's values over black, 65535 = white; a mask says how much, so nothing is decoded."""
+    """A mask's values over black, 65535 = white; a mask says how much, so nothing is decoded.
+
+    Shape (rows, columns).
+    """
     values = over(scan, 0)
     if values.ndim == 3:
         # equal channels must give back their own value exactly
@@ -277,6 +285,8 @@ def luminance(scan: Scan) -> tuple[NDArray[np.float32], tuple[str, ...]]:
 
     The embedded profile is honoured: grey profiles and matrix profiles by their tone curve and
     colorants at full depth, others by conversion to sRGB at 8 bits.
+
+    [-].
     """
     values, notes = over(scan, scan.full), scan.notes
     table, weights = srgb_decode(np.linspace(0, 1, scan.full + 1)), Y_OF_SRGB

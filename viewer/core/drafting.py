@@ -9,13 +9,16 @@ from collections.abc import Mapping, Set
 from dataclasses import dataclass, replace
 from typing import Any
 
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel
 
-from glaze.errors import InputError
-from glaze.scene.mistakes import in_words
 from glaze.scene.records import SHEET, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
 
-KIND_WORDS = {Wash: "wash", Lift: "lift", WaterLift: "water lift", Rinse: "rinse"}
+KIND_WORDS: dict[type[BaseModel], str] = {
+    Wash: "wash",
+    Lift: "lift",
+    WaterLift: "water lift",
+    Rinse: "rinse",
+}
 
 
 @dataclass(frozen=True)
@@ -45,12 +48,7 @@ def changed(record: Any, **values: Any) -> Any:
     ------
     InputError : in a painter's words
     """
-    fields = {name: getattr(record, name) for name in type(record).model_fields}
-    try:
-        made = type(record).model_validate({**fields, **values})
-    except ValidationError as error:
-        raise InputError(in_words(error)) from None
-    return made.in_folder(record.folder) if isinstance(record, Scene) else made
+    return record.model_copy(update=values)
 
 
 def kind_of(step: BaseModel) -> str:

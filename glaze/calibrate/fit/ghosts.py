@@ -60,6 +60,8 @@ def dots_of(readings: Sequence[Reading], scale: Array, table: Table) -> list[Dot
     """Every dot that was made on a painted patch.
 
     scale : linear sRGB of bare paper, what the readings are shares of
+
+    Shape (3,).
     """
     bare = lifted_paper(readings, scale)
     anywhere = any(has_dot(r) for r in readings)
@@ -89,7 +91,10 @@ def dots_of(readings: Sequence[Reading], scale: Array, table: Table) -> list[Dot
 
 
 def lifted_paper(readings: Sequence[Reading], scale: Array) -> Array:
-    """Paper as bleach leaves it: the dot on bare paper, or bare paper itself."""
+    """Paper as bleach leaves it: the dot on bare paper, or bare paper itself.
+
+    Linear sRGB [-], `scale` and the result of shape (3,).
+    """
     for reading in readings:
         if reading.place.kind == "bleached" and reading.dot_rgb is not None:
             return np.asarray(reading.dot_rgb * scale)
@@ -97,7 +102,7 @@ def lifted_paper(readings: Sequence[Reading], scale: Array) -> Array:
 
 
 def seen_as(rgb: Array, paper: Array) -> str:
-    """A ghost in words: near paper, or its colour."""
+    """A ghost in words: near paper, or its colour. Both linear sRGB [-], shape (3,)."""
     if de00(rgb, paper) < NO_GHOST_DE00:
         return "near paper"
     notation = munsell_from_xyz(xyz_from_rgb(np.maximum(rgb, 1e-4))[None], D65_XYZ)

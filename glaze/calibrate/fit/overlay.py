@@ -17,6 +17,8 @@ def swatch_surface(reflectance: ArrayLike, surface: float) -> float:
     """Floor of one swatch: the sheet's, lower where the swatch itself is darker than that.
 
     s_i = min(s, 0.9 min R_i): pigments that fill the paper's surface take its stray light too.
+
+    All [-]; the reflectance has shape (bands,).
     """
     return min(surface, 0.9 * float(np.min(np.asarray(reflectance, dtype=float))))
 
@@ -70,6 +72,9 @@ def _as_wash(j: int, paths: Array, nm: ArrayLike, k: float, strength: float) -> 
 
 
 def clear_layers(reflectances: ArrayLike, paper: ArrayLike) -> Array:
-    """Beer and Lambert's clear layers over each other: Rp times the product of R_i/Rp."""
+    """Beer and Lambert's clear layers over each other: Rp times the product of R_i/Rp.
+
+    Reflectances [-], shape (layers, bands), and the paper's, shape (bands,); the same back.
+    """
     R, Rp = np.atleast_2d(np.asarray(reflectances, dtype=float)), np.asarray(paper, dtype=float)
     return Rp * (R / Rp).prod(axis=0)

@@ -129,6 +129,8 @@ def tinted(paper: Paper, rgb: Array) -> Curve:
     """The paper's reflectance curve bent smoothly so that it has exactly that colour under D65.
 
     R' = R exp(c0 + c1 u + c2 u^2), u along the wavelengths: three numbers for three.
+
+    The colour is linear sRGB [-], shape (3,).
     """
     nm = band_nm()
     W = load_light("D65").xyz_weights

@@ -21,7 +21,10 @@ FEWEST_RUNGS = 3
 def strips_of(
     readings: Sequence[Reading], table: Table, scale: Array
 ) -> tuple[list[Strip], list[str]]:
-    """The strips that were painted, and what was left out."""
+    """The strips that were painted, and what was left out.
+
+    `scale`: linear sRGB [-] of the bare paper, shape (3,).
+    """
     strips, notes = [], []
     names = dict.fromkeys(r.place.inks[0] for r in readings if r.place.kind == "rung")
     for name in names:

@@ -139,6 +139,8 @@ def dye_prior(
     Each dye is broadened by 3 to 30 nm (dye on fibres absorbs in wider bands than in water) and
     moved by up to 12 nm. These ranges are assumed; they are not fitted to any swatch.
 
+    Wavelengths [nm] have shape (wavelengths,).
+
     Parameters
     ----------
     leave_out : names of dyes not to be used, for tests
@@ -171,6 +173,8 @@ def dye_shaped(
     Mixtures of the prior are scaled to the swatch's luminance; mean and covariance of the log
     path over those near it in colour make a normal law, whose nearest point on the colour is
     found by Gauss-Newton. `spread` is what the normal law leaves open at that colour.
+
+    XYZ [-] has shape (3,), the paper [-] (wavelengths,), the weights (wavelengths, 3).
 
     Parameters
     ----------

@@ -96,7 +96,10 @@ def dye_paths(table: Table, ink: Ink) -> Array:
 
 
 def strip_rgb(table: Table, unit_path: Array, strength: Array, crowding: float = CROWDING) -> Array:
-    """Linear sRGB of one wash at each strength on bare paper, shape (rungs, 3)."""
+    """Linear sRGB of one wash at each strength on bare paper, shape (rungs, 3).
+
+    `unit_path` [-] has shape (bands,), `strength` [neat coats] (rungs,).
+    """
     A = glaze_weight(0.0, strength, crowding)[:, None] * unit_path
     paper = table.paper
     R = stack_reflectance(A, table.paper_reflectance, paper.surface_reflectance, paper.path_spread)
@@ -108,6 +111,8 @@ def residuals(seen: Array, predicted: Array) -> Array:
 
     CIELAB divided by the chroma weight of CIE94 (1 + 0.045 C), so that they can be summed as
     squares; what a file can't hold counts as black in that channel in both.
+
+    Both are linear sRGB [-] of that shape.
     """
     a, b = lab_of(seen), lab_of(predicted)
     weight = 1.0 + 0.045 * np.hypot(a[:, 1], a[:, 2])
@@ -212,6 +217,8 @@ def log_error(table: Table, unit_path: Array, strip: Strip, rung: int) -> tuple[
 
     The second number is how fast its colour moves with the log of the path [CIE94-like units]:
     large where the rung tells its strength well, small near black and near paper.
+
+    `unit_path` [-] has shape (bands,).
     """
     one = strip.strength[rung : rung + 1]
     seen = strip.rgb[rung : rung + 1]
@@ -228,17 +235,20 @@ def log_error(table: Table, unit_path: Array, strip: Strip, rung: int) -> tuple[
 
 
 def de00(one: Array, other: Array) -> float:
-    """CIEDE2000 between two linear colours."""
+    """CIEDE2000 between two linear colours. Linear sRGB [-], shape (3,) each."""
     return float(delta_e_2000(lab_of(one), lab_of(other)))
 
 
 def value_of(rgb: Array) -> float:
-    """Munsell value of a linear colour."""
+    """Munsell value of a linear colour. Linear sRGB [-], shape (3,)."""
     return float(munsell_value(np.maximum(rgb, 0.0) @ LUMINANCE_OF_RGB))
 
 
 def value_gap(seen: Array, predicted: Array) -> float:
-    """Value steps by which what was read is lighter than predicted."""
+    """Value steps by which what was read is lighter than predicted.
+
+    Linear sRGB [-], shape (3,) each.
+    """
     return value_of(seen) - value_of(predicted)
 
 

@@ -33,7 +33,7 @@ KINDS_TOLD = {
 
 
 def screen_colour(rgb: ArrayLike) -> Colour:
-    """8-bit sRGB of a linear colour, the nearest a screen shows."""
+    """8-bit sRGB of a linear colour, the nearest a screen shows. Linear sRGB [-], shape (3,)."""
     r, g, b = encode(map_into_gamut(np.asarray(rgb, dtype=float))[0])
     return int(r), int(g), int(b)
 

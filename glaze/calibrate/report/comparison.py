@@ -132,7 +132,10 @@ def compare(
 
 
 def taken_coarsely(painting: Painting, step: int) -> tuple[Painting, Linear | None]:
-    """Every so manieth pixel of a painting without its line, and the line averaged."""
+    """Every so manieth pixel of a painting without its line, and the line averaged.
+
+    The line is a transmittance [-], shape (rows, columns).
+    """
     rows, columns = (side // step * step for side in painting.shape)
     index = slice(step // 2, rows, step), slice(step // 2, columns, step)
     coarse = replace(painting, line=None).taken(index)
@@ -140,7 +143,10 @@ def taken_coarsely(painting: Painting, step: int) -> tuple[Painting, Linear | No
 
 
 def laid_over(picture: Linear, plane: Plane, shape: tuple[int, int]) -> Linear:
-    """The picture on the prediction's grid; NaN where it doesn't reach."""
+    """The picture on the prediction's grid; NaN where it doesn't reach.
+
+    Linear sRGB [-], shape (rows, columns, 3).
+    """
     from scipy import ndimage
 
     middle = np.array([shape[1], shape[0]]) / 2.0
@@ -163,6 +169,8 @@ def even_light(
 
     A slope, and a fall-off toward the corners, are taken out where bare paper is spread widely
     enough to tell them.
+
+    Linear sRGB [-], shape (rows, columns, 3).
     """
     bare = next((zone for zone in zones if not zone.steps), None)
     if bare is None or bare.area_mm2 < BARE_MM2:

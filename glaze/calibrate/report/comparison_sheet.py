@@ -132,7 +132,10 @@ def _pictures(page: Page, found: Comparison) -> None:
 
 
 def inmost(pixels: NDArray[np.bool_]) -> tuple[int, int]:
-    """Row and column of the pixel farthest from a zone's edge."""
+    """Row and column of the pixel farthest from a zone's edge.
+
+    True inside the zone, shape (rows, columns).
+    """
     from scipy import ndimage
 
     away = ndimage.distance_transform_edt(np.pad(pixels, 1))[1:-1, 1:-1]

@@ -44,6 +44,8 @@ def suggest(
 ) -> tuple[tuple[Suggestion, ...], dict[str, tuple[float, float]]]:
     """Inks that explain most, the best first; and all together, each with its band.
 
+    Colours as painted are [-], shape (3,) each.
+
     Parameters
     ----------
     painting : on the grid of the zones, without its line

@@ -43,6 +43,8 @@ class Zone:
 def zones_of(painting: Painting, line: NDArray[np.float32] | None, px_per_mm: float) -> list[Zone]:
     """The largest zones of a painting taken at a coarse grid, the largest first.
 
+    The line is [-], shape (rows, columns).
+
     Parameters
     ----------
     painting : of the grid's pixels only
@@ -87,7 +89,10 @@ def _field(step: PaintedStep) -> NDArray[np.uint16] | None:
 
 
 def sample_pixels(zones: Sequence[Zone], most: int = 80) -> list[NDArray[np.intp]]:
-    """Some pixels of each zone, spread evenly, as rows and columns, shape (2, pixels)."""
+    """Some pixels of each zone, spread evenly, as rows and columns, shape (2, pixels).
+
+    They are indices into the grid.
+    """
     found = []
     for zone in zones:
         rows, columns = np.nonzero(zone.pixels)

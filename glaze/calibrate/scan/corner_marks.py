@@ -109,7 +109,10 @@ def read_code(luminance: Grey, page: SwatchPage, plane: Plane) -> tuple[int, ...
 
 
 def sample(picture: Grey, points: Array) -> NDArray[np.float32]:
-    """The picture's nearest pixels at points (x, y); NaN outside."""
+    """The picture's nearest pixels at points (x, y); NaN outside.
+
+    Grey [-], shape (rows, columns), at points [px] of shape (..., 2).
+    """
     x, y = np.rint(points[..., 0]).astype(int), np.rint(points[..., 1]).astype(int)
     rows, columns = picture.shape[:2]
     there = (x >= 0) & (y >= 0) & (x < columns) & (y < rows)

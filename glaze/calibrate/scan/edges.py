@@ -47,6 +47,9 @@ def resized(picture: Grey, long_side: int) -> tuple[Grey, float]:
 
 
 def scaled_by(scale: float) -> Array:
-    """Pixel coordinates of a picture in those of itself scaled (pixel middles are half off)."""
+    """Pixel coordinates of a picture in those of itself scaled (pixel middles are half off).
+
+    [px] to [px], shape (3, 3).
+    """
     off = (scale - 1.0) / 2.0
     return np.array([[scale, 0, off], [0, scale, off], [0, 0, 1.0]])

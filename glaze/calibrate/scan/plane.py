@@ -32,14 +32,17 @@ class Plane:
         return Plane(np.asarray(np.linalg.inv(self.H), dtype=np.float64))
 
     def scale_at(self, point: ArrayLike) -> float:
-        """Lengths there over lengths here, at a point."""
+        """Lengths there over lengths here, at a point. Such as [px/mm]."""
         p = np.asarray(point, dtype=float)
         o, a, b = self(p + np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]))
         return float(np.sqrt(abs((a - o)[0] * (b - o)[1] - (a - o)[1] * (b - o)[0])))
 
 
 def plane_through(from_points: ArrayLike, to_points: ArrayLike) -> Plane:
-    """The homography of four or more pairs of points (least squares beyond four)."""
+    """The homography of four or more pairs of points (least squares beyond four).
+
+    Points in two units of length, [px] or [mm], shape (points, 2) each.
+    """
     p, q = np.asarray(from_points, dtype=float), np.asarray(to_points, dtype=float)
     before, after = _centred(p), _centred(q)
     x, y = (p @ before[:2, :2].T + before[:2, 2]).T

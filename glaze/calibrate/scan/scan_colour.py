@@ -16,7 +16,10 @@ Linear = NDArray[np.float32]
 
 
 def read_linear(path: str | Path) -> tuple[Linear, Scan, tuple[str, ...]]:
-    """A colour scan or photo as linear sRGB, shape (rows, columns, 3), the scan, and notes."""
+    """A colour scan or photo as linear sRGB, shape (rows, columns, 3), the scan, and notes.
+
+    The colours are [-], 1 for white.
+    """
     scan = read_scan(Path(path))
     values, notes = over(scan, scan.full), scan.notes
     if values.ndim == 2:

@@ -108,7 +108,10 @@ def read_swatches(path: str | Path, pages: Sequence[SwatchPage]) -> SheetReading
 
 
 def read_page(rgb: Linear, page: SwatchPage, plane: Plane) -> SheetReading:
-    """Every patch of a page that has been found in a picture."""
+    """Every patch of a page that has been found in a picture.
+
+    Linear sRGB [-], shape (rows, columns, 3).
+    """
     middle = page.marks.mean(axis=0)
     px_per_mm = min(plane.scale_at(mark) for mark in page.marks)
     if px_per_mm < LEAST_PX_PER_MM:
@@ -224,12 +227,15 @@ def _read(rgb: Linear, place: Place, plane: Plane, light: Light) -> Reading:
 
 
 def lab_of(rgb: Array) -> Array:
-    """CIELAB (D65) of linear sRGB, what a file can't hold held at 0."""
+    """CIELAB (D65) of linear sRGB, what a file can't hold held at 0.
+
+    [-], of shape (..., 3) both.
+    """
     return lab_from_xyz(xyz_from_rgb(np.maximum(rgb, 0.0)), D65_XYZ)
 
 
 def apart(one: Array, other: Array) -> float:
-    """CIEDE2000 between two linear colours."""
+    """CIEDE2000 between two linear colours. Linear sRGB [-], shape (3,) each."""
     return float(delta_e_2000(lab_of(np.asarray(one)), lab_of(np.asarray(other))))
 
 

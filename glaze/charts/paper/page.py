@@ -171,7 +171,10 @@ class Page:
     def image(
         self, x: float, y: float, width: float, height: float, rgb8: NDArray[np.uint8], name: str
     ) -> None:
-        """A picture in a rectangle."""
+        """A picture in a rectangle.
+
+        `rgb8`: sRGB signals [-], shape (rows, columns, 3); lengths [mm].
+        """
         self.marks.append(Image(x, y, width, height, rgb8, name))
 
     # --- what sheets of glaze are made of ---

@@ -61,7 +61,10 @@ def curve(
     colour: Colour = INK,
     name: str = "",
 ) -> None:
-    """A curve through points in the axes' own units."""
+    """A curve through points in the axes' own units.
+
+    Both of shape (points,), [-] or what the axes are in.
+    """
     pairs = zip(np.asarray(across, float), np.asarray(upward, float), strict=True)
     page.line([frame.at(x, y) for x, y in pairs], points_wide, colour, dotted=dotted, name=name)
 

@@ -20,7 +20,7 @@ STRIP_PX = 256
 
 
 def page_pixels(page: Page, dpi: float = 150.0) -> NDArray[np.uint8]:
-    """The page as 8-bit sRGB, shape (rows, columns, 3)."""
+    """The page as 8-bit sRGB, shape (rows, columns, 3). Signals are uint8."""
     per_mm = dpi / 25.4
     rows, columns = round(page.height * per_mm), round(page.width * per_mm)
     out = np.empty((rows, columns, 3), np.uint8)

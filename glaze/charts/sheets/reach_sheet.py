@@ -155,7 +155,10 @@ def _seen(reach: Reach, xyz: NDArray[np.float32]) -> NDArray[np.uint8]:
 
 
 def line_of(reach: Reach) -> NDArray[np.float64] | None:
-    """The sketch's line at the size of the map: the mean of what each of its pixels stands for."""
+    """The sketch's line at the size of the map: the mean of what each of its pixels stands for.
+
+    Transmittance [-], shape (rows, columns).
+    """
     line = reach.painting.line
     if line is None:
         return None
@@ -213,6 +216,8 @@ def deepest(inside: NDArray[np.bool_]) -> tuple[float, float, float]:
     """The place of an area farthest from its edge, and how far, as shares of height and width.
 
     The distance is a share of the height.
+
+    True inside, shape (rows, columns).
     """
     from scipy.ndimage import distance_transform_edt
 

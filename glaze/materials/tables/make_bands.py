@@ -34,7 +34,10 @@ ERROR_POWER = 4  # between mean square (2) and worst case
 
 
 def random_dye(rng: np.random.Generator) -> Array:
-    """A made-up dye: a visible band, its vibronic shoulder, up to three others; peak 1."""
+    """A made-up dye: a visible band, its vibronic shoulder, up to three others; peak 1.
+
+    Shape (401,), [-].
+    """
     centre, width = 1e7 / rng.uniform(390, 720), np.exp(rng.uniform(np.log(330), np.log(1800)))
     centres, widths = (
         [centre, centre + rng.uniform(1000, 1600)],
@@ -50,7 +53,10 @@ def random_dye(rng: np.random.Generator) -> Array:
 
 
 def random_paper(rng: np.random.Generator) -> Array:
-    """A made-up paper: white to cream, dark in the violet, at times with a brightener."""
+    """A made-up paper: white to cream, dark in the violet, at times with a brightener.
+
+    Reflectance [-], shape (401,).
+    """
     nm = REFERENCE_NM
     at, width = rng.uniform(370, 420), rng.uniform(8, 25)
     R = rng.uniform(0.75, 0.95) * (1 - rng.uniform(0, 0.5) / (1 + np.exp((nm - at) / width)))
@@ -63,7 +69,10 @@ def random_paper(rng: np.random.Generator) -> Array:
 
 
 def random_stack(rng: np.random.Generator) -> Array:
-    """One to three dyes, from a trace to several neat coats, on a paper of any surface."""
+    """One to three dyes, from a trace to several neat coats, on a paper of any surface.
+
+    Reflectance [-], shape (401,).
+    """
     A = np.zeros_like(REFERENCE_NM)
     for _ in range(rng.integers(1, 4)):
         A = A + np.exp(rng.uniform(np.log(0.03), np.log(25))) * random_dye(rng)
@@ -73,34 +82,47 @@ def random_stack(rng: np.random.Generator) -> Array:
 
 
 def ensemble(samples: int, seed: int) -> Array:
-    """Reflectances of made-up stacks, shape (samples, 401)."""
+    """Reflectances of made-up stacks, shape (samples, 401). [-]."""
     rng = np.random.default_rng(seed)
     return np.stack([random_stack(rng) for _ in range(samples)])
 
 
 def light_weights() -> dict[str, Array]:
-    """1 nm weights (401, 3), Y of the diffuser 1, of each CIE illuminant in colour-science."""
+    """1 nm weights (401, 3), Y of the diffuser 1, of each CIE illuminant in colour-science.
+
+    [-], each of shape (401, 3).
+    """
     from glaze.picture.light import LIGHT_NAMES, weights_at_reference
 
     return {name: weights_at_reference(name) for name in LIGHT_NAMES}
 
 
 def covariance(R: Array, luminance_weights: Array) -> Array:
-    """Second moment of reflectance, samples weighted by how visible an error is."""
+    """Second moment of reflectance, samples weighted by how visible an error is.
+
+    R is [-], shape (samples, 401); the moment [-], shape (401, 401).
+    """
     weighted = R / (R @ luminance_weights)[:, None] ** LUMINANCE_POWER
     C = weighted.T @ weighted / len(R)
     return C + np.eye(len(C)) * JITTER * np.trace(C) / len(C)
 
 
 def estimator(C: Array, at: NDArray[np.int_]) -> Array:
-    """Ordinary kriging: shape (bands, 401), R_1nm = R_bands @ estimator, flat spectra exact."""
+    """Ordinary kriging: shape (bands, 401), R_1nm = R_bands @ estimator, flat spectra exact.
+
+    [-]; `C` has shape (401, 401), `at` the indices of the bands.
+    """
     M = np.linalg.solve(C[np.ix_(at, at)], C[at])
     share = np.linalg.solve(C[np.ix_(at, at)], np.ones(len(at)))
     return np.asarray(M + np.outer(share / share.sum(), 1.0 - M.sum(axis=0)), dtype=np.float64)
 
 
 def choose_positions(C: Array, targets: Array, importance: Array) -> NDArray[np.int_]:
-    """Exchange search: move one band at a time while the predicted error of XYZ falls."""
+    """Exchange search: move one band at a time while the predicted error of XYZ falls.
+
+    `C` [-] has shape (401, 401), `targets` (401, columns); gives the bands' indices, shape
+    (bands,).
+    """
     seen = targets @ C
     total = np.einsum("ij,ij->i", seen, targets)
 

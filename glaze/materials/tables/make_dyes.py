@@ -74,7 +74,10 @@ CURVES = [
 
 
 def read_curve(path: Path) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Wavelength [nm] and value of a curve, the value as a share of its visible maximum."""
+    """Wavelength [nm] and value of a curve, the value as a share of its visible maximum.
+
+    Both of shape (wavelengths,).
+    """
     wavelength_nm, value = np.loadtxt(path, delimiter=",", skiprows=1, unpack=True)
     visible = wavelength_nm >= 400
     return wavelength_nm, value / value[visible].max()
@@ -83,7 +86,10 @@ def read_curve(path: Path) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
 def fit(
     wavelength_nm: NDArray[np.float64], value: NDArray[np.float64], bands: int
 ) -> tuple[NDArray[np.float64], float]:
-    """Bands (centre [nm], width [1/cm], height) of least squares, and their rms residual."""
+    """Bands (centre [nm], width [1/cm], height) of least squares, and their rms residual.
+
+    Shape (bands, 3) of a curve of shape (wavelengths,).
+    """
     peak_nm = wavelength_nm[np.argmax(np.where(wavelength_nm >= 400, value, 0.0))]
 
     def model(p: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -111,7 +117,10 @@ def fit(
 
 def moved(bands: NDArray[np.float64], peak_nm: float | None) -> NDArray[np.float64]:
     """The bands shifted in wavenumber until their visible maximum lies at `peak_nm`,
-    with their sum there scaled to 1."""
+    with their sum there scaled to 1.
+
+    Rows of centre [nm], width [1/cm] and height [-], shape (bands, 3).
+    """
     bands = bands[bands[:, 2] > 5e-4].copy()
     visible = FINE_NM[FINE_NM >= 400]
     shape = gaussian_sum(visible, *bands.T)

@@ -33,7 +33,10 @@ BLACKS = {
 
 
 def weights() -> NDArray[np.float64]:
-    """XYZ weights of D65 and the 2 degree observer at 1 nm, Y = 1 for the perfect diffuser."""
+    """XYZ weights of D65 and the 2 degree observer at 1 nm, Y = 1 for the perfect diffuser.
+
+    Shape (401, 3), [-].
+    """
     shape = colour.SpectralShape(380, 780, 1)
     observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"].copy().align(shape)
     light = colour.SDS_ILLUMINANTS["D65"].copy().align(shape)

@@ -28,7 +28,10 @@ def hue_number(name: str) -> float:
 
 
 def rays(value: float, colours: list) -> dict[float, Array]:
-    """For each hue number, rows of (Munsell chroma, C*ab, hue angle [deg]) under illuminant C."""
+    """For each hue number, rows of (Munsell chroma, C*ab, hue angle [deg]) under illuminant C.
+
+    Each of shape (colours, 3).
+    """
     found: dict[float, list[tuple[float, float, float]]] = {}
     for (name, V, chroma), xyY in colours:
         if value != V:
@@ -41,7 +44,10 @@ def rays(value: float, colours: list) -> dict[float, Array]:
 
 
 def along(ray: Array) -> tuple[Array, Array]:
-    """Ratio of Munsell chroma to C*ab, and hue angle, at CHROMAS_AB; held beyond the ray's ends."""
+    """Ratio of Munsell chroma to C*ab, and hue angle, at CHROMAS_AB; held beyond the ray's ends.
+
+    Ratio [-] and angle [deg], shape (chromas,) each, of a ray of shape (colours, 3).
+    """
     chroma, C, angle = ray.T
     angle = np.degrees(np.unwrap(np.radians(angle)))
     at = np.clip(CHROMAS_AB, C[0], C[-1])
@@ -51,7 +57,10 @@ def along(ray: Array) -> tuple[Array, Array]:
 
 
 def plane(value: float, colours: list) -> tuple[Array, Array]:
-    """Ratio and hue number minus angle/3.6, each (angles, chromas), at one Munsell value."""
+    """Ratio and hue number minus angle/3.6, each (angles, chromas), at one Munsell value.
+
+    Both [-], shape (angles, chromas).
+    """
     found = rays(value, colours)
     hues = np.array(sorted(found))
     ratios, angles = np.moveaxis(np.array([along(found[h]) for h in hues]), 1, 0)
