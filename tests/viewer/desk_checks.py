@@ -398,9 +398,9 @@ def the_line_says_when_the_model_is_made_ready(window: Window) -> None:
         readiness = Readiness(lambda scene, stop, s=seconds: time.sleep(s), wait_ms=50)
         readiness.told.connect(heard.append)
         readiness.start(window.desk.sitting.scene)
-        while readiness.busy:
+        while readiness.worker.busy:
             QApplication.processEvents()
-            readiness.tick()
+            readiness.worker.poll()
             time.sleep(0.004)
         readiness.close()
         QTest.qWait(80)
@@ -439,7 +439,7 @@ def strokes_are_kept_for_a_recovery(window: Window) -> None:
     window.drag((28, 6), (34, 8))
     assert desk.rescue.rest.isActive()
     desk.rescue.keep_now()
-    desk.errands.finish()
+    desk.errands.worker.finish()
     assert (desk.rescue.recovery.folder / "scene.toml").is_file()
     desk.take_back()
     window.settle()
@@ -468,7 +468,7 @@ def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
     window.drag((10, 10), (20, 20))
     picture = window.picture()
     desk.rescue.keep_now()
-    desk.errands.finish()
+    desk.errands.worker.finish()
     folder = desk.rescue.recovery.folder
     note = json.loads((folder / NOTE).read_text())
     lost = window.folder / "kept" / "lost"
@@ -519,7 +519,7 @@ def a_sketch_dropped_on_the_window_goes_on_the_desk(window: Window) -> None:
     QApplication.sendEvent(canvas, enter)
     drop = QDropEvent(QPointF(300, 300), *given, Qt.KeyboardModifier.NoModifier)
     QApplication.sendEvent(canvas, drop)
-    desk.errands.finish()
+    desk.errands.worker.finish()
     window.settle()
     assert desk.sitting.scene.title == "sketch"
     assert not desk.sitting.scene.steps

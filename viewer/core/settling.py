@@ -1,7 +1,7 @@
 """The sheet kept settled: after each change only what it touches is worked out again.
 
 The one room of the desk that knows what is kept between two paintings. What takes long goes to one
-worker and comes back in `tick`; listeners are told through the signals.
+worker and comes back when it is polled; listeners are told through the signals.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ class Settling:
         self.mask_numbers: dict[str, int] = {}
         self._settled = Settled()
         self._measured: dict[int, tuple[object, Any]] = {}
-        self._worker = Worker()
+        self.worker = Worker()
         self._wanted = 0
         self._waiting: list[tuple[Mask, Rect]] = []
         self._later = False
@@ -195,7 +195,7 @@ class Settling:
                 self._later = False
                 self.refused.emit(error, old)
 
-        self._worker.do(lambda: resolve(scene, settled=settled), take, fail)
+        self.worker.do(lambda: resolve(scene, settled=settled), take, fail)
 
     def _keep_from(self, settled: Settled) -> None:
         """Keep what was settled meanwhile."""
@@ -291,23 +291,4 @@ class Settling:
             self._measured.clear()
             self.reached.emit(rects)
 
-        self._worker.do(job, take)
-
-    # ---- time
-
-    def tick(self) -> None:
-        """Take in what has been settled meanwhile."""
-        self._worker.poll()
-
-    @property
-    def busy(self) -> bool:
-        """Whether anything is still being settled."""
-        return self._worker.busy
-
-    def finish(self) -> None:
-        """Wait until all is settled."""
-        self._worker.finish()
-
-    def close(self) -> None:
-        """Let the thread go."""
-        self._worker.close()
+        self.worker.do(job, take)

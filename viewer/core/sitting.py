@@ -287,7 +287,7 @@ class Sitting:
 
     def tick(self, seconds: float = 0.02) -> None:
         """Take in what has been worked out meanwhile."""
-        self.settling.tick()
+        self.settling.worker.poll()
         changed = self.preview.collect(seconds)
         if changed:
             self.picture_changed.emit(changed)
@@ -295,17 +295,17 @@ class Sitting:
     @property
     def busy(self) -> bool:
         """Whether anything is still being worked out."""
-        return self.settling.busy or self.preview.busy
+        return self.settling.worker.busy or self.preview.busy
 
     def finish(self) -> None:
         """Wait until everything is worked out."""
         while self.busy:
-            self.settling.finish()
+            self.settling.worker.finish()
             self.preview.finish()
 
     def close(self) -> None:
         """Let the threads go."""
-        self.settling.close()
+        self.settling.worker.close()
         self.preview.close()
 
 

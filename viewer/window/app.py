@@ -209,8 +209,8 @@ class Desk(QObject):
         """Draw what the pen did, take in what has been worked out."""
         self.sheet.draw_pending()
         self.sitting.tick()
-        self.errands.tick()
-        self.readiness.tick()
+        self.errands.worker.poll()
+        self.readiness.worker.poll()
         if self.rulers is not None:
             camera, guide = self.viewer.scene.camera, self.sheet.guide
             ruled = *camera.center, camera.zoom, *guide, self.sheet.pointer if guide else None
@@ -347,7 +347,7 @@ class Desk(QObject):
         if app is not None:
             app.removeEventFilter(self)
         self.sheet.close()
-        self.errands.close()
+        self.errands.worker.close()
         self.readiness.close()
         self.rescue.close()
         self.sitting.close()

@@ -21,7 +21,7 @@ class Errands(QObject):
 
     def __init__(self) -> None:
         super().__init__()
-        self._worker = Worker()
+        self.worker = Worker()
 
     def attempt(self, do: Callable[[], Any]) -> Any:
         """Do something at once; what is wrong with it is told, and None comes back."""
@@ -49,21 +49,4 @@ class Errands(QObject):
                 raise error
             refused(error)
 
-        self._worker.do(job, take, fail)
-
-    def tick(self) -> None:
-        """Take in what is done."""
-        self._worker.poll()
-
-    @property
-    def busy(self) -> bool:
-        """Whether an errand is still run."""
-        return self._worker.busy
-
-    def finish(self) -> None:
-        """Wait for all of them."""
-        self._worker.finish()
-
-    def close(self) -> None:
-        """Let the thread go."""
-        self._worker.close()
+        self.worker.do(job, take, fail)

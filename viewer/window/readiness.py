@@ -24,7 +24,7 @@ class Readiness(QObject):
     def __init__(self, warm: Warm = warm_up, wait_ms: int = 1500) -> None:
         super().__init__()
         self._warm = warm
-        self._worker = Worker()
+        self.worker = Worker()
         self._closed = False
         self._said = False
         self._timer = QTimer(self)
@@ -34,7 +34,7 @@ class Readiness(QObject):
 
     def start(self, scene: Scene) -> None:
         """Warm up for the bottles and the paper of a scene."""
-        self._worker.do(lambda: self._warm(scene, lambda: self._closed), self._ready)
+        self.worker.do(lambda: self._warm(scene, lambda: self._closed), self._ready)
         self._timer.start()
 
     def _say(self) -> None:
@@ -42,24 +42,15 @@ class Readiness(QObject):
         self.told.emit(NOTE)
 
     def _ready(self, _: None) -> None:
-        if self.busy:
+        if self.worker.busy:
             return
         self._timer.stop()
         if self._said:
             self._said = False
             self.told.emit(READY)
 
-    def tick(self) -> None:
-        """See whether it is ready."""
-        self._worker.poll()
-
-    @property
-    def busy(self) -> bool:
-        """Whether it isn't ready yet."""
-        return self._worker.busy
-
     def close(self) -> None:
         """Nobody waits for it any more: end after the stroke it is at."""
         self._closed = True
         self._timer.stop()
-        self._worker.close()
+        self.worker.close()

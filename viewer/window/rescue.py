@@ -48,7 +48,7 @@ class Rescue(QObject):
 
     def keep_now(self) -> None:
         """Keep the sitting, in the background."""
-        if self.recovery.due and not self.errands.busy:
+        if self.recovery.due and not self.errands.worker.busy:
             self.errands.run(self._keep, self._not_kept)
 
     def _keep(self) -> Exception | None:
