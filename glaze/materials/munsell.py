@@ -1,4 +1,4 @@
-"""Munsell notation of a colour, such as 7.5R 4/6, and its name in a painter's words.
+"""Munsell notation of a colour, such as 7.5R 4/6: written and read.
 
 A painter plans in value and hue; the renotation is the open standard for both. The notation is
 read from a grid made by colour-science (tables/make_munsell.py), so it needs no search and no
@@ -8,6 +8,7 @@ recorded in tests/test_munsell.py.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -15,6 +16,7 @@ from importlib import resources
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from glaze.errors import InputError
 from glaze.physics.colour import adaptation, lab_from_xyz, munsell_value, xyz_from_xy
 
 Array = NDArray[np.float64]
@@ -31,30 +33,6 @@ CHROMAS_AB: Array = np.array([0, 5, 10, 15, 20, 30, 40, 50, 60, 80, 100, 130], d
 
 NEUTRAL_BELOW = 0.5
 """Munsell chroma below which a colour is written as a neutral, N."""
-
-# Names by hue number of the upper end; our own words for the painter, not a standard.
-_HUE_WORDS = (
-    (3.0, "cool red"),
-    (6.5, "red"),
-    (11.0, "warm red"),
-    (14.0, "red-orange"),
-    (18.0, "orange"),
-    (22.5, "yellow-orange"),
-    (25.0, "warm yellow"),
-    (28.5, "yellow"),
-    (32.5, "green-yellow"),
-    (38.5, "yellow-green"),
-    (46.0, "green"),
-    (52.0, "cool green"),
-    (59.0, "blue-green"),
-    (69.0, "green-blue"),
-    (77.0, "blue"),
-    (81.5, "violet-blue"),
-    (87.0, "violet"),
-    (92.0, "purple"),
-    (97.0, "red-purple"),
-    (100.0, "cool red"),
-)
 
 
 @dataclass(frozen=True)
@@ -142,24 +120,27 @@ def _written(hue: float, value: float, chroma: float) -> str:
     return f"{half - 10 * family:g}{FAMILIES[family]} {value:.1f}/{round(chroma * 2) / 2:g}"
 
 
-def hue_words(hue: float, value: float, chroma: float) -> str:
-    """The colour in plain words: "warm red", "dark greyish blue-green", "brown", "olive", "grey".
+def read_munsell(text: str) -> tuple[float, float, float] | None:
+    """Hue number (5R = 5), value and chroma of a notation such as "7.5R 4/6" or "N 6.3/".
 
-    Our own words over Munsell's numbers: a help to the eye, not a standard.
+    None if it isn't written like one; an InputError if its figures can't be.
     """
-    if chroma < NEUTRAL_BELOW or value < 1.0:
-        return "black" if value < 2.5 else "white" if value > 9.2 else f"{_depth(value)}grey"
-    name = next(word for end, word in _HUE_WORDS if hue % 100.0 <= end)
-    earth = chroma < 8.0 and value < 5.5
-    if earth and 8.0 <= hue < 21.0 and chroma >= 1.5:
-        return f"{_depth(value + 1.5)}brown"
-    if earth and 21.0 <= hue < 34.0 and chroma >= 1.5:
-        return f"{_depth(value + 1.0)}olive"
-    if chroma < 1.5:
-        return f"{_depth(value)}{name} grey"
-    return f"{_depth(value, chroma)}{'greyish ' if chroma < 3.5 else ''}{name}"
+    grey = re.fullmatch(r"[Nn]\s*(\d+(?:\.\d+)?)\s*/?\s*0?", text)
+    if grey:
+        return 0.0, _checked_value(float(grey[1]), text), 0.0
+    found = re.fullmatch(
+        r"(\d+(?:\.\d+)?)\s*([A-Za-z]{1,2})\s+(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)", text
+    )
+    if not found or found[2].upper() not in FAMILIES:
+        return None
+    step, value, chroma = (float(found[n]) for n in (1, 3, 4))
+    if step > 10 or chroma > 30:
+        raise InputError(f'"{text}": a Munsell hue goes from 0 to 10 in each family, chroma to 30.')
+    hue = 10.0 * FAMILIES.index(found[2].upper()) + step
+    return hue % 100.0, _checked_value(value, text), chroma
 
 
-def _depth(value: float, chroma: float = 0.0) -> str:
-    """The word "dark " below value 4, "pale " above 8 if the chroma is low, else nothing."""
-    return "dark " if value < 4.0 else "pale " if value > 8.0 and chroma < 8.0 else ""
+def _checked_value(value: float, text: str) -> float:
+    if value > 10:
+        raise InputError(f'"{text}": value goes from 0 (black) to 10 (white).')
+    return value

@@ -38,7 +38,7 @@ def test_black_in_yellow_is_olive_and_in_orange_is_brown(table: Table) -> None:
     blocks = {(b.kind, b.name): b for b in plan_blocks(table)}
     assert "olive" in blocks["primaries", "Yellow"].to_black.names
     assert "brown" in blocks["secondaries", "Yellow 3 + Red 3"].to_black.names
-    assert "brown" in blocks["tertiaries", "Yellow 3 + Red 3"].to_black.names
+    assert "red-brown" in blocks["tertiaries", "Yellow 3 + Red 3"].to_black.names
     assert "ochre" in blocks["intermediates", "Yellow 5 + Red 1"].to_black.names
     # half black is nearly black on any hue
     assert max(block.to_black.stops[-1].patch.chroma for block in blocks.values()) < 3
@@ -83,11 +83,12 @@ def test_stops_lie_on_the_colours_of_the_strip(table: Table) -> None:
 @pytest.mark.parametrize(
     ("munsell", "name"),
     [
-        # Kelly and Judd's colour names (ISCC-NBS, 1976), from memory: moderate olive 5Y-7.5Y 4/4,
-        # moderate brown 5YR 3.5/4, dark orange yellow 10YR 6/8, medium grey N 5, vivid red 5R 4/14
+        # Kelly and Judd's colour names (ISCC-NBS, 1976): moderate olive, moderate brown, dark
+        # orange yellow (a painter's ochre), light bluish grey, medium grey, vivid red, strong blue
         ((26.0, 4.0, 4.0), "olive"),
         ((15.0, 3.5, 4.0), "brown"),
         ((20.0, 6.0, 8.0), "ochre"),
+        ((69.5, 7.5, 1.0), "grey"),
         ((20.0, 5.0, 0.3), "grey"),
         ((5.0, 4.0, 14.0), ""),
         ((75.0, 4.0, 10.0), ""),

@@ -116,7 +116,7 @@ def test_three_primaries_go_dull_in_violet_and_blue_green(munsell: Gamut) -> Non
     # trade: violets of a warm red and greens of a deep blue are dull (common practice, no source)
     assert {"P", "BG"} <= set(dull_families(munsell))
     assert {"R", "Y", "PB"}.isdisjoint(dull_families(munsell))
-    assert "violet (5P" in " ".join(told_of(munsell))
+    assert "purple (5P" in " ".join(told_of(munsell))
 
 
 def test_a_rhodamine_red_widens_red_purple_and_stays_after_bleach(

@@ -51,9 +51,9 @@ def test_ghosts_are_what_painters_report(chart: LiftChart) -> None:
     # leaves black red-violet on its way
     assert cell(chart, "Blue 1", 0, 1).ghost in ("paper", "near paper")
     assert "gold" in cell(chart, "Black 1", 4, 2).ghost
-    assert cell(chart, "Black 1", 9, 1).ghost in ("red", "purple")
+    assert cell(chart, "Black 1", 9, 1).ghost.split()[-1] in ("red", "purple")
     resistant = plan_lift(table_of("resistant", "white cartridge"), ["neat"], 1, None)
-    assert cell(resistant, "Red 1", 0, 1).ghost == "pink"
+    assert cell(resistant, "Red 1", 0, 1).ghost.endswith("pink")
 
 
 def test_carbon_stays(chart: LiftChart) -> None:

@@ -8,7 +8,6 @@ import pytest
 from glaze.materials.munsell import (
     FAMILIES,
     ILLUMINANT_C_XYZ,
-    hue_words,
     munsell_from_xyz,
     munsell_notation,
 )
@@ -64,23 +63,3 @@ def test_notation_of_one_colour_and_of_many_agree(between):
 def test_greys_are_written_as_neutral():
     assert munsell_notation(0.1977 * D65_XYZ, D65_XYZ) == "N 5.1"
     assert munsell_notation(0.03 * D65_XYZ, D65_XYZ) == "N 2.0"
-
-
-@pytest.mark.parametrize(
-    ("hue", "value", "chroma", "words"),
-    # common practice, no source
-    [
-        (5, 4, 12, "red"),
-        (9, 5, 12, "warm red"),
-        (16, 6, 11, "orange"),
-        (14, 3.5, 4, "brown"),
-        (28, 8.5, 12, "yellow"),
-        (30, 4.5, 5, "olive"),
-        (44, 5, 8, "green"),
-        (75, 3, 10, "dark blue"),
-        (0, 8.5, 0.2, "pale grey"),
-        (0, 1.5, 0.2, "black"),
-    ],
-)
-def test_painters_words(hue, value, chroma, words):
-    assert hue_words(hue, value, chroma) == words

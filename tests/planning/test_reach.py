@@ -69,7 +69,7 @@ def test_blue_is_lifted_the_resistant_red_reserved_and_whiter_than_paper_cant_be
     assert region(found, "blue").verdict == LIFT
     assert region(found, "red").verdict == RESERVE
     assert region(found, "bare").verdict == CANT
-    assert region(found, "red").ghost == "pink"
+    assert region(found, "red").ghost.endswith("pink")
     assert region(found, "red").want == 9.0  # as the scene says
 
 

@@ -8,11 +8,10 @@ import numpy as np
 import pytest
 
 from glaze.errors import InputError
-from glaze.materials.munsell import ILLUMINANT_C_XYZ
+from glaze.materials.munsell import ILLUMINANT_C_XYZ, read_munsell
 from glaze.picture.light import load_light
 from glaze.planning.recipe.wanted import (
     daylight_weights,
-    read_munsell,
     wanted_colour,
     xyz_from_munsell,
 )

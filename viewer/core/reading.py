@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.materials.munsell import hue_words, munsell_from_xyz, munsell_notation
+from glaze.materials.colour_words import colour_words
+from glaze.materials.munsell import munsell_from_xyz, munsell_notation
 from glaze.painting.film import FULL
 from glaze.painting.lay import lay_step, lift_step, water_step
 from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
@@ -122,7 +123,7 @@ def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column
 def _named(colour: NDArray[np.float64], white: NDArray[np.float64]) -> tuple[str, str]:
     """Munsell notation of a colour and its name in words."""
     found = munsell_from_xyz(colour, white)
-    words = hue_words(float(found.hue), float(found.value), float(found.chroma))
+    words = colour_words(float(found.hue), float(found.value), float(found.chroma))
     return str(munsell_notation(colour, white)), words
 
 

@@ -12,8 +12,9 @@ from glaze.calibrate.fit.spectrum_from_colour import dye_shaped
 from glaze.calibrate.fit.strip import de00, usual_prior, value_of
 from glaze.calibrate.scan.swatch import Reading, has_dot, is_painted
 from glaze.errors import InputError
+from glaze.materials.colour_words import colour_words
 from glaze.materials.dye import Dye, Rate
-from glaze.materials.munsell import hue_words, munsell_from_xyz
+from glaze.materials.munsell import munsell_from_xyz
 from glaze.patch.table import Table
 from glaze.physics.absorption import (
     SQUARE_METRE_TO_PATH,
@@ -106,7 +107,7 @@ def seen_as(rgb: Array, paper: Array) -> str:
     if de00(rgb, paper) < NO_GHOST_DE00:
         return "near paper"
     notation = munsell_from_xyz(xyz_from_rgb(np.maximum(rgb, 1e-4))[None], D65_XYZ)
-    return hue_words(float(notation.hue[0]), float(notation.value[0]), float(notation.chroma[0]))
+    return colour_words(float(notation.hue[0]), float(notation.value[0]), float(notation.chroma[0]))
 
 
 def bleach_class(dots: Sequence[Dot]) -> str | None:

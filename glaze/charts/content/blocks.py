@@ -21,6 +21,7 @@ from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_wate
 from glaze.charts.content.primaries import order_primaries
 from glaze.charts.paper.marks import Colour
 from glaze.errors import InputError, unknown
+from glaze.materials.colour_words import name_of
 from glaze.materials.mix import Mix, diluted, mix_recipe
 from glaze.materials.recipe import Recipe
 from glaze.patch.patches import glaze
@@ -44,7 +45,7 @@ class Stop:
     """A place along a strip where the drops are written.
 
     at : 0 to 1 from the hue outward. told : strength or drops in a word. drops : whole drops.
-    name : olive, brown, ochre, grey, or "".
+    name : the plain name of an earth or a grey, or "".
     """
 
     at: float
@@ -58,7 +59,8 @@ class Stop:
 class Strip:
     """One half of a block, from its hue outward.
 
-    colours : along it, evenly spaced. names : olive, brown, ochre, grey or "" of each.
+    colours : along it, evenly spaced. names : the plain name of
+    each that is an earth or a grey, or "".
     """
 
     title: str
@@ -244,22 +246,9 @@ def _strip(
 
 
 def earth_name(patch: Patch) -> str:
-    """Olive, brown, ochre or grey if the colour is one, else nothing.
-
-    Bounds in Munsell are ours, after what painters call so (common practice, no source): ochre
-    a yellow-orange of middle value, brown a dark orange, olive a dark yellow, grey of chroma
-    below 2.
-    """
-    hue, value, chroma = patch.hue, patch.value, patch.chroma
-    if chroma < 2.0:
-        return "grey" if value > 2.5 else "black"
-    if value < 6.0 and 24.0 <= hue < 37.0 and chroma < 9.0:
-        return "olive"
-    if 16.0 <= hue < 26.0 and 5.0 <= value < 7.5 and 3.5 <= chroma < 11.0:
-        return "ochre"
-    if value < 5.2 and 7.0 <= hue < 24.0 and chroma < 9.0:
-        return "brown"
-    return ""
+    """The plain name of an earth, as olive or ochre; grey or black; nothing of a hue."""
+    name = name_of(patch.hue, patch.value, patch.chroma)
+    return name.plain() if name.kind in ("earth", "grey", "black") else ""
 
 
 def _named(hue: str) -> str:

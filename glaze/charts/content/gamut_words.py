@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from glaze.charts.content.gamut import SECTORS, Gamut, cloud_of, mixtures, reach_of
 from glaze.charts.content.patch import hued_inks, lay_shares
+from glaze.materials.colour_words import family_words
 from glaze.materials.dye import Dye, load_dyes
 from glaze.materials.ink import Ink
 from glaze.materials.munsell import FAMILIES
@@ -20,18 +21,7 @@ Array = NDArray[np.float64]
 
 DULL = 0.6
 """A family counts as dull below this share of the median of the neat bottles' chroma (guess)."""
-FAMILY_WORDS = {
-    "R": "red",
-    "YR": "orange",
-    "Y": "yellow",
-    "GY": "yellow-green",
-    "G": "green",
-    "BG": "blue-green",
-    "B": "blue",
-    "PB": "violet-blue",
-    "P": "violet",
-    "RP": "red-purple",
-}
+FAMILY_WORDS = family_words()
 SEEN_CHROMA = 3.0
 """Munsell chroma from which a dark colour plainly has a hue (guess)."""
 PALEST = 0.2

@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 
 from glaze.charts.paper.marks import Colour
 from glaze.errors import InputError
+from glaze.materials.colour_words import colour_words
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix
-from glaze.materials.munsell import hue_words, munsell_from_xyz, munsell_notation
+from glaze.materials.munsell import munsell_from_xyz, munsell_notation
 from glaze.patch.patches import bare_patches, lab, linear_rgb, xyz
 from glaze.patch.table import Table
 from glaze.physics.absorption import glaze_weight
@@ -47,8 +48,8 @@ class Patch:
 
     @property
     def words(self) -> str:
-        """The colour in plain words."""
-        return hue_words(self.hue, self.value, self.chroma)
+        """The colour in words."""
+        return colour_words(self.hue, self.value, self.chroma)
 
 
 def patches_of(table: Table, sheet: Sheet) -> list[Patch]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from glaze.charts.content.blocks import Block, Strip
-from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box
+from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, bracket, start_sheet
@@ -86,7 +86,7 @@ def _stretches(page: Page, strip: Strip, middle: float, run: float, y: float) ->
     """Words over the stretches that painters have a name for."""
     for name, start, end in strip.stretches:
         x0, x1 = sorted((middle + start * run, middle + end * run))
-        if x1 - x0 > 6.0:
+        if x1 - x0 > text_mm(name, FINE_PT) + 1.0:
             bracket(page, x0 + 0.4, x1 - 0.4, y - 1.0, name)
 
 

@@ -140,7 +140,7 @@ def _cell(
         _on_swatch(page, x, y, wide, high, told, cell.after, mode)
     words = cell.ghost
     size = FINE_PT
-    if text_mm(words, size) > wide + 0.6:
+    while " " in words and text_mm(words, size) > wide + 0.6:
         words = words.split(" ", 1)[-1]  # the swatch shows how pale it is
     page.text(x + wide / 2, y + high + 3.0, words, size, align="centre", name=f"{name}-ghost")
     values = (cell.low, cell.after.value, cell.high)

@@ -1,51 +1,36 @@
-"""What a lift leaves, in a painter's words: near paper, gold, pink, stays.
+"""What a lift leaves, in a painter's words: near paper, pale gold, cool pink, stays.
 
-The words follow from three colours in CIELAB: what lies there before, what the lift leaves, and
-bare paper. Hue names are read off what is left *against the paper*, as the eye adapts to the sheet.
-Thresholds are guesses (no survey of ghosts was found), stated here and tested at their ends.
+Paper, near paper, paler and stays are relations, and follow from three colours in CIELAB: what lies
+there before, what the lift leaves, and bare paper. Their thresholds are guesses (no survey of
+ghosts was found), stated here and tested at their ends. The colour itself is named by the table
+that names every colour (materials/colour_words.py). On a paper that the table calls white, the
+word is that of the notation printed beside it, as everywhere. On a tinted paper it is read
+*against the paper*: the eye takes the sheet for white, so a grey ghost on a cream sheet is grey,
+though measured it is a yellowish grey. Hue and chroma are then those the colour has once the
+paper's tint is adapted to (CAT16, wholly); its value stays its own, as the paper's is told too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
-from glaze.physics.colour import delta_e_2000
+from glaze.materials.colour_words import Name, name_of
+from glaze.materials.munsell import munsell_from_xyz
+from glaze.physics.colour import D65_XYZ, delta_e_2000, xyz_from_lab
 
 STAYS_DE00 = 3.0
 """A lift that changes the colour by less hasn't moved it (twice what is just seen)."""
 PAPER_DE00, NEAR_PAPER_DE00 = 2.0, 6.0
 """From bare paper: below the first the eye finds no ghost, below the second one has to look."""
 GREY_CHROMA = 7.0
-"""C*ab against the paper below which a ghost has no hue of its own."""
+"""C*ab against the paper below which a colour has no hue to be a paler one of."""
 SAME_HUE_DEGREES = 22.0
-"""A ghost this near to its home hue, and not brown or gold by then, is the home colour, paler."""
-PALE_L, DARK_L = 80.0, 40.0
-
-HUES = (
-    (12.0, "pink", "red"),
-    (40.0, "salmon", "red"),
-    (62.0, "orange", "brown"),
-    (100.0, "gold", "brown"),
-    (112.0, "yellow", "olive"),
-    (165.0, "green", "green"),
-    (212.0, "blue-green", "blue-green"),
-    (290.0, "blue", "blue"),
-    (308.0, "violet", "violet"),
-    (360.0, "pink", "purple"),
-)
-"""CIELAB hue angle [degrees] up to which a name holds: on a light ghost, and on a dark one."""
-
-LIGHT_NAME_L = 55.0
-"""Above it the light names hold, below the dark ones."""
-GOLD_CHROMA = 45.0
-"""A purer gold is called yellow."""
+"""A ghost this near to its home hue is the home colour, paler."""
 
 
 def ghost_words(after: ArrayLike, before: ArrayLike, paper: ArrayLike) -> str:
-    """What is left, in one to three words.
+    """What is left, in one to four words.
 
     Parameters
     ----------
@@ -59,26 +44,34 @@ def ghost_words(after: ArrayLike, before: ArrayLike, paper: ArrayLike) -> str:
         return "stays"
     if from_paper < NEAR_PAPER_DE00:
         return "near paper"
-    chroma, hue = _against(after, paper)
-    if chroma < GREY_CHROMA:
-        return "dark grey" if after[0] < DARK_L else "grey" if after[0] < PALE_L else "pale grey"
-    name = hue_name(hue, float(after[0]), chroma)
-    home_chroma, home_hue = _against(before, paper)
+    chroma, hue = _from_paper(after, paper)
+    home_chroma, home_hue = _from_paper(before, paper)
     turned = abs((hue - home_hue + 180.0) % 360.0 - 180.0)
-    if home_chroma >= GREY_CHROMA and turned < SAME_HUE_DEGREES and after[0] > before[0]:
-        return f"paler {hue_name(home_hue, float(before[0]), home_chroma)}"
-    depth = "dark " if after[0] < DARK_L else "pale " if after[0] >= PALE_L and chroma < 25 else ""
-    return depth + name
+    hued = min(chroma, home_chroma) >= GREY_CHROMA
+    if hued and turned < SAME_HUE_DEGREES and after[0] > before[0]:
+        return f"paler {name_against(before, paper).plain()}"
+    return name_against(after, paper).told()
 
 
-def hue_name(hue_degrees: float, lightness: float, chroma: float = 0.0) -> str:
-    """Name of a CIELAB hue angle on a light or a dark colour."""
-    found = next(row for row in HUES if hue_degrees % 360.0 <= row[0])
-    name = found[1] if lightness > LIGHT_NAME_L else found[2]
-    return "yellow" if name == "gold" and chroma > GOLD_CHROMA and hue_degrees > 85.0 else name
+def name_against(lab: ArrayLike, paper: ArrayLike) -> Name:
+    """Name of a colour on a paper, whose tint the eye adapts to.
+
+    A paper that is white by the table leaves nothing to adapt to.
+
+    lab, paper : CIELAB against one white
+    """
+    paper_xyz = xyz_from_lab(np.asarray(paper, dtype=float), D65_XYZ)
+    tinted = _name_under(paper_xyz, D65_XYZ).word != "white"
+    white = paper_xyz / paper_xyz[1] if tinted else D65_XYZ
+    return _name_under(xyz_from_lab(np.asarray(lab, dtype=float), D65_XYZ), white)
 
 
-def _against(lab: Sequence[float] | np.ndarray, paper: np.ndarray) -> tuple[float, float]:
-    """Chroma and hue angle [degrees] of a colour as seen against the paper."""
+def _name_under(xyz: NDArray[np.float64], white: NDArray[np.float64]) -> Name:
+    found = munsell_from_xyz(xyz, white)
+    return name_of(float(found.hue), float(found.value), float(found.chroma))
+
+
+def _from_paper(lab: NDArray[np.float64], paper: NDArray[np.float64]) -> tuple[float, float]:
+    """Chroma and hue angle [degrees] of a colour's way from the paper."""
     a, b = float(lab[1] - paper[1]), float(lab[2] - paper[2])
     return float(np.hypot(a, b)), float(np.degrees(np.arctan2(b, a)) % 360.0)

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.materials.colour_words import colour_words
 from glaze.materials.mix import Mix
-from glaze.materials.munsell import Munsell, hue_words, munsell_from_xyz, munsell_notation
+from glaze.materials.munsell import Munsell, munsell_from_xyz, munsell_notation
 from glaze.patch.layers import Laid, Layer, Lifted
 from glaze.patch.patches import bare_patches, reflectance
 from glaze.patch.table import Table
@@ -112,4 +113,4 @@ def notations(table: Table, sheet: Sheet) -> list[str]:
 
 def words(found: Munsell, n: int = 0) -> str:
     """A patch's colour in plain words."""
-    return hue_words(float(found.hue[n]), float(found.value[n]), float(found.chroma[n]))
+    return colour_words(float(found.hue[n]), float(found.value[n]), float(found.chroma[n]))

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from glaze.materials.colour_words import load_words
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.patch.table import Table
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value, xyz_from_lab
@@ -66,7 +67,7 @@ def difference(wanted: Wanted, lab: Sequence[float]) -> str:
 
 def hue_direction(hue: float, turn: float) -> str:
     """Which way a hue has turned, by the next principal hue that way."""
-    names = ("red", "yellow", "green", "blue", "purple")
+    names = [load_words()["words"][key] for key in ("red", "yellow", "green", "blue", "purple")]
     # principal hues stand at 5, 25, 45, 65, 85
     place = (hue - 5.0) / 20.0
     ahead = int(np.floor(place + 1e-9)) + 1 if turn > 0 else int(np.ceil(place - 1e-9)) - 1

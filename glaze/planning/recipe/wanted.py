@@ -12,10 +12,10 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.materials.munsell import (
-    FAMILIES,
     ILLUMINANT_C_XYZ,
     munsell_from_xyz,
     munsell_notation,
+    read_munsell,
 )
 from glaze.physics.colour import (
     D65_XYZ,
@@ -147,32 +147,6 @@ def _from_picture(text: str) -> Array:
     if linear.ndim == 2:
         linear = np.repeat(linear[..., None], 3, axis=-1)
     return xyz_from_rgb(linear.reshape(-1, 3).mean(axis=0))
-
-
-def read_munsell(text: str) -> tuple[float, float, float] | None:
-    """Hue number (5R = 5), value and chroma of a notation such as "7.5R 4/6" or "N 6.3/".
-
-    None if it isn't written like one; an InputError if its figures can't be.
-    """
-    grey = re.fullmatch(r"[Nn]\s*(\d+(?:\.\d+)?)\s*/?\s*0?", text)
-    if grey:
-        return 0.0, _checked_value(float(grey[1]), text), 0.0
-    found = re.fullmatch(
-        r"(\d+(?:\.\d+)?)\s*([A-Za-z]{1,2})\s+(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)", text
-    )
-    if not found or found[2].upper() not in FAMILIES:
-        return None
-    step, value, chroma = (float(found[n]) for n in (1, 3, 4))
-    if step > 10 or chroma > 30:
-        raise InputError(f'"{text}": a Munsell hue goes from 0 to 10 in each family, chroma to 30.')
-    hue = 10.0 * FAMILIES.index(found[2].upper()) + step
-    return hue % 100.0, _checked_value(value, text), chroma
-
-
-def _checked_value(value: float, text: str) -> float:
-    if value > 10:
-        raise InputError(f'"{text}": value goes from 0 (black) to 10 (white).')
-    return value
 
 
 def xyz_from_munsell(hue: float, value: float, chroma: float) -> Array:
