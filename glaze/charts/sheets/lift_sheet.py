@@ -138,13 +138,19 @@ def _cell(
     told = f"{row.home.value:.1f} to {cell.after.value:.1f}"
     if mode != "blank":
         _on_swatch(page, x, y, wide, high, told, cell.after, mode)
-    words = cell.ghost
-    size = FINE_PT
-    while " " in words and text_mm(words, size) > wide + 0.6:
-        words = words.split(" ", 1)[-1]  # the swatch shows how pale it is
-    page.text(x + wide / 2, y + high + 3.0, words, size, align="centre", name=f"{name}-ghost")
+    words = _fitting(cell.ghost, wide + 0.6)
+    page.text(x + wide / 2, y + high + 3.0, words, FINE_PT, align="centre", name=f"{name}-ghost")
     values = (cell.low, cell.after.value, cell.high)
     page.band_bar(x + 0.6, y + high + 4.9, wide - 1.2, values, BAND_ENDS)
+
+
+def _fitting(ghost: str, wide: float) -> str:
+    """A ghost's words, shortened to a width [mm]: paler than the row's colour, or without tone."""
+    words = ghost
+    while " " in words and text_mm(words, FINE_PT) > wide:
+        # the row says what it is paler than, and the swatch shows how pale or light it is
+        words = "paler" if words.startswith("paler ") else words.split(" ", 1)[1]
+    return words
 
 
 def _on_swatch(
