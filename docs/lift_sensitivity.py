@@ -15,9 +15,9 @@ import numpy as np
 
 from glaze.materials.bleach import Bleach, bleach_entries
 from glaze.materials.room import Room
+from glaze.patch.layers import BOTTLE_FACTOR, MINUTES_FACTOR
 from glaze.patch.patches import bare_patches, glaze, value
 from glaze.patch.table import Table, table_of
-from glaze.planning.lift.lift_band import BOTTLE_FACTOR, MINUTES_FACTOR
 from glaze.sheet.lift import Chemistry, Touch, Touches, chemistry_of, lift, touch_of
 
 PAGE = Path(__file__).with_name("lift.md")

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,6 +39,9 @@ class Chemistry:
     loose_share : part of each that water takes up again [-]
     tint_rate_l_per_mol_s : how fast bleach takes the paper's own tint
     fibre_mol_per_m2, fibre_rate_l_per_mol_s : what the fibres use up, and how fast
+
+    Rates, appetites, yields, the tint's rate and the fibres' figures may have axes in front: a set
+    for each case.
     """
 
     k_l_per_mol_s: Array
@@ -47,9 +51,9 @@ class Chemistry:
     molar_mass_g_per_mol: Array
     mean_absorptivity_l_per_g_cm: Array
     loose_share: Array
-    tint_rate_l_per_mol_s: float
-    fibre_mol_per_m2: float
-    fibre_rate_l_per_mol_s: float
+    tint_rate_l_per_mol_s: Any
+    fibre_mol_per_m2: Any
+    fibre_rate_l_per_mol_s: Any
 
     @cached_property
     def network(self) -> depletion.Network:
@@ -70,15 +74,6 @@ class Chemistry:
         Shape (colourants, colourants), [-].
         """
         return np.divide.outer(self.molar_mass_g_per_mol, self.molar_mass_g_per_mol)
-
-    def slower(self, rate: float = 1.0, oxidant: float = 1.0, fibres: float = 1.0) -> Chemistry:
-        """The same with rates divided, and demands multiplied, by factors: for bands."""
-        return replace(
-            self,
-            k_l_per_mol_s=self.k_l_per_mol_s / rate,
-            oxidant_mol_per_mol=self.oxidant_mol_per_mol * oxidant,
-            fibre_mol_per_m2=self.fibre_mol_per_m2 * fibres,
-        )
 
 
 def chemistry_of(

@@ -1,96 +1,95 @@
-"""One patch many times over, each time with other figures: strengths, films, rates, paper.
+"""Layers laid on many patches at once, each time with other figures: strengths, rates ...
 
-The same law as `glaze.sheet.wash.lay` and `glaze.sheet.lift.lift`, whose equations it calls;
-only what those take as one constant is here one for each case. Tests hold it to them.
+The law isn't written here: `glaze.sheet.wash` and `glaze.sheet.lift` lay and lift, on arrays of the
+shape (cases, patches). A case moves figures; the patches of one call differ in what lies there, but
+all get the same kinds of layers one after the other.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.materials.bleach import touch_habits
 from glaze.materials.chemistry import PAPER_ACTIVATION_KJ_PER_MOL, Chemistry, chemistry_of
 from glaze.materials.dye import Dye
-from glaze.patch.layers import Doubt, Key, Laid, Layer, Lifted, Watered, dyes_of, inks_of
+from glaze.patch.layers import Key, Laid, Layer, Lifted, Watered, dyes_of, inks_of
+from glaze.patch.patches import xyz
 from glaze.patch.table import Table
-from glaze.physics import depletion, drying, rates
-from glaze.physics.absorption import SQUARE_METRE_TO_PATH, glaze_weight, path, stack_reflectance
+from glaze.physics import rates
 from glaze.physics.crowding import crowding_overlap
-from glaze.picture.light import band_nm
-from glaze.sheet.lift import Touch, coats_share, touch_of, touch_of_wash
-from glaze.sheet.wash import VISIBLE_NM
+from glaze.sheet import lift as plain
+from glaze.sheet.lift import Touch, rinse, touch_of, touch_of_wash, water_lift
+from glaze.sheet.state import Sheet, bare
+from glaze.sheet.wash import VISIBLE_NM, lay, parted_by_none
 
 Array = NDArray[np.float64]
+
+MANY_PATCHES = 6
+"""From so many patches on the compiled lift is quicker than the plain one, its import included."""
 
 
 @dataclass(frozen=True, eq=False)
 class Figures:
-    """By what each figure is multiplied in each case: 1 for figures that stay."""
+    """By what each figure is multiplied in each case; those that aren't named stay.
 
-    keys: dict[Key, int]
-    factors: Array
+    factors : shape (cases,) each
+    """
+
+    factors: Mapping[Key, Array]
+    cases: int = 1
 
     def of(self, key: str, name: str = "") -> Array:
-        """Factors of one figure, shape (cases,)."""
-        at = self.keys.get((key, name))
-        return np.ones(len(self.factors)) if at is None else self.factors[:, at]
+        """Factors of one figure, shape (cases, 1); (1, 1) for one that stays."""
+        found = self.factors.get((key, name))
+        return np.ones((1, 1)) if found is None else found[:, None]
 
     def of_each(self, key: str, names: Sequence[str]) -> Array:
-        """Factors of one figure of several, shape (cases, names)."""
-        columns = [self.of(key, name) for name in names]
-        return np.array(columns).reshape(len(columns), len(self.factors)).T
+        """Factors of one figure of several, shape (cases, 1, names)."""
+        each = [np.broadcast_to(self.of(key, name), (self.cases, 1)) for name in names]
+        return np.stack(each, axis=-1) if each else np.ones((self.cases, 1, 0))
 
 
-@dataclass(eq=False)
-class State:
-    """The patch in every case; the first axis is the case. Units as in `Sheet`."""
+AS_THEY_ARE = Figures({})
+"""One case, with every figure as the tables have it."""
 
-    load: Array
-    optical: Array
-    coats: Array
-    fresh: Array
-    residue: Array
+
+def alike(layers: Sequence[Layer]) -> tuple[object, ...]:
+    """What stacks must have in common to be laid in one call: equal for those that have it."""
+    return tuple(
+        layer.touches if isinstance(layer, Lifted) else (type(layer), getattr(layer, "minutes", 0))
+        for layer in layers
+    )
 
 
 @dataclass(frozen=True, eq=False)
-class Cases:
-    """Layers of one patch on a table's paper, ready to be laid with any figures.
+class Stacks:
+    """Layers of some patches on a table's paper, ready to be laid with any figures.
 
-    doubts : figures that may be moved; the columns of `factors` below, and after them one for the
-        dye of each wash, which its coats don't follow (the error of the law itself)
+    stacks : the layers of each patch, the lowest first; all `alike`
     """
 
     table: Table
-    layers: tuple[Layer, ...]
-    doubts: tuple[Doubt, ...]
-
-    @cached_property
-    def washes(self) -> tuple[int, ...]:
-        """Places of the washes that hold ink among the layers."""
-        return tuple(
-            n for n, layer in enumerate(self.layers) if isinstance(layer, Laid) and layer.mix.ink_ml
-        )
-
-    @cached_property
-    def keys(self) -> dict[Key, int]:
-        """Column of each figure."""
-        keys = [doubt.key for doubt in self.doubts] + [("wash", str(n)) for n in self.washes]
-        return {key: column for column, key in enumerate(keys)}
+    stacks: tuple[tuple[Layer, ...], ...]
 
     @cached_property
     def dyes(self) -> tuple[Dye, ...]:
         """Colourants that can lie there."""
-        return dyes_of(self.layers, self.table)
+        return dyes_of([layer for layers in self.stacks for layer in layers], self.table)
 
     @cached_property
     def inks(self) -> tuple[str, ...]:
         """Bottles in the layers."""
-        return tuple(ink.name for ink in inks_of(self.layers, self.table))
+        layers = [layer for layers in self.stacks for layer in layers]
+        return tuple(ink.name for ink in inks_of(layers, self.table))
+
+    @cached_property
+    def own(self) -> Table:
+        """The table with the columns of those colourants alone."""
+        return self.table.with_columns(self.dyes)
 
     @cached_property
     def contents_g_per_l(self) -> Array:
@@ -99,196 +98,146 @@ class Cases:
         rows = [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in self.dyes] for ink in inks]
         return np.array(rows).reshape(len(self.inks), len(self.dyes))
 
-    def _paths(self, wavelength_nm: Array) -> Array:
-        """Path of 1 g/m2 of each colourant, shape (colourants, wavelengths)."""
-        curves = [dye.absorptivity_l_per_g_cm(wavelength_nm) for dye in self.dyes]
-        absorptivity = np.array(curves).reshape(len(self.dyes), len(wavelength_nm))
-        return path(absorptivity * SQUARE_METRE_TO_PATH, self.table.paper.path_gain)
+    def after_each(self, figures: Figures = AS_THEY_ARE) -> Iterator[Sheet]:
+        """The bare patches, and the same after each layer, shape (cases, patches).
 
-    @cached_property
-    def visible_paths(self) -> Array:
-        """Where a wash's crowding is weighed."""
-        return self._paths(VISIBLE_NM)
-
-    @cached_property
-    def band_paths(self) -> Array:
-        """In the bands of the light."""
-        return self._paths(band_nm())
-
-    def xyz(self, factors: Array) -> Array:
-        """XYZ of the patch under the table's light, shape (cases, 3).
-
-        Parameters
-        ----------
-        factors : what each figure is multiplied by, shape (cases, figures)
+        One sheet, laid on further: take what is wanted before the next.
         """
-        figures = Figures(self.keys, np.atleast_2d(factors))
-        state = self._bare(len(figures.factors))
-        lifted: Lifted | None = None
-        for n, layer in enumerate(self.layers):
-            if isinstance(layer, Laid):
-                self._lay(state, layer, n, figures, lifted)
-            elif isinstance(layer, Lifted):
-                self._lift(state, layer, figures)
-                lifted = layer
+        sheet = bare((figures.cases, len(self.stacks)), len(self.dyes))
+        yield sheet
+        for number, layers in enumerate(zip(*self.stacks, strict=True)):
+            share = np.array([layer.share for layer in layers])
+            first = layers[0]
+            if isinstance(first, Laid):
+                self._lay(sheet, layers, number, figures, share)
+            elif isinstance(first, Lifted):
+                self._lift(sheet, first, figures, share)
             else:
-                self._wet(state, layer)
-        return self._reflectance(state, figures) @ self.table.light.xyz_weights
+                self._wet(sheet, first, share)
+            yield sheet
 
-    def _bare(self, cases: int) -> State:
-        full, one = (cases, len(self.dyes)), np.zeros(cases)
-        return State(np.zeros(full), np.zeros(full), one, np.ones(cases), one.copy())
-
-    def _reflectance(self, state: State, figures: Figures) -> Array:
-        A = (state.optical @ self.band_paths) * figures.of("gain")[:, None]
-        gain = (1.0 - state.fresh)[:, None] * self.table.bleached_gain
-        Rp = (self.table.paper_reflectance + gain) * figures.of("paper")[:, None]
-        paper = self.table.paper
-        return np.asarray(stack_reflectance(A, Rp, paper.surface_reflectance, paper.path_spread))
-
-    # --- washes ------------------------------------------------------------------------------
+    def xyz(self, sheet: Sheet, figures: Figures = AS_THEY_ARE) -> Array:
+        """XYZ of the patches under the table's light, shape (cases, patches, 3)."""
+        gain, paper = figures.of("gain")[..., None], figures.of("paper")[..., None]
+        return xyz(self.own, sheet, gain, paper)
 
     def _lay(
-        self, state: State, layer: Laid, number: int, figures: Figures, lifted: Lifted | None
+        self, sheet: Sheet, layers: Sequence[Laid], number: int, figures: Figures, share: Array
     ) -> None:
-        """`glaze.sheet.wash.lay`, with strengths of its own in each case."""
-        mix, paper = layer.mix, self.table.paper
-        film = paper.film_ml_per_m2 if layer.film_ml_per_m2 is None else layer.film_ml_per_m2
-        films = film * figures.of("film")
-        by_volume = np.array([mix.ink_ml.get(name, 0.0) / mix.all_ml for name in self.inks])
-        if by_volume.any() and layer.share > 0:
-            g_per_l = (figures.of_each("ink", self.inks) * by_volume) @ self.contents_g_per_l
-            dye = g_per_l * figures.of("wash", str(number))[:, None]
-            load = dye * (films * layer.coats * layer.share / 1000.0)[:, None]
-            dQ = mix.strength * layer.coats * layer.share * films / paper.film_ml_per_m2
-            neat = g_per_l / mix.strength * paper.film_ml_per_m2 / 1000.0
-            overlap = self._overlap(neat, figures.of("gain"))
-            # `coats_below`, with an overlap of its own in each case
-            Q = np.minimum(
-                state.coats,
-                np.einsum("cj,ctj->ct", state.load, overlap).min(axis=1, initial=np.inf),
-            )
-            state.load += load
-            state.optical += load * (glaze_weight(Q, dQ) / dQ)[:, None]
-            state.coats += dQ
-        if lifted is not None and layer.share > 0 and state.residue.any():
-            touch = touch_of_wash(film, self.table.room, paper)
-            self._touch(state, touch, lifted, layer.share, figures, own_dose=False)
+        """A wash on each patch, with strengths of its own in each case."""
+        usual = self.table.paper.film_ml_per_m2
+        own = [usual if one.film_ml_per_m2 is None else one.film_ml_per_m2 for one in layers]
+        films = np.array(own) * figures.of("film")
+        there = np.flatnonzero(share > 0.0)
+        if there.size:
+            some = sheet if there.size == len(layers) else _taken(sheet, there)
+            self._wash(some, [layers[int(n)] for n in there], number, figures, films[:, there])
+            if some is not sheet:
+                _put_back(sheet, there, some)
+        if sheet.residue_mol_per_m2.any():
+            touch = touch_of_wash(0.0, self.table.room, self.table.paper)
+            touch = replace(touch, film_l_per_m2=films / 1000.0)
+            woken = np.where(sheet.residue_mol_per_m2 > 0.0, share, 0.0)
+            self._bleach(sheet, woken, touch, 0.0, figures)
 
-    def _overlap(self, neat: Array, gain: Array) -> Array:
-        """Crowding of a wash in each case, worked out once for each different one."""
-        rows, which = np.unique(np.column_stack([neat, gain]), axis=0, return_inverse=True)
-        k = self.table.paper.path_spread
-        found = [
-            crowding_overlap(row[:-1], self.visible_paths * row[-1], VISIBLE_NM, k) for row in rows
+    def _wash(
+        self, sheet: Sheet, layers: Sequence[Laid], number: int, figures: Figures, films: Array
+    ) -> None:
+        """The dye that a wash brings, on patches where it lies."""
+        usual = self.table.paper.film_ml_per_m2
+        parts = [
+            [one.mix.ink_ml.get(ink, 0.0) / one.mix.all_ml for ink in self.inks] for one in layers
         ]
-        return np.array(found)[which.ravel()]
+        by_volume = np.array(parts).reshape(len(layers), len(self.inks))
+        q = by_volume.sum(axis=1)
+        if not q.any():
+            return
+        films = films * np.array([one.coats for one in layers])
+        g_per_l = (figures.of_each("ink", self.inks) * by_volume) @ self.contents_g_per_l
+        dye = g_per_l * figures.of("wash", str(number))[..., None]
+        neat = g_per_l / np.maximum(q, 1e-12)[:, None] * usual / 1000.0
+        overlap = self._overlap(sheet, neat, figures.of("gain")[..., None])
+        wash = parted_by_none(q * films / usual, dye * (films / 1000.0)[..., None], overlap)
+        lay(sheet, wash, np.array([one.share for one in layers]))
 
-    # --- lifts -------------------------------------------------------------------------------
+    def _overlap(self, sheet: Sheet, neat: Array, gain: Array) -> Array:
+        """Crowding of a wash in each case, shape (cases, patches, 3, colourants)."""
+        if not sheet.coats.any():
+            return np.zeros((3, len(self.dyes)))  # nothing below that could crowd it
+        k = self.table.paper.path_spread
+        # a gain of path counts in the slope alone; from the ratio of paths it falls out
+        overlap = crowding_overlap(neat * gain, self.own.visible_path_m2_per_g, VISIBLE_NM, k)
+        return overlap * gain[..., None]
 
-    def _lift(self, state: State, layer: Lifted, figures: Figures) -> None:
-        plan, paper = layer.touches, self.table.paper
-        touch = touch_of(plan, self.table.bleach, self.table.room, paper)
-        for _ in range(touch.touches if layer.share > 0 else 0):
-            self._touch(state, touch, layer, layer.share, figures)
+    def _lift(self, sheet: Sheet, lift: Lifted, figures: Figures, share: Array) -> None:
+        """Touches of bleach, with films and times of their own in each case."""
+        touch = touch_of(lift.touches, self.table.bleach, self.table.room, self.table.paper)
+        film = figures.of("touch")
+        moved = replace(
+            touch,
+            dose_mol_per_m2=touch.dose_mol_per_m2 * film * figures.of("bottle"),
+            film_l_per_m2=touch.film_l_per_m2 * film,
+            seconds=touch.seconds * figures.of("minutes"),
+            lag_seconds=touch.lag_seconds * figures.of("depth") ** 2,
+            kept=np.minimum(touch.kept * figures.of("kept"), 1.0),
+        )
+        self._bleach(sheet, share, moved, lift.touches.parts_water, figures)
 
-    def _touch(
-        self,
-        state: State,
-        touch: Touch,
-        lift: Lifted,
-        share: float,
-        figures: Figures,
-        own_dose: bool = True,
+    def _bleach(
+        self, sheet: Sheet, share: Array, touch: Touch, parts_water: float, figures: Figures
     ) -> None:
-        """One touch of `glaze.sheet.lift.lift`, with rates and films of its own in each case."""
-        parts = lift.touches.parts_water if own_dose else 0.0
-        chemistry = self._chemistry(parts)
-        network, tint = self._networks(chemistry, figures)
-        film = figures.of("touch" if own_dose else "film")
-        dose = share * touch.dose_mol_per_m2 * film * figures.of("bottle")
-        mol = state.load / chemistry.molar_mass_g_per_mol
-        # a thin film dissolves only part of what an earlier touch left
-        water = share * touch.film_l_per_m2 * film / max(touch.residual_l_per_m2, 1e-9)
-        woken = np.minimum(1.0, water)
-        h0 = dose + woken * state.residue
-        s = depletion.exposure(network, mol, h0, _tau(touch, share, dose, film, figures, own_dose))
-        gram = depletion.shares(network, s) * chemistry.mass_ratio
-        after = np.einsum("pij,pj->pi", gram, state.load)
-        state.optical = np.einsum("pij,pj->pi", gram, state.optical)
-        m = chemistry.mean_absorptivity_l_per_g_cm
-        state.coats = state.coats * coats_share(state.load, after, m)
-        left = np.maximum(depletion.oxidant_left(network, s, mol, h0), 0.0)
-        state.load = after
-        kept = np.minimum(touch.kept * figures.of("kept"), 1.0) if own_dose else touch.kept
-        state.residue = (1.0 - woken) * state.residue + kept * left
-        state.fresh = state.fresh * np.exp(-tint * s)
+        """A touch of that bleach, compiled where there are many patches."""
+        chemistry = self._chemistry(parts_water, figures)
+        own = all(np.shape(f)[-1:] in ((), (1,)) for f in (touch.film_l_per_m2, touch.seconds))
+        if len(self.stacks) < MANY_PATCHES or not own:
+            plain.lift(sheet, share, touch, chemistry)
+            return
+        from glaze.sheet.compiled_lift import lift_cases
 
-    @cached_property
-    def _chemistries(self) -> dict[float, Chemistry]:
-        return {}
+        lift_cases(sheet, share, touch, chemistry)
 
-    def _chemistry(self, parts_water: float) -> Chemistry:
-        """Of the colourants that lie there, worked out once for each dilution of the bleach."""
+    def _chemistry(self, parts_water: float, figures: Figures) -> Chemistry:
+        """Rates and appetites of each case, shape (cases, 1, colourants)."""
+        names, celsius = [dye.name for dye in self.dyes], self.table.room.temperature_c
         ph = self.table.bleach.diluted_ph(parts_water)
-        if ph not in self._chemistries:
-            celsius = self.table.room.temperature_c
-            self._chemistries[ph] = chemistry_of(self.dyes, self.table.paper, celsius, ph)
-        return self._chemistries[ph]
-
-    def _networks(self, chemistry: Chemistry, figures: Figures) -> tuple[depletion.Network, Array]:
-        """Rates and appetites of each case, and how fast the paper's tint goes."""
-        names = [dye.name for dye in self.dyes]
+        usual = chemistry_of(self.dyes, self.table.paper, celsius, ph)
         activation = np.array([dye.bleach.ea_ocl_kj_per_mol for dye in self.dyes])
-        degrees, celsius = np.log(figures.of("room")), self.table.room.temperature_c
-        k = chemistry.k_l_per_mol_s * figures.of_each("rate", names)
-        k *= _warmer(activation[None, :], celsius, degrees[:, None])
-        paper_warmer = _warmer(PAPER_ACTIVATION_KJ_PER_MOL, celsius, degrees)
-        oxidant = chemistry.oxidant_mol_per_mol * figures.of_each("oxidant", names)
-        yields = chemistry.product_mol_per_mol * figures.of_each("yield", names)
-        fibres = chemistry.fibre_mol_per_m2 * figures.of("fibres")
-        fibre_rate = chemistry.fibre_rate_l_per_mol_s * figures.of("fibre rate") * paper_warmer
-        network = depletion.network_of(k, oxidant, chemistry.product, yields, fibres, fibre_rate)
-        return network, chemistry.tint_rate_l_per_mol_s * paper_warmer
+        degrees = np.log(figures.of("room"))
+        warmer = _warmer(PAPER_ACTIVATION_KJ_PER_MOL, celsius, degrees)
+        every = np.ones((figures.cases, 1))
+        k = figures.of_each("rate", names) * _warmer(activation, celsius, degrees[..., None])
+        return replace(
+            usual,
+            k_l_per_mol_s=usual.k_l_per_mol_s * k,
+            oxidant_mol_per_mol=usual.oxidant_mol_per_mol * figures.of_each("oxidant", names),
+            product_mol_per_mol=usual.product_mol_per_mol * figures.of_each("yield", names),
+            tint_rate_l_per_mol_s=usual.tint_rate_l_per_mol_s * warmer * every,
+            fibre_mol_per_m2=usual.fibre_mol_per_m2 * figures.of("fibres") * every,
+            fibre_rate_l_per_mol_s=usual.fibre_rate_l_per_mol_s
+            * (figures.of("fibre rate") * warmer * every),
+        )
 
-    def _wet(self, state: State, layer: Watered) -> None:
-        """`glaze.sheet.lift.water_lift` or `rinse`; its habits aren't moved."""
-        habits = touch_habits()
-        taken = habits.water_rinsed
-        if layer.minutes is not None:
-            risen = -np.expm1(-layer.minutes / habits.loosening_minutes)
-            taken = habits.water_blotted * float(risen)
+    def _wet(self, sheet: Sheet, layer: Watered, share: Array) -> None:
+        """Clean water; its habits aren't moved."""
+        chemistry = chemistry_of(self.dyes, self.table.paper)
+        if layer.minutes is None:
+            rinse(sheet, share, chemistry)
         else:
-            state.residue = state.residue * (1.0 - layer.share * (1.0 - habits.kept_when_rinsed))
-        loose = np.array([dye.loose_fraction for dye in self.dyes])
-        m = np.array([dye.mean_absorptivity_l_per_g_cm for dye in self.dyes])
-        stays = 1.0 - layer.share * taken * loose
-        state.coats = state.coats * coats_share(state.load, state.load * stays, m)
-        state.load, state.optical = state.load * stays, state.optical * stays
+            water_lift(sheet, share, layer.minutes, chemistry)
 
 
-def _tau(
-    touch: Touch, share: float, dose: Array, film: Array, figures: Figures, own: bool
-) -> Array:
-    """`Touch.tau` with films and times of its own in each case [s m2/L]."""
-    minutes, depth = (figures.of(key) if own else 1.0 for key in ("minutes", "depth"))
-    seconds = touch.seconds * minutes
-    lag = np.minimum(touch.lag_seconds * depth**2, seconds)
-    least = np.maximum(touch.residual_l_per_m2, dose / touch.cap_mol_per_l)
-    start = share * touch.film_l_per_m2 * film
-    e = touch.evaporation_l_per_m2_s
-    whole = drying.thinness(seconds, start, e, least)
-    return np.asarray(whole - drying.thinness(lag, start, e, least))
+def _taken(sheet: Sheet, patches: NDArray[np.intp]) -> Sheet:
+    """Some patches, in arrays of their own."""
+    return Sheet(**{name: field[:, patches] for name, field in vars(sheet).items()})
+
+
+def _put_back(sheet: Sheet, patches: NDArray[np.intp], some: Sheet) -> None:
+    """Patches that were `_taken`, back where they belong."""
+    for name, field in vars(some).items():
+        getattr(sheet, name)[:, patches] = field
 
 
 def _warmer(activation_kj: float | Array, celsius: float, degrees: Array) -> Array:
     """How many times faster a reaction goes when the room is so many degrees warmer."""
     warm = rates.arrhenius_factor(activation_kj, celsius + degrees)
     return np.asarray(warm / rates.arrhenius_factor(activation_kj, celsius))
-
-
-def alone(cases: Cases, number: int) -> Cases:
-    """One wash of a patch by itself on bare paper."""
-    layer = cases.layers[number]
-    assert isinstance(layer, Laid)
-    return replace(cases, layers=(layer,), doubts=())

@@ -1,8 +1,8 @@
 """Inks, paper and light together: what any mix, glaze or lift looks like on a patch of paper.
 
 `glaze.pipeline` paints whole sheets with the same constants; the planning functions and charts
-ask for patches. A patch is a `Sheet` of one row, one column for each case, so that thousands of
-recipes are laid at once.
+ask for patches. Patches are a `Sheet` of one row, one column for each, so that thousands of
+recipes are laid at once; the law is `glaze.sheet.wash`'s and `glaze.sheet.lift`'s.
 """
 
 from __future__ import annotations
@@ -17,19 +17,20 @@ from glaze.materials.mix import Mix
 from glaze.patch.table import Table
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path, stack_reflectance
 from glaze.physics.colour import lab_from_xyz, munsell_value
+from glaze.physics.crowding import crowding_overlap
 from glaze.physics.fluorescence import glow as glow_of_dyes
 from glaze.physics.spectrum import REFERENCE_NM
 from glaze.sheet.lift import Touches, chemistry_of, lift, touch_of
 from glaze.sheet.mask import check_range
-from glaze.sheet.state import Sheet, bare_sheet
-from glaze.sheet.wash import lay, work_out
+from glaze.sheet.state import Sheet, bare
+from glaze.sheet.wash import VISIBLE_NM, check_wash, lay, parted_by_none
 
 Array = NDArray[np.float64]
 
 
 def bare_patches(table: Table, count: int = 1) -> Sheet:
     """Bare paper, one patch for each case, shape (1, count)."""
-    return bare_sheet(1, count, len(table.dyes))
+    return bare((1, count), len(table.dyes))
 
 
 def glaze(
@@ -43,40 +44,71 @@ def glaze(
 
     The film is the paper's own unless it is given [ml/m2].
     """
-    film = table.paper.film_ml_per_m2 if film_ml_per_m2 is None else film_ml_per_m2
-    if isinstance(mixes, Mix):
-        wash = work_out(mixes, coats, film, table.paper, table.dyes)
-        lay(sheet, wash, np.ones(sheet.shape, np.float32))
-        return sheet
-    if len(mixes) != sheet.shape[1]:
+    each = [mixes] if isinstance(mixes, Mix) else mixes
+    if not isinstance(mixes, Mix) and len(each) != sheet.shape[1]:
         raise InputError(
             f"{len(mixes)} mixes for {sheet.shape[1]} patches; give one mix for all, or one for "
             "each patch."
         )
-    for case, mix in enumerate(mixes):
-        only = np.zeros(sheet.shape, np.float32)
-        only[0, case] = 1
-        lay(sheet, work_out(mix, coats, film, table.paper, table.dyes), only)
+    film = table.paper.film_ml_per_m2 if film_ml_per_m2 is None else film_ml_per_m2
+    for mix in each:
+        check_wash(mix, coats, film, table.dyes)
+    contents = np.array(
+        [[mix.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for mix in each]
+    ).reshape(len(each), len(table.dyes))
+    lay_contents(table, sheet, contents, np.array([m.strength for m in each]), coats, film)
     return sheet
+
+
+def lay_contents(
+    table: Table,
+    sheet: Sheet,
+    contents_g_per_l: Array,
+    strength: Array,
+    coats: float = 1,
+    film_ml_per_m2: float | None = None,
+) -> Sheet:
+    """Lay a wash of its own on each dry patch, in place.
+
+    contents_g_per_l : of the liquids [g/L], shape (..., colourants); strength : q [-], shape (...)
+    """
+    paper = table.paper
+    film = paper.film_ml_per_m2 if film_ml_per_m2 is None else film_ml_per_m2
+    overlap = np.zeros((3, len(table.dyes)))
+    if sheet.coats.any():  # else nothing lies below that could crowd it
+        neat = contents_g_per_l / np.maximum(strength, 1e-12)[..., None]
+        load = neat * paper.film_ml_per_m2 / 1000.0
+        overlap = crowding_overlap(load, table.visible_path_m2_per_g, VISIBLE_NM, paper.path_spread)
+    full = contents_g_per_l * film * coats / 1000.0
+    lay(sheet, parted_by_none(strength * coats * film / paper.film_ml_per_m2, full, overlap))
+    return sheet
+
+
+def first_washes(table: Table, contents_g_per_l: Array, strength: Array, coats: float = 1) -> Sheet:
+    """Bare paper with one wash on each patch, for thousands at once; as `lay_contents`."""
+    return lay_contents(
+        table, bare_patches(table, len(strength)), contents_g_per_l, strength, coats
+    )
 
 
 def bleach_patches(table: Table, sheet: Sheet, touches: Touches) -> Sheet:
     """Lift dry patches with a full film of the table's bleach, in place."""
     ph = table.bleach.diluted_ph(touches.parts_water)
-    lift(
-        sheet,
-        np.ones(sheet.shape, np.float32),
-        touch_of(touches, table.bleach, table.room, table.paper),
-        chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph),
-    )
+    chemistry = chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph)
+    lift(sheet, 1.0, touch_of(touches, table.bleach, table.room, table.paper), chemistry)
     return sheet
 
 
-def reflectance(table: Table, sheet: Sheet) -> Array:
-    """Reflectance of the patches [-], shape (rows, columns, bands)."""
-    A = sheet.optical_g_per_m2.astype(float) @ table.path_m2_per_g
-    Rp = table.paper_reflectance + sheet.bleached[..., None] * table.bleached_gain
-    return stack_reflectance(A, Rp, table.paper.surface_reflectance, table.paper.path_spread)
+def seen_through(
+    table: Table, A: Array, bleached: Array | float = 0.0, shade: Array | float = 1.0
+) -> Array:
+    """Reflectance of the table's paper under a path A [-], shape (..., bands).
+
+    bleached : how far the paper is bleached, shape (...) with an axis for the bands
+    shade : by what the paper's own reflectance is multiplied, for bands
+    """
+    Rp, paper = (table.paper_reflectance + bleached * table.bleached_gain) * shade, table.paper
+    return stack_reflectance(A, Rp, paper.surface_reflectance, paper.path_spread)
 
 
 def reflectance_at(table: Table, sheet: Sheet, wavelength_nm: ArrayLike) -> Array:
@@ -96,22 +128,35 @@ def reflectance_at(table: Table, sheet: Sheet, wavelength_nm: ArrayLike) -> Arra
     return stack_reflectance(A, Rp, paper.surface_reflectance, paper.path_spread)
 
 
-def xyz(table: Table, sheet: Sheet) -> Array:
+def reflectance(
+    table: Table, sheet: Sheet, gain: Array | float = 1.0, shade: Array | float = 1.0
+) -> Array:
+    """Reflectance of the patches [-], shape (rows, columns, bands).
+
+    gain, shade : by what more than its figure ink works in the paper, and the paper is lighter
+    """
+    A = (sheet.optical_g_per_m2.astype(float) @ table.path_m2_per_g) * gain
+    return seen_through(table, A, sheet.bleached[..., None], shade)
+
+
+def xyz(table: Table, sheet: Sheet, gain: Array | float = 1.0, shade: Array | float = 1.0) -> Array:
     """XYZ of the patches under the table's light, Y = 1 for the perfect diffuser."""
-    seen = reflectance(table, sheet) @ table.light.xyz_weights
-    return seen if table.glow is None else seen + glow_xyz(table, sheet)
+    seen = reflectance(table, sheet, gain, shade) @ table.light.xyz_weights
+    return seen if table.glow is None else seen + glow_xyz(table, sheet, gain, shade)
 
 
-def glow_xyz(table: Table, sheet: Sheet) -> Array:
+def glow_xyz(
+    table: Table, sheet: Sheet, gain: Array | float = 1.0, shade: Array | float = 1.0
+) -> Array:
     """XYZ that the glow of fluorescent dyes adds; nothing if the table's `neon` is off."""
     if table.glow is None:
         return np.zeros((*sheet.shape, 3))
     return glow_of_dyes(
-        sheet.optical_g_per_m2.astype(float),
+        sheet.optical_g_per_m2 * gain,
         sheet.load_g_per_m2.astype(float) @ table.glow.mol_per_g,
         table.path_m2_per_g,
         table.glow.quantum_yield,
-        table.paper_reflectance + sheet.bleached[..., None] * table.bleached_gain,
+        (table.paper_reflectance + sheet.bleached[..., None] * table.bleached_gain) * shade,
         table.paper.surface_reflectance,
         table.paper.path_spread,
         table.glow.photon_weights,

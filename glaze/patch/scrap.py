@@ -60,7 +60,8 @@ class Scrap:
     @property
     def shape(self) -> tuple[int, int]:
         """Rows and columns."""
-        return self.sheet.shape
+        rows, columns = self.sheet.shape
+        return rows, columns
 
     def wash(
         self,

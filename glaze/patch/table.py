@@ -6,7 +6,7 @@ sheets with them, `glaze.patch` uniform patches.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -24,6 +24,7 @@ from glaze.materials.room import Room
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path
 from glaze.physics.fluorescence import emission_photons
 from glaze.picture.light import Light, band_nm, load_glow, load_light
+from glaze.sheet.wash import VISIBLE_NM
 
 if TYPE_CHECKING:
     from glaze.scene.records import Scene
@@ -61,6 +62,13 @@ class Table:
         """Of each colourant in each band [L/(g cm)], shape (colourants, bands)."""
         curves = [dye.absorptivity_l_per_g_cm(band_nm()) for dye in self.dyes]
         return np.array(curves).reshape(len(self.dyes), band_nm().size)  # also without any ink
+
+    @cached_property
+    def visible_path_m2_per_g(self) -> Array:
+        """The same path where a wash's crowding is weighed, shape (colourants, wavelengths)."""
+        curves = [dye.absorptivity_l_per_g_cm(VISIBLE_NM) for dye in self.dyes]
+        absorptivity = np.array(curves).reshape(len(self.dyes), VISIBLE_NM.size)
+        return path(absorptivity * SQUARE_METRE_TO_PATH, self.paper.path_gain)
 
     @cached_property
     def path_m2_per_g(self) -> Array:
@@ -113,7 +121,19 @@ class Table:
     def only(self, mixes: Iterable[Mix]) -> Table:
         """The same table, its sheets with columns for the dyes of these mixes alone."""
         used = (name for mix in mixes for name in mix.contents_g_per_l)
-        return replace(self, dyes=colourants(used, self.palette.dyes))
+        return self.with_columns(colourants(used, self.palette.dyes))
+
+    def with_columns(self, dyes: Sequence[Dye]) -> Table:
+        """The same table, its sheets with columns for these colourants alone."""
+        found, place = replace(self, dyes=tuple(dyes)), {d.name: i for i, d in enumerate(self.dyes)}
+        if all(dye.name in place for dye in dyes):
+            # curves are worked out once for the whole table
+            at = [place[dye.name] for dye in dyes]
+            for name in ("absorptivity_l_per_g_cm", "visible_path_m2_per_g", "path_m2_per_g"):
+                vars(found)[name] = getattr(self, name)[at]
+            for name in ("paper_reflectance", "bleached_gain"):
+                vars(found)[name] = getattr(self, name)
+        return found
 
 
 @dataclass(frozen=True, eq=False)

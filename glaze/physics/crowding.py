@@ -45,26 +45,29 @@ def crowding_overlap(
 
     Parameters
     ----------
-    neat_load_g_per_m2 : dyes of one neat coat of the wash [g/m2], shape (colourants,)
+    neat_load_g_per_m2 : dyes of one neat coat of the wash [g/m2], shape (..., colourants): of one
+        wash, or of many
     path_per_load : path A of 1 g/m2 of each colourant [m2/g], shape (colourants, bands)
     band_nm : [nm], shape (bands,), ascending
     path_spread : k of the paper [-]
 
     Returns
     -------
-    [m2/g], shape (3, colourants); a third where the wash is idle repeats the row of its best
+    [m2/g], shape (..., 3, colourants); a third where the wash is idle repeats the row of its best
     third; all zero for a wash without dye
     """
     paths = np.maximum(np.asarray(path_per_load, dtype=float), 0.0)
     wash = np.asarray(neat_load_g_per_m2, dtype=float) @ paths
     slope = (1.0 + wash / path_spread) ** -(path_spread + 1.0)
-    weights = thirds_weights(band_nm) * slope
-    work = weights @ wash
-    best = int(np.argmax(work))
-    if work[best] <= 0.0:
-        return np.zeros((3, paths.shape[0]))
-    third = np.where(work >= IDLE_THIRD * work[best], np.arange(3), best)
-    return (weights[third] @ paths.T) / work[third][:, None]
+    weights = thirds_weights(band_nm) * slope[..., None, :]
+    work = (weights @ wash[..., None])[..., 0]
+    best = np.argmax(work, axis=-1)[..., None]
+    most = np.take_along_axis(work, best, axis=-1)
+    third = np.where(work >= IDLE_THIRD * most, np.arange(3), best)
+    weights = np.take_along_axis(weights, third[..., None], axis=-2)
+    work = np.take_along_axis(work, third, axis=-1)[..., None]
+    done = weights @ paths.T
+    return np.divide(done, work, out=np.zeros_like(done), where=most[..., None] > 0.0)
 
 
 def coats_below(
@@ -76,8 +79,8 @@ def coats_below(
     ----------
     load_g_per_m2 : what lies on the sheet [g/m2], shape (..., colourants)
     coats : all neat coats that lie there, whatever their colour [-], shape (...)
-    overlap : from `crowding_overlap`, shape (3, colourants)
+    overlap : from `crowding_overlap`, shape (3, colourants), or with leading axes as the load's
     """
-    load = np.asarray(load_g_per_m2, dtype=float)
-    thirds = load @ np.asarray(overlap, dtype=float).T
+    load, rows = np.asarray(load_g_per_m2, dtype=float), np.asarray(overlap, dtype=float)
+    thirds = load @ rows.T if rows.ndim == 2 else (rows @ load[..., None])[..., 0]
     return np.minimum(np.asarray(coats, dtype=float), thirds.min(axis=-1))

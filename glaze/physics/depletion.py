@@ -43,7 +43,7 @@ MOST_STEPS = 5000
 class Network:
     """Who turns into what, solved once for a set of colourants (see `network_of`).
 
-    All pixels share one, or each has its own: then every array has the pixels in front.
+    All places share one, or each has its own: then every array has their axes in front.
 
     Attributes
     ----------
@@ -138,27 +138,23 @@ def _bateman(k: Array) -> Array:
 
 
 def shares(network: Network, s: Array) -> Array:
-    """X[p, i, j] [mol/mol]: mol of i that come of a mol of j after exposure s, shape (p, i, j)."""
-    decay = np.exp(-s[:, None] * network.k[..., :-1])
-    pairs = "pm,ijm->pij" if network.share.ndim == 3 else "pm,pijm->pij"
-    return np.clip(np.einsum(pairs, decay, network.share), 0.0, None)
+    """X[..., i, j] [mol/mol]: mol of i that come of a mol of j after exposure s [mol s/L]."""
+    decay = np.exp(-s[..., None] * network.k[..., :-1])
+    return np.clip(np.einsum("...m,...ijm->...ij", decay, network.share), 0.0, None)
 
 
 def oxidant_left(network: Network, s: Array, mol_per_m2: Array, h0: Array) -> Array:
-    """h(s) [mol/m2] of bleach still active in the film, shape (pixels,)."""
+    """h(s) [mol/m2] of bleach still active in the film, shape of `s`."""
     terms, rest = _terms(network, mol_per_m2, h0)
-    return rest + np.sum(terms * np.exp(-s[:, None] * network.k), axis=1)
+    return rest + np.sum(terms * np.exp(-s[..., None] * network.k), axis=-1)
 
 
 def _terms(network: Network, mol_per_m2: Array, h0: Array) -> tuple[Array, Array]:
-    """h(s) as rest + sum of terms exp(-k s): terms (pixels, colourants + 1), rest (pixels,)."""
+    """h(s) as rest + sum of terms exp(-k s): terms (..., colourants + 1), rest (...)."""
     fibres = np.broadcast_to(network.fibre_mol_per_m2, h0.shape)
-    if network.weight.ndim == 2:
-        dyes, demand = mol_per_m2 @ network.weight.T, mol_per_m2 @ network.demand
-    else:
-        dyes = np.einsum("pmj,pj->pm", network.weight, mol_per_m2)
-        demand = np.sum(mol_per_m2 * network.demand, axis=1)
-    return np.hstack([dyes, fibres[:, None]]), h0 - demand - fibres
+    dyes = np.einsum("...mj,...j->...m", network.weight, mol_per_m2)
+    demand = np.sum(mol_per_m2 * network.demand, axis=-1)
+    return np.concatenate([dyes, fibres[..., None]], axis=-1), h0 - demand - fibres
 
 
 def panel_width(k: Array, s: Array, fineness: float = 0.25, grading: float = 8.0) -> Array:
@@ -181,23 +177,31 @@ def exposure(network: Network, mol_per_m2: Array, h0: Array, tau: Array) -> Arra
 
     Parameters
     ----------
-    mol_per_m2 : a_j(0), shape (pixels, colourants)
-    h0 : active bleach at the start [mol/m2], shape (pixels,)
-    tau : integral of dt/V [s m2/L], shape (pixels,)
+    mol_per_m2 : a_j(0), shape (..., colourants)
+    h0 : active bleach at the start [mol/m2], shape (...)
+    tau : integral of dt/V [s m2/L], shape of h0
     """
     terms, rest = _terms(network, mol_per_m2, h0)
-    s = np.zeros_like(h0)
     left = np.where(h0 > 0.0, np.minimum(tau, LONGEST_TAU), 0.0)
+    k = network.k if network.k.ndim == 1 else np.broadcast_to(network.k, terms.shape)
+    k = k.reshape(-1, k.shape[-1]) if k.ndim > 1 else k
+    flat = terms.reshape(-1, terms.shape[-1]), rest.ravel(), left.ravel()
+    return _exposed(k, *flat).reshape(h0.shape)
+
+
+def _exposed(k: Array, terms: Array, rest: Array, left: Array) -> Array:
+    """`exposure` of places in a row; k : of all, shape (rates,), or of each."""
+    s, left = np.zeros_like(rest), left.copy()
     going = np.flatnonzero(left > 0.0)
     for _ in range(MOST_STEPS):
         if going.size == 0:
             break
-        k = network.k if network.k.ndim == 1 else network.k[going]
-        step, used = _step(k, terms[going], rest[going], s[going], left[going])
+        own = k if k.ndim == 1 else k[going]
+        step, used = _step(own, terms[going], rest[going], s[going], left[going])
         s[going] += step
         left[going] -= used
         # a dye's remaining fraction moves by k ds at most
-        still = (np.abs(step) * network.k.max() > 1e-9) & (left[going] != 0.0)
+        still = (np.abs(step) * k.max() > 1e-9) & (left[going] != 0.0)
         going = going[still]
     return s
 

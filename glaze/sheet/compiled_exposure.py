@@ -42,7 +42,7 @@ _round_to_integer = 6755399441055744.0  # 1.5 x 2^52: the sum's last bits are th
 
 @dataclass(frozen=True, eq=False)
 class Panels:
-    """The exponentials at the nodes of the panels, for one chemistry.
+    """The exponentials at the nodes of the panels, for one chemistry, or with axes in front.
 
     start, width : of each panel [mol s/L], shape (panels,)
     decay : exp(-k s), shape (panels, 4 nodes, rates)
@@ -54,18 +54,17 @@ class Panels:
 
 
 def panels_of(k: NDArray[np.float64]) -> Panels:
-    """Panels in s from 0 to beyond any exposure for the rates `k` [L/(mol s)].
+    """Panels in s from 0 to beyond any exposure for the rates `k` [L/(mol s)], shape (..., rates).
 
-    Rates of shape (colourants,).
+    Of several sets of rates all get as many panels, so the last lie far beyond.
     """
-    start, width = [0.0], []
-    while start[-1] < FARTHEST_S:
-        here = float(panel_width(k, np.array(start[-1]), FINENESS, GRADING))
-        width.append(min(here, FARTHEST_S))
+    start, width = [np.zeros(k.shape[:-1])], []
+    while (start[-1] < FARTHEST_S).any():
+        width.append(np.minimum(panel_width(k, start[-1], FINENESS, GRADING), FARTHEST_S))
         start.append(start[-1] + width[-1])
-    first, wide = np.array(start[:-1]), np.array(width)
-    nodes = first[:, None] + wide[:, None] * _NODES
-    return Panels(first, wide, np.exp(-np.multiply.outer(nodes, k)))
+    first, wide = np.stack(start[:-1], axis=-1), np.stack(width, axis=-1)
+    nodes = first[..., None] + wide[..., None] * _NODES
+    return Panels(first, wide, np.exp(-nodes[..., None] * k[..., None, None, :]))
 
 
 @njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy", inline="always")

@@ -11,12 +11,19 @@ thread pool.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Any
+
 import numpy as np
 from numba import njit
+from numpy.typing import NDArray
 
+from glaze.physics.depletion import Network
 from glaze.sheet.compiled_exposure import LANES, Panels, decay_of, march, panels_of, tau_of
 from glaze.sheet.lift import Chemistry, Mask, Touch, share_of
 from glaze.sheet.state import Sheet
+
+Array = NDArray[np.float64]
 
 _FAST = {"contract", "nsz"}  # no reassociation: the order of sums stays as written
 
@@ -26,32 +33,98 @@ def lift(sheet: Sheet, dose: Mask, touch: Touch, chemistry: Chemistry) -> None:
 
     The dose is [-], 0 to 1 or uint16, shape (rows, columns).
     """
-    count = len(chemistry.k_l_per_mol_s)
-    network, panels = chemistry.network, _panels(chemistry)
-    i, j, m = np.nonzero(network.share)
-    pairs = np.array([i, j, m])
-    wm, wj = np.nonzero(network.weight)
-    assert sheet.load_g_per_m2.flags.c_contiguous, "a reshaped copy would be thrown away"
+    panels, paths = _panels(chemistry), _paths(chemistry.network)
+    numbers = tuple(float(number) for number in _numbers(touch))
+    paper = float(chemistry.tint_rate_l_per_mol_s), float(chemistry.fibre_mol_per_m2)
     for _ in range(touch.touches):
-        _touch(
-            np.ascontiguousarray(dose).reshape(-1),
-            1.0 / 65535.0 if dose.dtype == np.uint16 else 1.0,
-            sheet.load_g_per_m2.reshape(sheet.bleached.size, count),
-            sheet.optical_g_per_m2.reshape(sheet.bleached.size, count),
-            sheet.coats.reshape(-1),
-            sheet.bleached.reshape(-1),
-            sheet.residue_mol_per_m2.reshape(-1),
-            _touch_numbers(touch),
-            (panels.start, panels.width, panels.decay),
-            (network.k, network.demand, 1.0 / chemistry.molar_mass_g_per_mol),
-            (pairs, network.share[i, j, m], chemistry.molar_mass_g_per_mol),
-            (np.array([wm, wj]), network.weight[wm, wj]),
-            (
-                chemistry.mean_absorptivity_l_per_g_cm,
-                chemistry.tint_rate_l_per_mol_s,
-                chemistry.fibre_mol_per_m2,
-            ),
-        )
+        _lift(sheet, dose, numbers, panels, paths, paper, chemistry)
+
+
+def lift_cases(sheet: Sheet, dose: Mask | float, touch: Touch, chemistry: Chemistry) -> None:
+    """The same for patches of shape (cases, patches), each case with figures of its own.
+
+    touch, chemistry : as for `glaze.sheet.lift.lift`, with figures of the shape (cases, 1)
+    """
+    cases, network = sheet.shape[0], chemistry.network
+    kept = {name: field.astype(np.float32) for name, field in vars(sheet).items()}
+    share = np.broadcast_to(share_of(dose), sheet.shape).astype(np.float32)
+    numbers = np.array([np.broadcast_to(n, (cases, 1))[:, 0] for n in _numbers(touch)])
+    panels, paths = panels_of(network.k[:, 0]), _paths(network)
+    tint, fibre = chemistry.tint_rate_l_per_mol_s, chemistry.fibre_mol_per_m2
+    for n in range(cases):
+        row = Sheet(**{name: field[n] for name, field in kept.items()})
+        its = tuple(float(number) for number in numbers[:, n])
+        paper = float(tint[n, 0]), float(fibre[n, 0])
+        own_panels = Panels(panels.start[n], panels.width[n], panels.decay[n])
+        for _ in range(touch.touches):
+            _lift(row, share[n], its, own_panels, _of_case(paths, n), paper, chemistry)
+    for name, field in kept.items():
+        getattr(sheet, name)[:] = field
+
+
+@dataclass(frozen=True, eq=False)
+class _Paths:
+    """A network as lists of what isn't zero in it; figures may have cases in front.
+
+    pairs, share : i, j, m and C[i, j, m]; places, weight : m, j and W[m, j] (see `Network`)
+    """
+
+    k: Array
+    demand: Array
+    pairs: NDArray[np.intp]
+    share: Array
+    places: NDArray[np.intp]
+    weight: Array
+
+
+def _paths(network: Network) -> _Paths:
+    """The parts of a network that aren't zero in every case."""
+    cases = tuple(range(network.k.ndim - 1))
+    pairs: Any = np.nonzero((network.share != 0.0).any(axis=cases))
+    places: Any = np.nonzero((network.weight != 0.0).any(axis=cases))
+    return _Paths(
+        *(network.k, network.demand, np.array(pairs), network.share[(..., *pairs)]),
+        *(np.array(places), network.weight[(..., *places)]),
+    )
+
+
+def _of_case(paths: _Paths, case: int) -> _Paths:
+    """The figures of one case."""
+    own = (field[case, 0] for field in (paths.k, paths.demand, paths.share, paths.weight))
+    k, demand, share, weight = own
+    return _Paths(k, demand, paths.pairs, share, paths.places, weight)
+
+
+def _lift(
+    sheet: Sheet,
+    dose: Mask,
+    numbers: tuple[float, ...],
+    panels: Panels,
+    paths: _Paths,
+    paper: tuple[float, float],
+    chemistry: Chemistry,
+) -> None:
+    """One touch. paper : rate of its tint [L/(mol s)], and what the fibres use up [mol/m2]."""
+    count = len(paths.demand)
+    assert sheet.load_g_per_m2.flags.c_contiguous, "a reshaped copy would be thrown away"
+    _touch(
+        np.ascontiguousarray(dose).reshape(-1),
+        1.0 / 65535.0 if dose.dtype == np.uint16 else 1.0,
+        sheet.load_g_per_m2.reshape(sheet.bleached.size, count),
+        sheet.optical_g_per_m2.reshape(sheet.bleached.size, count),
+        sheet.coats.reshape(-1),
+        sheet.bleached.reshape(-1),
+        sheet.residue_mol_per_m2.reshape(-1),
+        numbers,
+        (panels.start, panels.width, panels.decay),
+        (paths.k, paths.demand, 1.0 / chemistry.molar_mass_g_per_mol),
+        (paths.pairs, paths.share, chemistry.molar_mass_g_per_mol),
+        (paths.places, paths.weight),
+        (
+            chemistry.mean_absorptivity_l_per_g_cm,
+            *paper,
+        ),
+    )
 
 
 def residue_attack(sheet: Sheet, cover: Mask, touch: Touch, chemistry: Chemistry) -> None:
@@ -78,12 +151,12 @@ def _panels(chemistry: Chemistry) -> Panels:
     return found[1]
 
 
-def _touch_numbers(touch: Touch) -> tuple[float, ...]:
+def _numbers(touch: Touch) -> tuple[Any, ...]:
     return (
         touch.dose_mol_per_m2,
         touch.film_l_per_m2,
         touch.seconds,
-        min(touch.lag_seconds, touch.seconds),
+        np.minimum(touch.lag_seconds, touch.seconds),
         touch.evaporation_l_per_m2_s,
         touch.residual_l_per_m2,
         touch.cap_mol_per_l,

@@ -2,14 +2,15 @@
 
 A touch of bleach is a new film of hypochlorite. What it does to a pixel follows from one number,
 the exposure s = integral of concentration dt, which `glaze.physics.depletion` finds from all that
-uses up bleach there. This is the plain version and the specification; `glaze.sheet.compiled_lift`
-is the compiled one. docs/lift.md tells the model in words.
+uses up bleach there. This is the plain version, for any leading axes, and the specification;
+`glaze.sheet.compiled_lift` is the compiled one for pictures, and there is no third. docs/lift.md
+tells the model in words.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from glaze.materials.paper import Paper
 
 Array = NDArray[np.float64]
-Mask = NDArray[np.float32] | NDArray[np.uint16]
+Mask = NDArray[np.float32] | NDArray[np.float64] | NDArray[np.uint16]
 
 __all__ = [
     "Chemistry",
@@ -86,16 +87,18 @@ class Touch:
     cap_mol_per_l : the film dries no further than this strength
     kept : share of the bleach left over that stays in the paper afterwards
     touches : how many times, each with a new film
+
+    Where many cases are asked at once, dose, film, times and `kept` have the sheet's leading axes.
     """
 
-    dose_mol_per_m2: float
-    film_l_per_m2: float
-    seconds: float
-    lag_seconds: float
+    dose_mol_per_m2: Any
+    film_l_per_m2: Any
+    seconds: Any
+    lag_seconds: Any
     evaporation_l_per_m2_s: float
     residual_l_per_m2: float
     cap_mol_per_l: float
-    kept: float
+    kept: Any
     touches: int = 1
 
     def least_l_per_m2(self, dose: Array) -> Array:
@@ -116,7 +119,7 @@ class Touch:
         """Integral of dt/V [s m2/L] of a film that is `dose` (0 to 1) of a full one. Same shape."""
         film, least = dose * self.film_l_per_m2, self.least_l_per_m2(dose)
         whole = drying.thinness(self.seconds, film, self.evaporation_l_per_m2_s, least)
-        lag = min(self.lag_seconds, self.seconds)
+        lag = np.minimum(self.lag_seconds, self.seconds)
         return whole - drying.thinness(lag, film, self.evaporation_l_per_m2_s, least)
 
 
@@ -189,23 +192,28 @@ def _evaporation(room: Room) -> float:
     return float(grams) / 3600.0 / 1000.0
 
 
-def lift(sheet: Sheet, dose: Mask, touch: Touch, chemistry: Chemistry) -> None:
+def lift(sheet: Sheet, dose: Mask | float, touch: Touch, chemistry: Chemistry) -> None:
     """Bleach what lies on the sheet, in place.
 
     Parameters
     ----------
-    dose : film of bleach as a share of a full one [-], shape (rows, columns), 0 to 1 or uint16
-        with 65535 for 1, after its creep; pixels with 0 are left alone
+    dose : film of bleach as a share of a full one [-], shape (rows, columns) or one for all, 0 to
+        1 or uint16 with 65535 for 1, after its creep; places with 0 are left alone
+    touch, chemistry : of all places, or with the sheet's leading axes, of each
     """
-    check_shape(dose, sheet.shape, "The dose of bleach")
-    share = share_of(dose)
+    check_shape(np.asarray(dose), sheet.shape, "The dose of bleach")
+    share = np.broadcast_to(share_of(dose), sheet.shape)
     for _ in range(touch.touches):
+        if chemistry.k_l_per_mol_s.ndim > 1:  # every case has its own
+            _lift_places(sheet, share, ..., touch, chemistry)
+            continue
         where = np.flatnonzero(share)
         for start in range(0, where.size, CHUNK_PX):
-            _lift_pixels(sheet, share, where[start : start + CHUNK_PX], touch, chemistry)
+            at = np.unravel_index(where[start : start + CHUNK_PX], sheet.shape)
+            _lift_places(sheet, share, at, touch, chemistry)
 
 
-def residue_attack(sheet: Sheet, cover: Mask, touch: Touch, chemistry: Chemistry) -> None:
+def residue_attack(sheet: Sheet, cover: Mask | float, touch: Touch, chemistry: Chemistry) -> None:
     """Let the bleach that earlier lifts left eat what lies there now, in place.
 
     `cover` is the new wash's film as a share of a full one, `touch` comes from `touch_of_wash`.
@@ -216,21 +224,19 @@ def residue_attack(sheet: Sheet, cover: Mask, touch: Touch, chemistry: Chemistry
     lift(sheet, np.where(sheet.residue_mol_per_m2 > 0.0, share_of(cover), 0.0), touch, chemistry)
 
 
-def share_of(mask: Mask) -> Array:
+def share_of(mask: Mask | float) -> Array:
     """A mask as shares from 0 to 1 [-], whether it is kept as those or as uint16. Same shape."""
+    mask = np.asarray(mask)
     if mask.dtype == np.uint16:
         return mask.astype(np.float64) / np.iinfo(np.uint16).max
     check_film(mask, mask.shape)
     return mask.astype(np.float64)
 
 
-def _lift_pixels(
-    sheet: Sheet, dose: Array, where: NDArray[np.intp], touch: Touch, chemistry: Chemistry
-) -> None:
-    """One touch on the pixels `where` (flat indices)."""
+def _lift_places(sheet: Sheet, dose: Array, at: Any, touch: Touch, chemistry: Chemistry) -> None:
+    """One touch on some places of a sheet, or on all (...)."""
     network = chemistry.network
-    share = dose.ravel()[where]
-    at = np.unravel_index(where, sheet.shape)
+    share = dose[at]
     load = sheet.load_g_per_m2[at].astype(float)
     mol = load / chemistry.molar_mass_g_per_mol
     # what an earlier touch left is taken up by the new film, in part by a thin one
@@ -239,9 +245,10 @@ def _lift_pixels(
     h0 = share * touch.dose_mol_per_m2 + woken * residue
     s = depletion.exposure(network, mol, h0, touch.tau(share))
     gram = depletion.shares(network, s) * chemistry.mass_ratio
-    after = np.einsum("pij,pj->pi", gram, load)
+    after = np.einsum("...ij,...j->...i", gram, load)
     sheet.load_g_per_m2[at] = after
-    sheet.optical_g_per_m2[at] = np.einsum("pij,pj->pi", gram, sheet.optical_g_per_m2[at])
+    optical = sheet.optical_g_per_m2[at]
+    sheet.optical_g_per_m2[at] = np.einsum("...ij,...j->...i", gram, optical)
     sheet.coats[at] *= coats_share(load, after, chemistry.mean_absorptivity_l_per_g_cm)
     left = np.maximum(depletion.oxidant_left(network, s, mol, h0), 0.0)
     sheet.residue_mol_per_m2[at] = (1.0 - woken) * residue + touch.kept * left
@@ -266,7 +273,7 @@ def coats_share(before: Array, after: Array, mean_absorptivity: Array) -> Array:
 
 def water_lift(
     sheet: Sheet,
-    mask: Mask,
+    mask: Mask | float,
     minutes: float,
     chemistry: Chemistry,
     habits: TouchHabits | None = None,
@@ -285,7 +292,7 @@ def water_lift(
 
 
 def rinse(
-    sheet: Sheet, mask: Mask, chemistry: Chemistry, habits: TouchHabits | None = None
+    sheet: Sheet, mask: Mask | float, chemistry: Chemistry, habits: TouchHabits | None = None
 ) -> None:
     """Blot, clean water, blot: most active bleach goes, and some of the loose ink. In place.
 
@@ -294,15 +301,15 @@ def rinse(
     habits = habits or touch_habits()
     _take_away(sheet, mask, habits.water_rinsed, chemistry)
     stays = 1.0 - share_of(mask) * (1.0 - habits.kept_when_rinsed)
-    sheet.residue_mol_per_m2 *= stays.astype(np.float32)
+    sheet.residue_mol_per_m2 *= stays.astype(sheet.coats.dtype)
 
 
-def _take_away(sheet: Sheet, mask: Mask, share: float, chemistry: Chemistry) -> None:
+def _take_away(sheet: Sheet, mask: Mask | float, share: float, chemistry: Chemistry) -> None:
     """Take a share of what is loose of each colourant away where the mask says."""
-    check_shape(mask, sheet.shape, "The mask of the water")
-    before = sheet.load_g_per_m2.astype(float)
+    check_shape(np.asarray(mask), sheet.shape, "The mask of the water")
+    before, kind = sheet.load_g_per_m2.astype(float), sheet.coats.dtype
     stays = 1.0 - share_of(mask)[..., None] * (share * chemistry.loose_share)
-    sheet.load_g_per_m2 *= stays.astype(np.float32)
-    sheet.optical_g_per_m2 *= stays.astype(np.float32)
+    sheet.load_g_per_m2 *= stays.astype(kind)
+    sheet.optical_g_per_m2 *= stays.astype(kind)
     m = chemistry.mean_absorptivity_l_per_g_cm
-    sheet.coats *= coats_share(before, before * stays, m).astype(np.float32)
+    sheet.coats *= coats_share(before, before * stays, m).astype(kind)

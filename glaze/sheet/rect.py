@@ -57,7 +57,7 @@ class Rect(NamedTuple):
         )
 
 
-def whole(shape: tuple[int, int]) -> Rect:
+def whole(shape: tuple[int, ...]) -> Rect:
     """All of a sheet."""
     return Rect(0, 0, shape[0], shape[1])
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 Field = NDArray[np.float32]
+Places = NDArray[Any]
+"""Float32 for pictures, float64 for patches."""
 
 FILM_UNIT = 32768
 """A film of thickness 1 in the uint16 fields of washes: a drying line may be up to twice as thick.
@@ -18,7 +21,10 @@ FILM_UNIT = 32768
 
 @dataclass
 class Sheet:
-    """The inked sheet, or one tile of it.
+    """The inked sheet, one tile of it, or patches: anything that is laid on at many places.
+
+    The places of a picture are rows and columns of float32. `glaze.patch` asks the same law of
+    patches with any leading axes (recipes, cases with other figures), in float64.
 
     A *colourant* is a dye, or what bleach turns a dye into. The load law makes the eye get more
     or less of a wash than its dye alone would give, so both amounts are kept; a lift scales them
@@ -26,33 +32,39 @@ class Sheet:
 
     Attributes
     ----------
-    load_g_per_m2 : dye that lies there [g/m2], shape (rows, columns, colourants)
+    load_g_per_m2 : dye that lies there [g/m2], shape (rows, columns, colourants) or (...,
+        colourants)
     optical_g_per_m2 : what the eye gets of it after the load law [g/m2], same shape
     coats : running load Q of all washes, 1 = a neat coat [-], shape (rows, columns)
     bleached : how far the paper itself is bleached [-], shape (rows, columns), 0 to 1
     residue_mol_per_m2 : active bleach left in the paper [mol/m2], shape (rows, columns)
     """
 
-    load_g_per_m2: Field
-    optical_g_per_m2: Field
-    coats: Field
-    bleached: Field
-    residue_mol_per_m2: Field
+    load_g_per_m2: Places
+    optical_g_per_m2: Places
+    coats: Places
+    bleached: Places
+    residue_mol_per_m2: Places
 
     @property
-    def shape(self) -> tuple[int, int]:
-        """Rows and columns."""
-        rows, columns = self.bleached.shape
-        return rows, columns
+    def shape(self) -> tuple[int, ...]:
+        """Rows and columns, or the leading axes."""
+        return self.bleached.shape
+
+    def copy(self) -> Sheet:
+        """The same in arrays of its own."""
+        return Sheet(**{name: field.copy() for name, field in vars(self).items()})
 
 
 def bare_sheet(rows: int, columns: int, colourants: int) -> Sheet:
     """A sheet with nothing on it."""
-    full = (rows, columns, colourants)
-    return Sheet(
-        load_g_per_m2=np.zeros(full, np.float32),
-        optical_g_per_m2=np.zeros(full, np.float32),
-        coats=np.zeros(full[:2], np.float32),
-        bleached=np.zeros(full[:2], np.float32),
-        residue_mol_per_m2=np.zeros(full[:2], np.float32),
-    )
+    return bare((rows, columns), colourants, np.float32)
+
+
+def bare(shape: tuple[int, ...], colourants: int, kind: type = np.float64) -> Sheet:
+    """Bare places with any leading axes."""
+
+    def field(*axes: int) -> Places:
+        return np.zeros((*shape, *axes), kind)
+
+    return Sheet(field(colourants), field(colourants), field(), field(), field())

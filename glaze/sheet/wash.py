@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +13,13 @@ from glaze.errors import InputError
 from glaze.materials.dye import Dye
 from glaze.materials.mix import Mix
 from glaze.materials.paper import Paper
-from glaze.physics.absorption import SQUARE_METRE_TO_PATH, glaze_weight, path, wet_weight
+from glaze.physics.absorption import (
+    CROWDING,
+    SQUARE_METRE_TO_PATH,
+    glaze_weight,
+    path,
+    wet_weight,
+)
 from glaze.physics.blur import gaussian_taps, spread
 from glaze.physics.crowding import coats_below, crowding_overlap
 from glaze.sheet.mask import check_film
@@ -26,6 +33,9 @@ VISIBLE_NM: NDArray[np.float64] = np.arange(400.0, 701.0, 5.0)
 class LaidWash:
     """The constants of a wash on a given paper, one entry a colourant of the sheet.
 
+    One wash for all places, or one for each: then `strength`, `full_load_g_per_m2` and `overlap`
+    have the sheet's leading axes in front.
+
     Attributes
     ----------
     strength : at full film thickness [neat coats]
@@ -36,7 +46,7 @@ class LaidWash:
     mobility : how readily each colourant travels to a drying edge [-], shape (colourants,)
     """
 
-    strength: float
+    strength: Any
     full_load_g_per_m2: NDArray[np.float64]
     share: NDArray[np.float64]
     overlap: NDArray[np.float64]
@@ -54,6 +64,12 @@ class LaidWash:
         return bool(present.size and np.ptp(present) > 1e-6)
 
 
+def parted_by_none(strength: Any, load: NDArray[np.float64], overlap: Any) -> LaidWash:
+    """A wash on patches, which have no edge at which dyes could part; fields as in `LaidWash`."""
+    none = np.zeros(load.shape[-1])
+    return LaidWash(strength, load, none, overlap, none)
+
+
 def work_out(
     mix: Mix, coats: float, film_ml_per_m2: float, paper: Paper, colourants: Sequence[Dye]
 ) -> LaidWash:
@@ -65,7 +81,7 @@ def work_out(
     film_ml_per_m2 : liquid that one coat lays [ml/m2]; all its dye stays
     colourants : the columns of the sheet
     """
-    _check_wash(mix, coats, film_ml_per_m2, colourants)
+    check_wash(mix, coats, film_ml_per_m2, colourants)
     load = _column(mix.contents_g_per_l, colourants) * film_ml_per_m2 * coats / 1000
     neat = _column(mix.neat_g_per_l, colourants) * paper.film_ml_per_m2 / 1000
     curves = [dye.absorptivity_l_per_g_cm(VISIBLE_NM) for dye in colourants]
@@ -81,7 +97,7 @@ def work_out(
     )
 
 
-def _check_wash(mix: Mix, coats: float, film_ml_per_m2: float, colourants: Sequence[Dye]) -> None:
+def check_wash(mix: Mix, coats: float, film_ml_per_m2: float, colourants: Sequence[Dye]) -> None:
     """Refuse washes that can't be laid, and dyes the sheet has no column for."""
     for amount, what in ((coats, "coats"), (film_ml_per_m2, "ml/m2 of film")):
         if not 0.0 < amount < np.inf:
@@ -94,29 +110,39 @@ def _check_wash(mix: Mix, coats: float, film_ml_per_m2: float, colourants: Seque
         )
 
 
-def lay(sheet: Sheet, wash: LaidWash, thickness: Field, rim: Field | None = None) -> None:
-    """Lay a wash on what is dry: adds its dye to the sheet.
+def lay(
+    sheet: Sheet,
+    wash: LaidWash,
+    thickness: NDArray[np.floating[Any]] | float = 1.0,
+    rim: Field | None = None,
+    crowding: float = CROWDING,
+) -> None:
+    """Lay a wash on what is dry: adds its dye to the sheet, in place.
 
-    This is the specification; `glaze.sheet.compiled_wash.lay` is the compiled form.
+    The plain law, for any leading axes, and the specification; `glaze.sheet.compiled_wash.lay` is
+    the compiled form for pictures. There is no third.
 
     Parameters
     ----------
-    thickness : film thickness [-], shape (rows, columns), 1 = the wash's own film; the mean gain
-        of a drying line is in it
+    thickness : film thickness [-], shape (rows, columns) or one for all, 1 = the wash's own film;
+        the mean gain of a drying line is in it
     rim : what the drying line moves [-], same shape, negative where dye was drawn from; only for
         washes whose dyes part
+    crowding : b of the load law; another than the law's own only to ask what fits a strip
     """
+    thickness = np.asarray(thickness, dtype=None if np.ndim(thickness) else float)
     check_film(thickness, sheet.shape)
-    dQ = wash.strength * np.asarray(thickness, dtype=float)
+    dQ = np.broadcast_to(wash.strength * np.asarray(thickness, dtype=float), sheet.shape)
     Q = coats_below(sheet.load_g_per_m2, sheet.coats, wash.overlap)
-    weight = np.divide(glaze_weight(Q, dQ), dQ, where=dQ > 0, out=np.zeros_like(dQ))
+    weight = np.divide(glaze_weight(Q, dQ, crowding), dQ, where=dQ > 0, out=np.zeros(dQ.shape))
     film = np.asarray(thickness, dtype=float)[..., None]
     if rim is not None:
         film = film + rim[..., None] * (wash.mobility - wash.mean_mobility)
     dload = wash.full_load_g_per_m2 * np.maximum(film, 0)
-    sheet.load_g_per_m2 += dload.astype(np.float32)
-    sheet.optical_g_per_m2 += (dload * weight[..., None]).astype(np.float32)
-    sheet.coats += dQ.astype(np.float32)
+    kind = sheet.coats.dtype
+    sheet.load_g_per_m2 += dload.astype(kind)
+    sheet.optical_g_per_m2 += (dload * weight[..., None]).astype(kind)
+    sheet.coats += dQ.astype(kind)
 
 
 def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, dpi: float) -> Field:

@@ -249,12 +249,12 @@ def _coverage_row(
 
 def told_bands() -> str:
     """Part 4: what bands come to."""
-    head = ["on white cartridge", "value", "by slopes", "by draws", "after swatches"]
+    head = ["on white cartridge", "value", "band", "after swatches"]
     head += ["standing then", "then mostly from"]
     return (
         "## What a value is worth\n\n90 % bands of the value, worked out by `glaze.patch.trust`. "
         "Invented bottles first: strength known to a factor of 3, film to 2, how deep ink works in "
-        "paper to 1.5. By slopes is the fast form, by draws the honest one (400, seed 1). After "
+        "paper to 1.5. 400 draws, seed 1. After "
         f"swatches: a strip from neat to 1 + 16 that tells strength to a factor of "
         f"{examples.SWATCHES_FACTOR:g}, the paper measured.\n\n"
         + table(head, list(examples.rows()))

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from glaze.patch.layers import Laid, Layer, Lifted
 from glaze.patch.table import Table, table_of
-from glaze.patch.trust import by_draws, by_slopes
+from glaze.patch.trust import trusted
 from glaze.sheet.lift import Touches
 
 STACKS: dict[str, tuple[str | Touches, ...]] = {
@@ -50,12 +50,11 @@ def rows() -> Iterator[list[str]]:
         layers: list[Layer] = [
             Lifted(part) if isinstance(part, Touches) else Laid(bottles.mix(part)) for part in parts
         ]
-        fast, drawn = by_slopes(bottles, layers), by_draws(bottles, layers)
-        after = by_draws(swatches, layers)
+        before, after = trusted(bottles, layers), trusted(swatches, layers)
         yield [
             name,
-            f"{fast.band.best:.1f}",
-            *(f"{found.band.low:.1f} to {found.band.high:.1f}" for found in (fast, drawn, after)),
+            f"{before.band.best:.1f}",
+            *(f"{found.band.low:.1f} to {found.band.high:.1f}" for found in (before, after)),
             after.band.standing,
             "; ".join(cause.words for cause in after.causes[:2]) or "the law itself",
         ]

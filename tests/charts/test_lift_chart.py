@@ -21,6 +21,7 @@ from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION
 from glaze.painting.settle import resolve
 from glaze.patch.table import table_of
+from glaze.physics.colour import luminance_of_value, munsell_value
 from glaze.pipeline import linear_rgb
 from glaze.scene.file import load_scene
 
@@ -67,7 +68,9 @@ def test_each_touch_is_at_least_as_light_and_never_past_bleached_paper(chart: Li
         values = np.array([c.after.value for c in row.cells]).reshape(4, 3)
         assert (np.diff(values, axis=1) > -0.02).all()
         assert values.max() <= lightest + 0.01
-        assert all(c.low <= c.after.value <= c.high <= lightest + 0.01 for c in row.cells)
+        # a sheet may be lighter than the paper's figure, which is known to 3 %
+        sheet = munsell_value(1.03 * luminance_of_value(lightest))
+        assert all(c.low <= c.after.value <= c.high <= sheet + 0.01 for c in row.cells)
 
 
 def test_second_touch_gives_less_than_the_first_where_bleach_is_strong(chart: LiftChart) -> None:

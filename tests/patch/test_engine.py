@@ -10,7 +10,7 @@ import pytest
 
 from glaze.materials.bleach import Bleach
 from glaze.materials.room import Room
-from glaze.patch.engine import Cases
+from glaze.patch.engine import MANY_PATCHES, Figures, Stacks
 from glaze.patch.layers import Laid, Lifted, Watered, doubts_of
 from glaze.patch.patches import bare_patches
 from glaze.patch.table import table_of
@@ -29,7 +29,7 @@ from glaze.sheet.wash import lay, work_out
 
 # a warm room and a weak bottle, so that neither can be forgotten
 TABLE = table_of("lifting", "cream cartridge", bleach=Bleach(3.0), room=Room(26.0))
-ONE = np.ones((1, 1), np.float32)
+ONE = np.ones((1, 1))
 
 
 def laid(text, **more):
@@ -123,27 +123,56 @@ def chemistry(layer, parts_water, of):
     )
 
 
+def seen(table, stacks, figures):
+    """XYZ of patches in every case, shape (cases, patches, 3)."""
+    laid_there = Stacks(table, tuple(map(tuple, stacks)))
+    *_, sheet = laid_there.after_each(figures)
+    return laid_there.xyz(sheet, figures)
+
+
+def drawn(layers, cases=3, seed=5):
+    """Figures moved at random, the first case as they are."""
+    rng = np.random.default_rng(seed)
+    doubts = [d for d in doubts_of(layers, TABLE) if d.key[0] != "room"]
+    moved = {d.key: np.exp(np.log(d.factor) / 2 * rng.standard_normal(cases)) for d in doubts}
+    return {key: np.insert(factors, 0, 1.0) for key, factors in moved.items()}
+
+
 @pytest.mark.parametrize("name", STACKS)
 def test_every_case_equals_the_plain_model_with_those_figures(name):
-    doubts = tuple(d for d in doubts_of(STACKS[name], TABLE) if d.key[0] != "room")
-    cases = Cases(TABLE, STACKS[name], doubts)
-    rng = np.random.default_rng(5)
-    factors = np.ones((4, len(cases.keys)))
-    spread = [np.log(d.factor) / 2 for d in doubts]
-    factors[1:, : len(doubts)] = np.exp(spread * rng.standard_normal((3, len(doubts))))
-    for row, found in zip(factors, cases.xyz(factors), strict=True):
-        moved = dict(zip((d.key for d in doubts), row, strict=False))
-        # the plain sheet is float32
-        assert found == pytest.approx(one_by_one(STACKS[name], moved), abs=3e-6)
+    factors = drawn(STACKS[name])
+    for case, found in enumerate(seen(TABLE, [STACKS[name]], Figures(factors, 4))):
+        moved = {key: row[case] for key, row in factors.items()}
+        # as close as sums in another order come
+        assert found[0] == pytest.approx(one_by_one(STACKS[name], moved), abs=1e-9)
+
+
+@pytest.mark.parametrize("name", ["lift", "part of a lift", "residue rinsed", "thin over residue"])
+def test_many_patches_compiled_come_out_as_one_plain_patch(name):
+    # from MANY_PATCHES on the lift is the compiled one, which is good to 2e-5
+    factors = Figures(drawn(STACKS[name]), 4)
+    one = seen(TABLE, [STACKS[name]], factors)
+    many = seen(TABLE, [STACKS[name]] * MANY_PATCHES, factors)
+    assert many == pytest.approx(np.repeat(one, MANY_PATCHES, axis=1), abs=3e-5)
+
+
+def test_patches_of_one_call_keep_their_own_washes_and_shares():
+    water = Laid(TABLE.mix("water 1"))
+    stacks = [
+        (laid("Blue 1"), laid("Black 1 + water 4", share=0.3), Lifted(Touches())),
+        (laid("Red 1 + water 2", coats=2), water, Lifted(Touches(), share=0.5)),
+    ]
+    factors = Figures(drawn([layer for stack in stacks for layer in stack]), 4)
+    together = seen(TABLE, stacks, factors)
+    alone = [seen(TABLE, [stack], factors) for stack in stacks]
+    assert together == pytest.approx(np.concatenate(alone, axis=1), abs=1e-9)
 
 
 def test_a_warmer_room_quickens_every_rate_by_arrhenius():
     layers = (laid("Blue 1"), Lifted(Touches(parts_water=19)))
-    cases = Cases(TABLE, layers, doubts_of(layers, TABLE))
-    factors = np.ones((2, len(cases.keys)))
-    factors[1, cases.keys["room", ""]] = np.exp(3.0)
-    cool, moved = cases.xyz(factors)
-    there = Cases(replace(TABLE, room=Room(29.0)), layers, ()).xyz(np.ones((1, 1)))[0]
+    figures = Figures({("room", ""): np.exp([0.0, 3.0])}, 2)
+    cool, moved = seen(TABLE, [layers], figures)[:, 0]
+    there = seen(replace(TABLE, room=Room(29.0)), [layers], Figures({}))[0, 0]
     assert moved[1] > cool[1] + 0.01
     # the share of HOCl and evaporation are left as they were: a hundredth of the change at most
     assert moved == pytest.approx(there, abs=0.1 * (moved[1] - cool[1]))
@@ -151,8 +180,5 @@ def test_a_warmer_room_quickens_every_rate_by_arrhenius():
 
 def test_a_washs_dye_can_be_moved_without_its_coats():
     layers = (laid("Yellow 1"), laid("Black 1 + water 4"))
-    cases = Cases(TABLE, layers, ())
-    factors = np.array([[1.0, 1.0], [1.0, 2.0]])
-    less, more = cases.xyz(factors)
+    less, more = seen(TABLE, [layers], Figures({("wash", "1"): np.array([1.0, 2.0])}, 2))[:, 0]
     assert more[1] < less[1]
-    assert list(cases.keys) == [("wash", "0"), ("wash", "1")]

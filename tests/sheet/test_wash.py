@@ -84,7 +84,8 @@ def test_water_alone_lays_nothing():
 
 
 def test_without_crowding_the_order_of_dry_washes_does_not_matter(monkeypatch):
-    monkeypatch.setattr("glaze.sheet.wash.glaze_weight", lambda Q, dQ: np.asarray(dQ, dtype=float))
+    dry = "glaze.sheet.wash.glaze_weight"
+    monkeypatch.setattr(dry, lambda Q, dQ, crowding: np.asarray(dQ, dtype=float))
     one = laid("Blue 1 ml + water 2 ml", "Red 1 ml + water 1 ml", "Black 1 ml + water 8 ml")
     other = laid("Black 1 ml + water 8 ml", "Blue 1 ml + water 2 ml", "Red 1 ml + water 1 ml")
     np.testing.assert_allclose(one.optical_g_per_m2, other.optical_g_per_m2, rtol=1e-6, atol=1e-9)

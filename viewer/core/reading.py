@@ -16,7 +16,7 @@ from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
 from glaze.patch.band import Band
 from glaze.patch.layers import Lifted
 from glaze.patch.patches import linear_rgb, value, xyz
-from glaze.patch.trust import by_slopes
+from glaze.patch.trust import trusted
 from glaze.physics.colour import lab_from_xyz
 from glaze.picture.file import picture_from_linear
 from glaze.planning.sheet.step_bands import layers_at
@@ -169,7 +169,7 @@ def _bands(
     layers = layers_at(_as_painted(scene, painting), painting, pixel, around_mm=0.0)
     bleach = Lifted(touches)
     table = painting.table
-    return by_slopes(table, layers).band, by_slopes(table, [*layers, bleach]).band
+    return trusted(table, layers).band, trusted(table, [*layers, bleach]).band
 
 
 def _as_painted(scene: Scene, painting: Painting) -> Scene:

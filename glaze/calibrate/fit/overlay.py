@@ -7,8 +7,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from glaze.physics.absorption import glaze_weight, path_from_reflectance, stack_reflectance
 from glaze.physics.crowding import crowding_overlap
-from glaze.sheet.state import bare_sheet
-from glaze.sheet.wash import LaidWash, lay
+from glaze.sheet.state import bare
+from glaze.sheet.wash import LaidWash, lay, parted_by_none
 
 Array = NDArray[np.float64]
 
@@ -52,23 +52,17 @@ def overlaid(
     surfaces = np.array([swatch_surface(r, surface) for r in R])
     paths = np.array([path_from_reflectance(r, Rp, s, k) for r, s in zip(R, surfaces, strict=True)])
     paths = paths / glaze_weight(0.0, known)[:, None]  # of one neat coat
-    below = bare_sheet(1, 1, len(R))
+    below = bare((), len(R))
     for j, q in enumerate(amounts):
-        lay(below, _as_wash(j, paths, wavelength_nm, k, float(q)), np.ones((1, 1), np.float32))
+        lay(below, _as_wash(j, paths, wavelength_nm, k, float(q)))
     s = float(np.average(surfaces, weights=amounts)) if amounts.sum() > 0 else surface
-    return np.asarray(stack_reflectance(below.optical_g_per_m2[0, 0] @ paths, Rp, s, k))
+    return np.asarray(stack_reflectance(below.optical_g_per_m2 @ paths, Rp, s, k))
 
 
 def _as_wash(j: int, paths: Array, nm: ArrayLike, k: float, strength: float) -> LaidWash:
     """Swatch j as a wash of one colourant, whose unit of load is one neat coat."""
     one = np.eye(len(paths))[j]
-    return LaidWash(
-        strength=strength,
-        full_load_g_per_m2=one * strength,
-        share=one,
-        overlap=crowding_overlap(one, paths, nm, k),
-        mobility=np.zeros(len(paths)),
-    )
+    return parted_by_none(strength, one * strength, crowding_overlap(one, paths, nm, k))
 
 
 def clear_layers(reflectances: ArrayLike, paper: ArrayLike) -> Array:

@@ -24,16 +24,14 @@ from glaze.calibrate.fit.spectrum_from_colour import (
 from glaze.calibrate.scan.swatch import lab_of
 from glaze.errors import InputError
 from glaze.materials.ink import Ink
+from glaze.patch.patches import seen_through
 from glaze.patch.table import Table
-from glaze.physics.absorption import (
-    CROWDING,
-    glaze_weight,
-    path_from_reflectance,
-    stack_reflectance,
-)
+from glaze.physics.absorption import CROWDING, glaze_weight, path_from_reflectance
 from glaze.physics.colour import LUMINANCE_OF_RGB, delta_e_2000, munsell_value, xyz_from_rgb
 from glaze.physics.uncertainty import log_sd
 from glaze.picture.light import band_nm
+from glaze.sheet.state import bare
+from glaze.sheet.wash import lay, parted_by_none
 
 Array = NDArray[np.float64]
 
@@ -100,9 +98,9 @@ def strip_rgb(table: Table, unit_path: Array, strength: Array, crowding: float =
 
     `unit_path` [-] has shape (bands,), `strength` [neat coats] (rungs,).
     """
-    A = glaze_weight(0.0, strength, crowding)[:, None] * unit_path
-    paper = table.paper
-    R = stack_reflectance(A, table.paper_reflectance, paper.surface_reflectance, paper.path_spread)
+    rungs = bare(strength.shape, 1)  # one colourant, whose unit is a neat coat
+    lay(rungs, parted_by_none(strength, strength[:, None], np.zeros((3, 1))), crowding=crowding)
+    R = seen_through(table, rungs.optical_g_per_m2 * unit_path)
     return np.asarray(R @ table.light.display_weights)
 
 

@@ -10,18 +10,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.content.counting import parts_of, words_of
-from glaze.charts.content.lift_rows import STRENGTHS, lightest_value
-from glaze.charts.content.patch import Patch, patches_of
+from glaze.charts.content.lift_rows import STRENGTHS
+from glaze.charts.content.patch import Patch, lay_first, patches_of
 from glaze.charts.paper.marks import HAIR, INK, Point, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, start_sheet
 from glaze.errors import InputError
 from glaze.materials.dye import colourants
+from glaze.patch.layers import Laid, Lifted
 from glaze.patch.patches import bare_patches, bleach_patches
 from glaze.patch.table import Table
+from glaze.patch.trust import trusted
 from glaze.planning.lift.ghost import ghost_words
-from glaze.planning.lift.lift_band import bands_of_course, copied, lay_in_layers
 from glaze.sheet.lift import Touches
 
 Array = NDArray[np.float64]
@@ -30,7 +31,7 @@ FIRST_S, LAST_S = 3.0, 1800.0
 """Bleach takes about 4 s into the fibres; after half an hour the film has long dried thin."""
 TICKS_S = ((5, "5 s"), (10, "10 s"), (30, "30 s"), (60, "1 min"), (120, "2 min"))
 TICKS_LATE_S = ((300, "5 min"), (600, "10 min"), (1200, "20 min"))
-STEPS, BAND_STEPS, BAND_DRAWS = 140, 16, 120
+STEPS, BAND_STEPS = 140, 16
 PALE = (222, 219, 215)
 """Of the band behind the curve."""
 CURVE_STRENGTHS = 4
@@ -82,39 +83,29 @@ def plan_curves(
         )
     plan = plan or Touches()
     table = _with_only(table, recipe)
-    laid = lay_in_layers(table, [[table.mix(recipe)]])
-    lightest = lightest_value(table)
-    (home,) = patches_of(table, laid.sheet())
+    wash = table.mix(recipe)
+    (home,) = patches_of(table, lay_first(table, [wash]))
     (paper,) = patches_of(table, bare_patches(table))
     times = np.geomspace(FIRST_S, LAST_S, STEPS)
     band_times = np.geomspace(FIRST_S, LAST_S, BAND_STEPS)
-    from glaze.sheet.compiled_lift import lift
-
     made = []
     for strength in strengths:
         touch = replace(plan, parts_water=parts_of(strength, "--strengths"), touches=1)
         patches = []
         for seconds in times:
-            sheet = copied(laid.sheet())
+            sheet = lay_first(table, [wash])
             bleach_patches(table, sheet, replace(touch, minutes=seconds / 60.0))
             patches += patches_of(table, sheet)
-        bands = bands_of_course(
-            table,
-            laid,
-            replace(touch, minutes=1.0),
-            band_times / 60.0,
-            lifter=lift,
-            draws=BAND_DRAWS,
-            overlaid=True,
-        )
+        waits = [Lifted(replace(touch, minutes=seconds / 60.0)) for seconds in band_times]
+        bands = [trusted(table, [Laid(wash), wait]).band for wait in waits]
         made.append(
             Curve(
                 parts_water=touch.parts_water,
                 times_s=times,
                 patches=tuple(patches),
                 band_times_s=band_times,
-                low=bands.low[:, 0],
-                high=np.minimum(bands.high[:, 0], lightest),
+                low=np.array([band.low for band in bands]),
+                high=np.array([band.high for band in bands]),
                 ghost=ghost_words(patches[-1].lab, home.lab, paper.lab),
             )
         )

@@ -11,17 +11,19 @@ import numpy as np
 
 from glaze import __version__
 from glaze.charts.content.counting import parts_of, short_of, words_of
-from glaze.charts.content.patch import Patch, patches_of
+from glaze.charts.content.patch import Patch, lay_first, patches_of
 from glaze.charts.content.wheel import order_primaries, plan_wheel
 from glaze.charts.sheets.facts import standing_of
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.mix import Mix, diluted
-from glaze.patch.patches import bare_patches, bleach_patches, value
+from glaze.patch.layers import Laid, Layer, Lifted
+from glaze.patch.patches import bare_patches, bleach_patches, glaze, value
 from glaze.patch.table import Table
+from glaze.patch.trust import bands_of
 from glaze.planning.lift.ghost import ghost_words
-from glaze.planning.lift.lift_band import Bands, Laid, bands_of_lift, copied, lay_in_layers
 from glaze.sheet.lift import Touches
+from glaze.sheet.state import Sheet
 
 STRENGTHS = ("neat", "1+4", "1+9", "1+19")
 TOUCHES = 3
@@ -101,18 +103,18 @@ def plan_lift(
     _check(strengths, touches)
     plan = plan or Touches()
     recipes = _recipes(table, extras)
-    mixes = [table.mix(recipe) for recipe in recipes]
     over, shadow_words = _shadow(table, shadow)
-    layers: list[Sequence[Mix | None]] = [mixes]
+    mixes = [[table.mix(recipe)] for recipe in recipes]
     if over is not None:
-        layers = [mixes * 2, [None] * len(mixes) + [over] * len(mixes)]
-    laid = lay_in_layers(table, layers)
-    home = patches_of(table, laid.sheet())
+        # clean water lies where the shadow doesn't: rows that are laid alike are drawn together
+        water = table.mix("water 1")
+        mixes = [[*row, wash] for wash in (water, over) for row in mixes]
+    home = patches_of(table, _dry(table, mixes))
     (paper,) = patches_of(table, bare_patches(table))
     cells: list[list[LiftCell]] = [[] for _ in home]
     for strength in strengths:
         touch = replace(plan, parts_water=parts_of(strength, "--strengths"))
-        for case, cell in _lifted(table, laid, touch, touches, paper, home):
+        for case, cell in _lifted(table, mixes, touch, touches, paper, home):
             cells[case].append(cell)
     return LiftChart(
         table=table,
@@ -161,40 +163,40 @@ def _shadow(table: Table, shadow: str | None) -> tuple[Mix | None, str]:
     if shadow is None:
         return None, ""
     bottles = [ink.name for ink in table.palette.bottles]
-    laid = lay_in_layers(table, [[table.mix(f"{name} 1") for name in bottles]])
-    neat = patches_of(table, laid.sheet())
+    neat = patches_of(table, lay_first(table, [table.mix(f"{name} 1") for name in bottles]))
     darkest = min(zip(neat, bottles, strict=True), key=lambda pair: pair[0].value)[1]
     parts = parts_of(shadow, "--shadow")
     return diluted(table.mix(f"{darkest} 1"), parts), f"{darkest}, {words_of(parts)}"
 
 
+def _dry(table: Table, mixes: Sequence[Sequence[Mix]]) -> Sheet:
+    """Patches of washes over each other, the lowest first."""
+    sheet = bare_patches(table, len(mixes))
+    for washes in zip(*mixes, strict=True):
+        glaze(table, sheet, washes)
+    return sheet
+
+
 def _lifted(
     table: Table,
-    laid: Laid,
+    mixes: Sequence[Sequence[Mix]],
     plan: Touches,
     touches: int,
     paper: Patch,
     home: Sequence[Patch],
 ) -> Iterator[tuple[int, LiftCell]]:
     """The cells of one strength, touch after touch, each with the number of its row."""
-    bands = bands_of(table, laid, plan, touches)
-    lightest = lightest_value(table)
-    sheet = copied(laid.sheet())
+    once = replace(plan, touches=1)
+    sheet = _dry(table, mixes)
+    lifts: list[Layer] = [Lifted(once)] * touches
+    stacks = [[*(Laid(mix) for mix in washes), *lifts] for washes in mixes]
+    bands = bands_of(table, stacks, touches)
     for touch in range(touches):
-        bleach_patches(table, sheet, replace(plan, touches=1))
+        bleach_patches(table, sheet, once)
         for case, after in enumerate(patches_of(table, sheet)):
             words = ghost_words(after.lab, home[case].lab, paper.lab)
-            low = min(float(bands.low[touch, case]), after.value)
-            high = max(min(float(bands.high[touch, case]), lightest), after.value)
-            yield case, LiftCell(plan.parts_water, touch + 1, after, low, high, words)
-
-
-def bands_of(table: Table, laid: Laid, plan: Touches, touches: int) -> Bands:
-    """Bands by the compiled lift."""
-    from glaze.sheet.compiled_lift import lift
-
-    overlaid = True  # every lift is read through the law of what lies over what
-    return bands_of_lift(table, laid, plan, lifter=lift, touches=touches, overlaid=overlaid)
+            band = bands[case][touch]
+            yield case, LiftCell(plan.parts_water, touch + 1, after, band.low, band.high, words)
 
 
 def lightest_value(table: Table) -> float:

@@ -14,9 +14,8 @@ from glaze.materials.colour_words import colour_words
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
-from glaze.patch.patches import bare_patches, lab, linear_rgb, xyz
+from glaze.patch.patches import bare_patches, first_washes, glaze, lab, linear_rgb, xyz
 from glaze.patch.table import Table
-from glaze.physics.absorption import glaze_weight
 from glaze.physics.colour import delta_e_2000, lab_from_xyz, map_into_gamut
 from glaze.picture.file import encode
 from glaze.sheet.state import Sheet
@@ -74,9 +73,8 @@ def patches_of(table: Table, sheet: Sheet) -> list[Patch]:
 
 
 def lay_first(table: Table, mixes: Sequence[Mix]) -> Sheet:
-    """Bare paper with one wash on each patch: what `glaze` lays, for thousands at once."""
-    contents = [[mix.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for mix in mixes]
-    return lay_contents(table, np.array(contents), np.array([mix.strength for mix in mixes]))
+    """Bare paper with one wash on each patch."""
+    return glaze(table, bare_patches(table, len(mixes)), mixes)
 
 
 def lay_shares(table: Table, inks: Sequence[Ink], shares: Array) -> Sheet:
@@ -87,23 +85,7 @@ def lay_shares(table: Table, inks: Sequence[Ink], shares: Array) -> Sheet:
     neat = np.array(
         [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for ink in inks]
     )
-    return lay_contents(table, shares @ neat, shares.sum(axis=1))
-
-
-def lay_contents(table: Table, contents_g_per_l: Array, strength: Array) -> Sheet:
-    """Bare paper with one wash of the paper's own film on each patch.
-
-    contents_g_per_l : of the liquids [g/L], shape (patches, colourants); strength : q [-]
-    """
-    load = contents_g_per_l * table.paper.film_ml_per_m2 / 1000.0
-    seen = np.divide(
-        glaze_weight(0.0, strength), strength, out=np.zeros_like(strength), where=strength > 0
-    )
-    sheet = bare_patches(table, len(strength))
-    sheet.load_g_per_m2[0] = load
-    sheet.optical_g_per_m2[0] = load * seen[:, None]
-    sheet.coats[0] = strength
-    return sheet
+    return first_washes(table, shares @ neat, shares.sum(axis=1))
 
 
 def refuse_water(table: Table, mix: Mix, name: str) -> None:

@@ -98,7 +98,7 @@ def reach_of(
     thin = {name: cover[index] >= FULL // 2 for name, cover in covers.items()}
     want = want_map(lifted.now.shape, wanted, thin, want_picture)
     # its bands take as long as all the rest, and only wishes are judged by it
-    sure = sure_map(scene, painting, lifted, plans) if (want > 0).any() else lifted.best
+    sure = sure_map(scene, painting, lifted, plans, step) if (want > 0).any() else lifted.best
     return Reach(
         painting=painting,
         plans=plans,

@@ -12,10 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
-from glaze.planning.lift.lift_band import SEED
 from glaze.planning.lift.reach_plans import Image, LiftPlan, Reached, bands_of_plans
 from glaze.scene.records import Scene
 
+SEED = 3
 BAND_SAMPLES = 150
 """Places of the sheet whose bands are worked out; the other places take the band of the one whose
 load is most like theirs."""
@@ -56,11 +56,14 @@ def want_map(
     return want
 
 
-def sure_map(scene: Scene, painting: Painting, lifted: Reached, plans: Sequence[LiftPlan]) -> Image:
+def sure_map(
+    scene: Scene, painting: Painting, lifted: Reached, plans: Sequence[LiftPlan], step: int
+) -> Image:
     """Value that the best plan reaches in 19 cases of 20, at every pixel.
 
     The band is worked out for some pixels; the others take that of the one nearest in what lies
-    there, each colourant weighed by how much light it stops.
+    there, each colourant weighed by how much light it stops. `step`: every so many pixels of the
+    sheet are in `lifted`.
     """
     from scipy.spatial import cKDTree
 
@@ -71,7 +74,9 @@ def sure_map(scene: Scene, painting: Painting, lifted: Reached, plans: Sequence[
     some = np.random.default_rng(SEED).choice(
         len(state), min(BAND_SAMPLES, len(state)), replace=False
     )
-    low = bands_of_plans(scene, painting, lifted.sheet, some, plans)[0].max(axis=0)
+    rows, columns = (at * step + step // 2 for at in np.unravel_index(some, lifted.now.shape))
+    places = list(zip(rows.tolist(), columns.tolist(), strict=True))
+    low = bands_of_plans(scene, painting, places, plans)[0].max(axis=0)
     best = lifted.best.ravel()
     gap = np.maximum(best[some] - low, 0.0)
     _, nearest = cKDTree(state[some]).query(state)

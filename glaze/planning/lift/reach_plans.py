@@ -5,7 +5,7 @@ The bottle of bleach and the room are the scene's; a plan says how thin and how 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,10 +14,12 @@ from numpy.typing import NDArray
 
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting
-from glaze.physics.absorption import SQUARE_METRE_TO_PATH, glaze_weight, path, stack_reflectance
+from glaze.patch.layers import Lifted
+from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.trust import bands_of
 from glaze.physics.colour import munsell_value
-from glaze.planning.lift.lift_band import Laid, bands_of_lift, copied
-from glaze.scene.records import Scene
+from glaze.planning.sheet.step_bands import stacks_at
+from glaze.scene.records import Lift, Scene
 from glaze.sheet import compiled_lift, compiled_wash
 from glaze.sheet.lift import Touches, chemistry_of, touch_of
 from glaze.sheet.rect import whole
@@ -27,8 +29,7 @@ Array = NDArray[np.float64]
 Image = NDArray[np.float32]
 Index = tuple[slice | NDArray[np.intp], slice | NDArray[np.intp]]
 
-BAND_DRAWS = 120
-"""Draws for each place whose band is worked out."""
+Pixel = tuple[int, int]
 
 
 @dataclass(frozen=True)
@@ -100,7 +101,7 @@ def _lifts(
         touch = touch_of(Touches(parts), table.bleach, table.room, table.paper)
         ph = table.bleach.diluted_ph(parts)
         chemistry = chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph)
-        work = copied(sheet)
+        work = sheet.copy()
         for number in sorted(
             (i for i, p in enumerate(plans) if p.parts_water == parts),
             key=lambda i: plans[i].touches,
@@ -130,44 +131,23 @@ def _xyz(painting: Painting, sheet: Sheet) -> Image:
 
 
 def _darkest(painting: Painting, sheet: Sheet) -> Image:
-    """Value under one neat coat of the darkest bottle, in blocks of rows.
-
-    All that lies below counts as crowding it, so what is said is a little lighter than can be.
-    """
-    table = painting.table
-    dark = min(
-        (_coat(painting, ink.contents_g_per_l) for ink in table.palette.bottles),
-        key=lambda A: float(_luminance(painting, A[None], np.zeros(1))[0]),
-    )
+    """Value under one neat coat of the darkest bottle, in blocks of rows."""
+    neat = [painting.table.mix(f"{ink.name} 1") for ink in painting.table.palette.bottles]
+    # a painting's sheet has no columns for bottles that it doesn't use
+    dyes = [dye.name for dye in painting.table.dyes]
+    dyes += [name for mix in neat for name in mix.contents_g_per_l if name not in dyes]
+    palette = painting.table.palette
+    table = painting.table.with_columns([palette.dyes[name] for name in dyes])
+    dark = neat[int(np.argmin(value(table, glaze(table, bare_patches(table, len(neat)), neat))))]
+    more = [(0, 0), (0, 0), (0, len(dyes) - len(painting.table.dyes))]
     out = np.empty(sheet.shape, np.float32)
     for top in range(0, sheet.shape[0], 64):
         rows = slice(top, top + 64)
-        below = sheet.optical_g_per_m2[rows].astype(float) @ table.path_m2_per_g
-        weight = glaze_weight(sheet.coats[rows].astype(float), np.ones(1))
-        Y = _luminance(painting, below + weight[..., None] * dark, sheet.bleached[rows])
-        out[rows] = munsell_value(Y)
+        some = Sheet(**{name: field[rows].copy() for name, field in vars(sheet).items()})
+        some.load_g_per_m2 = np.pad(some.load_g_per_m2, more)
+        some.optical_g_per_m2 = np.pad(some.optical_g_per_m2, more)
+        out[rows] = value(table, glaze(table, some, dark))
     return out
-
-
-def _coat(painting: Painting, contents: Mapping[str, float]) -> Array:
-    """Path of one neat coat of a bottle, shape (bands,)."""
-    from glaze.picture.light import band_nm
-
-    table = painting.table
-    absorbance = sum(
-        table.palette.dyes[dye].absorptivity_l_per_g_cm(band_nm()) * grams
-        for dye, grams in contents.items()
-    )
-    load = table.paper.film_ml_per_m2 / 1000.0
-    return path(np.asarray(absorbance) * load * SQUARE_METRE_TO_PATH, table.paper.path_gain)
-
-
-def _luminance(painting: Painting, A: Array, bleached: NDArray[np.floating[Any]]) -> Array:
-    """Y of paths A over paper that is bleached so far, shape of `bleached`."""
-    table = painting.table
-    Rp = table.paper_reflectance + bleached[..., None] * table.bleached_gain
-    R = stack_reflectance(A, Rp, table.paper.surface_reflectance, table.paper.path_spread)
-    return np.asarray(R @ table.light.xyz_weights[:, 1], np.float64)
 
 
 def linear_of(painting: Painting, xyz: NDArray[np.floating[Any]]) -> Image:
@@ -181,37 +161,21 @@ def linear_of(painting: Painting, xyz: NDArray[np.floating[Any]]) -> Image:
 def bands_of_plans(
     scene: Scene,
     painting: Painting,
-    sheet: Sheet,
-    pixels: Sequence[int] | NDArray[np.intp],
+    pixels: Sequence[Pixel],
     plans: Sequence[LiftPlan],
 ) -> Array:
-    """Bands of the value of some pixels after each plan, shape (2, plans, pixels)."""
-    laid = _laid(painting, sheet, np.asarray(pixels))
+    """Bands of the value of some pixels after each plan, shape (2, plans, pixels).
+
+    painting : of the scene, without its lifts
+    """
+    steps = tuple(step for step in scene.steps if not isinstance(step, Lift))
+    below = stacks_at(scene.model_copy(update={"steps": steps}), painting, pixels)
     out = np.empty((2, len(plans), len(pixels)))
     for parts in dict.fromkeys(plan.parts_water for plan in plans):
-        mine = [i for i, plan in enumerate(plans) if plan.parts_water == parts]
-        found = bands_of_lift(
-            *(painting.table, laid, Touches(parts)),
-            lifter=compiled_lift.lift,
-            touches=len(mine),
-            draws=BAND_DRAWS,
-            overlaid=True,
-        )
-        out[0, mine], out[1, mine] = found.low, found.high
+        mine = {p.touches: i for i, p in enumerate(plans) if p.parts_water == parts}
+        touches = [Lifted(Touches(parts))] * max(mine)
+        found = bands_of(painting.table, [[*layers, *touches] for layers in below], len(touches))
+        for count, number in mine.items():
+            out[0, number] = [bands[count - 1].low for bands in found]
+            out[1, number] = [bands[count - 1].high for bands in found]
     return out
-
-
-def _laid(painting: Painting, sheet: Sheet, pixels: NDArray[np.intp]) -> Laid:
-    """What lies at some pixels, as from bottles that are all too strong or too weak together."""
-    count = len(painting.table.dyes)
-    load, optical = (
-        field.reshape(sheet.bleached.size, count)[pixels].astype(float)[:, None, :]
-        for field in (sheet.load_g_per_m2, sheet.optical_g_per_m2)
-    )
-    inks = len(painting.table.palette.inks)
-    rest = np.zeros((len(pixels), inks - 1, count))
-    return Laid(
-        np.concatenate([load, rest], axis=1),
-        np.concatenate([optical, rest], axis=1),
-        sheet.coats.ravel()[pixels].astype(float),
-    )

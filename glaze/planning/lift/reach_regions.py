@@ -128,7 +128,8 @@ def _lifted(
     ends = np.cumsum([place.size for place in places]).tolist()
     spans = [slice(end - place.size, end) for place, end in zip(places, ends, strict=True)]
     middles = [span.start + _middle(lifted.now[0, span]) for span in spans]
-    bands = bands_of_plans(scene, painting, lifted.sheet, middles, plans)
+    pixels = [(int(rows[at]), int(columns[at])) for at in middles]
+    bands = bands_of_plans(scene, painting, pixels, plans)
     return [
         _Lifted(name, lifted, spans[i], middles[i], bands[:, :, i]) for i, name in enumerate(covers)
     ]
@@ -167,7 +168,7 @@ def _region(
         plan=plans[named],
         leaves=leaves,
         low=float(lifted.lows[named]),
-        high=max(min(float(lifted.bands[1, named]), max(paper, reach)), leaves),
+        high=max(float(lifted.bands[1, named]), leaves),
         ghost=_ghost(painting, colours),
         rgb_now=linear_of(painting, colours[0]),
         rgb_left=linear_of(painting, colours[1]),

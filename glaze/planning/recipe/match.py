@@ -22,8 +22,8 @@ from glaze.materials.munsell import munsell_notation
 from glaze.materials.recipe import WATER
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
+from glaze.patch.patches import first_washes, reflectance
 from glaze.patch.table import Table
-from glaze.physics.absorption import glaze_weight, stack_reflectance
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value, xyz_from_lab
 from glaze.planning.band import band_of
 from glaze.planning.recipe.drops import Counts, every_recipe, recipe_count, recipe_of
@@ -138,30 +138,16 @@ def predicted_lab(
     ink_ml = counts[:, :-1] / np.array([ink.drops_per_ml for ink in inks])
     all_ml = (ink_ml.sum(axis=1) + counts[:, -1] / WATER_DROPS_PER_ML) * (1.0 + more_water)
     share = ink_ml / all_ml[:, None]
-    neat_path = _neat_paths(table, inks)
+    neat = np.array(
+        [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for ink in inks]
+    )
     weights = daylight_weights(table.light)
     lab = np.empty((len(counts), 3))
     for start in range(0, len(counts), CHUNK):
         part = slice(start, start + CHUNK)
-        q = share[part].sum(axis=1) * coats
-        crowd = glaze_weight(np.zeros_like(q), q) / q
-        A = (share[part] * coats * crowd[:, None]) @ neat_path
-        paper = table.paper
-        R = stack_reflectance(
-            A, table.paper_reflectance, paper.surface_reflectance, paper.path_spread
-        )
-        lab[part] = lab_from_xyz(R @ weights, D65_XYZ)
+        sheet = first_washes(table, share[part] @ neat, share[part].sum(axis=1), coats)
+        lab[part] = lab_from_xyz(reflectance(table, sheet)[0] @ weights, D65_XYZ)
     return lab
-
-
-def _neat_paths(table: Table, inks: Sequence[Ink]) -> Array:
-    """Path of one neat coat of each ink before crowding [-], shape (inks, bands)."""
-    column = {dye.name: n for n, dye in enumerate(table.dyes)}
-    load = np.zeros((len(inks), len(table.dyes)))
-    for row, ink in enumerate(inks):
-        for dye, g_per_l in ink.contents_g_per_l.items():
-            load[row, column[dye]] = g_per_l * table.paper.film_ml_per_m2 / 1000.0
-    return load @ table.path_m2_per_g
 
 
 def match_colour(

@@ -7,7 +7,7 @@ share of its film or dose that each step has there.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -81,6 +81,19 @@ def layers_at(
         if share >= LEAST_SHARE:
             layers.append(_layer(step, share, table))
     return tuple(layers)
+
+
+def stacks_at(scene: Scene, painting: Painting, pixels: Sequence[Pixel]) -> list[tuple[Layer, ...]]:
+    """The layers of many pixels, each with as many: what doesn't lie there has the share 0."""
+    whole = [_layer(step, 1.0, painting.table) for step in scene.steps]
+    painted = _of_scene(scene, painting)
+    return [
+        tuple(
+            replace(layer, share=_share_at(step, pixel, 0))
+            for layer, step in zip(whole, painted, strict=True)
+        )
+        for pixel in pixels
+    ]
 
 
 def _of_scene(scene: Scene, painting: Painting) -> Sequence[PaintedStep]:
