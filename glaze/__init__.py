@@ -75,14 +75,16 @@ _ROOMS = {
 """Where each name lives."""
 
 
-def __getattr__(name: str) -> Any:
-    """A name of the front door, loaded when it is first asked for."""
-    for room, names in _ROOMS.items():
-        if name in names:
-            found = globals()[name] = getattr(import_module(f"{__name__}.{room}"), name)
-            return found
-    raise AttributeError(f"glaze has no {name!r}; it has {', '.join(__all__)}")
-
-
 def __dir__() -> list[str]:
     return sorted([*__all__, *(name for name in globals() if name.startswith("__"))])
+
+
+if not TYPE_CHECKING:  # a type checker knows the names, and tells those that aren't there
+
+    def __getattr__(name: str) -> Any:
+        """A name of the front door, loaded when it is first asked for."""
+        for room, names in _ROOMS.items():
+            if name in names:
+                found = globals()[name] = getattr(import_module(f"{__name__}.{room}"), name)
+                return found
+        raise AttributeError(f"glaze has no {name!r}; it has {', '.join(__all__)}")

@@ -16,6 +16,8 @@ from glaze.patch.patches import bare_patches
 from glaze.patch.patches import glaze as lay_on_patches
 from glaze.patch.table import table_of
 from glaze.picture.file import Picture, encode, picture_from_linear, write_picture
+from glaze.picture.light import hats, light_from_weights
+from glaze.region.soft import soften
 from glaze.scene.records import Lift, Scene, Wash
 from glaze.sheet.lift import Touches, chemistry_of, lift, touch_of, water_lift
 from glaze.sheet.rect import Rect
@@ -105,6 +107,12 @@ WRONG = {
         ),
         "shape",
     ),
+    "shares to a soft edge": (lambda: soften(ONES, 3.0), "65535"),
+    "8 bits to a soft edge": (lambda: soften(np.full(SHAPE, 255, np.uint8), 3.0), "uint16"),
+    "an edge less than nothing wide": (
+        lambda: soften(np.full(SHAPE, 65535, np.uint16), -1.0),
+        "0 or more",
+    ),
     # mixes and patches
     "two mixes for three patches": (
         lambda: lay_on_patches(TABLE, bare_patches(TABLE, 3), [BLACK, BLACK]),
@@ -153,6 +161,8 @@ WRONG = {
         "holds no ink",
     ),
     "an ink called water": (lambda: TABLE.with_ink("Water", NM, R), "other than water"),
+    "falling bands": (lambda: hats(np.array([700.0, 400.0])), "rise"),
+    "a light of too few bands": (lambda: light_from_weights("x", np.ones((31, 3))), "(40, 3)"),
     "a wavelength in micrometres": (lambda: scrap().reflectance([0.55]), "380 to 780"),
     # records changed in a script
     "a copied wash out of range": (lambda: WASHED.model_copy(update={"coats": 99}), "1 to 20"),

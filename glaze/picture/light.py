@@ -113,6 +113,8 @@ def hats(at_nm: Array) -> Array:
 
     [-].
     """
+    if not (np.diff(at_nm) > 0).all():
+        raise InputError("The wavelengths of the bands have to rise; sort them first.")
     return np.array([np.interp(REFERENCE_NM, at_nm, row) for row in np.eye(len(at_nm))])
 
 
@@ -161,6 +163,11 @@ def load_light(name: str) -> Light:
 
 def light_from_weights(name: str, xyz_weights: Array) -> Light:
     """A light from XYZ weights of the bands, in any scale. Shape (40, 3), [-]."""
+    if xyz_weights.shape != (band_nm().size, 3):
+        raise InputError(
+            f"Weights of a light of shape {xyz_weights.shape}; give {(band_nm().size, 3)}: X, Y "
+            "and Z of each band."
+        )
     xyz = xyz_weights / xyz_weights[:, 1].sum()
     display = xyz @ (RGB_FROM_XYZ @ adaptation(xyz.sum(axis=0), D65_XYZ)).T
     display = display / display.sum(axis=0)  # only rounding: the diffuser is (1, 1, 1)

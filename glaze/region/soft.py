@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.errors import InputError
 from glaze.physics.blur import gaussian_taps, spread
+from glaze.sheet.mask import check_cover
 
 # a straight edge goes from 6.7 % to 93.3 % within 3 standard deviations; that is called its width
 WIDTH_IN_SIGMAS = 3.0
@@ -20,6 +22,9 @@ def soften(cover: NDArray[np.uint16], width_px: float) -> NDArray[np.uint16]:
 
     Coverage with 65535 for full, shape (rows, columns), same shape back; width [px].
     """
+    check_cover(cover, "A coverage to soften")
+    if not 0.0 <= width_px < np.inf:
+        raise InputError(f"An edge {width_px:g} pixels wide; give 0 or more.")
     sigma = width_px / WIDTH_IN_SIGMAS
     if sigma < 0.1:  # less than a hundredth of the neighbour would show
         return cover.copy()

@@ -74,6 +74,15 @@ def check_film(film: NDArray[Any], shape: tuple[int, ...], most: float = MOST_FI
     check_range(film, 0.0, most, "The film", "1 for a full one")
 
 
+def check_cover(cover: NDArray[Any], what: str) -> None:
+    """Refuse a coverage that isn't uint16 with 65535 for full, shape (rows, columns)."""
+    if cover.dtype != np.uint16 or cover.ndim != 2:
+        raise InputError(
+            f"{what} is {cover.dtype.name} of shape {cover.shape}; give uint16, 65535 for full, in "
+            "rows and columns. Shares from 0 to 1: np.rint(65535 * shares).astype(np.uint16)."
+        )
+
+
 def check_shape(array: NDArray[Any], shape: tuple[int, ...], what: str) -> None:
     """Refuse an array that can't be broadcast to a shape. Numbers of any unit [-]."""
     try:

@@ -9,16 +9,7 @@ from collections.abc import Mapping, Set
 from dataclasses import dataclass, replace
 from typing import Any
 
-from pydantic import BaseModel
-
-from glaze.scene.records import SHEET, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
-
-KIND_WORDS: dict[type[BaseModel], str] = {
-    Wash: "wash",
-    Lift: "lift",
-    WaterLift: "water lift",
-    Rinse: "rinse",
-}
+from glaze.scene.records import SHEET, Region, Scene, Step
 
 
 @dataclass(frozen=True)
@@ -49,11 +40,6 @@ def changed(record: Any, **values: Any) -> Any:
     InputError : in a painter's words
     """
     return record.model_copy(update=values)
-
-
-def kind_of(step: BaseModel) -> str:
-    """The kind of a step in words."""
-    return KIND_WORDS[type(step)]
 
 
 def with_step(draft: Draft, step: Step, at: int | None = None) -> Draft:
