@@ -95,6 +95,9 @@ def block_numbers(hue: ArrayLike, value: ArrayLike, chroma: ArrayLike) -> NDArra
     """Numbers of the blocks that colours lie in, arrays alike in shape.
 
     A colour on a limit belongs to the block above it. Values below 0 count as 0, above 10 as 10.
+
+    Hue number, value [value steps] and chroma [-] of one shape; whole numbers from 0 of the
+    same.
     """
     cells, edges = _cells()
     turned = (np.asarray(hue, dtype=float) - FIRST_HUE) % 100.0 + FIRST_HUE
