@@ -56,6 +56,11 @@ def test_its_value_is_that_of_the_picture(sitting):
     assert str(round(reading.value, 1)) in reading.notation
 
 
+def test_what_bleach_leaves_is_called_as_on_a_lift_chart(sitting):
+    assert _read(sitting, 38, 30).bleached_words == "paper"
+    assert _read(sitting, 6, 6, minutes=10).bleached_words in ("paper", "near paper")
+
+
 def test_bleach_leaves_it_lighter_and_more_bleach_lighter_still(sitting):
     weak, strong = _read(sitting, 30, 20, parts_water=50), _read(sitting, 30, 20)
     assert weak.value <= weak.bleached_values[0] + 1e-6

@@ -15,10 +15,10 @@ from glaze.painting.lay import lay_step, lift_step, water_step
 from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
 from glaze.patch.band import Band
 from glaze.patch.layers import Lifted
-from glaze.patch.patches import linear_rgb, value, xyz
+from glaze.patch.patches import lab, linear_rgb, value, xyz
 from glaze.patch.trust import trusted
-from glaze.physics.colour import lab_from_xyz
 from glaze.picture.file import picture_from_linear
+from glaze.planning.lift.ghost import ghost_words
 from glaze.planning.sheet.step_bands import layers_at
 from glaze.scene.records import Scene
 from glaze.sheet import compiled_lift
@@ -59,7 +59,7 @@ class Spot:
     band : of its value: what the figures of ink, film and bleach leave open
     notation, words : its colour after Munsell, and in plain words
     paper : value of the bare paper
-    bleached : notation of what the bleach in the dish would leave here
+    bleached, bleached_words : what the bleach in the dish would leave here, as a lift chart says it
     bleached_values : value then: as predicted, and the ends of its band
     lab : CIELAB under the scene's light, for those who measure
     """
@@ -85,7 +85,7 @@ def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column
     here = painting.taken((np.array([[row]]), np.array([[column]])))
     table = here.table
     sheet = bare_sheet(1, 1, len(table.dyes))
-    paper = float(value(table, sheet)[0, 0])
+    paper, bare = float(value(table, sheet)[0, 0]), lab(table, sheet)[0, 0]
     lying = []
     for step in here.steps:
         share = _share(step)
@@ -98,9 +98,7 @@ def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column
     left = _bleached(here, sheet, touches)
     seen, reached = (float(value(table, patch)[0, 0]) for patch in (sheet, left))
     band, after = _bands(painting, scene, touches, (row, column))
-    left_xyz = xyz(table, left)[0, 0]
-    left_notation, left_words = _named(left_xyz, table.light.white_xyz)
-    lab = lab_from_xyz(colour, table.light.white_xyz)
+    before, ghost = lab(table, sheet)[0, 0], lab(table, left)[0, 0]
     mm = 25.4 / painting.dpi
     return Spot(
         x_mm=(column + 0.5) * mm,
@@ -111,10 +109,10 @@ def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column
         notation=notation,
         words=words,
         paper=paper,
-        bleached=left_notation,
-        bleached_words=left_words,
+        bleached=str(munsell_notation(xyz(table, left)[0, 0], table.light.white_xyz)),
+        bleached_words=ghost_words(ghost, before, bare),
         bleached_values=(reached, _about(after, reached).low, _about(after, reached).high),
-        lab=(float(lab[0]), float(lab[1]), float(lab[2])),
+        lab=(float(before[0]), float(before[1]), float(before[2])),
         rgb8=_rgb8(linear_rgb(table, sheet)),
         bleached_rgb8=_rgb8(linear_rgb(table, left)),
     )

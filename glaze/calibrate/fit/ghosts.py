@@ -12,9 +12,7 @@ from glaze.calibrate.fit.spectrum_from_colour import dye_shaped
 from glaze.calibrate.fit.strip import de00, usual_prior, value_of
 from glaze.calibrate.scan.swatch import Reading, has_dot, is_painted
 from glaze.errors import InputError
-from glaze.materials.colour_words import colour_words
 from glaze.materials.dye import Dye, Rate
-from glaze.materials.munsell import munsell_from_xyz
 from glaze.patch.table import Table
 from glaze.physics.absorption import (
     SQUARE_METRE_TO_PATH,
@@ -22,8 +20,9 @@ from glaze.physics.absorption import (
     path,
     path_from_reflectance,
 )
-from glaze.physics.colour import D65_XYZ, xyz_from_rgb
+from glaze.physics.colour import D65_XYZ, lab_from_xyz, xyz_from_rgb
 from glaze.picture.light import band_nm
+from glaze.planning.lift.ghost import name_against
 
 Array = NDArray[np.float64]
 
@@ -106,8 +105,10 @@ def seen_as(rgb: Array, paper: Array) -> str:
     """A ghost in words: near paper, or its colour. Both linear sRGB [-], shape (3,)."""
     if de00(rgb, paper) < NO_GHOST_DE00:
         return "near paper"
-    notation = munsell_from_xyz(xyz_from_rgb(np.maximum(rgb, 1e-4))[None], D65_XYZ)
-    return colour_words(float(notation.hue[0]), float(notation.value[0]), float(notation.chroma[0]))
+    ghost, bare = (
+        lab_from_xyz(xyz_from_rgb(np.maximum(part, 1e-4)), D65_XYZ) for part in (rgb, paper)
+    )
+    return name_against(ghost, bare).told()
 
 
 def bleach_class(dots: Sequence[Dot]) -> str | None:

@@ -21,7 +21,6 @@ Array = NDArray[np.float64]
 
 DULL = 0.6
 """A family counts as dull below this share of the median of the neat bottles' chroma (guess)."""
-FAMILY_WORDS = family_words()
 SEEN_CHROMA = 3.0
 """Munsell chroma from which a dark colour plainly has a hue (guess)."""
 PALEST = 0.2
@@ -69,11 +68,11 @@ def told_of(gamut: Gamut) -> list[str]:
     best = max(reach, key=reach.__getitem__)
     dull = dull_families(gamut)
     told = [
-        f"{', '.join(gamut.inks)} reach furthest in {FAMILY_WORDS[best]}: chroma {reach[best]:.0f} "
-        f"at 5{best}."
+        f"{', '.join(gamut.inks)} reach furthest in {family_words()[best]}: chroma "
+        f"{reach[best]:.0f} at 5{best}."
     ]
     if dull:
-        parts = [f"{FAMILY_WORDS[f]} (5{f}, chroma {reach[f]:.0f})" for f in dull]
+        parts = [f"{family_words()[f]} (5{f}, chroma {reach[f]:.0f})" for f in dull]
         told.append(f"Mixes go dull in {_and(parts)}: no drops of these bottles make them bright.")
     else:
         told.append("No hue goes dull: every family reaches six tenths of the bottles' own chroma.")
@@ -86,7 +85,7 @@ def told_of(gamut: Gamut) -> list[str]:
     stays = max(kept, key=kept.__getitem__)
     told.append(
         f"After a touch of bleach, {gamut.bleach_words}, at most chroma {kept[stays]:.0f} is left, "
-        f"in {FAMILY_WORDS[stays]}."
+        f"in {family_words()[stays]}."
     )
     return told
 
@@ -144,7 +143,7 @@ def bottles_told(bottles: Sequence[Bottle]) -> list[str]:
         bleach = "; bleach hardly takes it" if bottle.resists else ""
         told.append(
             f"A {rank} colour, {bottle.words} ({bottle.name}), takes "
-            f"{FAMILY_WORDS[bottle.family]} from chroma {bottle.before:.0f} to "
+            f"{family_words()[bottle.family]} from chroma {bottle.before:.0f} to "
             f"{bottle.after:.0f}, {100 * bottle.gain:.0f} % more of the plane{bleach}."
         )
     return [
@@ -205,6 +204,6 @@ def compared(one: Gamut, other: Gamut) -> list[str]:
     for gamut, far, near in ((one, mine, theirs), (other, theirs, mine)):
         more = [f for f in FAMILIES if far[f] - near[f] >= 1.0]
         if more:
-            parts = [f"{FAMILY_WORDS[f]} ({far[f]:.0f} against {near[f]:.0f})" for f in more]
+            parts = [f"{family_words()[f]} ({far[f]:.0f} against {near[f]:.0f})" for f in more]
             told.append(f"{gamut.table.palette.name} reaches further in {_and(parts)}.")
     return told or ["Both reach alike to within one step of chroma."]

@@ -9,12 +9,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from glaze.charts.content.gamut import SECTORS, STEPS, Gamut, Reach
-from glaze.charts.content.gamut_words import FAMILY_WORDS, Bottle, bottles_told, compared, told_of
+from glaze.charts.content.gamut_words import Bottle, bottles_told, compared, told_of
 from glaze.charts.paper.marks import HAIRLINE_PT, INK, WHITE, Line, Point, box
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.paper.plot import Frame, grid
 from glaze.charts.sheets.parts import Layout, start_sheet
 from glaze.materials.bleach import CAUTION_LINE
+from glaze.materials.colour_words import family_words
 from glaze.materials.munsell import FAMILIES
 
 PLANE_MM = 90.0
@@ -95,7 +96,7 @@ def scale_of(gamut: Gamut, other: Gamut | None = None) -> Scale:
     """Axes that hold both palettes."""
     far = max(float(g.mixes.plane.max()) for g in (gamut, other) if g is not None)
     if gamut.space == "munsell":
-        words = tuple(f"5{f} {FAMILY_WORDS[f]}" for f in FAMILIES)
+        words = tuple(f"5{f} {family_words()[f]}" for f in FAMILIES)
         return Scale("Munsell hue, value, chroma", 4 * math.ceil(far / 4 + 0.01), 4, words, "value")
     degrees = tuple(f"{18 + 36 * k}°" for k in range(10))
     return Scale("CIELAB hue, L*, C*", 20 * math.ceil(far / 20 + 0.01), 20, degrees, "L*/10")
