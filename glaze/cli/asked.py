@@ -9,9 +9,16 @@ from typing import Any
 import click
 
 
+def dropper_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The dropper that drops are counted with."""
+    told = 'Drops to the ml, as "ink 30, water 20" or "both 25"; count your own.'
+    return click.option("--dropper", default=None, help=told)(command)
+
+
 def table_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """Options that say what lies on the table."""
     for option in (
+        dropper_option,
         click.option("--light", default=None, help="Light it is seen under; D65 if not given."),
         click.option(
             "--paper", default=None, help="Paper, or a file; white cartridge if not given."
@@ -35,10 +42,11 @@ def with_table(command: Callable[..., Any]) -> Callable[..., Any]:
         palette: str | None,
         paper: str | None,
         light: str | None,
+        dropper: str | None,
         **options: Any,
     ) -> None:
         from glaze.planning.asked import asked_of
 
-        command(asked=asked_of(scene, palette, paper, light), **options)
+        command(asked=asked_of(scene, palette, paper, light, dropper), **options)
 
     return table_options(laid_out)

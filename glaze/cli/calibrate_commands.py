@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from glaze.cli.asked import dropper_option
 from glaze.cli.calibration_told import calibration_json, tell_calibration
 from glaze.cli.show import json_option, progress, tell, tell_json
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 @click.option("--page", "size", default="A4", show_default=True, help="A4 or Letter.")
 @click.option("--date", "day", default=None, help="Date to print, if not today's.")
 @click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG.")
+@dropper_option
 @json_option
 def swatches(
     output: str,
@@ -35,16 +37,19 @@ def swatches(
     size: str,
     day: str | None,
     dpi: float,
+    dropper: str | None,
     as_json: bool,
 ) -> None:
     """Swatch sheet to paint with your own inks, scan, and read back with glaze calibrate."""
     from glaze.charts.paper.publish import check_output, write_pages
     from glaze.charts.sheets.swatches import swatch_sheet
     from glaze.materials.bleach import CAUTION_LINE
+    from glaze.materials.dropper import parse_dropper
     from glaze.patch.table import table_of
 
     check_output(Path(output))
-    table = table_of(palette_name, paper_name)
+    counted = parse_dropper(dropper) if dropper else None
+    table = table_of(palette_name, paper_name, dropper=counted)
     pages = swatch_sheet(table, size, _names(inks), day)
     files = write_pages(pages, output, dpi)
     if as_json:

@@ -231,7 +231,7 @@ def gamut(other: str | None, inks: str | None, space: str, bleach: str, **option
     found = plan_gamuts(table, spaces, names(inks), touch or "1+4")
     over = []
     if other is not None:
-        second = table_of(other, options["paper_name"], options["light"])
+        second = table_of(other, options["paper_name"], options["light"], dropper=table.dropper)
         over = plan_gamuts(second, spaces, names(inks))
     shown = touch is not None and not over
     bottles = bottles_that_add(found[0]) if spaces[0] == "munsell" and not over else []

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from glaze.cli.asked import dropper_option
 from glaze.cli.show import (
     VALUE_NOTE,
     first_run_note,
@@ -29,12 +30,21 @@ MOST_TOLD = 6
 @click.option("--card", default=None, help="Also print the recipe card: .pdf, .svg or .png.")
 @click.option("--page", default="A4", show_default=True, help="Of the card: A4, A3 or Letter.")
 @click.option("--date", default=None, help="Date on the card; today's if not given.")
+@dropper_option
 @json_option
-def plan(scene_path: str, card: str | None, page: str, date: str | None, as_json: bool) -> None:
+def plan(
+    scene_path: str,
+    card: str | None,
+    page: str,
+    date: str | None,
+    dropper: str | None,
+    as_json: bool,
+) -> None:
     """Plan SCENE: order, drops and ml, minutes, risks, values, and what to reserve.
 
     With --card it is also printed at true size, to paint beside.
     """
+    from glaze.materials.dropper import parse_dropper
     from glaze.planning.sheet.planner import plan_of
     from glaze.scene.file import load_scene
 
@@ -46,6 +56,8 @@ def plan(scene_path: str, card: str | None, page: str, date: str | None, as_json
         check_output(path)
         Page(page)
     scene = load_scene(scene_path)
+    if dropper:
+        scene = scene.counted_with(parse_dropper(dropper))
     with first_run_note(as_json), progress("Working out the plan", as_json) as share:
         from glaze.painting.settle import resolve
 
@@ -95,9 +107,9 @@ def _tell_step(step: PlannedStep) -> None:
     tell(f"{step.number:3}  {step.name}  [{step.kind}]  {look}{leaves}")
     if step.amount is not None:
         coats = f", {step.coats} {'touches' if step.kind == 'lift' else 'coats'}"
-        source = f"from the well {step.amount.well}" if step.amount.well else step.amount.drops_text
+        source = f"from the well {step.amount.well}" if step.amount.well else step.amount.text
         tell(
-            f"     {source}: {step.amount.mix_ml:.1f} ml, {step.amount.parts}"
+            f"     {source}: {step.amount.ml_words}, {step.amount.parts}"
             f"{coats if step.coats > 1 else ''}; covers {step.amount.area_cm2:.1f} cm2"
         )
     dry = spoken(step.minutes.dry)
@@ -108,11 +120,13 @@ def _tell_step(step: PlannedStep) -> None:
 
 def _tell_table(plan: Plan) -> None:
     """Stock mixes and bottles."""
+    from glaze.materials.parts import ml_words
+
     if plan.wells:
         tell("\nStock mixes for all their washes:")
     for name, amount in plan.wells.items():
-        tell(f"  {name}: {amount.drops_text}  ({amount.mix_ml:.1f} ml, {amount.parts})")
-    used = ", ".join(f"{name} {ml:.1f} ml" for name, ml in plan.bottles_ml.items())
+        tell(f"  {name}: {amount.text}  ({amount.ml_words}, {amount.parts})")
+    used = ", ".join(f"{name} {ml_words(ml)}" for name, ml in plan.bottles_ml.items())
     if used:
         tell(f"In all: {used}, with a spare of 40 %.")
 

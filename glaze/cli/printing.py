@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from glaze.cli.asked import dropper_option
 from glaze.cli.show import json_option, tell, tell_json
 
 if TYPE_CHECKING:
@@ -21,6 +22,7 @@ Command = Callable[..., None]
 def table_options_of_sheet(command: Command) -> Command:
     """What lies on the table."""
     for option in (
+        dropper_option,
         click.option("--light", default="D65", show_default=True, help="Light it is seen under."),
         click.option(
             "--paper", "paper_name", default="white cartridge", show_default=True, help="Paper."
@@ -71,13 +73,17 @@ def table_and_layout(options: dict[str, Any]) -> tuple[Table, Layout]:
     """The table and the layout that the shared options ask for; the output is checked first."""
     from glaze.charts.paper.publish import check_output
     from glaze.charts.sheets.parts import Layout
+    from glaze.materials.dropper import parse_dropper
     from glaze.patch.table import table_of
 
     check_output(Path(options["output"]))
     layout = Layout(
         options["size"], options["turned"], options.get("mode") or "predicted", options["day"]
     )
-    table = table_of(options["palette_name"], options["paper_name"], options["light"])
+    dropper = parse_dropper(options["dropper"]) if options["dropper"] else None
+    table = table_of(
+        options["palette_name"], options["paper_name"], options["light"], dropper=dropper
+    )
     return table, layout
 
 

@@ -12,7 +12,7 @@ from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
 if TYPE_CHECKING:
     from glaze.patch.band import Band
     from glaze.planning.asked import Asked
-    from glaze.planning.recipe.even_rungs import Rung
+    from glaze.planning.recipe.rungs import Strength
     from glaze.planning.recipe.shadow import Shadow
 
 
@@ -76,9 +76,7 @@ def _block(lab: Any) -> str:
 
 
 def _parts(mixed: Any) -> str:
-    from glaze.materials.mix import parts_text
-
-    return parts_text(mixed)
+    return str(mixed.parts)
 
 
 @click.command()
@@ -95,6 +93,7 @@ def name(
     palette: str | None,
     paper: str | None,
     light: str | None,
+    dropper: str | None,
     as_json: bool,
 ) -> None:
     """Say which mix the bottle INK is close to, neat and thinned."""
@@ -104,7 +103,7 @@ def name(
 
     home = load_palette(inks_file or palette or PALETTE)
     found = home.ink(ink)
-    base = asked_of(scene, palette, paper, light)
+    base = asked_of(scene, palette, paper, light, dropper)
     bottles = [one.name for one in base.table.palette.bottles]
     likeness = name_ink(found, beside(base.table, home, found.name), drops, bottles)
     if as_json:
@@ -161,10 +160,9 @@ def _tell_shadow(one: Shadow) -> None:
     """A shadow in three lines."""
     tell(f"{one.hue}, value {one.value_before:.1f}: {one.ink}, {one.parts}.")
     tell(f"  {one.munsell_before} becomes {one.munsell}; {one.drift}. {one.band.text}")
-    if one.recipe is not None:
-        tell(f"  in drops: {one.recipe.text}, value {one.recipe_value:.1f}")
-    elif one.coats:
-        tell("  measure it in ml, or thin a stock mix again: too many drops to count")
+    if one.coats:
+        measured = "in drops" if one.dilution.in_drops else "measured"
+        tell(f"  {measured}: {one.dilution.text}, value {one.recipe_value:.1f}")
     if one.note:
         tell(f"  {one.note}")
 
@@ -185,7 +183,7 @@ def _tell_even(asked: Asked, found: list[Any], darker: float, ink: str, as_json:
         return
     tell(f"Each {darker:g} value steps darker:")
     for one, drop in zip(even.shadows, even.drops_with_one, strict=True):
-        drops = f"  ({one.recipe.text})" if one.recipe else ""
+        drops = f"  ({one.dilution.text})" if one.coats else ""
         tell(
             f"  {one.hue:<24} {one.value_before:.1f} to {one.value:.1f}  {one.parts}{drops}"
             f"   one wash for all: {drop:.1f} darker"
@@ -195,7 +193,7 @@ def _tell_even(asked: Asked, found: list[Any], darker: float, ink: str, as_json:
 
 
 def _tell_ladder(asked: Asked, hue: Any, rungs: int, ink: str, as_json: bool) -> None:
-    from glaze.planning.recipe.even_rungs import ladders
+    from glaze.planning.recipe.rungs import ladders
 
     both = ladders(asked.table, hue, rungs, ink)
     if as_json:
@@ -208,9 +206,9 @@ def _tell_ladder(asked: Asked, hue: Any, rungs: int, ink: str, as_json: bool) ->
     tell(VALUE_NOTE)
 
 
-def _tell_rung(rung: Rung) -> None:
-    drops = rung.recipe.text if rung.recipe else ""
-    tell(f"  value {rung.value:.1f}  {rung.parts:<26} {drops}".rstrip())
+def _tell_rung(rung: Strength) -> None:
+    dilution = rung.dilution
+    tell(f"  value {rung.value:.1f}  {dilution.words:<26} {dilution.text}".rstrip())
 
 
 @click.command()

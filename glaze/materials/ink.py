@@ -10,14 +10,12 @@ from types import MappingProxyType
 from typing import Any
 
 from glaze.errors import InputError, unknown
+from glaze.materials.dropper import INK_DROPS_PER_ML, Dropper
 from glaze.materials.dye import Dye, check_products, colourants, load_dyes, read_dye
 from glaze.materials.entries import TABLES, Reader, read_toml, tell
 from glaze.materials.notebook import html_table
 
 PALETTES = TABLES / "palettes"
-DROPS_PER_ML = 35.0
-"""Ink from a medicine dropper: 32 to 38, from water's drop and the surface tensions of both
-(72 against 38 to 45 mN/m, Tate's law). Not measured; count your own once."""
 
 CLASSES = {
     "separation": ("none", "slight", "strong", "unknown"),
@@ -45,7 +43,7 @@ class Ink:
     name: str
     key: str
     contents_g_per_l: Mapping[str, float]
-    drops_per_ml: float = DROPS_PER_ML
+    drops_per_ml: float = INK_DROPS_PER_ML
     separation: str = "unknown"
     sediment: str = "unknown"
     bleach_class: str = "unknown"
@@ -60,12 +58,25 @@ class Ink:
 
 @dataclass(frozen=True)
 class Palette:
-    """The bottles on the table, and the dyes in them with all that bleach makes of these."""
+    """The bottles on the table, and the dyes in them with all that bleach makes of these.
+
+    dropper : what their drops, and those of water, are counted with
+    """
 
     name: str
     inks: Mapping[str, Ink]
     dyes: Mapping[str, Dye] = field(repr=False)
     note: str = ""
+    dropper: Dropper = field(default_factory=Dropper)
+
+    def counted_with(self, dropper: Dropper) -> Palette:
+        """The same bottles under another dropper; what it gives of ink goes before their own."""
+        own = dropper.ink_drops_per_ml
+        inks = {
+            name: ink if own is None else replace(ink, drops_per_ml=own)
+            for name, ink in self.inks.items()
+        }
+        return replace(self, inks=MappingProxyType(inks), dropper=dropper)
 
     @property
     def bottles(self) -> tuple[Ink, ...]:
@@ -191,7 +202,7 @@ def _ink(reader: Reader, dyes: Mapping[str, Dye]) -> Ink:
         name=name,
         key=reader.text("key", ""),
         contents_g_per_l=MappingProxyType(_contents(reader, dyes)),
-        drops_per_ml=reader.number("drops_per_ml", 5, 100, DROPS_PER_ML),
+        drops_per_ml=reader.number("drops_per_ml", 5, 100, INK_DROPS_PER_ML),
         how=how,
         strength_factor=reader.number("strength_factor", 1, 10, 3.0),
         extra=reader.flag("extra", False),

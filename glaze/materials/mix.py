@@ -11,12 +11,11 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from glaze.errors import InputError, unknown
+from glaze.materials.dropper import Dropper
 from glaze.materials.ink import Palette, find_name
 from glaze.materials.notebook import html_table
+from glaze.materials.parts import parts_words
 from glaze.materials.recipe import WATER, Recipe, check_amounts, parse_recipe
-
-WATER_DROPS_PER_ML = 20.0
-"""A medicine dropper's drop of water weighs 45 to 55 mg (USP 32 <1101>)."""
 
 FEWEST_INK_DROPS = 3
 """Below this one drop too many shifts a wash by about half a value step (1 + 8: 0.95, 0.5, 0.35
@@ -32,6 +31,7 @@ class Mix:
     drops_per_ml: of the mixture. Assumed to go by volume between those of its liquids, so that
     a mix gives as many drops as were put in.
     strength_factor: uncertainty of its strength, the worst of its inks.
+    dropper: that its drops are counted with.
     """
 
     recipe: Recipe
@@ -40,6 +40,7 @@ class Mix:
     water_ml: float
     drops_per_ml: float
     strength_factor: float = 3.0
+    dropper: Dropper = field(default_factory=Dropper)
     notes: tuple[str, ...] = field(default=(), compare=False)
 
     @property
@@ -74,11 +75,16 @@ class Mix:
         ink = sum(self.ink_ml.values())
         return self.water_ml / ink if ink > 0 else math.inf
 
+    @property
+    def parts(self) -> str:
+        """The strength in words: "neat", "1 part + 4 parts water", "water alone"."""
+        return parts_words(self.parts_water) if self.ink_ml else "water alone"
+
     def _repr_html_(self) -> str:
         """What it is mixed of, for notebooks."""
         rows = [(name, f"{ml:.3g} ml") for name, ml in self.ink_ml.items()]
         rows += [("water", f"{self.water_ml:.3g} ml")] if self.water_ml > 0 else []
-        title = f"{self.recipe.text}: {parts_text(self)}; strength times or over "
+        title = f"{self.recipe.text}: {self.parts}; strength times or over "
         title += f"{self.strength_factor:g}. {' '.join(self.notes)}"
         return html_table(title, ("Liquid", "Amount"), rows)
 
@@ -102,7 +108,8 @@ def mix_recipe(
 ) -> Mix:
     """What a recipe mixes to, from bottles of the palette and stock mixes in the wells.
 
-    Water alone is a mix of strength 0 (for wetting the sheet).
+    Water alone is a mix of strength 0 (for wetting the sheet). Drops are those of the palette's
+    dropper.
     """
     recipe = parse_recipe(recipe) if isinstance(recipe, str) else recipe
     check_amounts(recipe)
@@ -111,7 +118,8 @@ def mix_recipe(
         name: amount / liquids[name].drops_per_ml if recipe.unit == "drops" else amount
         for name, amount in recipe.amounts.items()
     }
-    water = recipe.water / WATER_DROPS_PER_ML if recipe.unit == "drops" else recipe.water
+    per_ml = palette.dropper.water_drops_per_ml
+    water = recipe.water / per_ml if recipe.unit == "drops" else recipe.water
     total = sum(volumes.values()) + water
     ink_ml: dict[str, float] = {}
     grams: dict[str, float] = {}
@@ -126,8 +134,9 @@ def mix_recipe(
         contents_g_per_l=MappingProxyType({dye: g / total for dye, g in grams.items()}),
         ink_ml=MappingProxyType(ink_ml),
         water_ml=total - sum(ink_ml.values()) if ink_ml else total,
-        drops_per_ml=(drops + water * WATER_DROPS_PER_ML) / total,
+        drops_per_ml=(drops + water * per_ml) / total,
         strength_factor=max((liquids[n].strength_factor for n in volumes), default=1.0),
+        dropper=palette.dropper,
         notes=_notes(recipe),
     )
 
@@ -215,19 +224,6 @@ def _notes(recipe: Recipe) -> tuple[str, ...]:
     return ()
 
 
-def parts_text(mix: Mix) -> str:
-    """The strength in words: "neat", "1 part + 4 parts water", "water alone"."""
-    n = mix.parts_water
-    if math.isinf(n):
-        return "water alone"
-    if n < 0.005:
-        return "neat"
-    rounded = f"{n:.0f}" if n >= 20 or abs(n - round(n)) < 0.05 else f"{n:.1f}"
-    if float(rounded) == 0:
-        rounded = f"{n:.2f}"
-    return f"1 part + {rounded} part{'' if rounded == '1' else 's'} water"
-
-
 def diluted(mix: Mix, parts_water: float) -> Mix:
     """The mix with so many parts of water to one part of it, by volume."""
     if not (math.isfinite(parts_water) and parts_water >= 0):
@@ -241,8 +237,9 @@ def diluted(mix: Mix, parts_water: float) -> Mix:
         ),
         ink_ml=mix.ink_ml,
         water_ml=mix.water_ml + water_ml,
-        drops_per_ml=share * (mix.drops_per_ml + parts_water * WATER_DROPS_PER_ML),
+        drops_per_ml=share * (mix.drops_per_ml + parts_water * mix.dropper.water_drops_per_ml),
         strength_factor=mix.strength_factor,
+        dropper=mix.dropper,
     )
 
 

@@ -1,4 +1,4 @@
-"""What lies on the table: bottles, wells, paper, bleach, the room's air and the light.
+"""What lies on the table: bottles, dropper, wells, paper, bleach, the room's air and the light.
 
 One record for whatever is asked of it, and the constants that follow: `glaze.pipeline` paints whole
 sheets with them, `glaze.patch` uniform patches.
@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from glaze.materials.bleach import Bleach
+from glaze.materials.dropper import Dropper
 from glaze.materials.dye import Dye, colourants
 from glaze.materials.ink import Palette, load_palette
 from glaze.materials.mix import Mix, mix_line, mix_wells
@@ -56,6 +57,11 @@ class Table:
     room: Room = field(default_factory=Room)
     wells: Mapping[str, Mix] = field(default_factory=dict)
     neon: bool = False
+
+    @property
+    def dropper(self) -> Dropper:
+        """What drops of its bottles, and of water, are counted with."""
+        return self.palette.dropper
 
     @cached_property
     def absorptivity_l_per_g_cm(self) -> Array:
@@ -186,6 +192,7 @@ def table_of(
     wells: Mapping[str, str] | None = None,
     bleach: Bleach | None = None,
     room: Room | None = None,
+    dropper: Dropper | None = None,
     neon: bool = False,
 ) -> Table:
     """A table from names (or files) of a palette, a paper and a light.
@@ -194,8 +201,10 @@ def table_of(
     ----------
     wells : stock mixes as recipes in words, by name
     bleach, room : plain 5 % bleach, and an ordinary room, if None
+    dropper : goes before the bottles' own drops to the ml; the palette's own if None
     """
     palette = load_palette(palette) if isinstance(palette, str) else palette
+    palette = palette.counted_with(dropper) if dropper else palette
     paper = load_paper(paper) if isinstance(paper, str) else paper
     light = load_light(light) if isinstance(light, str) else light
     return Table(
@@ -209,9 +218,10 @@ def table_of_scene(
     palette: str | Palette | None = None,
     paper: str | Paper | None = None,
     light: str | Light | None = None,
+    dropper: Dropper | None = None,
 ) -> Table:
     """The table that a scene lays out; what is named outright takes precedence."""
-    from glaze.scene.file import palette_of, paper_of
+    from glaze.scene.file import dropper_of, palette_of, paper_of
 
     bottle, air = scene.bleach, scene.room
     return table_of(
@@ -221,4 +231,5 @@ def table_of_scene(
         wells=scene.wells,
         bleach=Bleach(bottle.percent, bottle.ph, bottle.age_months, bottle.storage_c),
         room=Room(air.temperature_c, air.humidity_percent, air.air_m_per_s),
+        dropper=dropper or dropper_of(scene),
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from glaze.errors import InputError, unknown
+from glaze.materials.dropper import parse_dropper
 from glaze.patch.table import Table, table_of, table_of_scene
 from glaze.planning.recipe.hue import Hue, read_hue
 
@@ -42,11 +43,14 @@ def asked_of(
     palette: str | None = None,
     paper: str | None = None,
     light: str | None = None,
+    dropper: str | None = None,
 ) -> Asked:
     """The table of a scene, or the usual one; what is named outright takes precedence."""
+    counted = parse_dropper(dropper) if dropper else None
     if scene is None:
-        return Asked(table_of(palette or PALETTE, paper or PAPER, light or LIGHT))
+        table = table_of(palette or PALETTE, paper or PAPER, light or LIGHT, dropper=counted)
+        return Asked(table)
     from glaze.scene.file import load_scene
 
     found = load_scene(scene)
-    return Asked(table_of_scene(found, palette, paper, light), found)
+    return Asked(table_of_scene(found, palette, paper, light, counted), found)

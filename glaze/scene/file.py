@@ -13,6 +13,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from glaze.errors import InputError
+from glaze.materials.dropper import Dropper
 from glaze.materials.ink import Palette, load_palette
 from glaze.materials.paper import Paper, load_paper
 from glaze.picture.writing import write_whole
@@ -93,6 +94,13 @@ def read_text(text: str, name: str = FILE) -> dict[str, Any]:
 def palette_of(scene: Scene) -> Palette:
     """The scene's inks: a built-in palette, or a file of the scene's folder."""
     return load_palette(scene.file(scene.palette) if _is_file(scene.palette) else scene.palette)
+
+
+def dropper_of(scene: Scene) -> Dropper | None:
+    """The dropper that the scene counts with; None where it names none."""
+    if scene.dropper is None:
+        return None
+    return Dropper(scene.dropper.ink_drops_per_ml, scene.dropper.water_drops_per_ml)
 
 
 def paper_of(scene: Scene) -> Paper:

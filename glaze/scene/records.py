@@ -20,6 +20,7 @@ from pydantic import (
     model_validator,
 )
 
+from glaze.materials.dropper import FEWEST_PER_ML, MOST_PER_ML, WATER_DROPS_PER_ML, Dropper
 from glaze.scene.checks import (
     FileName,
     Length,
@@ -236,6 +237,20 @@ class RoomAir(Record):
     air_m_per_s: Annotated[float, Within(0, 5, "m/s")] = 0.0
 
 
+class DropperCount(Record):
+    """The painter's dropper, counted out once: drops that fill a millilitre.
+
+    Of ink: for every bottle, before what its own file says; of water, and of bleach.
+    """
+
+    ink_drops_per_ml: (
+        Annotated[float, Within(FEWEST_PER_ML, MOST_PER_ML, "drops of ink to the ml")] | None
+    ) = None
+    water_drops_per_ml: Annotated[
+        float, Within(FEWEST_PER_ML, MOST_PER_ML, "drops of water to the ml")
+    ] = WATER_DROPS_PER_ML
+
+
 class BleachBottle(Record):
     """The household bleach: the label's strength, how old it is and how it was kept."""
 
@@ -270,6 +285,7 @@ class Scene(Record):
     line: Name = WATERPROOF
     light: Name = "D65"
     room: RoomAir = RoomAir()
+    dropper: DropperCount | None = None
     bleach: BleachBottle = BleachBottle()
     wells: dict[Name, Text] = Field(default={}, alias="well")
     regions: dict[Name, Region] = Field(default={}, alias="region")
@@ -297,6 +313,11 @@ class Scene(Record):
         moved = self.model_copy()
         moved._folder = Path(folder)
         return moved
+
+    def counted_with(self, dropper: Dropper) -> Self:
+        """The same scene, its drops counted with another dropper."""
+        count = DropperCount.model_validate(vars(dropper))
+        return self.model_copy(update={"dropper": count})
 
     def file(self, name: str) -> Path:
         """The path of a file of this scene; refuses what leaves its folder or isn't there."""

@@ -10,7 +10,6 @@ import pytest
 from pdf_content import drawn_paths
 from pypdf import PdfReader
 
-from glaze.charts.content.counting import parts_of
 from glaze.charts.content.tertiary import CURVE_NM, Lesson, answers, plan_lesson, why
 from glaze.charts.paper.marks import Line, Shape, Text
 from glaze.charts.paper.publish import write_pages
@@ -18,6 +17,7 @@ from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.errors import InputError
 from glaze.materials.mix import diluted
+from glaze.materials.parts import parts_of
 from glaze.patch.patches import bare_patches, glaze, value
 from glaze.patch.table import Table, table_of
 

@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from pdf_content import drawn_paths
 from pypdf import PdfReader
 
-from glaze.charts.content.counting import count_out, parts_of, words_of
 from glaze.charts.content.wheel import plan_wheel
 from glaze.charts.paper.marks import Shape, Text
 from glaze.charts.paper.publish import write_pages
@@ -22,6 +21,8 @@ from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.errors import InputError
 from glaze.materials.bleach import Bleach
+from glaze.materials.dilution import dilution_of
+from glaze.materials.parts import parts_of, parts_words
 from glaze.painting.settle import resolve
 from glaze.patch.table import Table, table_of
 from glaze.pipeline import linear_rgb
@@ -319,7 +320,7 @@ def test_a_dilution_is_written_one_plus_n(text: str) -> None:
 
 
 def test_dilutions_are_said_in_full() -> None:
-    assert [words_of(parts_of(t)) for t in ("neat", "1+1", "1 + 8", "1+2.5")] == [
+    assert [parts_words(parts_of(t)) for t in ("neat", "1+1", "1 + 8", "1+2.5")] == [
         "neat",
         "1 part + 1 part water",
         "1 part + 8 parts water",
@@ -330,15 +331,4 @@ def test_dilutions_are_said_in_full() -> None:
 def test_counted_drops_allow_for_the_smaller_drops_of_ink(table: Table) -> None:
     # 3 ink drops at 35 to the ml are 0.0857 ml; four times that of water is 0.343 ml = 6.9 drops
     # of 20 to the ml (USP 32 <1101>)
-    counted = count_out(table.mix("Black 1"), 4)
-    assert dict(counted.recipe.amounts) == {"Black": 3}
-    assert counted.recipe.water == 7
-
-
-@given(parts=st.floats(0.3, 30))
-@settings(max_examples=40, deadline=None)
-def test_counted_drops_stay_within_a_droppers_own_error(parts: float) -> None:
-    # USP 32 <1101>: a calibrated dropper is good to 15 %
-    counted = count_out(table_of("lifting", "white cartridge").mix("Black 1"), parts)
-    assert abs(counted.ratio - 1) < 0.15
-    assert sum(counted.recipe.amounts.values()) >= 1
+    assert dilution_of(table.mix("Black 1"), 4).drops == ({"Black": 3, "water": 7},)

@@ -16,7 +16,6 @@ from glaze.materials.mix import (
     mix_recipe,
     mix_wells,
     ml_for_area,
-    parts_text,
     recipe_for_ml,
 )
 from glaze.materials.recipe import Recipe, parse_recipe
@@ -163,7 +162,7 @@ def test_water_alone_has_no_strength() -> None:
     assert mix.strength == 0
     assert dict(mix.contents_g_per_l) == {}
     assert mix.neat_g_per_l == {}
-    assert parts_text(mix) == "water alone"
+    assert mix.parts == "water alone"
 
 
 @pytest.mark.parametrize(
@@ -174,12 +173,12 @@ def test_water_alone_has_no_strength() -> None:
         ("Black 1 part + water 1 part", "1 part + 1 part water"),
         ("Black 2 parts + water 5 parts", "1 part + 2.5 parts water"),
         ("Black 1 + water 4", "1 part + 7 parts water"),  # 35 and 20 drops to the ml
-        ("Black 100 ml + water 2 ml", "1 part + 0.02 parts water"),
+        ("Black 100 ml + water 2 ml", "neat"),
         ("Black 1 ml + water 99 ml", "1 part + 99 parts water"),
     ],
 )
 def test_strength_is_said_as_one_part_and_so_many(recipe: str, text: str) -> None:
-    assert parts_text(mix_recipe(recipe, PALETTE)) == text
+    assert mix_recipe(recipe, PALETTE).parts == text
 
 
 @given(recipes, st.floats(0, 50))

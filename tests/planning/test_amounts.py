@@ -67,7 +67,7 @@ def test_a_mix_is_enough_and_keeps_its_proportions(drops, laid) -> None:
     assert found.mix_ml <= max(laid * SPARE, LEAST_MIX_ML) + mix.all_ml
     assert sum(found.ml.values()) == pytest.approx(found.mix_ml)
     assert found.drops["Blue"] * yellow == found.drops["Yellow"] * blue
-    remade = mix_recipe(found.drops_text, PALETTE)
+    remade = mix_recipe(" + ".join(f"{name} {n}" for name, n in found.drops.items() if n), PALETTE)
     assert remade.strength == pytest.approx(mix.strength)
 
 
@@ -95,7 +95,13 @@ def test_a_well_is_drawn_from_by_its_own_drops() -> None:
 
 def test_thinned_bleach_is_at_least_three_drops_of_it() -> None:
     found = bleach_amount(29.0, 0.5, 60.0, 2)
-    assert found.drops == {"bleach": 3, "water": 87}
+    # 87 drops of water would stand against the three: in two steps it is 1 + 29 within 5 %
+    (first, second) = found.drops, found.then
+    assert first["bleach"] >= 3
+    assert second["that"] >= 3
+    share = first["bleach"] / sum(first.values()) * second["that"] / sum(second.values())
+    assert share == pytest.approx(1 / 30, rel=0.05)
+    assert sum(first.values()) + sum(second.values()) < 40
     assert found.laid_ml == pytest.approx(0.5e-4 * 60 * 2)
     assert found.parts == "1 part bleach + 29 parts water"
 

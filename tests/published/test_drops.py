@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from glaze.materials.ink import DROPS_PER_ML, load_palette
-from glaze.materials.mix import WATER_DROPS_PER_ML, mix_recipe
+from glaze.materials.dropper import INK_DROPS_PER_ML, WATER_DROPS_PER_ML
+from glaze.materials.ink import load_palette
+from glaze.materials.mix import mix_recipe
 
 
 def test_a_water_drop_weighs_what_the_pharmacopoeia_allows() -> None:
@@ -22,7 +23,7 @@ def test_twenty_drops_of_water_make_a_millilitre() -> None:
 def test_ink_drops_are_smaller_as_their_surface_tension_is_lower() -> None:
     # Tate's law: drop weight goes with surface tension; water 72, fountain-pen ink 38-45 mN/m
     most, least = 20 * 72 / 38, 20 * 72 / 45
-    assert least <= DROPS_PER_ML <= most
+    assert least <= INK_DROPS_PER_ML <= most
 
 
 @pytest.mark.parametrize("name", ["lifting", "resistant"])

@@ -9,7 +9,6 @@ from pathlib import Path
 import numpy as np
 
 from glaze.errors import InputError
-from glaze.materials.mix import parts_text
 from glaze.painting.lay import sheet_at
 from glaze.patch.patches import value
 from glaze.scene.records import Wash
@@ -39,7 +38,8 @@ class Answered:
 
 def dilution_for(sitting: Sitting, wanted: float) -> Answered:
     """How much water the wash in hand needs for a value, where it lies thickest."""
-    from glaze.planning.recipe.dilution import coats_for, parts_words, value_under
+    from glaze.materials.parts import parts_words
+    from glaze.planning.recipe.coats import coats_for, in_coats, value_under
 
     if not 0 <= wanted <= 10:
         raise InputError(f"A value goes from 0 (black) to 10 (white), not {wanted:g}.")
@@ -63,8 +63,7 @@ def dilution_for(sitting: Sitting, wanted: float) -> Answered:
     thick = coats_for(painting.table, below, neat, wanted)
     if thick <= 0:
         return Answered((f"It is {before:.1f} there already; a wash only darkens.",))
-    coats = max(1, int(np.ceil(thick - 1e-6)))
-    parts = coats / thick - 1
+    coats, parts = in_coats(thick)
     got = value_under(painting.table, below, neat, thick)
     # told, and offered
     lines = [f"{step.name} at value {wanted:.1f}: {parts_words(parts, coats)}."]
@@ -90,7 +89,7 @@ def drops_for(sitting: Sitting, colour: str) -> Answered:
     for match in found.recipes[:5]:
         sheet = glaze(table, bare_patches(table), match.mix)
         r, g, b = picture_from_linear(linear_rgb(table, sheet), 100).rgb[0, 0]
-        words = f"{match.mix.recipe.text}   {parts_text(match.mix)}   {match.notation}"
+        words = f"{match.mix.recipe.text}   {match.mix.parts}   {match.notation}"
         offers.append(Offer(words, match.mix.recipe.text, 1, (int(r), int(g), int(b))))
     return Answered((found.note,) if found.note else (), tuple(offers))
 

@@ -8,7 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
-from glaze.materials.mix import Mix, ml_for_area, parts_text
+from glaze.materials.dilution import Dilution, dilution_of
+from glaze.materials.mix import Mix, ml_for_area
+from glaze.materials.parts import ml_words, parts_words
 from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
 from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
 from glaze.patch.table import Table
@@ -16,7 +18,7 @@ from glaze.picture.file import picture_from_linear
 from glaze.pipeline import render
 from glaze.planning.sheet.timing import wash_minutes
 from glaze.scene.records import Lift, Rinse, Scene, Step, Wash, WaterLift
-from viewer.core.hand import LADDER, amounts_of, diluted_text
+from viewer.core.hand import LADDER, amounts_of, diluted_text, neat_mix
 from viewer.core.sitting import Sitting
 
 SPARSE = 8
@@ -91,7 +93,7 @@ def ml_text(ml: float) -> str:
     """Millilitres as one measures them."""
     if ml < 0.1:
         return "a drop"
-    return f"{ml:.1f} ml" if ml < 10 else f"{ml:.0f} ml"
+    return ml_words(ml)
 
 
 def cards_of(sitting: Sitting) -> list[Card]:
@@ -142,10 +144,10 @@ def _amounts(
             return step.mix, "", ml
         coats = "" if step.coats == 1 else f", {step.coats} coats"
         well = scene_well(sitting, step.mix)
-        return well or step.mix, parts_text(mix) + coats, ml
+        return well or step.mix, mix.parts + coats, ml
     if isinstance(step, Lift):
         n = step.parts_water
-        parts = "neat bleach" if n == 0 else f"1 part bleach + {n:g} parts water"
+        parts = parts_words(n, of="bleach")
         touches = "one touch" if step.touches == 1 else f"{step.touches} touches"
         return parts, f"{touches}, {step.tool}", None
     if isinstance(step, WaterLift):
@@ -215,20 +217,26 @@ def patch_rgb(table: Table, mix: Mix, coats: float = 1) -> tuple[Rgb, float]:
 class LadderRung:
     """A rung of the ladder strip: what the mix is at this dilution, on this paper."""
 
-    parts_water: float
+    dilution: Dilution
     recipe: str
     rgb: Rgb
     value: float
+
+    @property
+    def parts_water(self) -> float:
+        """To one part of the mix in hand without its water."""
+        return self.dilution.parts_water
 
 
 def ladder_of(sitting: Sitting, mix: str, coats: float = 1) -> list[LadderRung]:
     """The current mix at every rung of the ladder."""
     table = sitting.table
+    neat = neat_mix(mix, table)
     rungs = []
     for n in LADDER:
-        text = diluted_text(mix, n, sitting.table)
-        rgb, lightness = patch_rgb(table, sitting.table.mix(text), coats)
-        rungs.append(LadderRung(n, text, rgb, lightness))
+        text = diluted_text(mix, n, table)
+        rgb, lightness = patch_rgb(table, table.mix(text), coats)
+        rungs.append(LadderRung(dilution_of(neat, n), text, rgb, lightness))
     return rungs
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from math import gcd
 
 from glaze.errors import InputError
-from glaze.materials.mix import WATER_DROPS_PER_ML, Mix
+from glaze.materials.dilution import dilution_of
+from glaze.materials.mix import Mix
 from glaze.materials.recipe import WATER, Recipe, parse_recipe
 from glaze.patch.table import Table
 from glaze.scene.records import Lift, Rinse, Step, Wash, WaterLift
@@ -79,17 +81,32 @@ def diluted_text(text: str, parts_water: float, table: Table) -> str:
     A single ink or well is written in parts; a mix of several in drops, of which there are only
     whole ones, so that the parts come out nearly as asked.
     """
+    neat = neat_mix(text, table)
+    inks = dict(neat.recipe.amounts)
+    if len(inks) == 1:
+        parts = round(parts_water, 2 if parts_water < 10 else 1)
+        return Recipe({next(iter(inks)): 1.0}, parts, "parts").text
+    if neat.recipe.unit != "drops":
+        return Recipe(inks, round(parts_water * sum(inks.values()), 2), neat.recipe.unit).text
+    counted = dilution_of(neat, parts_water)
+    if counted.recipe is not None and counted.in_drops and counted.then is None:
+        return counted.recipe.text
+    per_ml = neat.dropper.water_drops_per_ml
+    return Recipe(inks, float(round(parts_water * neat.all_ml * per_ml))).text
+
+
+def neat_mix(text: str, table: Table) -> Mix:
+    """The inks of a recipe line without their water, in the fewest drops that mix them."""
     recipe = _recipe(text)
     inks = dict(recipe.amounts)
     if not inks:
         raise InputError("There is only water in it; let a drop of ink fall in first.")
     if len(inks) == 1:
-        parts = round(parts_water, 2 if parts_water < 10 else 1)
-        return Recipe({next(iter(inks)): 1.0}, parts, "parts").text
-    if recipe.unit != "drops":
-        return Recipe(inks, round(parts_water * sum(inks.values()), 2), recipe.unit).text
-    neat = table.mix(Recipe(inks).text)
-    return Recipe(inks, float(round(parts_water * _ml(neat) * WATER_DROPS_PER_ML))).text
+        return table.mix(next(iter(inks)))
+    neat = Recipe(inks, 0.0, recipe.unit)
+    if recipe.unit == "drops":
+        neat = neat.times(1 / gcd(*(round(drops) for drops in inks.values())))
+    return table.mix(neat.text)
 
 
 def amount_text(text: str, name: str, amount: float) -> str:
@@ -123,8 +140,3 @@ def _recipe(text: str) -> Recipe:
     """A recipe line; the lone name of a well or ink is a part of it."""
     lone = "+" not in text and not any(sign.isdigit() for sign in text)
     return parse_recipe(f"{text} 1 part" if lone else text)
-
-
-def _ml(mix: Mix) -> float:
-    """Ink in a mix [ml]."""
-    return sum(mix.ink_ml.values())

@@ -21,14 +21,13 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.errors import InputError
-from glaze.materials.mix import parts_text
 from glaze.materials.recipe import WATER
 from viewer.core import drafting
 from viewer.core.cards import ladder_of, mix_swatch
 from viewer.core.hand import Hand, amount_text, amounts_of, diluted_text, parts_of
 from viewer.window.controls import Choice, DragNumber, Swatch, empty, faint, place_label
 from viewer.window.holding import Holding
-from viewer.window.wells import LadderStrip, WellButton
+from viewer.window.wells import LADDER_TOLD, LadderStrip, WellButton
 
 EDGES = {"drying line": "drying line", "soft": "soft edge", "none": "even edge"}
 
@@ -203,13 +202,15 @@ class MixPart(QWidget):
         try:
             mix = sitting.table.mix(hand.mix)
             rgb, value = mix_swatch(sitting, hand.mix, hand.coats)
-            rungs = [(r.parts_water, r.rgb, r.value) for r in ladder_of(sitting, hand.mix)]
+            ladder = ladder_of(sitting, hand.mix)
             parts = parts_of(hand.mix, sitting.table)
         except InputError:
             self.mix_swatch.show_rgb(None)
             return
-        self.mix_swatch.show_rgb(rgb, f"{parts_text(mix)}\nvalue {value:.1f} on this paper")
-        self.ladder.show_rungs(rungs, parts)
+        self.mix_swatch.show_rgb(rgb, f"{mix.parts}\nvalue {value:.1f} on this paper")
+        self.ladder.show_rungs([(r.parts_water, r.rgb, r.value) for r in ladder], parts)
+        drops = [f"{rung.dilution.words}: {rung.dilution.text}" for rung in ladder]
+        self.ladder.setToolTip("\n".join([LADDER_TOLD, *drops]))
         self.parts.show_value(min(parts, 200))
         self.written.setText(hand.mix)
         self._show_tokens(hand.mix)

@@ -8,7 +8,10 @@ from qtpy.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from qtpy.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import QSizePolicy, QToolButton, QWidget
 
+from glaze.materials.parts import parts_short
 from viewer.window.controls import Rgb, paint_swatch
+
+LADDER_TOLD = "The ladder: this mix, weaker from rung to rung, as it dries here."
 
 
 class WellButton(QToolButton):
@@ -63,7 +66,7 @@ class LadderStrip(QWidget):
         self.setMouseTracking(True)
         self.rungs: Sequence[tuple[float, Rgb, float]] = ()
         self.parts = -1.0
-        self.setToolTip("The ladder: this mix, weaker from rung to rung, as it dries here.")
+        self.setToolTip(LADDER_TOLD)
 
     def show_rungs(self, rungs: Sequence[tuple[float, Rgb, float]], parts: float) -> None:
         """Parts of water, colour and value of each rung, and the parts that are taken now."""
@@ -87,9 +90,7 @@ class LadderStrip(QWidget):
             painter.drawText(place, Qt.AlignmentFlag.AlignCenter, f"{value:.1f}")
             painter.setPen(ink)
             below = QRectF(place.left(), place.bottom(), place.width(), 15)
-            painter.drawText(
-                below, Qt.AlignmentFlag.AlignCenter, "neat" if parts == 0 else f"1 + {parts:g}"
-            )
+            painter.drawText(below, Qt.AlignmentFlag.AlignCenter, parts_short(parts))
 
     def _place(self, n: int) -> QRectF:
         wide = self.width() / max(1, len(self.rungs))

@@ -15,15 +15,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.counting import MOST_WATER_DROPS, count_out, short_of
 from glaze.charts.content.ladder import shadow_ink
 from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.charts.paper.marks import Colour
 from glaze.errors import InputError, unknown
 from glaze.materials.colour_words import name_of
+from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.mix import Mix, diluted, mix_recipe
-from glaze.materials.recipe import Recipe
+from glaze.materials.parts import parts_short
+from glaze.materials.recipe import WATER, Recipe
 from glaze.patch.patches import glaze
 from glaze.patch.table import Table
 
@@ -156,14 +157,14 @@ def glazed_block(table: Table, hue: str, black: str) -> Block:
     shade = diluted(ink, TERTIARY_PARTS)
     at = np.linspace(0.0, 1.0, SLICES)
     thin = [diluted(mix, _parts(a)) for a in at]
-    title = f"thinned, under {black} {short_of(TERTIARY_PARTS)}"
+    title = f"thinned, under {black} {parts_short(TERTIARY_PARTS)}"
     to_water = _strip(table, title, thin, _water_stops(table, mix), [shade])
     glazes = [diluted(ink, _glaze_parts(a)) for a in at]
     keys = {black: table.palette.inks[black].key}
     stops = [(0.0, "no glaze", "", mix)]
     for k, n in enumerate(GLAZE_PARTS, start=1):
-        drops = _short(count_out(ink, n).recipe, keys)
-        stops.append((k / len(GLAZE_PARTS), short_of(n), drops, diluted(ink, n)))
+        drops = _short(dilution_of(ink, n), keys)
+        stops.append((k / len(GLAZE_PARTS), parts_short(n), drops, diluted(ink, n)))
     to_black = _strip(table, f"{black} glazed over it", [mix] * SLICES, stops, glazes, below=mix)
     inks = (*mix.ink_ml, black)
     return Block("tertiaries", _named(hue), mix.recipe.text, to_water, to_black, inks)
@@ -189,18 +190,17 @@ def _water_stops(table: Table, mix: Mix) -> list[Place]:
     stops: list[Place] = [(0.0, "", "", mix)]
     for k in range(1, HALVINGS + 1):
         parts = _parts(k / HALVINGS)
-        recipe = count_out(mix, parts).recipe
-        ink = sum(recipe.amounts.values())
-        countable = recipe.unit == "drops" and recipe.water <= MOST_WATER_DROPS
-        drops = f"{ink:g} + w{recipe.water:g}" if countable else "by ml"
-        stops.append((k / HALVINGS, short_of(parts), drops, diluted(mix, parts)))
+        steps = dilution_of(mix, parts).counts
+        drops = ", ".join(f"{ink} + w{water}" for ink, water in steps) or "by ml"
+        stops.append((k / HALVINGS, parts_short(parts), drops, diluted(mix, parts)))
     return stops
 
 
-def _short(recipe: Recipe, keys: Mapping[str, str]) -> str:
-    """Drops by key letters, w for water: "K3 w14"."""
-    inks = " ".join(f"{keys[name]}{count:g}" for name, count in recipe.amounts.items())
-    return f"{inks} w{recipe.water:g}" if recipe.water else inks
+def _short(dilution: Dilution, keys: Mapping[str, str]) -> str:
+    """Drops by key letters, w for water: "K3 w14"; "K3 w14, 3 w9" in two steps."""
+    short = {WATER: "w", "that": "", **keys}
+    steps = [" ".join(f"{short[n]}{k}" for n, k in step.items()) for step in dilution.drops]
+    return ", ".join(steps) or "by ml"
 
 
 def _with_black(table: Table, mix: Mix, black: str, share: float) -> Mix:

@@ -17,7 +17,7 @@ def recipe_lines(step: PlannedStep, width: float) -> list[str]:
     amount = step.amount
     if amount is None:
         return [{"rinse": "blot, clean water, blot", "water lift": "clean water; blot"}[step.kind]]
-    source = f"from the well {amount.well}" if amount.well else amount.drops_text
+    source = f"from the well {amount.well}" if amount.well else amount.text
     several = ""
     if step.coats > 1:
         several = f", {step.coats} {'touches' if step.kind == 'lift' else 'coats'}"

@@ -15,7 +15,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.counting import diluted_words, parts_of
 from glaze.charts.content.ladder import shadow_ink
 from glaze.charts.content.patch import hued_inks, lay_shares
 from glaze.charts.paper.marks import Colour
@@ -23,6 +22,7 @@ from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
 from glaze.materials.mix import diluted
 from glaze.materials.munsell import munsell_from_xyz
+from glaze.materials.parts import parts_of, parts_words
 from glaze.patch.patches import bleach_patches, glaze, linear_rgb, xyz
 from glaze.patch.table import Table
 from glaze.physics.colour import lab_from_xyz, map_into_gamut
@@ -129,7 +129,7 @@ def plan_gamuts(
         mixes, shadowed, left = (
             reach_of(name, cloud_of(table, sheet, space)) for name, sheet in sheets
         )
-        words = diluted_words(bleach)
+        words = parts_words(parts_of(bleach))
         found.append(Gamut(table, space, mixes, shadowed, left, names, black, words))
     return found
 

@@ -9,26 +9,23 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.counting import count_out, words_of
 from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError, unknown
+from glaze.materials.dilution import dilution_of
 from glaze.materials.mix import Mix, diluted
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
 from glaze.patch.patches import bare_patches, glaze, value
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
-from glaze.planning.recipe.hue import darkened
-from glaze.sheet.state import Sheet
+from glaze.planning.recipe.rungs import doubling_parts, even_parts
 
 Array = NDArray[np.float64]
 
 SPACINGS = ("doubling", "even")
 FEWEST_RUNGS, MOST_RUNGS = 2, 12
 MOST_COATS = 8
-MOST_EVEN_PARTS = 1000.0
-"""Weakest wash an even ladder is worked out for; a twelfth of the way from paper is 1 + 130."""
 
 
 @dataclass(frozen=True)
@@ -124,25 +121,6 @@ def glaze_ladder(table: Table, recipe: str, coats: int = 5) -> Ladder:
     return Ladder(f"{recipe}, coat upon coat", note, tuple(made), tuple(mix.ink_ml))
 
 
-def doubling_parts(rungs: int) -> list[float]:
-    """Parts of water of a doubling ladder: 0, 1, 2, 4, 8 ..."""
-    return [0.0, *(2.0**k for k in range(rungs - 1))]
-
-
-def even_parts(table: Table, mix: Mix, below: Sheet, rungs: int) -> list[float]:
-    """Parts of water that give even steps of value over what lies below, from neat to nothing.
-
-    Value is worked out for 400 strengths and read backwards; the last is infinite: no wash.
-    """
-    strength = np.concatenate([[0.0], np.geomspace(1 / (1 + MOST_EVEN_PARTS), 1.0, 400)])
-    values = value(table, darkened(table, below, mix, strength))[0]
-    wanted = np.linspace(values[-1], values[0], rungs)
-    # more ink is never lighter, so the values fall and can be read backwards
-    shares = np.interp(wanted, values[::-1], strength[::-1])
-    shares[0], shares[-1] = 1.0, 0.0
-    return [1 / share - 1 if share > 0 else np.inf for share in shares.tolist()]
-
-
 def _checked(table: Table, recipe: str, rungs: int, spacing: str) -> Mix:
     """The mix of a ladder, once its wishes are found to be possible."""
     if spacing not in SPACINGS:
@@ -163,7 +141,8 @@ def _rung(table: Table, mix: Mix, parts: float, patch: Patch, below: Sequence[La
     if np.isinf(parts):
         return Rung("paper", "", patch, trusted(table, below).band)
     band = trusted(table, [*below, Laid(_wash(mix, parts))]).band
-    return Rung(words_of(parts), count_out(mix, parts).recipe.text, patch, band)
+    dilution = dilution_of(mix, parts)
+    return Rung(dilution.words, dilution.text, patch, band)
 
 
 def _title(recipe: str) -> str:

@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.counting import parts_of, words_of
 from glaze.charts.content.lift_rows import STRENGTHS
 from glaze.charts.content.patch import Patch, lay_first, patches_of
 from glaze.charts.paper.marks import HAIR, INK, Point, text_mm
@@ -18,6 +17,7 @@ from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, start_sheet
 from glaze.errors import InputError
 from glaze.materials.dye import colourants
+from glaze.materials.parts import parts_of, parts_words
 from glaze.patch.layers import Laid, Lifted
 from glaze.patch.patches import bare_patches, bleach_patches
 from glaze.patch.table import Table
@@ -230,7 +230,7 @@ class _Panel:
         """Strength at the left, with what one minute and all of half an hour give."""
         page, curve = self.page, self.curve
         y = self.strip[0] + 3.2
-        words = words_of(curve.parts_water)
+        words = parts_words(curve.parts_water)
         lines = ["neat bleach"] if words == "neat" else ["1 part bleach", f"+ {words[9:]}"]
         for line in lines:
             page.text(page.left, y, line, LABEL_PT, face="Bold")

@@ -10,13 +10,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from glaze import __version__
-from glaze.charts.content.counting import parts_of, short_of, words_of
 from glaze.charts.content.patch import Patch, lay_first, patches_of
 from glaze.charts.content.wheel import order_primaries, plan_wheel
 from glaze.charts.sheets.facts import standing_of
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.mix import Mix, diluted
+from glaze.materials.parts import parts_of, parts_short, parts_words
 from glaze.patch.layers import Laid, Layer, Lifted
 from glaze.patch.patches import bare_patches, bleach_patches, glaze, value
 from glaze.patch.table import Table
@@ -166,7 +166,7 @@ def _shadow(table: Table, shadow: str | None) -> tuple[Mix | None, str]:
     neat = patches_of(table, lay_first(table, [table.mix(f"{name} 1") for name in bottles]))
     darkest = min(zip(neat, bottles, strict=True), key=lambda pair: pair[0].value)[1]
     parts = parts_of(shadow, "--shadow")
-    return diluted(table.mix(f"{darkest} 1"), parts), f"{darkest}, {words_of(parts)}"
+    return diluted(table.mix(f"{darkest} 1"), parts), f"{darkest}, {parts_words(parts)}"
 
 
 def _dry(table: Table, mixes: Sequence[Sequence[Mix]]) -> Sheet:
@@ -239,7 +239,7 @@ def _csv_row(chart: LiftChart, row: LiftRow, cell: LiftCell) -> list[str]:
     return [
         row.recipe,
         chart.shadow if row.shadowed else "",
-        short_of(cell.parts_water),
+        parts_short(cell.parts_water),
         str(cell.touches),
         f"{chart.plan.minutes:g}",
         chart.plan.tool,

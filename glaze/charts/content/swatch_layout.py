@@ -17,6 +17,7 @@ from glaze.charts.content.patch import GREY_CHROMA, lay_shares, patches_of
 from glaze.charts.paper.page import MARGIN_MM, SIZES_MM
 from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
+from glaze.materials.parts import parts_short
 from glaze.patch.table import Table
 
 SIZES = ("A4", "Letter")
@@ -219,7 +220,7 @@ def volumes(inks: Sequence[str], water: float) -> str:
 
 def short(parts: float) -> str:
     """ "1+4", or "neat": for names and narrow places."""
-    return f"1+{parts:g}" if parts else "neat"
+    return parts_short(parts).replace(" ", "")
 
 
 def _strip(grid: _Grid, row: int, ink: str) -> list[Place]:

@@ -12,12 +12,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.counting import count_out, parts_of, words_of
 from glaze.charts.content.ladder import shadow_ink
 from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError
+from glaze.materials.dilution import dilution_of
 from glaze.materials.mix import diluted
+from glaze.materials.parts import parts_of, parts_words
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
 from glaze.patch.patches import glaze, value
@@ -107,7 +108,7 @@ def plan_lesson(
     ink = table.mix(f"{black} 1")
     shade = diluted(ink, parts)
     refuse_water(table, mix, secondary)
-    refuse_water(table, shade, f"{black}, {words_of(parts)}")
+    refuse_water(table, shade, f"{black}, {parts_words(parts)}")
     sheet = lay_first(table, [mix, shade, mix])
     over = lay_first(table, [mix])
     glaze(table, over, shade)
@@ -121,8 +122,8 @@ def plan_lesson(
         table=table,
         secondary=mix.recipe.text,
         black=black,
-        shadow_words=words_of(parts),
-        shadow_drops=count_out(ink, parts).recipe.text,
+        shadow_words=parts_words(parts),
+        shadow_drops=dilution_of(ink, parts).text,
         patches=(hue, alone, glazed),
         curves=(curves[0], curves[1], curves[2]),
         paper=Curve("bare paper", table.paper.reflectance(CURVE_NM)),
@@ -214,7 +215,7 @@ def _equal(lesson: Lesson) -> str:
             told.append(f"field {number} can't lose {EQUAL_DROP:g} in one wash")
             continue
         share = float(np.interp(EQUAL_DROP, drops, steps))
-        told.append(f"field {number}: {words_of(1 / share - 1)}")
+        told.append(f"field {number}: {parts_words(1 / share - 1)}")
     return "; ".join(told)
 
 

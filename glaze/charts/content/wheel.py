@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from glaze.charts.content.between import Steps, drop_steps, hue_steps
-from glaze.charts.content.counting import diluted_words, parts_of
 from glaze.charts.content.patch import (
     Patch,
     lay_first,
@@ -22,6 +21,7 @@ from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError, unknown
 from glaze.materials.bleach import Bleach
 from glaze.materials.mix import Mix, diluted, mix_recipe
+from glaze.materials.parts import parts_of, parts_words
 from glaze.materials.recipe import Recipe
 from glaze.patch.patches import bleach_patches, glaze
 from glaze.patch.table import Table
@@ -173,7 +173,7 @@ def _shadow_ring(table: Table, steps: Steps, shadow: str, inner: str | None) -> 
         return _Ring()
     wash = _shadow_wash(table, shadow, inner)
     patches = patches_of(table, glaze(table, _laid(table, steps), wash))
-    return _Ring(patches, wash, table.palette.ink(shadow).name, diluted_words(inner))
+    return _Ring(patches, wash, table.palette.ink(shadow).name, parts_words(parts_of(inner)))
 
 
 def _bleach_ring(table: Table, steps: Steps, bleach: str | None, touches: Touches) -> _Ring:
@@ -210,13 +210,13 @@ def _shadow_wash(table: Table, shadow: str, inner: str) -> Mix:
     """The wash of the inner ring; refused if it doesn't show."""
     name = table.palette.ink(shadow).name
     wash = diluted(table.mix(f"{name} 1"), parts_of(inner, "--inner"))
-    refuse_water(table, wash, f"{name}, {diluted_words(inner)}")
+    refuse_water(table, wash, f"{name}, {parts_words(parts_of(inner))}")
     return wash
 
 
 def _bleach_words(bleach: str, bottle: Bleach) -> str:
     """Strength of the bleach ring's touch in words."""
-    return f"{bottle.percent:g}\u2009%, {diluted_words(bleach)}"
+    return f"{bottle.percent:g}\u2009%, {parts_words(parts_of(bleach))}"
 
 
 def check_segments(segments: int) -> None:

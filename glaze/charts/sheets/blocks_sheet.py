@@ -98,6 +98,9 @@ def _stops(page: Page, strip: Strip, middle: float, run: float, y: float) -> Non
         align = "centre"
         if stop.at == 1.0:
             align = "left" if run < 0 else "right"
-        for down, told, face in ((3.9, stop.told, "Regular"), (6.6, stop.drops, "Italic")):
-            if told:
-                page.text(x, y + down, told, FINE_PT, align=align, face=face)
+        if stop.told:
+            page.text(x, y + 3.9, stop.told, FINE_PT, align=align)
+        # two steps stand one under the other
+        for n, step in enumerate(stop.drops.split(", ")):
+            if step:
+                page.text(x, y + 6.6 + 2.7 * n, step, FINE_PT, align=align, face="Italic")

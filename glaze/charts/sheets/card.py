@@ -22,6 +22,7 @@ from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, wrapped
 from glaze.charts.paper.page import LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.mix import Mix
+from glaze.materials.parts import ml_words
 from glaze.patch.patches import bare_patches, glaze
 from glaze.physics.colour import map_into_gamut, rgb_from_xyz
 from glaze.physics.seeing import as_seen_by, few_values
@@ -143,9 +144,9 @@ class _Writer:
         colour = self._dry(self.plan.painting.table.wells[name])
         page.swatch(box(x, y, 10.0, 7.5), colour, self.plan.standing, name=f"well {name}")
         page.text(x + 13.0, y + 3.0, shortened(name, 60.0, LABEL_PT), LABEL_PT, face="Bold")
-        ml = f"{amount.mix_ml:.1f}{THIN_SPACE}ml"
+        ml = amount.ml_words
         page.text(page.right, y + 3.0, ml, LABEL_PT, align="right", tabular=True)
-        lines = wrapped(f"{amount.drops_text}; {amount.parts}", page.right - x - 13.0, 8)
+        lines = wrapped(f"{amount.text}; {amount.parts}", page.right - x - 13.0, 8)
         for n, line in enumerate(lines):
             page.text(x + 13.0, y + 6.5 + 3.4 * n, line, 8)
         return y + 7.6 + 3.4 * len(lines)
@@ -157,7 +158,7 @@ class _Writer:
     def _bottles(self, page: Page, x: float, y: float) -> float:
         """What the whole picture takes, and what the colours are worth."""
         page.text(x, y + 3.0, f"In all, with a spare of 40{THIN_SPACE}%", 11, face="Bold")
-        used = [f"{n} {ml:.1f}{THIN_SPACE}ml" for n, ml in self.plan.bottles_ml.items() if ml > 0]
+        used = [f"{n} {ml_words(ml)}" for n, ml in self.plan.bottles_ml.items() if ml > 0]
         y = page.paragraph(x, y + 5.0, page.right - x, ", ".join(used) or "nothing", LABEL_PT)
         return page.paragraph(x, y + 2.0, page.right - x, self.plan.promise, 8)
 
@@ -213,7 +214,7 @@ class _Writer:
         """Millilitres, minutes, and the value with its band."""
         page, left = self.page, self.page.left
         if step.amount is not None:
-            ml = f"{step.amount.mix_ml:.1f}{THIN_SPACE}ml"
+            ml = step.amount.ml_words
             page.text(left + AMOUNT_X, y + 5.3, ml, LABEL_PT, tabular=True)
             page.text(left + AMOUNT_X, y + 9.2, area_words(step.amount.area_cm2), RECIPE_PT)
         page.text(left + TIME_X, y + 5.3, spoken(step.minutes.hands_on), LABEL_PT)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from glaze.charts.content.counting import words_of
 from glaze.charts.content.fringe import INSIDE_MM, OUTSIDE_MM, WASH_PARTS, Fringe, told_of
 from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, Line, Point, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, line_high, put_swatch, start_sheet
+from glaze.materials.parts import parts_words
 from glaze.patch.table import Table
 
 ENLARGED = 10.0
@@ -23,7 +23,7 @@ MOST_DYES = 3
 def fringe_sheets(table: Table, fringes: Sequence[Fringe], layout: Layout) -> list[Page]:
     """All strips, on as many pages as they take."""
     told = (
-        f"Edge of a wash of {words_of(WASH_PARTS)}, {ENLARGED:g} times as large; then the dyes "
+        f"Edge of a wash of {parts_words(WASH_PARTS)}, {ENLARGED:g} times as large; then the dyes "
         "alone, the quickest first."
     )
     pages: list[Page] = []

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from glaze.charts.content.counting import parts_of, short_of, words_of
 from glaze.charts.content.lift_rows import LiftCell, LiftChart, LiftRow
 from glaze.charts.content.patch import Patch
 from glaze.charts.paper.marks import text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.parts import Layout, bracket, put_swatch, start_sheet, told_on
+from glaze.materials.parts import parts_of, parts_short, parts_words
 
 LABEL_MM, HOME_MM = 34.0, 17.0
 GAP_MM, GROUP_GAP_MM = 1.0, 3.2
@@ -92,10 +92,8 @@ def _heads(page: Page, chart: LiftChart, grid: Grid) -> None:
 def _strength_words(strength: str, room: float) -> str:
     """A strength of bleach in full, or short where it doesn't fit."""
     parts = parts_of(strength)
-    if parts == 0:
-        return "neat bleach"
-    full = words_of(parts).replace("1 part +", "1 part bleach +")
-    return full if text_mm(full, FINE_PT) < room else f"bleach {short_of(parts)}"
+    full = parts_words(parts, of="bleach")
+    return full if text_mm(full, FINE_PT) < room else f"bleach {parts_short(parts)}"
 
 
 def _row(page: Page, chart: LiftChart, grid: Grid, number: int, row: LiftRow, mode: str) -> None:

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.counting import short_of
 from glaze.charts.paper.marks import Colour, Point, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of, readable_on
 from glaze.charts.sheets.parts import Cell, Column, Layout, draw_table, fitted_points, start_sheet
+from glaze.materials.parts import parts_short
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
 from glaze.planning.lift.reach import Reach
@@ -95,7 +95,7 @@ def layout_width(layout: Layout) -> float:
 
 def _plans_words(reach: Reach) -> str:
     """What was tried, in words."""
-    strengths = [short_of(parts) for parts in dict.fromkeys(p.parts_water for p in reach.plans)]
+    strengths = [parts_short(parts) for parts in dict.fromkeys(p.parts_water for p in reach.plans)]
     most = max(plan.touches for plan in reach.plans)
     touches = "one touch" if most == 1 else f"1 to {most} touches"
     return f"{touches} of {', '.join(strengths)}"
@@ -285,7 +285,9 @@ def _patch(kind: int) -> NDArray[np.uint8]:
 
 def plan_words(plan: LiftPlan) -> str:
     """A plan for a narrow column: "1 + 9, 2 touches"."""
-    return f"{short_of(plan.parts_water)}, {plan.touches} touch{'es' if plan.touches > 1 else ''}"
+    return (
+        f"{parts_short(plan.parts_water)}, {plan.touches} touch{'es' if plan.touches > 1 else ''}"
+    )
 
 
 def verdict_words(region: RegionReach) -> str:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from glaze.charts.content.counting import count_out, words_of
 from glaze.charts.content.swatch_layout import (
     CELL_MM,
     COLUMNS,
@@ -26,6 +25,8 @@ from glaze.charts.content.swatch_layout import (
 from glaze.charts.paper.marks import HAIR, Point, box
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
+from glaze.materials.dilution import dilution_of
+from glaze.materials.parts import parts_words
 from glaze.patch.table import Table
 
 BLACK = (0, 0, 0)
@@ -97,15 +98,15 @@ def _headings(page: Page, table: Table, layout: SwatchPage) -> None:
     alike = len({table.palette.inks[name].drops_per_ml for name in layout.inks}) == 1
     for place, parts in zip(first, RUNGS, strict=True):
         x = place.x
-        words = words_of(parts)
+        words = parts_words(parts)
         head, _, tail = words.partition(" + ")
         page.text(x, place.y - 5.4, f"{head} +" if tail else head, 8, face="Bold")
         page.text(x, place.y - 2.0, tail, 8, face="Bold")
         if alike and parts:
-            counted = count_out(table.mix(f"{layout.inks[0]} 1"), parts).recipe
-            ink = f"{sum(counted.amounts.values()):g}"
-            if counted.unit == "drops":
-                told = f"{ink} + {counted.water:g} drops"
+            steps = dilution_of(table.mix(f"{layout.inks[0]} 1"), parts).counts
+            if steps:
+                told = ", then ".join(f"{ink} + {water}" for ink, water in steps)
+                told += " drops" if len(steps) == 1 else ""
                 page.text(x, place.y + place.height + 3.0, told, FINE_PT)
 
 

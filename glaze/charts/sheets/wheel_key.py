@@ -8,7 +8,6 @@ from glaze.charts.content.wheel import Segment, Wheel
 from glaze.charts.paper.page import Page
 from glaze.charts.sheets.parts import BAR_WORDS, Cell, Column, Layout, draw_table, start_sheet
 from glaze.materials.bleach import CAUTION_LINE
-from glaze.materials.ink import DROPS_PER_ML
 from glaze.materials.mix import ml_for_area
 from glaze.patch.layers import Laid
 from glaze.patch.trust import trusted
@@ -40,7 +39,9 @@ def _needs(wheel: Wheel, inner_mm: float, outer_mm: float) -> str:
     """How much a segment takes, in drops."""
     area = math.pi * (outer_mm**2 - inner_mm**2) / len(wheel.segments)
     ml = ml_for_area(area, wheel.table.paper.film_ml_per_m2)
-    drops = max(1, math.ceil(ml * DROPS_PER_ML))
+    # the smallest drops of the palette
+    drops_per_ml = max(ink.drops_per_ml for ink in wheel.table.palette.bottles)
+    drops = max(1, math.ceil(ml * drops_per_ml))
     return (
         f"A segment takes about {ml:.2f} ml, {drops} drop{'s' if drops > 1 else ''} of ink: "
         "double recipes that make less."

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from glaze.charts.content.counting import count_out
 from glaze.charts.content.patch import Patch
 from glaze.charts.content.wheel import Segment, Wheel
 from glaze.charts.paper.marks import MM_PER_PT, Point, segment, text_mm
@@ -14,6 +13,7 @@ from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, start_sheet, told_on
 from glaze.charts.sheets.wheel_key import key_pages
 from glaze.errors import InputError
+from glaze.materials.dilution import dilution_of
 
 GAP_MM = 1.2
 LABEL_GAP_MM = 2.0
@@ -217,8 +217,8 @@ def _told(wheel: Wheel) -> list[tuple[str, str]]:
         ("Regular", "Outer ring: one wash of the mix. Small figures: value, 0 black to 10 white.")
     ]
     if wheel.shadow is not None:
-        counted = count_out(wheel.table.mix(f"{wheel.shadow_name} 1"), wheel.shadow.parts_water)
-        drops = counted.recipe.text
+        ink = wheel.table.mix(f"{wheel.shadow_name} 1")
+        drops = dilution_of(ink, wheel.shadow.parts_water).text
         told = f"Next ring: the same under a shadow wash of {wheel.shadow_name}, "
         lines.append(("Regular", f"{told}{wheel.shadow_words} (drops: {drops})."))
     if wheel.bleach_words:

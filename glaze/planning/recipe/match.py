@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.materials.ink import Ink
-from glaze.materials.mix import WATER_DROPS_PER_ML, Mix, mix_recipe, parts_text
+from glaze.materials.mix import Mix, mix_recipe
 from glaze.materials.munsell import munsell_notation
 from glaze.materials.recipe import WATER
 from glaze.patch.band import Band
@@ -71,7 +71,7 @@ class Match:
         return {
             "recipe": self.mix.recipe.text,
             "drops": drops | {WATER: int(self.mix.water_drops)},
-            "parts": parts_text(self.mix),
+            "parts": self.mix.parts,
             "lab": [round(part, 2) for part in self.lab],
             "value": round(self.value, 2),
             "munsell": self.notation,
@@ -136,7 +136,8 @@ def predicted_lab(
     more_water : parts of water added to each part of the mix afterwards
     """
     ink_ml = counts[:, :-1] / np.array([ink.drops_per_ml for ink in inks])
-    all_ml = (ink_ml.sum(axis=1) + counts[:, -1] / WATER_DROPS_PER_ML) * (1.0 + more_water)
+    water_ml = counts[:, -1] / table.palette.dropper.water_drops_per_ml
+    all_ml = (ink_ml.sum(axis=1) + water_ml) * (1.0 + more_water)
     share = ink_ml / all_ml[:, None]
     neat = np.array(
         [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for ink in inks]

@@ -10,21 +10,14 @@ from typing import Any
 import numpy as np
 
 from glaze.errors import InputError
-from glaze.materials.recipe import Recipe
+from glaze.materials.dilution import Dilution, dilution_of
+from glaze.materials.parts import parts_words, told_parts
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
 from glaze.patch.patches import value
 from glaze.patch.table import Table
 from glaze.planning.band import band_of
-from glaze.planning.recipe.dilution import (
-    MOST_COATS,
-    WEAKEST,
-    coats_for,
-    in_drops,
-    parts_words,
-    strength_of,
-    value_under,
-)
+from glaze.planning.recipe.coats import MOST_COATS, WEAKEST, coats_for, in_coats, value_under
 from glaze.planning.recipe.hue import Hue, darkened, munsell_of, notations, read_hue
 from glaze.planning.recipe.verdict import hue_direction
 from glaze.sheet.state import Sheet
@@ -39,8 +32,8 @@ class Shadow:
 
     wanted_value : asked for
     value_before, band : value of the hue, and under the shadow with its band
-    coats, parts_water : so many coats of 1 part + n parts water, by volume
-    recipe : the nearest in whole drops for one coat's mix, and the value it comes to
+    coats, dilution : so many coats of 1 part + n parts water, and how that is measured out
+    recipe_value : value that what is measured out comes to
     reachable : whether the wanted value is had within half a step
     """
 
@@ -50,9 +43,7 @@ class Shadow:
     value_before: float
     band: Band
     coats: int
-    parts_water: float
-    parts: str
-    recipe: Recipe | None
+    dilution: Dilution
     recipe_value: float
     munsell_before: str
     munsell: str
@@ -65,15 +56,25 @@ class Shadow:
         """Value under the shadow."""
         return self.band.best
 
+    @property
+    def parts_water(self) -> float:
+        """Of each coat's mix; infinite where no wash is needed."""
+        return self.dilution.parts_water
+
+    @property
+    def parts(self) -> str:
+        """Coats and parts in words."""
+        return parts_words(self.parts_water, max(1, self.coats))
+
     def as_dict(self) -> dict[str, Any]:
         """For JSON, by the command's contract."""
         told = {key: _rounded(part) for key, part in vars(self).items()}
-        infinite = math.isinf(self.parts_water)
+        del told["dilution"]
         return told | {
             "value": round(self.value, 2),
             "band": self.band.as_dict(),
-            "parts_water": None if infinite else round(self.parts_water, 2),
-            "recipe": self.recipe.text if self.recipe else None,
+            **self.dilution.as_dict(),
+            "parts": self.parts,
         }
 
 
@@ -102,13 +103,12 @@ def shadow(
     before = float(value(table, sheet)[0, 0])
     wanted = _wanted(to_value, darker, before)
     thick = coats_for(table, sheet, wash, wanted)
-    coats = max(1, math.ceil(thick - 1e-6))
-    parts_water = coats / thick - 1.0 if thick > 0 else math.inf
+    coats, parts_water = in_coats(thick)
     shade = (Laid(wash, coats=thick),) if thick > 0 else ()
     band = band_of(table, (*hue.layers, *shade))
     after = darkened(table, sheet, wash, np.array([thick]))
-    recipe = in_drops(wash, parts_water)
-    made = value_under(table, sheet, wash, coats * strength_of(recipe, wash)) if recipe else None
+    dilution = dilution_of(wash, parts_water)
+    made = value_under(table, sheet, wash, coats / (1 + dilution.parts_given))
     return Shadow(
         hue=hue.text,
         ink=ink,
@@ -116,10 +116,8 @@ def shadow(
         value_before=before,
         band=band,
         coats=coats if thick > 0 else 0,
-        parts_water=parts_water,
-        parts=parts_words(parts_water, coats),
-        recipe=recipe,
-        recipe_value=band.best if made is None else made,
+        dilution=dilution,
+        recipe_value=made,
         munsell_before=notations(table, sheet)[0],
         munsell=notations(table, after)[0],
         drift=drift_words(table, sheet, after),
@@ -201,7 +199,8 @@ class EvenShadows:
             "darker": self.steps,
             "shadows": [one.as_dict() for one in self.shadows],
             "one_wash_for_all": {
-                "parts_water": round(self.one_for_all, 2),
+                "parts_water": round(self.one_for_all, 4),
+                "parts_told": told_parts(self.one_for_all),
                 "darker": {
                     one.hue: round(drop, 2)
                     for one, drop in zip(self.shadows, self.drops_with_one, strict=True)

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.materials.dilution import MOST_DROPS, Dilution, dilution_of, steps_text
+from glaze.materials.dropper import Dropper
 from glaze.materials.ink import Palette
-from glaze.materials.mix import FEWEST_INK_DROPS, WATER_DROPS_PER_ML, Mix, parts_text
-from glaze.materials.recipe import WATER
+from glaze.materials.mix import FEWEST_INK_DROPS, Mix
+from glaze.materials.parts import ml_words, parts_words
+from glaze.materials.recipe import WATER, Recipe
 from glaze.sheet.state import FILM_UNIT
 
 SPARE = 1.4
@@ -33,7 +36,9 @@ class Amount:
     laid_ml : what the brush leaves on the sheet, all coats
     mix_ml : what to mix, with its spare
     drops : of each bottle and of water, whole, or of the well it is taken from
-    ml : of each bottle and of water
+    by_ml : whether it is more drops than anyone counts
+    then : in two steps, drops of what the first gave ("that") and of water
+    ml : of each bottle and of water, for all of it
     well : the stock mix it is taken from, if any
     """
 
@@ -44,11 +49,22 @@ class Amount:
     drops: Mapping[str, int]
     ml: Mapping[str, float]
     well: str = ""
+    then: Mapping[str, int] = field(default_factory=dict)
+    by_ml: bool = False
 
     @property
-    def drops_text(self) -> str:
-        """As "Blue 3 + Yellow 2 + water 4"."""
-        return " + ".join(f"{name} {n}" for name, n in self.drops.items() if n)
+    def text(self) -> str:
+        """As "Blue 3 + Yellow 2 + water 4"; in ml where it is more drops than anyone counts."""
+        if self.by_ml:
+            if self.well:
+                return f"{self.well} {ml_words(self.mix_ml)}"
+            return " + ".join(f"{name} {ml_words(ml)}" for name, ml in self.ml.items() if ml)
+        return steps_text((self.drops, self.then))
+
+    @property
+    def ml_words(self) -> str:
+        """What there is to lay, as one measures it."""
+        return ml_words(self.mix_ml)
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
@@ -58,6 +74,7 @@ class Amount:
             "mix_ml": round(self.mix_ml, 2),
             "parts": self.parts,
             "drops": dict(self.drops),
+            **({"then": dict(self.then)} if self.then else {}),
             "ml": {name: round(ml, 3) for name, ml in self.ml.items()},
             **({"from_well": self.well} if self.well else {}),
         }
@@ -77,10 +94,15 @@ def wash_amount(
 ) -> Amount:
     """A wash's mix in whole drops: the smallest multiple of its recipe that is enough.
 
-    A recipe in ml or parts keeps its proportions to the nearest drop, with at least three drops of
-    its weakest ink, since one drop of one more would change it a good deal.
+    An ink in parts of water is counted as everywhere (`dilution_of`) while that is few drops;
+    other recipes in ml or parts keep their proportions to the nearest drop, with at least three
+    drops of their weakest ink, since one drop of one more would change it a good deal.
     """
     wanted = max(on_sheet_ml * spare, LEAST_MIX_ML) if on_sheet_ml > 0 else 0.0
+    if wanted and mix.recipe.unit != "drops" and set(mix.recipe.amounts) == set(mix.ink_ml):
+        counted = dilution_of(mix, 0.0, wanted)
+        if counted.in_drops:
+            return _counted(counted, mix.parts, area_cm2, on_sheet_ml)
     times = wanted / mix.all_ml
     if mix.recipe.unit == "drops" and set(mix.recipe.amounts) == set(mix.ink_ml):
         times = math.ceil(times - 1e-9)
@@ -92,10 +114,26 @@ def wash_amount(
             name: round(part * times * palette.inks[name].drops_per_ml)
             for name, part in mix.ink_ml.items()
         }
-        drops[WATER] = round(mix.water_ml * times * WATER_DROPS_PER_ML)
+        drops[WATER] = round(mix.water_ml * times * mix.dropper.water_drops_per_ml)
     ml = {name: part * times for name, part in mix.ink_ml.items()} | {WATER: mix.water_ml * times}
     kept = {name: n for name, n in drops.items() if n or name != WATER}
-    return Amount(area_cm2, on_sheet_ml, times * mix.all_ml, parts_text(mix), kept, ml)
+    # a recipe as the painter wrote it is counted, however long
+    many = _many(kept) and not (mix.recipe.unit == "drops" and times == 1)
+    made_ml = times * mix.all_ml
+    return Amount(area_cm2, on_sheet_ml, made_ml, mix.parts, kept, ml, by_ml=many)
+
+
+def _many(drops: Mapping[str, int]) -> bool:
+    return sum(drops.values()) > MOST_DROPS
+
+
+def _counted(dilution: Dilution, parts: str, area_cm2: float, on_sheet_ml: float) -> Amount:
+    """The amount that a dilution makes, as it is counted."""
+    first, *then = dilution.drops
+    return Amount(
+        *(area_cm2, on_sheet_ml, dilution.made_ml, parts, first, dilution.ml),
+        then=then[0] if then else {},
+    )
 
 
 def _least_times(mix: Mix, palette: Palette) -> float:
@@ -110,30 +148,34 @@ def well_amount(well: str, mix: Mix, area_cm2: float, on_sheet_ml: float) -> Amo
     drops = {well: math.ceil(taken * mix.drops_per_ml)}
     share = taken / mix.all_ml
     ml = {name: part * share for name, part in mix.ink_ml.items()} | {WATER: mix.water_ml * share}
-    return Amount(area_cm2, on_sheet_ml, taken, parts_text(mix), drops, ml, well)
+    return Amount(area_cm2, on_sheet_ml, taken, mix.parts, drops, ml, well, by_ml=_many(drops))
 
 
 def bleach_amount(
-    parts_water: float, area_cm2: float, film_ml_per_m2: float, touches: int
+    parts_water: float,
+    area_cm2: float,
+    film_ml_per_m2: float,
+    touches: int,
+    dropper: Dropper | None = None,
 ) -> Amount:
     """Bleach and water for a lift, in drops alike in size; at least three drops of bleach.
 
     Fresh bleach for each touch comes from the same dish.
     """
     laid = area_cm2 * 1e-4 * film_ml_per_m2 * touches
+    dropper = dropper or Dropper()
     # bleach drops are taken as large as water's: no figure found
-    one_part = laid * SPARE / (1.0 + parts_water) * WATER_DROPS_PER_ML
-    bleach = max(LEAST_BLEACH_DROPS, math.ceil(one_part))
+    per_ml = dropper.water_drops_per_ml
+    words = parts_words(parts_water, of="bleach")
+    neat = Mix(Recipe({"bleach": 1.0}), {}, {"bleach": 1 / per_ml}, 0.0, per_ml, dropper=dropper)
+    counted = dilution_of(neat, parts_water, max(laid * SPARE, LEAST_BLEACH_DROPS / per_ml))
+    if counted.in_drops:
+        return _counted(counted, words, area_cm2, laid)
+    bleach = max(LEAST_BLEACH_DROPS, math.ceil(laid * SPARE / (1 + parts_water) * per_ml))
     water = round(bleach * parts_water)
-    ml = {"bleach": bleach / WATER_DROPS_PER_ML, WATER: water / WATER_DROPS_PER_ML}
-    words = "neat" if parts_water == 0 else _bleach_parts(parts_water)
+    ml = {"bleach": bleach / per_ml} | ({WATER: water / per_ml} if water else {})
     drops = {"bleach": bleach} | ({WATER: water} if water else {})
-    return Amount(area_cm2, laid, sum(ml.values()), words, drops, ml)
-
-
-def _bleach_parts(parts_water: float) -> str:
-    plural = "" if parts_water == 1 else "s"
-    return f"1 part bleach + {parts_water:g} part{plural} water"
+    return Amount(area_cm2, laid, sum(ml.values()), words, drops, ml, by_ml=_many(drops))
 
 
 def cockles(film_ml_per_m2: float, weight_gsm: float, area_cm2: float) -> bool:

@@ -173,7 +173,8 @@ class _Planner:
                 return well_amount(well, mix, area, ml)
             return wash_amount(mix, area, ml, self.table.palette)
         if isinstance(step, Lift):
-            return bleach_amount(step.parts_water, area, self._bleach_film(n), step.touches)
+            film = self._bleach_film(n)
+            return bleach_amount(step.parts_water, area, film, step.touches, self.table.dropper)
         return None
 
     def _warnings(self, n: int, step: Step, mix: Mix | None) -> tuple[str, ...]:
