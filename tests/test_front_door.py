@@ -141,6 +141,19 @@ def test_a_mask_of_any_kind_paints_the_same_place(table, kind):
     assert scrap.value == pytest.approx(np.where(inside, neat, bare), abs=1e-5)
 
 
+def test_columns_of_several_mixes_look_as_each_does_alone(table):
+    both = glaze.Scrap(table, (2, 2)).wash("Yellow 1").wash(["Black 1", "Red 1 + water 2"])
+    for column, mix in enumerate(["Black 1", "Red 1 + water 2"]):
+        alone = glaze.Scrap(table).wash("Yellow 1").wash(mix).lab[0, 0]
+        assert both.lab[0, column] == pytest.approx(alone, abs=1e-9)
+        assert both.lab[1, column] == pytest.approx(alone, abs=1e-9)
+
+
+def test_a_scrap_is_read_as_its_band_says(table):
+    scrap = glaze.Scrap(table).wash("Red 1").lift(0.5, parts_water=4).wash("Blue 1 + water 4")
+    assert scrap.trusted.band.best == pytest.approx(scrap.value[0, 0], abs=0.01)
+
+
 def test_half_a_film_lies_between_none_and_a_whole_one(table):
     strip = glaze.Scrap(table, 3).wash("Black 1 + water 4", [[0.0, 0.5, 1.0]])
     light, half, dark = strip.value[0]

@@ -43,12 +43,12 @@ class Figures:
     cases: int = 1
 
     def of(self, key: str, name: str = "") -> Array:
-        """Factors of one figure, shape (cases, 1); (1, 1) for one that stays."""
+        """Factors of one figure, shape (cases, 1); (1, 1) for one that stays. [-]."""
         found = self.factors.get((key, name))
         return np.ones((1, 1)) if found is None else found[:, None]
 
     def of_each(self, key: str, names: Sequence[str]) -> Array:
-        """Factors of one figure of several, shape (cases, 1, names)."""
+        """Factors of one figure of several, shape (cases, 1, names). [-]."""
         each = [np.broadcast_to(self.of(key, name), (self.cases, 1)) for name in names]
         return np.stack(each, axis=-1) if each else np.ones((self.cases, 1, 0))
 
@@ -93,7 +93,7 @@ class Stacks:
 
     @cached_property
     def contents_g_per_l(self) -> Array:
-        """Dye in each bottle, shape (inks, colourants)."""
+        """Dye in each bottle, shape (inks, colourants). [g/L]."""
         inks = (self.table.palette.inks[name] for name in self.inks)
         rows = [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in self.dyes] for ink in inks]
         return np.array(rows).reshape(len(self.inks), len(self.dyes))
@@ -117,7 +117,10 @@ class Stacks:
             yield sheet
 
     def xyz(self, sheet: Sheet, figures: Figures = AS_THEY_ARE) -> Array:
-        """XYZ of the patches under the table's light, shape (cases, patches, 3)."""
+        """XYZ of the patches under the table's light, shape (cases, patches, 3).
+
+        [-], 1 for white.
+        """
         gain, paper = figures.of("gain")[..., None], figures.of("paper")[..., None]
         return xyz(self.own, sheet, gain, paper)
 

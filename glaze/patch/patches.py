@@ -39,10 +39,12 @@ def glaze(
     mixes: Mix | Sequence[Mix],
     coats: float = 1,
     film_ml_per_m2: float | None = None,
+    thickness: Array | float = 1.0,
 ) -> Sheet:
-    """Lay a wash on dry patches, in place; one mix for all of them or one for each.
+    """Lay a wash on dry patches, in place; one mix for all of them or one for each column.
 
-    The film is the paper's own unless it is given [ml/m2].
+    The film is the paper's own unless it is given [ml/m2]; `thickness` of it lies there [-], of
+    the patches' shape (rows, columns) or one for all.
     """
     each = [mixes] if isinstance(mixes, Mix) else mixes
     if not isinstance(mixes, Mix) and len(each) != sheet.shape[1]:
@@ -56,7 +58,9 @@ def glaze(
     contents = np.array(
         [[mix.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for mix in each]
     ).reshape(len(each), len(table.dyes))
-    lay_contents(table, sheet, contents, np.array([m.strength for m in each]), coats, film)
+    lay_contents(
+        table, sheet, contents, np.array([m.strength for m in each]), coats, film, thickness
+    )
     return sheet
 
 
@@ -67,10 +71,12 @@ def lay_contents(
     strength: Array,
     coats: float = 1,
     film_ml_per_m2: float | None = None,
+    thickness: Array | float = 1.0,
 ) -> Sheet:
     """Lay a wash of its own on each dry patch, in place.
 
     contents_g_per_l : of the liquids [g/L], shape (..., colourants); strength : q [-], shape (...)
+    thickness : of the film that lies there [-], shape (...) or one for all
     """
     paper = table.paper
     film = paper.film_ml_per_m2 if film_ml_per_m2 is None else film_ml_per_m2
@@ -80,22 +86,31 @@ def lay_contents(
         load = neat * paper.film_ml_per_m2 / 1000.0
         overlap = crowding_overlap(load, table.visible_path_m2_per_g, VISIBLE_NM, paper.path_spread)
     full = contents_g_per_l * film * coats / 1000.0
-    lay(sheet, parted_by_none(strength * coats * film / paper.film_ml_per_m2, full, overlap))
+    q = strength * coats * film / paper.film_ml_per_m2
+    lay(sheet, parted_by_none(q, full, overlap), thickness)
     return sheet
 
 
 def first_washes(table: Table, contents_g_per_l: Array, strength: Array, coats: float = 1) -> Sheet:
-    """Bare paper with one wash on each patch, for thousands at once; as `lay_contents`."""
+    """Bare paper with one wash on each patch, for thousands at once; as `lay_contents`.
+
+    Contents [g/L] of shape (patches, colourants), strength [-] of shape (patches,).
+    """
     return lay_contents(
         table, bare_patches(table, len(strength)), contents_g_per_l, strength, coats
     )
 
 
-def bleach_patches(table: Table, sheet: Sheet, touches: Touches) -> Sheet:
-    """Lift dry patches with a full film of the table's bleach, in place."""
+def bleach_patches(
+    table: Table, sheet: Sheet, touches: Touches, dose: Array | float = 1.0
+) -> Sheet:
+    """Lift dry patches with the table's bleach, in place.
+
+    dose : share of a full film [-], of the patches' shape (rows, columns) or one for all
+    """
+    touch = touch_of(touches, table.bleach, table.room, table.paper)
     ph = table.bleach.diluted_ph(touches.parts_water)
-    chemistry = chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph)
-    lift(sheet, 1.0, touch_of(touches, table.bleach, table.room, table.paper), chemistry)
+    lift(sheet, dose, touch, chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph))
     return sheet
 
 
@@ -140,7 +155,10 @@ def reflectance(
 
 
 def xyz(table: Table, sheet: Sheet, gain: Array | float = 1.0, shade: Array | float = 1.0) -> Array:
-    """XYZ of the patches under the table's light, Y = 1 for the perfect diffuser."""
+    """XYZ of the patches under the table's light, Y = 1 for the perfect diffuser.
+
+    Shape (..., 3), [-]; `gain` and `shade` as for `reflectance`.
+    """
     seen = reflectance(table, sheet, gain, shade) @ table.light.xyz_weights
     return seen if table.glow is None else seen + glow_xyz(table, sheet, gain, shade)
 
@@ -148,7 +166,10 @@ def xyz(table: Table, sheet: Sheet, gain: Array | float = 1.0, shade: Array | fl
 def glow_xyz(
     table: Table, sheet: Sheet, gain: Array | float = 1.0, shade: Array | float = 1.0
 ) -> Array:
-    """XYZ that the glow of fluorescent dyes adds; nothing if the table's `neon` is off."""
+    """XYZ that the glow of fluorescent dyes adds; nothing if the table's `neon` is off.
+
+    Shape (..., 3), [-].
+    """
     if table.glow is None:
         return np.zeros((*sheet.shape, 3))
     return glow_of_dyes(
@@ -165,17 +186,23 @@ def glow_xyz(
 
 
 def lab(table: Table, sheet: Sheet) -> Array:
-    """CIELAB of the patches under the table's light, against the perfect diffuser."""
+    """CIELAB of the patches under the table's light, against the perfect diffuser.
+
+    Shape (..., 3), [-].
+    """
     return lab_from_xyz(xyz(table, sheet), table.light.white_xyz)
 
 
 def value(table: Table, sheet: Sheet) -> Array:
-    """Munsell value of the patches, 0 black to 10 white, shape (rows, columns)."""
+    """Munsell value of the patches, 0 black to 10 white, shape (rows, columns). [value steps]."""
     return munsell_value(xyz(table, sheet)[..., 1])
 
 
 def linear_rgb(table: Table, sheet: Sheet) -> Array:
-    """Linear sRGB of the patches as a D65 screen shows them, not limited to 0 to 1."""
+    """Linear sRGB of the patches as a D65 screen shows them, not limited to 0 to 1.
+
+    Shape (..., 3), [-], 1 for white.
+    """
     seen = reflectance(table, sheet) @ table.light.display_weights
     if table.glow is None:
         return seen

@@ -25,16 +25,13 @@ from glaze.patch.trust import trusted
 from glaze.picture.file import Picture, picture_from_linear
 from glaze.sheet.lift import (
     Touches,
-    lift,
     residue_attack,
     rinse,
-    touch_of,
     touch_of_wash,
     water_lift,
 )
 from glaze.sheet.mask import shares_of
-from glaze.sheet.state import Field, bare_sheet
-from glaze.sheet.wash import lay, work_out
+from glaze.sheet.state import bare
 
 Array = NDArray[np.float64]
 
@@ -55,7 +52,7 @@ class Scrap:
         self.table, self.layers = table, list[Layer]()
         self._even = True
         rows, columns = _checked_shape(shape)
-        self.sheet = bare_sheet(rows, columns, len(table.dyes))
+        self.sheet = bare((rows, columns), len(table.dyes))
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -80,18 +77,16 @@ class Scrap:
         coats : equal coats, one after the other, above 0
         film_ml_per_m2 : liquid of one coat [ml/m2]; the paper's own if None
         """
-        there = self._there(mask, "The mask of the wash")
+        there = shares_of(mask, self.shape, "The mask of the wash")
         mixes = self._mixes(mix)
         film = self.table.paper.film_ml_per_m2 if film_ml_per_m2 is None else film_ml_per_m2
-        for column, each in enumerate(mixes):
-            part = there if len(mixes) == 1 else _only(there, column)
-            wash = work_out(each, coats, film, self.table.paper, self.table.dyes)
-            lay(self.sheet, wash, part)
+        patches.glaze(self.table, self.sheet, mixes, coats, film, there)
         if self.sheet.residue_mol_per_m2.any():
             wakes = touch_of_wash(film, self.table.room, self.table.paper)
             residue_attack(self.sheet, there, wakes, self._chemistry())
-        self._even &= len(mixes) == 1
-        return self._noted(Laid(mixes[0], coats, film_ml_per_m2, float(there.flat[0])), there)
+        self._even &= isinstance(mixes, Mix)
+        first = mixes if isinstance(mixes, Mix) else mixes[0]
+        return self._noted(Laid(first, coats, film_ml_per_m2, float(there.flat[0])), there)
 
     def lift(
         self,
@@ -116,16 +111,14 @@ class Scrap:
         tool : brush, dip pen or swab; film_ml_per_m2 : its film [ml/m2], the tool's own if None
         rinse : whether clean water follows
         """
-        there = self._there(mask, "The mask of the lift")
+        there = shares_of(mask, self.shape, "The mask of the lift")
         plan = Touches(parts_water, touches, minutes, tool, film_ml_per_m2, rinse)
-        table = self.table
-        touch = touch_of(plan, table.bleach, table.room, table.paper)
-        lift(self.sheet, there, touch, self._chemistry(parts_water))
+        patches.bleach_patches(self.table, self.sheet, plan, there)
         return self._noted(Lifted(plan, float(there.flat[0])), there)
 
     def water(self, mask: ArrayLike = 1.0, *, minutes: float | None = None) -> Scrap:
         """Lift with clean water for some minutes [min], or rinse (None): blot, water, blot."""
-        there = self._there(mask, "The mask of the water")
+        there = shares_of(mask, self.shape, "The mask of the water")
         if minutes is None:
             rinse(self.sheet, there, self._chemistry())
         else:
@@ -187,41 +180,27 @@ class Scrap:
         """For notebooks; small scraps are enlarged."""
         return self.picture(max(1, 48 // max(self.shape)))._repr_png_()
 
-    def _there(self, mask: ArrayLike, what: str) -> Field:
-        return shares_of(mask, self.shape, what).astype(np.float32)
-
-    def _mixes(self, mix: str | Mix | Sequence[str | Mix]) -> list[Mix]:
+    def _mixes(self, mix: str | Mix | Sequence[str | Mix]) -> Mix | list[Mix]:
         """One mix for all, or one for each column."""
-        alone = isinstance(mix, str | Mix)
-        if not isinstance(mix, str | Mix | Sequence):
+        if isinstance(mix, Mix):
+            return mix
+        if isinstance(mix, str):
+            return self.table.mix(mix)
+        if not isinstance(mix, Sequence):
             raise InputError(f'{mix} for a mix; give a recipe in words, as "Blue 1 + water 4".')
-        given = [mix] if isinstance(mix, str | Mix) else mix
-        found = [it if isinstance(it, Mix) else self.table.mix(it) for it in given]
-        columns = self.shape[1]
-        if not alone and len(found) != columns:
-            raise InputError(
-                f"{len(found)} mixes for {columns} columns of patches; give one mix for all, or "
-                f"{columns}, one for each."
-            )
-        return found
+        return [each if isinstance(each, Mix) else self.table.mix(each) for each in mix]
 
-    def _chemistry(self, parts_water: float = 0.0) -> Chemistry:
+    def _chemistry(self) -> Chemistry:
+        """How the colourants answer to water, and to bleach that an earlier lift has left."""
         table = self.table
-        ph = table.bleach.diluted_ph(parts_water)
+        ph = table.bleach.diluted_ph(0.0)
         return chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph)
 
-    def _noted(self, layer: Layer, there: Field) -> Scrap:
+    def _noted(self, layer: Layer, there: Array) -> Scrap:
         """Keep a layer for the band, and whether it lies alike all over."""
         self.layers.append(layer)
         self._even &= bool((there == there.flat[0]).all())
         return self
-
-
-def _only(there: Field, column: int) -> Field:
-    """A mask with all but one column left out."""
-    part = np.zeros_like(there)
-    part[:, column] = there[:, column]
-    return part
 
 
 def _checked_shape(shape: int | tuple[int, int]) -> tuple[int, int]:

@@ -71,7 +71,10 @@ class Table:
 
     @cached_property
     def visible_path_m2_per_g(self) -> Array:
-        """The same path where a wash's crowding is weighed, shape (colourants, wavelengths)."""
+        """The same path where a wash's crowding is weighed, shape (colourants, wavelengths).
+
+        [m2/g].
+        """
         curves = [dye.absorptivity_l_per_g_cm(VISIBLE_NM) for dye in self.dyes]
         absorptivity = np.array(curves).reshape(len(self.dyes), VISIBLE_NM.size)
         return path(absorptivity * SQUARE_METRE_TO_PATH, self.paper.path_gain)

@@ -93,6 +93,8 @@ def drawn(key: Key, draws: int = DRAWS, seed: int = SEED) -> Array:
     """A figure's own draws from the standard normal, the same wherever it is asked for.
 
     One from each of as many equally likely parts, in random order (Latin hypercube, mckay1979).
+
+    Shape (draws,), [standard deviations].
     """
     if draws < 20:
         raise InputError(f"{draws} draws are too few for a band; give 20 or more.")

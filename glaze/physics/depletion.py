@@ -138,7 +138,10 @@ def _bateman(k: Array) -> Array:
 
 
 def shares(network: Network, s: Array) -> Array:
-    """X[..., i, j] [mol/mol]: mol of i that come of a mol of j after exposure s [mol s/L]."""
+    """X[..., i, j] [mol/mol]: mol of i that come of a mol of j after exposure s [mol s/L].
+
+    Shape (..., colourants, colourants) for an exposure of shape (...).
+    """
     decay = np.exp(-s[..., None] * network.k[..., :-1])
     return np.clip(np.einsum("...m,...ijm->...ij", decay, network.share), 0.0, None)
 

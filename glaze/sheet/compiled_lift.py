@@ -44,6 +44,8 @@ def lift_cases(sheet: Sheet, dose: Mask | float, touch: Touch, chemistry: Chemis
     """The same for patches of shape (cases, patches), each case with figures of its own.
 
     touch, chemistry : as for `glaze.sheet.lift.lift`, with figures of the shape (cases, 1)
+
+    The dose is [-], 0 to 1 or uint16, one for all or of that shape.
     """
     cases, network = sheet.shape[0], chemistry.network
     kept = {name: field.astype(np.float32) for name, field in vars(sheet).items()}

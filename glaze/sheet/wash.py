@@ -65,7 +65,11 @@ class LaidWash:
 
 
 def parted_by_none(strength: Any, load: NDArray[np.float64], overlap: Any) -> LaidWash:
-    """A wash on patches, which have no edge at which dyes could part; fields as in `LaidWash`."""
+    """A wash on patches, which have no edge at which dyes could part; fields as in `LaidWash`.
+
+    Strength [neat coats] of shape (...), load [g/m2] of shape (..., colourants), overlap
+    [m2/g].
+    """
     none = np.zeros(load.shape[-1])
     return LaidWash(strength, load, none, overlap, none)
 

@@ -151,6 +151,8 @@ def mixtures(inks: int, together: int = 3) -> Array:
     """Shares of up to so many inks at a time in all strengths, shape (mixes, inks).
 
     Sums above 1 are more than one coat.
+
+    Shares are [-] of a neat coat.
     """
     rows = {tuple(row) for row in np.eye(inks)}
     for drops, size in ((PAIR_DROPS, 2), (TRIPLE_DROPS, 3)):

@@ -48,7 +48,10 @@ class Bottle:
 
 
 def family_reach(plane: Array) -> dict[str, float]:
-    """Largest chroma at the middle of each family of Munsell hue (5R, 5YR ...)."""
+    """Largest chroma at the middle of each family of Munsell hue (5R, 5YR ...).
+
+    `plane`: Munsell chroma [-] by sector of hue, shape (sectors,).
+    """
     per_family = SECTORS // 10
     middles = [plane[k * per_family + per_family // 2] for k in range(10)]
     return dict(zip(FAMILIES, map(float, middles), strict=True))

@@ -54,7 +54,7 @@ class Curve:
 
     @property
     def values(self) -> Array:
-        """Munsell values along the curve."""
+        """Munsell values along the curve. [value steps], shape (times,)."""
         return np.array([patch.value for patch in self.patches])
 
 

@@ -32,6 +32,8 @@ SAME_HUE_DEGREES = 22.0
 def ghost_words(after: ArrayLike, before: ArrayLike, paper: ArrayLike) -> str:
     """What is left, in one to four words.
 
+    CIELAB is [-], shape (3,) each.
+
     Parameters
     ----------
     after, before, paper : CIELAB of the lifted place, of the same before, and of bare paper
@@ -59,6 +61,8 @@ def name_against(lab: ArrayLike, paper: ArrayLike) -> Name:
     A paper that is white by the table leaves nothing to adapt to.
 
     lab, paper : CIELAB against one white
+
+    CIELAB is [-], shape (3,) each.
     """
     paper_xyz = xyz_from_lab(np.asarray(paper, dtype=float), D65_XYZ)
     tinted = _name_under(paper_xyz, D65_XYZ).word != "white"

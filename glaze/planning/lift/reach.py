@@ -79,6 +79,8 @@ def reach_of(
 ) -> Reach:
     """How light bleach gets a scene back, place by place and region by region.
 
+    Pictures of values [value steps] have shape (rows, columns).
+
     Parameters
     ----------
     wants : wanted value by region, over those that regions themselves say (`want_value`)

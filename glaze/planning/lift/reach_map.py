@@ -30,6 +30,8 @@ def verdicts(want: Image, now: Image, sure: Image, paper: float) -> NDArray[np.u
     """What to do at every place for its wanted value: one of VERDICTS by number.
 
     sure : value that a lift reaches even at the low end of its band
+
+    Values [value steps], shape (rows, columns); numbers of the same shape.
     """
     found = np.full(want.shape, CANT, np.uint8)
     found[want <= paper + TOLERANCE] = RESERVE
@@ -45,7 +47,10 @@ def want_map(
     covers: Mapping[str, NDArray[np.bool_]],
     picture: Image | None,
 ) -> Image:
-    """Wanted value at every pixel, NaN for none; later regions count over earlier ones."""
+    """Wanted value at every pixel, NaN for none; later regions count over earlier ones.
+
+    Values [value steps] of `shape`; covers are True inside, of the same shape.
+    """
     want = np.full(shape, np.nan, np.float32)
     if picture is not None:
         rows = (np.arange(shape[0]) + 0.5) * picture.shape[0] / shape[0]
@@ -64,6 +69,8 @@ def sure_map(
     The band is worked out for some pixels; the others take that of the one nearest in what lies
     there, each colourant weighed by how much light it stops. `step`: every so many pixels of the
     sheet are in `lifted`.
+
+    [value steps], shape (rows, columns).
     """
     from scipy.spatial import cKDTree
 

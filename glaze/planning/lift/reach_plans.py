@@ -68,12 +68,18 @@ class Reached:
 
     @property
     def best(self) -> Image:
-        """The lightest value any plan reaches; a place that bleach can't lighten stays."""
+        """The lightest value any plan reaches; a place that bleach can't lighten stays.
+
+        [value steps], shape (rows, columns).
+        """
         return np.asarray(np.maximum(self.values.max(axis=0), self.now), np.float32)
 
     @property
     def xyz_best(self) -> Image:
-        """Colours after the plan that gets each place lightest."""
+        """Colours after the plan that gets each place lightest.
+
+        XYZ [-], shape (rows, columns, 3).
+        """
         best = self.values.argmax(axis=0)
         return np.take_along_axis(self.xyz_after, best[None, ..., None], axis=0)[0]
 
@@ -151,7 +157,10 @@ def _darkest(painting: Painting, sheet: Sheet) -> Image:
 
 
 def linear_of(painting: Painting, xyz: NDArray[np.floating[Any]]) -> Image:
-    """Linear sRGB of XYZ under the painting's light, as a screen shows it."""
+    """Linear sRGB of XYZ under the painting's light, as a screen shows it.
+
+    [-], of shape (..., 3) both.
+    """
     light = painting.table.light
     # display weights are the XYZ weights times one matrix
     matrix = np.linalg.lstsq(light.xyz_weights, light.display_weights, rcond=None)[0]
@@ -167,6 +176,8 @@ def bands_of_plans(
     """Bands of the value of some pixels after each plan, shape (2, plans, pixels).
 
     painting : of the scene, without its lifts
+
+    [value steps].
     """
     steps = tuple(step for step in scene.steps if not isinstance(step, Lift))
     below = stacks_at(scene.model_copy(update={"steps": steps}), painting, pixels)

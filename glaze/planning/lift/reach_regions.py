@@ -108,7 +108,10 @@ def regions_reach(
     wanted: Mapping[str, float],
     paper: float,
 ) -> tuple[RegionReach, ...]:
-    """What bleach can do in each region, from pixels of it in full resolution."""
+    """What bleach can do in each region, from pixels of it in full resolution.
+
+    Covers are uint16, 65535 = inside, shape (rows, columns); wanted values [value steps].
+    """
     lifted = _lifted(scene, painting, covers, plans)
     return tuple(_region(painting, one, plans, wanted.get(one.name), paper) for one in lifted)
 

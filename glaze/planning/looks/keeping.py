@@ -88,13 +88,18 @@ def just_seen_mlx_h(blue_wool: ArrayLike) -> Array:
     """Dose [Mlx h] at which a colour of a blue wool class, 1 to 8, just noticeably fades.
 
     Between classes by the logarithm, as each stands two to three times as long as the one before.
+
+    Same shape as the classes [-].
     """
     classes = np.arange(1.0, 9.0)
     return np.exp(np.interp(np.asarray(blue_wool, float), classes, np.log(JUST_SEEN_MLX_H)))
 
 
 def share_left(mlx_h: float, blue_wool: ArrayLike) -> Array:
-    """Share of a dye left after a dose: exp(-r dose/just seen), 5 % after thirty of those."""
+    """Share of a dye left after a dose: exp(-r dose/just seen), 5 % after thirty of those.
+
+    [-], same shape as the classes [-].
+    """
     rate = -np.log(1.0 - FADED_SHARE) / ALMOST_GONE
     return np.exp(-rate * mlx_h / just_seen_mlx_h(blue_wool))
 

@@ -81,6 +81,8 @@ def wet_reflectance(dry: ArrayLike, index: float = WATER_INDEX) -> Array:
     Angstrom's model: of the light that the wet surface scatters, only 1/n^2 leaves the water at
     each try and the rest goes back (angstrom1925; lekner1988). White stays white, middle greys
     lose most.
+
+    Both [-], same shape.
     """
     R = np.asarray(dry, dtype=float)
     return R / (index**2 * (1.0 - R) + R)
@@ -90,6 +92,8 @@ def well_reflectance(table: Table, contents_g_per_l: dict[str, float]) -> Array:
     """A mix in a white well, looked straight down on: light crosses its depth twice.
 
     Beer-Lambert: R = white x 10^-(2 c e d), with c in g/L, e in L/(g cm), d in cm.
+
+    Shape (bands,), [-].
     """
     column = np.array([contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes])
     depth_cm = WELL_MM / 10.0

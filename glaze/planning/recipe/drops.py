@@ -20,6 +20,8 @@ def every_recipe(inks: int, most_drops: int, most_inks: int) -> Counts:
 
     A recipe that is a multiple of a smaller one is left out: it is the same mix. Water alone and
     nothing at all are no recipes.
+
+    Counts are whole [drops].
     """
     found = []
     for kinds in range(1, min(most_inks, inks) + 1):
@@ -59,7 +61,10 @@ def _counts(kinds: int, most: int) -> Counts:
 
 
 def recipe_of(bottles: Sequence[Ink], counts: Counts) -> Recipe:
-    """A row of counts as a recipe; the ink with the most drops first."""
+    """A row of counts as a recipe; the ink with the most drops first.
+
+    Whole [drops], shape (inks + 1,), water last.
+    """
     amounts = {ink.name: float(n) for ink, n in zip(bottles, counts[:-1], strict=True) if n}
     ordered = dict(sorted(amounts.items(), key=lambda item: -item[1]))
     return Recipe(ordered, float(counts[-1]))

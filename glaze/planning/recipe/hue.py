@@ -83,6 +83,8 @@ def darkened(table: Table, sheet: Sheet, wash: Mix, coats: Array) -> Sheet:
 
     One coat of 1 part + n parts water is 1/(1 + n) of a neat one, and coats add up, so a whole
     ladder is laid at once.
+
+    `coats` has shape (steps,); so many patches come back, shape (1, steps).
     """
     copies = Sheet(
         **{key: np.repeat(part, coats.size, axis=1) for key, part in vars(sheet).items()}
@@ -97,7 +99,7 @@ def darkened(table: Table, sheet: Sheet, wash: Mix, coats: Array) -> Sheet:
 
 
 def daylight_xyz(table: Table, sheet: Sheet) -> Array:
-    """XYZ of a row of patches, carried to D65, shape (patches, 3)."""
+    """XYZ of a row of patches, carried to D65, shape (patches, 3). [-], 1 for white."""
     return (reflectance(table, sheet) @ daylight_weights(table.light))[0]
 
 

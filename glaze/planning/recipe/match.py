@@ -131,6 +131,8 @@ def predicted_lab(
 ) -> Array:
     """CIELAB (D65) of each recipe laid on bare paper, shape (recipes, 3).
 
+    CIELAB is [-]; counts are whole [drops], shape (recipes, inks + 1), water last.
+
     Parameters
     ----------
     more_water : parts of water added to each part of the mix afterwards

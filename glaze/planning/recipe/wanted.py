@@ -53,7 +53,7 @@ class Wanted:
 
     @property
     def lab(self) -> Array:
-        """CIELAB against D65."""
+        """CIELAB against D65. Shape (3,), [-]."""
         return lab_from_xyz(self.xyz, D65_XYZ)
 
     @property
@@ -73,6 +73,8 @@ def daylight_weights(light: Light) -> Array:
     """From reflectance to XYZ as the colour looks once carried to D65, shape (bands, 3).
 
     So a colour seen under any light can be set beside a hex code.
+
+    [-], Y = 1 for white.
     """
     return light.display_weights @ XYZ_FROM_RGB.T
 
@@ -154,6 +156,8 @@ def xyz_from_munsell(hue: float, value: float, chroma: float) -> Array:
 
     Y comes from the value (ASTM D1535); hue angle and C*ab are put right by what is still missing
     until they agree, which takes a few rounds as the Munsell circle is nearly that of CIELAB.
+
+    Shape (3,), [-].
     """
     Y = float(luminance_of_value(value))
     L = float(lab_from_xyz(np.array([1, Y, 1]), (1, 1, 1))[0])
