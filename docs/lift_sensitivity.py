@@ -15,7 +15,7 @@ import numpy as np
 
 from glaze.materials.bleach import Bleach, bleach_entries
 from glaze.materials.room import Room
-from glaze.patch.layers import BOTTLE_FACTOR, MINUTES_FACTOR
+from glaze.patch.layers import doubt_entries
 from glaze.patch.patches import bare_patches, glaze, value
 from glaze.patch.table import Table, table_of
 from glaze.sheet.lift import Chemistry, Touch, Touches, chemistry_of, lift, touch_of
@@ -52,6 +52,7 @@ def rates_of_dyes(table: Table, products: bool) -> np.ndarray:
 
 def turns(table: Table) -> list[Turn]:
     """All figures that a lift rests on, with the factor of their table."""
+    guesses = doubt_entries()["lift"]
     touch, paper = bleach_entries()["touch"], table.paper.entries
     dyes, products = rates_of_dyes(table, False), rates_of_dyes(table, True)
 
@@ -73,7 +74,7 @@ def turns(table: Table) -> list[Turn]:
         Turn("film of the touch", bleach_entries()["brush"]["film"].factor,
              touch=lambda t, f: replace(t, dose_mol_per_m2=t.dose_mol_per_m2 * f,
                                         film_l_per_m2=t.film_l_per_m2 * f)),
-        Turn("minutes to blotting", MINUTES_FACTOR,
+        Turn("minutes to blotting", guesses["minutes"].value,
              touch=lambda t, f: replace(t, seconds=t.seconds * f)),
         Turn("depth of the inked fibres", touch["inked_depth"].factor,
              touch=lambda t, f: replace(t, lag_seconds=t.lag_seconds * f**2)),
@@ -83,7 +84,7 @@ def turns(table: Table) -> list[Turn]:
             t, evaporation_l_per_m2_s=t.evaporation_l_per_m2_s * f)),
         Turn("strongest it dries to", touch["cap"].factor,
              touch=lambda t, f: replace(t, cap_mol_per_l=t.cap_mol_per_l * f)),
-        Turn("strength in the bottle", BOTTLE_FACTOR, percent=BOTTLE_FACTOR),
+        Turn("strength in the bottle", guesses["bottle"].value, percent=guesses["bottle"].value),
         Turn("room, 5 degrees warmer or cooler", 1.0, warmer_c=5.0),
     ]  # fmt: skip
 

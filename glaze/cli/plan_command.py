@@ -77,13 +77,15 @@ def plan(
 
 
 def _tell_plan(plan: Plan) -> None:
-    from glaze.planning.sheet.plan import order_words, running_words, times_text
+    from glaze.planning.sheet.plan import FULLEST_WORDS, order_words, running_words, times_text
     from glaze.planning.sheet.values import reserve_words
 
     table = plan.painting.table
     tell(f"{plan.scene.title}, on {table.paper.name} paper. {times_text(plan)}\n")
     if not plan.steps:
         tell("No step yet: add washes to the scene.")
+    else:
+        tell(f"Each value is read {FULLEST_WORDS}, just after the step.\n")
     for step in plan.steps:
         _tell_step(step)
     _tell_table(plan)

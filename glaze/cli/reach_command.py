@@ -141,6 +141,7 @@ def _values_of(path: str) -> NDArray[np.float32]:
 def lines_of(found: Reach) -> list[str]:
     """The table for a terminal."""
     from glaze.charts.sheets.reach_sheet import verdict_words
+    from glaze.planning.lift.reach_regions import MIDDLE_WORDS
 
     wide = max((len(region.name) for region in found.regions), default=0)
     lines = [f"Bare paper is value {found.paper_value:.1f}."]
@@ -153,6 +154,10 @@ def lines_of(found: Reach) -> list[str]:
         if region.want is not None:
             told += f"; wanted {region.want:g}: {verdict_words(region)}"
         lines.append(told)
+    lines.append(
+        f"Now, reach and leaves are {MIDDLE_WORDS}, painted in full without any bleach; a plan "
+        "tells where a step lies fullest, just after it."
+    )
     lines.append(f"Bands hold 9 times of 10, and rest on assumed figures. {VALUE_NOTE}")
     return lines
 
@@ -168,6 +173,7 @@ def plan_words(plan: LiftPlan) -> str:
 def report(found: Reach) -> dict[str, object]:
     """What `--json` prints."""
     from glaze.planning.lift.reach_map import VERDICTS
+    from glaze.planning.lift.reach_regions import MIDDLE_WORDS
 
     def plan(plan: object) -> dict[str, object] | None:
         return None if plan is None else dict(vars(plan))
@@ -179,6 +185,7 @@ def report(found: Reach) -> dict[str, object]:
         "regions": [
             {
                 "name": r.name,
+                "read": MIDDLE_WORDS,
                 "value_now": round(r.now, 2),
                 "reach": round(r.reach, 2),
                 "plan": plan(r.plan),

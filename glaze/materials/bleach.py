@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from glaze.errors import InputError, unknown
-from glaze.materials.entries import TABLES, Entry, Reader, read_toml, tell
+from glaze.materials.entries import Entry, sections_of, tell
 from glaze.physics import rates
 
 HOUSEHOLD_PERCENT = 9.0
@@ -134,13 +134,7 @@ TOOL_NAMES = ("brush", "dip pen", "swab")
 @cache
 def bleach_entries() -> dict[str, dict[str, Entry]]:
     """The whole table with the standing of each figure, by section and name."""
-    problems: list[str] = []
-    sections: dict[str, dict[str, Entry]] = {}
-    for section, table in read_toml(TABLES / "bleach.toml").items():
-        reader = Reader(table, f"bleach.toml: [{section}]", problems, strict=True)
-        sections[section] = {key: reader.entry(key, 0.0, 1000.0) for key in table}
-    tell(problems)
-    return sections
+    return sections_of("bleach.toml")
 
 
 def touch_habits() -> TouchHabits:

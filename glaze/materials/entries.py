@@ -201,3 +201,14 @@ def tell(problems: list[str]) -> None:
     """Raise an InputError of all that is wrong, if anything is."""
     if problems:
         raise InputError(problems)
+
+
+def sections_of(table: str) -> dict[str, dict[str, Entry]]:
+    """A built-in table of figures with the standing of each, by section and name."""
+    problems: list[str] = []
+    sections: dict[str, dict[str, Entry]] = {}
+    for section, figures in read_toml(TABLES / table).items():
+        reader = Reader(figures, f"{table}: [{section}]", problems, strict=True)
+        sections[section] = {key: reader.entry(key, 0.0, 1000.0) for key in figures}
+    tell(problems)
+    return sections

@@ -9,10 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from glaze.materials.bleach import bleach_entries
 from glaze.materials.dye import Dye, colourants
-from glaze.materials.entries import Entry
+from glaze.materials.entries import Entry, sections_of
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix
 from glaze.patch.table import Table
@@ -22,14 +23,16 @@ OF_INKS = {"measured": "measured", "estimated": "estimated", "invented": "assume
 OF_ENTRIES = dict.fromkeys(("measured", "read", "digitised", "fitted", "computed"), "measured")
 OF_ENTRIES |= {"analogue": "estimated", "remembered": "estimated", "assumed": "assumed"}
 
-HAND_FACTOR = 1.15
-"""Films of one brush in one hand, from wash to wash. Guess: no measurement found."""
-PAPER_FACTOR = 1.03
-"""Shade of a sheet where it isn't measured: white papers reflect 0.82 to 0.90. Guess."""
-MINUTES_FACTOR, BOTTLE_FACTOR, YIELD_FACTOR, OXIDANT_FACTOR = 1.5, 1.2, 1.5, 1.5
-"""Blotting by the eye, what a label promises; the others where the table gives none. Guesses."""
-ROOM_C = 3.0
-"""Half the width of "room temperature" [deg C]; its factor is exp of it. Guess."""
+
+@cache
+def doubt_entries() -> dict[str, dict[str, Entry]]:
+    """By what figures may be off that say nothing of it themselves (`tables/doubts.toml`)."""
+    return sections_of("doubts.toml")
+
+
+def paper_factor() -> float:
+    """How far the shade of a sheet that isn't measured may be off, times or over."""
+    return float(doubt_entries()["wash"]["paper"].value)
 
 
 @dataclass(frozen=True)
@@ -108,7 +111,7 @@ def doubts_of(layers: Sequence[Layer], table: Table) -> tuple[Doubt, ...]:
 def _of_paper(table: Table) -> Iterator[Doubt]:
     entry = table.paper.entries.get("reflectance")
     if entry is None or entry.how != "measured":
-        yield Doubt(("paper", ""), "the paper's own shade", PAPER_FACTOR, "assumed")
+        yield Doubt(("paper", ""), "the paper's own shade", paper_factor(), "assumed")
 
 
 def washes_in_doubt(table: Table, inks: Sequence[Ink] | None = None) -> Iterator[Doubt]:
@@ -124,7 +127,8 @@ def washes_in_doubt(table: Table, inks: Sequence[Ink] | None = None) -> Iterator
     if not inks:
         return
     if all(ink.how == "measured" for ink in inks):
-        yield Doubt(("film", ""), "the film of a wash", HAND_FACTOR, "measured")
+        hand = float(doubt_entries()["wash"]["hand"].value)
+        yield Doubt(("film", ""), "the film of a wash", hand, "measured")
         return
     for key, name, words in (
         ("film", "film_ml_per_m2", "the film of a wash"),
@@ -140,11 +144,11 @@ def _of_dye(dye: Dye) -> Iterator[Doubt]:
     words = f"how fast bleach takes {_named(dye)}"
     yield Doubt(("rate", dye.name), words, max(rate.factor, 1.0), OF_ENTRIES[rate.how])
     words = f"how much bleach {_named(dye)} uses up"
-    factor, standing = _standing(dye.entries.get("oxidant"), OXIDANT_FACTOR)
+    factor, standing = _standing(dye.entries.get("oxidant"), "oxidant")
     yield Doubt(("oxidant", dye.name), words, factor, standing)
     if dye.product is not None:
         words = f"how much ghost {_named(dye)} leaves"
-        factor, standing = _standing(dye.entries.get("product_yield"), YIELD_FACTOR)
+        factor, standing = _standing(dye.entries.get("product_yield"), "product_yield")
         yield Doubt(("yield", dye.name), words, factor, standing)
 
 
@@ -152,8 +156,9 @@ def _named(dye: Dye) -> str:
     return f"the {dye.name[0].lower()}{dye.name[1:]}" if dye.kind == "product" else dye.name
 
 
-def _standing(entry: Entry | None, otherwise: float) -> tuple[float, str]:
+def _standing(entry: Entry | None, key: str) -> tuple[float, str]:
     """Factor and standing of a figure; the usual ones where the table gives no factor."""
+    otherwise = float(doubt_entries()["lift"][key].value)
     if entry is None:
         return otherwise, "assumed"
     return (entry.factor if entry.factor > 1.0 else otherwise), OF_ENTRIES[entry.how]
@@ -161,18 +166,18 @@ def _standing(entry: Entry | None, otherwise: float) -> tuple[float, str]:
 
 def _of_lifts(lift: Lifted, table: Table) -> Iterator[Doubt]:
     """How the bleach is laid and left, and what the fibres use up of it."""
-    usual, paper = bleach_entries(), table.paper.entries
+    usual, paper, guesses = bleach_entries(), table.paper.entries, doubt_entries()["lift"]
     film = usual[lift.touches.tool]["film"]
     depth, kept = usual["touch"]["inked_depth"], usual["touch"]["kept_when_blotted"]
     fibres, rate = paper["fibre_mol_per_m2"], paper["fibre_rate_l_per_mol_s"]
     for key, words, factor, how in (
         ("touch", "the film of a touch", film.factor, film.how),
-        ("minutes", "the minutes to blotting", MINUTES_FACTOR, "assumed"),
-        ("bottle", "the strength of the bleach", BOTTLE_FACTOR, "assumed"),
+        ("minutes", "the minutes to blotting", guesses["minutes"].value, "assumed"),
+        ("bottle", "the strength of the bleach", guesses["bottle"].value, "assumed"),
         ("depth", "how deep the inked fibres lie", depth.factor, depth.how),
         ("kept", "the bleach that stays in the paper", kept.factor, kept.how),
         ("fibres", "what the fibres use up of bleach", fibres.factor, fibres.how),
         ("fibre rate", "how fast the fibres use up bleach", rate.factor, rate.how),
-        ("room", "the warmth of the room", math.exp(ROOM_C), "assumed"),
+        ("room", "the warmth of the room", math.exp(guesses["room"].value), "assumed"),
     ):
         yield Doubt((key, ""), words, max(factor, 1.0), OF_ENTRIES[how])

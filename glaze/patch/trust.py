@@ -24,13 +24,13 @@ from glaze.patch.engine import Figures, Stacks, alike
 from glaze.patch.layers import (
     OF_ENTRIES,
     OF_INKS,
-    PAPER_FACTOR,
     Doubt,
     Key,
     Laid,
     Layer,
     doubts_of,
     inks_of,
+    paper_factor,
 )
 from glaze.patch.table import Table
 from glaze.physics.colour import delta_e_2000, lab_from_xyz, munsell_value
@@ -276,5 +276,5 @@ def _band(
         words |= {OF_ENTRIES[entry.how] if entry else "assumed"}
     standing = max(words, key=STANDINGS.index)
     Rp = np.maximum(table.paper_reflectance, table.paper_reflectance + table.bleached_gain)
-    lightest = float(munsell_value(PAPER_FACTOR * Rp @ table.light.xyz_weights[:, 1]))
+    lightest = float(munsell_value(paper_factor() * Rp @ table.light.xyz_weights[:, 1]))
     return Band(min(max(low, 0.0), best), best, max(best, min(high, lightest)), standing)

@@ -11,7 +11,7 @@ import pytest
 from glaze.errors import InputError
 from glaze.patch.band import Band, promise, promise_of
 from glaze.patch.engine import Figures, Stacks
-from glaze.patch.layers import Laid, Lifted, doubts_of
+from glaze.patch.layers import Laid, Lifted, doubt_entries, doubts_of
 from glaze.patch.table import table_of
 from glaze.patch.trust import bands_of, drawn, trusted
 from glaze.physics.colour import munsell_value
@@ -251,3 +251,12 @@ def test_several_values_are_promised_as_the_least_sure_of_them():
     assert "off by 1.0" in promise_of([sure, wide])
     assert "not how far" in promise_of([sure, guessed, wide])
     assert "not how far" in promise_of([])
+
+
+def test_every_guess_says_its_unit_its_reason_and_that_it_is_assumed():
+    for section in doubt_entries().values():
+        for entry in section.values():
+            assert entry.unit
+            assert entry.source
+            assert entry.how == "assumed"
+            assert entry.value > 1.0

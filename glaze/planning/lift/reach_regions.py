@@ -28,6 +28,8 @@ from glaze.scene.records import Scene
 
 SAMPLES = 400
 """Pixels looked at in each region."""
+MIDDLE_WORDS = "the middle of a region's places"
+"""Where the values of a region are read; a plan reads where a step lies fullest."""
 AS_GOOD = 0.1
 """Of two plans that come this near in value the gentler one is named."""
 

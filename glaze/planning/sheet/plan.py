@@ -35,6 +35,9 @@ from glaze.planning.sheet.values import (
 )
 from glaze.scene.records import SHEET, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
 
+FULLEST_WORDS = "where the step lies fullest"
+"""Where the value of a step is read; `glaze reach` reads the middle of a region instead."""
+
 
 @dataclass(frozen=True, eq=False)
 class PlannedStep:
@@ -42,7 +45,7 @@ class PlannedStep:
 
     number : from 1
     kind : wash, lift, water lift or rinse
-    value : of its largest place after it, with its band; None where it lies nowhere
+    value : where it lies fullest, just after it, with its band; None where it lies nowhere
     xyz : colour of that place after it
     starts : minute it may start if dry places are worked on meanwhile
     ghost : what bleach leaves there, in words, of a lift
@@ -88,6 +91,7 @@ class PlannedStep:
         if self.value:
             told["value"] = round(self.value.best, 2)
             told["band"] = self.value.as_dict()
+            told["read"] = FULLEST_WORDS
         if self.ghost:
             told["bleach_leaves"] = self.ghost
         return told
