@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from glaze.errors import InputError
     from glaze.materials.bleach import CAUTION, Bleach
+    from glaze.materials.dilution import dilution_of
+    from glaze.materials.dropper import Dropper
     from glaze.materials.ink import load_palette, palette_names
     from glaze.materials.mix import diluted
     from glaze.materials.paper import load_paper, paper_names
@@ -32,12 +34,14 @@ __version__ = "0.1.0"
 __all__ = [
     "CAUTION",
     "Bleach",
+    "Dropper",
     "InputError",
     "Picture",
     "Room",
     "Scrap",
     "__version__",
     "diluted",
+    "dilution_of",
     "load_palette",
     "load_paper",
     "load_scene",
@@ -57,6 +61,8 @@ __all__ = [
 _ROOMS = {
     "errors": ("InputError",),
     "materials.bleach": ("CAUTION", "Bleach"),
+    "materials.dilution": ("dilution_of",),
+    "materials.dropper": ("Dropper",),
     "materials.ink": ("load_palette", "palette_names"),
     "materials.mix": ("diluted",),
     "materials.paper": ("load_paper", "paper_names"),

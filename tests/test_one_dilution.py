@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
@@ -20,7 +21,10 @@ from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.cli.question_commands import shadow as command
 from glaze.materials.dropper import Dropper
+from glaze.painting.memory import Settled
+from glaze.painting.settle import resolve
 from glaze.patch.table import Table, table_of
+from glaze.pipeline import linear_rgb
 from glaze.planning.recipe.coats import value_under
 from glaze.planning.recipe.hue import read_hue
 from glaze.planning.recipe.shadow import shadow
@@ -199,6 +203,13 @@ region = "sheet"
         "1 part + 4 parts water",
     ]
     assert found[0].value.best > found[1].value.best + 0.3
+    # what is kept of the one is no good for the other
+    kept = Settled()
+    first, second = (scene_of(read_text(text), ".") for text in (scene, own))
+    resolve(first, settled=kept)
+    again, fresh = resolve(second, settled=kept), resolve(second)
+    assert np.array_equal(linear_rgb(again), linear_rgb(fresh))
+    assert not np.array_equal(linear_rgb(again), linear_rgb(resolve(first)))
 
 
 @pytest.mark.parametrize("count", [0, 4, 101, "many"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from glaze.cli.show import tell
+from glaze.materials.parts import NEAT, parts_words
 
 if TYPE_CHECKING:
     from glaze.calibrate.fit.found import Calibration, InkFit, Rung
@@ -49,9 +50,9 @@ def _gap(rung: Rung) -> str:
 def _acts(rung: Rung) -> str:
     if rung.acts_as is None:
         return ""
-    if rung.acts_as < 0.05:
-        return ", as if it held no water" if rung.acts_as > -0.05 else ", stronger than neat"
-    return f", as if it were 1 part + {rung.acts_as:.1f} parts water"
+    if rung.acts_as < NEAT:
+        return ", as if it held no water" if rung.acts_as > -NEAT else ", stronger than neat"
+    return f", as if it were {parts_words(rung.acts_as)}"
 
 
 def calibration_json(found: Calibration) -> dict[str, Any]:

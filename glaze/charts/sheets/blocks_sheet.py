@@ -20,8 +20,8 @@ STRIP_MM = (13.0, 22.0)
 """Height of a strip, least and most."""
 INTRO = (
     "A tertiary here is a secondary under a black glaze. Beneath the strips: drops of the hue "
-    "with drops of black or water (w); 1 + n is 1 part + n parts water. Small type above: what "
-    "painters call such a colour."
+    "with drops of black or water (w), the lower line with drops of the upper; 1 + n is 1 part + n "
+    "parts water. Small type above: what painters call such a colour."
 )
 
 
