@@ -196,7 +196,8 @@ def test_spectra_out_make_the_colour_that_is_told(table):
     scrap = glaze.Scrap(table).wash("Blue 1 + Yellow 1 + water 2")
     at_nm = np.arange(380.0, 781.0, 5.0)
     curve = dict(zip(at_nm, scrap.reflectance(at_nm)[0, 0], strict=True))
-    light = colour.SDS_ILLUMINANTS["D65"]
+    observer = colour.MSDS_CMFS["CIE 1931 2 Degree Standard Observer"]
+    light = colour.SDS_ILLUMINANTS["D65"].copy().align(observer.shape)
     XYZ = colour.sd_to_XYZ(colour.SpectralDistribution(curve), illuminant=light) / 100
     white = colour.sd_to_XYZ(
         colour.SpectralDistribution(dict.fromkeys(at_nm, 1.0)), illuminant=light
@@ -233,6 +234,11 @@ def test_mixes_and_palettes_show_themselves_in_a_notebook(table):
     assert {"Blue", "Red", "Yellow", "Black", "invented"} <= set(cells)
     cells = _Cells(table.mix("Blue 1 ml + water 3 ml")._repr_html_()).cells
     assert cells[-4:] == ["Blue", "1 ml", "water", "3 ml"]
+
+
+def test_an_own_ink_is_counted_with_the_dropper_of_the_table():
+    table = glaze.table_of("lifting", "white cartridge", dropper=glaze.Dropper(25, 25))
+    assert table.with_ink("Own", NM, SWATCH).mix("Own 1 + water 1").strength == pytest.approx(0.5)
 
 
 def test_a_name_with_signs_in_it_is_no_html(table):

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from glaze.errors import InputError
 from glaze.materials.mix import FEWEST_INK_DROPS, Mix
 from glaze.materials.parts import NEAT, parts_short, parts_words, told_parts
 from glaze.materials.recipe import WATER, Recipe
@@ -128,6 +129,8 @@ def dilution_of(mix: Mix, parts_water: float, least_ml: float = 0.0) -> Dilution
     of ink; in two steps where one would take more than forty; by volume where the mix itself is
     written so, or where two steps don't do.
     """
+    if not parts_water >= 0:
+        raise InputError(f"1 part + {parts_water:g} parts water: water can't be below 0 parts.")
     if math.isinf(parts_water):
         return Dilution(mix, parts_water, None, parts_given=math.inf)
     if parts_water < NEAT and mix.recipe.unit == "drops" and mix.all_ml >= least_ml:

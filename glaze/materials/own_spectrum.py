@@ -102,7 +102,8 @@ def with_measured_ink(
     )
     ink = Ink(name, key, {dye.name: G_PER_L}, how="measured", strength_factor=SWATCH_FACTOR)
     others = {other: found for other, found in palette.inks.items() if other != held}
-    return replace(palette, inks=others | {name: ink}, dyes={**palette.dyes, dye.name: dye})
+    more = replace(palette, inks=others | {name: ink}, dyes={**palette.dyes, dye.name: dye})
+    return more.counted_with(palette.dropper)
 
 
 def _dye(name: str, at_nm: Array, absorptivity: Array) -> Dye:
