@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError, unknown
 from glaze.painting.develop import Linear, developed, encoded, washes_rgb
 from glaze.painting.lay import sheet_at
-from glaze.painting.settle import LaidStep, Painting, resolve
+from glaze.painting.settle import Painting, resolve
 from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
 from glaze.picture.file import Picture, picture_from_linear, reduce
 from glaze.scene.file import load_scene
@@ -138,14 +138,9 @@ def _on_sheet(rect: Rect | None, painting: Painting) -> Rect:
 def _tile_rgb(painting: Painting, tile: Rect, stirred: bool) -> Linear:
     """Linear sRGB of one tile, without the sketch's line."""
     glows = painting.table.glow is not None
-    if not stirred and not glows and all(_only_a_film(step) for step in painting.steps):
+    if not stirred and not glows and all(layer.flat_wash is not None for layer in painting.layers):
         return washes_rgb(painting, tile)
     return developed(painting, sheet_at(painting, tile, stirred=stirred))
-
-
-def _only_a_film(step: object) -> bool:
-    """Whether a step needs nothing but its film: a wash whose dyes stay together."""
-    return isinstance(step, LaidStep) and step.rim is None
 
 
 def picture_on(painting: Painting, sheet: Sheet) -> NDArray[np.uint8]:

@@ -27,9 +27,10 @@ from glaze.physics.colour import delta_e_2000, lab_from_xyz, munsell_value
 from glaze.pipeline import render
 from glaze.scene.examples import example_names, scenes_folder
 from glaze.scene.file import load_scene
-from glaze.scene.records import Lift, Scene
+from glaze.scene.records import Scene
 from glaze.sheet.lift import Touches
 from glaze.sheet.rect import Rect
+from glaze.step.lift_step import Lift
 
 PINS = Path(__file__).parent / "pinned"
 NAMES = ("beetle", "ferry", "huts", "kettle", "lighthouse")

@@ -18,11 +18,13 @@ from glaze.patch.table import table_of
 from glaze.picture.file import Picture, encode, picture_from_linear, write_picture
 from glaze.picture.light import hats, light_from_weights
 from glaze.region.soft import soften
-from glaze.scene.records import Lift, Scene, Wash
+from glaze.scene.records import Scene
 from glaze.sheet.lift import Touches, chemistry_of, lift, touch_of, water_lift
 from glaze.sheet.rect import Rect
 from glaze.sheet.state import bare_sheet
 from glaze.sheet.wash import lay, work_out
+from glaze.step.lift_step import Lift
+from glaze.step.wash_step import Wash
 
 TABLE = table_of("lifting", "white cartridge")
 PAPER = load_paper("white cartridge")

@@ -30,9 +30,10 @@ from glaze.charts.paper.png import page_pixels  # noqa: E402
 from glaze.charts.sheets.swatches import swatch_sheet  # noqa: E402
 from glaze.painting.settle import resolve  # noqa: E402
 from glaze.patch.patches import bare_patches, bleach_patches, glaze, linear_rgb  # noqa: E402
-from glaze.patch.table import table_of, table_of_scene  # noqa: E402
+from glaze.patch.table import table_of  # noqa: E402
 from glaze.pipeline import linear_rgb as picture_rgb  # noqa: E402
 from glaze.scene.file import load_scene  # noqa: E402
+from glaze.scene.laid_out import table_of_scene  # noqa: E402
 from glaze.sheet.lift import Touches  # noqa: E402
 
 DAY = "2026-01-01"
@@ -78,7 +79,7 @@ def _comparison(folder: Path) -> None:
     scenes = HERE.parents[1] / "scenes"
     scene = load_scene(scenes / "lighthouse")
     inks = scaled_palette(table_of_scene(scene).palette, {"Black": 1.5, "Blue": 0.8})
-    with patch("glaze.scene.file.palette_of", lambda scene: inks):
+    with patch("glaze.scene.laid_out.palette_of", lambda scene: inks):
         painted = picture_rgb(resolve(scene))
     rows, columns = (side // 2 * 2 for side in painted.shape[:2])
     half = painted[:rows, :columns].reshape(rows // 2, 2, columns // 2, 2, 3).mean(axis=(1, 3))

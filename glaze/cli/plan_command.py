@@ -102,7 +102,7 @@ def _tell_plan(plan: Plan) -> None:
 
 
 def _tell_step(step: PlannedStep) -> None:
-    from glaze.planning.sheet.timing import spoken
+    from glaze.step.timing import spoken
 
     look = f"{step.value.text}" if step.value else ""
     leaves = f", leaves {step.ghost}" if step.ghost else ""

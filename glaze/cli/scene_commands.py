@@ -196,7 +196,7 @@ def _caution(painting: Painting) -> list[str]:
     """The line that goes with a scene in which bleach is planned."""
     from glaze.materials.bleach import CAUTION_LINE
 
-    lifts = any(type(step).__name__ == "LiftStep" for step in painting.steps)
+    lifts = any(step.step.liquid == "bleach" for step in painting.steps)
     return [CAUTION_LINE] if lifts else []
 
 

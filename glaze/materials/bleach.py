@@ -93,7 +93,7 @@ def _problems(bleach: Bleach) -> list[str]:
     elif not bleach.percent <= HOUSEHOLD_PERCENT:
         found.append(
             f"The bleach is given as {bleach.percent:g} %: above household strength "
-            f"({HOUSEHOLD_PERCENT:g} %) and not for a table table. Use plain household bleach "
+            f"({HOUSEHOLD_PERCENT:g} %) and not for a studio table. Use plain household bleach "
             "and copy the percentage from its label."
         )
     for what, value, low, high in (

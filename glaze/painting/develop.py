@@ -8,11 +8,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting.settle import LaidStep, Painting
+from glaze.painting.settle import Painting
 from glaze.physics.colour import srgb_encode
 from glaze.sheet import compiled_wash
 from glaze.sheet.rect import Rect
-from glaze.sheet.state import FILM_UNIT, Sheet
+from glaze.sheet.state import Sheet
+from glaze.sheet.units import FILM_UNIT
+from glaze.sheet.wash import LaidWash
 
 Linear = NDArray[np.float32]
 
@@ -96,20 +98,23 @@ def washes_rgb(painting: Painting, tile: Rect) -> Linear:
 
     Washes that don't touch the tile are left out; the rest is filled up to a compiled count.
     """
-    steps = [
-        s for s in painting.steps if isinstance(s, LaidStep) and s.thickness[tile.slices].any()
+    washes = [
+        (step.film[tile.slices].ravel(), wash)
+        for step in painting.layers
+        if (wash := step.flat_wash) is not None and step.film[tile.slices].any()
     ]
-    c, n = _constants(painting), len(steps)
+    c, n = _constants(painting), len(washes)
     count = compiled_wash.padded_count(n)
     masks = np.zeros((count, tile.shape[0] * tile.shape[1]), np.uint16)
     strength = np.zeros(count, np.float32)
     overlap = np.zeros((3, count, count), np.float32)
     path_per_k = np.zeros((count, c.paper.size), np.float32)
-    for i, step in enumerate(steps):
-        masks[i] = step.thickness[tile.slices].ravel()
-        strength[i] = step.wash.strength / FILM_UNIT
-        path_per_k[i] = unit_load(step) @ c.path_per_k
-        overlap[:, i, :n] = step.wash.overlap @ np.array([unit_load(s) for s in steps]).T
+    units = np.array([unit_load(wash) for _, wash in washes])
+    for i, (film, wash) in enumerate(washes):
+        masks[i] = film
+        strength[i] = wash.strength / FILM_UNIT
+        path_per_k[i] = units[i] @ c.path_per_k
+        overlap[:, i, :n] = wash.overlap @ units.T
     rgb = np.empty((*tile.shape, 3), np.float32)
     compiled_wash.glaze_washes(
         *(masks, strength, overlap, path_per_k, c.surface, c.paper, c.weights, c.k),
@@ -119,9 +124,8 @@ def washes_rgb(painting: Painting, tile: Rect) -> Linear:
     return rgb
 
 
-def unit_load(step: LaidStep) -> NDArray[np.float64]:
+def unit_load(wash: LaidWash) -> NDArray[np.float64]:
     """Dye of a wash for each neat coat of its strength [g/m2], shape (colourants,)."""
-    wash = step.wash
     return wash.full_load_g_per_m2 / wash.strength if wash.strength > 0 else 0 * wash.share
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -26,9 +25,6 @@ from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path
 from glaze.physics.fluorescence import emission_photons
 from glaze.picture.light import Light, band_nm, load_glow, load_light
 from glaze.sheet.wash import VISIBLE_NM
-
-if TYPE_CHECKING:
-    from glaze.scene.records import Scene
 
 Array = NDArray[np.float64]
 
@@ -213,26 +209,4 @@ def table_of(
     return Table(
         *(palette, paper, light, dyes_in_use(palette)),
         *(bleach or Bleach(), room or Room(), mix_wells(wells or {}, palette), neon),
-    )
-
-
-def table_of_scene(
-    scene: Scene,
-    palette: str | Palette | None = None,
-    paper: str | Paper | None = None,
-    light: str | Light | None = None,
-    dropper: Dropper | None = None,
-) -> Table:
-    """The table that a scene lays out; what is named outright takes precedence."""
-    from glaze.scene.file import dropper_of, palette_of, paper_of
-
-    bottle, air = scene.bleach, scene.room
-    return table_of(
-        palette or palette_of(scene),
-        paper or paper_of(scene),
-        light or scene.light,
-        wells=scene.wells,
-        bleach=Bleach(bottle.percent, bottle.ph, bottle.age_months, bottle.storage_c),
-        room=Room(air.temperature_c, air.humidity_percent, air.air_m_per_s),
-        dropper=dropper or dropper_of(scene),
     )

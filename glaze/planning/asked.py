@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from glaze.errors import InputError, unknown
 from glaze.materials.dropper import parse_dropper
-from glaze.patch.table import Table, table_of, table_of_scene
+from glaze.patch.table import Table, table_of
 from glaze.planning.recipe.hue import Hue, read_hue
+from glaze.scene.laid_out import table_of_scene
 
 if TYPE_CHECKING:
     from glaze.scene.records import Scene

@@ -13,14 +13,10 @@ from typing import Any
 from pydantic import ValidationError
 
 from glaze.errors import InputError
-from glaze.materials.dropper import Dropper
-from glaze.materials.ink import Palette, load_palette
-from glaze.materials.paper import Paper, load_paper
 from glaze.picture.writing import write_whole
-from glaze.scene.mistakes import in_words
+from glaze.record.mistakes import in_words
 from glaze.scene.names import name_problems
 from glaze.scene.records import Scene
-from glaze.sketch.line import Sketch, blank_sketch, read_sketch
 
 FILE = "scene.toml"
 LARGEST_FILE = 4_000_000  # [bytes] a scene with thousands of pen lines has a tenth of it
@@ -89,35 +85,6 @@ def read_text(text: str, name: str = FILE) -> dict[str, Any]:
         raise InputError(f"{name}: isn't valid TOML: {error}.") from None
     except (ValueError, RecursionError, OverflowError):  # endless digits, endless brackets
         raise InputError(f"{name}: isn't valid TOML: a number or a list has no end.") from None
-
-
-def palette_of(scene: Scene) -> Palette:
-    """The scene's inks: a built-in palette, or a file of the scene's folder."""
-    return load_palette(scene.file(scene.palette) if _is_file(scene.palette) else scene.palette)
-
-
-def dropper_of(scene: Scene) -> Dropper | None:
-    """The dropper that the scene counts with; None where it names none."""
-    if scene.dropper is None:
-        return None
-    return Dropper(scene.dropper.ink_drops_per_ml, scene.dropper.water_drops_per_ml)
-
-
-def paper_of(scene: Scene) -> Paper:
-    """The scene's paper: a built-in one, or a file of the scene's folder."""
-    return load_paper(scene.file(scene.paper) if _is_file(scene.paper) else scene.paper)
-
-
-def sketch_of(scene: Scene) -> Sketch:
-    """The scene's sketch as a line over bare paper; a bare sheet where it has none."""
-    if scene.sketch is None:
-        assert scene.size_mm is not None  # the scene's own check
-        return blank_sketch(scene.size_mm, scene.dpi or 300.0)
-    return read_sketch(scene.file(scene.sketch), dpi=scene.dpi, size_mm=scene.size_mm)
-
-
-def _is_file(name: str) -> bool:
-    return name.endswith(".toml")
 
 
 def scene_text(scene: Scene) -> str:

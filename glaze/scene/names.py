@@ -16,8 +16,9 @@ from glaze.materials.mix import Mix, mix_line, mix_recipe, mix_wells, with_amoun
 from glaze.materials.paper import load_paper
 from glaze.materials.recipe import check_amounts, parse_recipe
 from glaze.picture.light import LIGHT_NAMES
-from glaze.scene.checks import file_in
-from glaze.scene.records import SHEET, WATERPROOF
+from glaze.record.checks import file_in
+from glaze.region.records import SHEET
+from glaze.scene.records import WATERPROOF
 
 Table = Mapping[str, Any]
 

@@ -8,225 +8,19 @@ Places on the sheet are millimetres from its upper left corner, x to the right, 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Literal, Self
 
-from pydantic import (
-    BeforeValidator,
-    Discriminator,
-    Field,
-    PrivateAttr,
-    StrictBool,
-    Tag,
-    model_validator,
-)
+from pydantic import Field, PrivateAttr, model_validator
 
 from glaze.materials.dropper import FEWEST_PER_ML, MOST_PER_ML, WATER_DROPS_PER_ML, Dropper
-from glaze.scene.checks import (
-    FileName,
-    Length,
-    Name,
-    Point,
-    Text,
-    Within,
-    file_in,
-    one_of,
-    pair,
-    refuse_words,
-    several,
-    several_points,
-)
-from glaze.scene.mistakes import Record
+from glaze.record.checks import FileName, Name, Text, Within, file_in, pair, refuse_words
+from glaze.record.mistakes import Record
+from glaze.region.records import Region
+from glaze.step.kind import Step
+from glaze.step.kinds import OneOfTheKinds
 
-SHEET = "sheet"  # the name of the region that is the whole sheet
 WATERPROOF = "waterproof"  # a line that neither runs nor lifts
 HOUSEHOLD_PERCENT = 9.0  # strongest household bleach sold (CDC: 5 to 9 %)
-
-
-class Ellipse(Record):
-    """An ellipse: centre and the two radii [mm], turned clockwise by an angle."""
-
-    centre: Point
-    radii: Annotated[
-        tuple[float, float], pair(0.01, 5000, "[radius across, radius down] in mm, 0.01 to 5000")
-    ]
-    turn_degrees: Annotated[float, Within(-360, 360, "degrees")] = 0.0
-
-
-class Band(Record):
-    """A straight strip with square ends, as a ruler and a flat brush give it."""
-
-    start: Point = Field(alias="from")
-    end: Point = Field(alias="to")
-    width: Length
-
-
-class PenLine(Record):
-    """A line through points with round ends, as a pen gives it."""
-
-    points: Annotated[tuple[Point, ...], Field(min_length=2, max_length=5000)]
-    width: Length
-
-
-SHAPES = ("enclosed_at_mm", "polygon_mm", "ellipse_mm", "band_mm", "pen_line_mm", "mask", "union")
-
-
-class Region(Record):
-    """A part of the sheet: one shape, softened, kept inside others, less others.
-
-    The order is fixed: the shape, then `soft_mm`, then `inside`, then `minus`, so that a soft edge
-    never creeps over a reserve.
-    """
-
-    enclosed_at_mm: Annotated[
-        tuple[Point, ...],
-        Field(min_length=1, max_length=200),
-        BeforeValidator(several_points, json_schema_input_type=Point | list[Point]),
-    ] = ()
-    gap_mm: Annotated[float, Within(0, 20, "mm")] = 0.5
-    polygon_mm: Annotated[tuple[Point, ...], Field(min_length=3, max_length=5000)] = ()
-    ellipse_mm: Annotated[
-        tuple[Ellipse, ...],
-        Field(min_length=1, max_length=500),
-        BeforeValidator(several, json_schema_input_type=Ellipse | list[Ellipse]),
-    ] = ()
-    band_mm: Annotated[
-        tuple[Band, ...],
-        Field(min_length=1, max_length=500),
-        BeforeValidator(several, json_schema_input_type=Band | list[Band]),
-    ] = ()
-    pen_line_mm: Annotated[
-        tuple[PenLine, ...],
-        Field(min_length=1, max_length=2000),
-        BeforeValidator(several, json_schema_input_type=PenLine | list[PenLine]),
-    ] = ()
-    mask: FileName | None = None
-    union: tuple[Name, ...] = ()
-    inside: tuple[Name, ...] = ()
-    minus: tuple[Name, ...] = ()
-    soft_mm: Annotated[float, Within(0, 50, "mm")] = 0.0
-    want_value: Annotated[float, Within(0, 10, "in Munsell value, 0 black to 10 white")] | None = (
-        None
-    )
-
-    @model_validator(mode="after")
-    def _one_shape(self) -> Self:
-        given = [shape for shape in SHAPES if getattr(self, shape)]
-        if len(given) != 1:
-            found = " and ".join(given) or "no shape"
-            raise refuse_words(found, "exactly one of " + ", ".join(SHAPES))
-        if "gap_mm" in self.model_fields_set and not self.enclosed_at_mm:
-            raise refuse_words("gap_mm", "gap_mm only beside enclosed_at_mm; take it out")
-        return self
-
-    @property
-    def needs(self) -> tuple[str, ...]:
-        """Names of the regions this one is made from."""
-        return self.union + self.inside + self.minus
-
-
-def _region_kind(value: Any) -> str:
-    return "~Region" if isinstance(value, dict | Region) else "~name"
-
-
-Where = Annotated[
-    Annotated[Name, Tag("~name")] | Annotated[Region, Tag("~Region")],
-    Discriminator(_region_kind),
-]
-
-
-class Graded(Record):
-    """A wash that runs from one strength to another, along a line or as a grey picture says."""
-
-    from_mm: Point | None = None
-    to_mm: Point | None = None
-    start: Annotated[float, Within(0, 1, "of the film")] = 1.0
-    end: Annotated[float, Within(0, 1, "of the film")] = 0.0
-    picture: FileName | None = None
-
-    @model_validator(mode="after")
-    def _line_or_picture(self) -> Self:
-        line = self.from_mm is not None and self.to_mm is not None
-        some_line = self.from_mm is not None or self.to_mm is not None
-        if line == (self.picture is not None) or some_line != line:
-            raise refuse_words(
-                ", ".join(sorted(self.model_fields_set)) or "nothing",
-                "from_mm together with to_mm, or picture alone",
-            )
-        if line and self.from_mm == self.to_mm:
-            raise refuse_words("the same point twice", "from_mm and to_mm apart from each other")
-        return self
-
-
-Film = Annotated[float, Within(0, 1000, "ml/m2", above=True)]
-Minutes = Annotated[float, Within(0, 1440, "minutes", above=True)]
-
-
-class Wash(Record):
-    """Ink laid over a region with a wet brush, and left to dry."""
-
-    name: Name = Field(alias="wash")
-    mix: Text
-    region: Where
-    coats: Annotated[int, Within(1, 20, "coats")] = 1
-    film_ml_per_m2: Film = 100.0
-    graded: Graded | None = None
-    edge: Annotated[
-        Literal["drying line", "soft", "none"], one_of("drying line", "soft", "none")
-    ] = "drying line"
-    note: Text | None = None
-
-
-class Lift(Record):
-    """Bleach laid over a region, blotted after some minutes, once or several times."""
-
-    name: Name = Field(alias="lift")
-    region: Where
-    parts_water: Annotated[float, Within(0, 1000, "parts of water to 1 part of bleach")] = 0.0
-    touches: Annotated[int, Within(1, 20, "touches")] = 1
-    minutes: Minutes = 1.0
-    tool: Annotated[Literal["brush", "dip pen", "swab"], one_of("brush", "dip pen", "swab")] = (
-        "brush"
-    )
-    film_ml_per_m2: Film | None = None
-    rinse: StrictBool = False
-    note: Text | None = None
-
-
-class WaterLift(Record):
-    """Clean water laid over a region, left to loosen the ink, and blotted."""
-
-    name: Name = Field(alias="water_lift")
-    region: Where
-    minutes: Minutes = 2.0
-    note: Text | None = None
-
-
-class Rinse(Record):
-    """Blot, clean water, blot: takes away the bleach that is still active."""
-
-    name: Name = Field(alias="rinse")
-    region: Where = SHEET
-    note: Text | None = None
-
-
-def _step_kind(value: Any) -> str | None:
-    """The kind of a step is the one key that names it; a lift may say `rinse` of itself."""
-    if isinstance(value, Record):
-        return f"~{type(value).__name__}"
-    kinds = {"wash": "~Wash", "lift": "~Lift", "water_lift": "~WaterLift"}
-    found = [kind for kind in kinds if isinstance(value, dict) and kind in value]
-    if not found and isinstance(value, dict) and "rinse" in value:
-        return "~Rinse"
-    return kinds[found[0]] if len(found) == 1 else None
-
-
-Step = Annotated[
-    Annotated[Wash, Tag("~Wash")]
-    | Annotated[Lift, Tag("~Lift")]
-    | Annotated[WaterLift, Tag("~WaterLift")]
-    | Annotated[Rinse, Tag("~Rinse")],
-    Discriminator(_step_kind),
-]
 
 
 class RoomAir(Record):
@@ -261,7 +55,7 @@ class BleachBottle(Record):
             HOUSEHOLD_PERCENT,
             "% sodium hypochlorite",
             above=True,
-            advice="Anything stronger is above household strength and not for a table table: "
+            advice="Anything stronger is above household strength and not for a studio table: "
             "use plain household bleach and copy the percentage from its label",
         ),
     ] = 5.0
@@ -289,7 +83,7 @@ class Scene(Record):
     bleach: BleachBottle = BleachBottle()
     wells: dict[Name, Text] = Field(default={}, alias="well")
     regions: dict[Name, Region] = Field(default={}, alias="region")
-    steps: tuple[Step, ...] = Field(default=(), alias="step")
+    steps: tuple[Annotated[Step, OneOfTheKinds()], ...] = Field(default=(), alias="step")
 
     _folder: Path = PrivateAttr(default=Path("."))
 

@@ -21,7 +21,7 @@ from numba import njit
 
 from glaze.physics.absorption import CROWDING
 from glaze.physics.colour import LUMINANCE_OF_RGB
-from glaze.sheet.state import FILM_UNIT
+from glaze.sheet.units import FILM_UNIT
 
 LANES = 128
 """Pixels in a block: 128 float32 an array stay in the first-level cache (best of 64 to 256)."""

@@ -12,12 +12,6 @@ Field = NDArray[np.float32]
 Places = NDArray[Any]
 """Float32 for pictures, float64 for patches."""
 
-FILM_UNIT = 32768
-"""A film of thickness 1 in the uint16 fields of washes: a drying line may be up to twice as thick.
-
-16 bits, not 8: one 8-bit step of neat black near clear water would jump by 2 dE00.
-"""
-
 
 @dataclass
 class Sheet:

@@ -89,7 +89,8 @@ def six_steps(folder: Path) -> str:
     """Four washes and two lifts of the beach huts with the regions they need: A4 at 300 dpi."""
     from glaze.scene.examples import copy_example
     from glaze.scene.file import load_scene, write_scene
-    from glaze.scene.records import Lift, Wash
+    from glaze.step.lift_step import Lift
+    from glaze.step.wash_step import Wash
 
     scene = load_scene(copy_example("huts", folder / "six"))
     washes = [step for step in scene.steps if isinstance(step, Wash)][:4]

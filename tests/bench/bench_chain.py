@@ -14,7 +14,7 @@ from glaze.painting.develop import SRGB8
 from glaze.physics.absorption import glaze_weight, stack_reflectance
 from glaze.picture.light import load_light
 from glaze.sheet import compiled_wash
-from glaze.sheet.state import FILM_UNIT
+from glaze.sheet.units import FILM_UNIT
 
 F = np.float32
 TILE_PX = 65536

@@ -24,9 +24,9 @@ from glaze.cli.calibrate_commands import compare as command
 from glaze.errors import InputError
 from glaze.materials.ink import load_palette
 from glaze.painting.settle import resolve
-from glaze.patch.table import table_of_scene
 from glaze.pipeline import linear_rgb
 from glaze.scene.file import load_scene
+from glaze.scene.laid_out import table_of_scene
 
 SCENE = """
 format = 1
@@ -87,7 +87,7 @@ def with_inks(folder, factors):
 
     scene = load_scene(folder)
     palette = scaled_palette(table_of_scene(scene).palette, factors)
-    with patch("glaze.scene.file.palette_of", lambda scene: palette):
+    with patch("glaze.scene.laid_out.palette_of", lambda scene: palette):
         return np.clip(linear_rgb(resolve(scene)), 0, 1)
 
 

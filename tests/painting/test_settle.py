@@ -7,18 +7,20 @@ import pytest
 from PIL import Image
 from small_scenes import LIFTED, SMALL
 
-from glaze.painting.film import FULL, crept
 from glaze.painting.lay import sheet_at
-from glaze.painting.settle import LaidStep, LiftStep, resolve
+from glaze.painting.settle import resolve
 from glaze.scene.file import load_scene
 from glaze.sheet.rect import whole
-from glaze.sheet.state import FILM_UNIT
+from glaze.sheet.units import FILM_UNIT, FULL
+from glaze.step.film import crept
+from glaze.step.lift_step import PaintedLift
+from glaze.step.wash_step import PaintedWash
 
 
 def test_a_flat_wash_holds_the_dye_its_recipe_brings(scene_folder):
     painting = resolve(load_scene(scene_folder(SMALL)))
     step = painting.steps[0]
-    assert isinstance(step, LaidStep)
+    assert isinstance(step, PaintedWash)
     # 16 x 24 mm; the drying line and the tooth move dye about but keep their mean
     area_m2 = 16e-3 * 24e-3
     pixel_m2 = (25.4e-3 / 150) ** 2
@@ -44,7 +46,7 @@ def test_a_graded_wash_thins_out_along_its_line(scene_folder):
 
 def test_every_settled_number_is_16_bits(scene_folder):
     for step in resolve(load_scene(scene_folder(LIFTED))).steps:
-        field = step.dose if isinstance(step, LiftStep) else step.thickness
+        field = step.dose if isinstance(step, PaintedLift) else step.thickness
         assert field.dtype == np.uint16
 
 

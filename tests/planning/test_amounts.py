@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from glaze.materials.ink import load_palette
 from glaze.materials.mix import mix_recipe
+from glaze.materials.room import Room
 from glaze.planning.sheet.amounts import (
     LEAST_MIX_ML,
     SPARE,
@@ -20,14 +21,14 @@ from glaze.planning.sheet.amounts import (
     wash_amount,
     well_amount,
 )
-from glaze.planning.sheet.timing import (
+from glaze.sheet.units import FILM_UNIT
+from glaze.step.timing import (
     Minutes,
     earliest_starts,
     lift_minutes,
     spoken,
     wash_minutes,
 )
-from glaze.sheet.state import FILM_UNIT
 
 PALETTE = load_palette("lifting")
 
@@ -117,26 +118,26 @@ def test_thin_paper_cockles_under_a_large_wash_only() -> None:
 def test_a_film_dries_as_the_worked_example_of_evaporation_has_it(film, minutes) -> None:
     # about 140 g/(m2 h) at 21 C, 60 % and still air (a worked example of the ASHRAE rule, which
     # takes the latent heat of boiling water, 2257 kJ/kg; at 21 C it is 2451, 8 % slower)
-    found = wash_minutes(0.0, film, 1, 21.0, 60.0)
+    found = wash_minutes(0.0, film, 1, Room(21.0, 60.0))
     assert found.shine_gone == pytest.approx(minutes * 2451 / 2257, rel=0.03)
 
 
 def test_coats_dry_one_after_the_other() -> None:
-    one, two = (wash_minutes(40.0, 100.0, coats, 20.0, 50.0) for coats in (1, 2))
+    one, two = (wash_minutes(40.0, 100.0, coats, Room()) for coats in (1, 2))
     assert two.dry == pytest.approx(2 * one.dry)
     assert two.hands_on == pytest.approx(2 * one.hands_on)
     assert one.shine_gone < one.dry
 
 
 def test_in_full_air_nothing_dries_and_that_is_said() -> None:
-    found = wash_minutes(10.0, 100.0, 1, 20.0, 100.0)
+    found = wash_minutes(10.0, 100.0, 1, Room(20.0, 100.0))
     assert math.isinf(found.dry)
     assert found.as_dict()["dry"] is None
     assert spoken(found.dry) == "never"
 
 
 def test_a_lift_counts_each_touch_its_blotting_and_its_rinse() -> None:
-    room = (20.0, 50.0, 0.0)
+    room = Room()
     one = lift_minutes(0.0, 60.0, 1, 1.0, False, room)
     three = lift_minutes(0.0, 60.0, 3, 1.0, True, room)
     # two more touches of a minute, two more blottings of a minute, and three minutes of rinsing

@@ -18,11 +18,12 @@ from glaze.charts.content.lift_rows import plan_lift
 from glaze.cli.main import glaze
 from glaze.painting.settle import Painting, resolve
 from glaze.patch.layers import Laid, Layer, Lifted, Watered
-from glaze.patch.table import Table, table_of, table_of_scene
+from glaze.patch.table import Table, table_of
 from glaze.patch.trust import bands_of, trusted
 from glaze.planning.lift.reach import reach_of
 from glaze.planning.sheet.step_bands import step_bands
 from glaze.scene.file import load_scene
+from glaze.scene.laid_out import table_of_scene
 from glaze.scene.records import Scene
 from glaze.sheet.lift import Touches
 from viewer.core.reading import read_at
@@ -142,7 +143,7 @@ def test_the_window_reads_under_the_pointer_what_the_layers_say(sheet) -> None:
     for n, layers in enumerate(sheet.cases):
         at = round((n + 0.5) * SIDE_MM / 25.4 * DPI)
         dish = Touches(parts_water=9.0)
-        reading = read_at(sheet.painting, sheet.scene, dish, SIDE_MM, at)
+        reading = read_at(sheet.painting, dish, SIDE_MM, at)
         table = sheet.painting.table
         assert ends(reading.band) == near(ends(trusted(table, layers).band))
         value, low, high = reading.bleached_values

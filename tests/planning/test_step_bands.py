@@ -72,12 +72,12 @@ def test_every_step_has_the_colour_the_sheet_has_there(scene, painting):
 
 def test_a_place_holds_the_steps_that_lie_there_in_their_order(scene, painting):
     row, column = (int(mm * painting.dpi / 25.4) for mm in (18, 20))
-    layers = layers_at(scene, painting, (row, column))
+    layers = layers_at(painting, (row, column))
     assert [type(layer) for layer in layers] == [Laid, Laid, Lifted, Watered, Laid]
     assert layers[2].touches.parts_water == 9
     assert layers[0].share == pytest.approx(1.0, abs=0.02)
-    assert [type(layer) for layer in layers_at(scene, painting, (row, column), 2)] == [Laid, Laid]
-    assert layers_at(scene, painting, (2, 2)) == (Watered(None, 1.0),)
+    assert [type(layer) for layer in layers_at(painting, (row, column), 2)] == [Laid, Laid]
+    assert layers_at(painting, (2, 2)) == (Watered(None, 1.0),)
 
 
 def test_a_step_is_looked_at_inside_its_region_away_from_the_rim(painting):

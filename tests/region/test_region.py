@@ -15,11 +15,13 @@ from scipy.ndimage import gaussian_filter
 from scipy.special import erf
 
 from glaze.errors import InputError
-from glaze.region.combine import FULL, Kept, cover, grade, regions_of
+from glaze.region.combine import Regions
 from glaze.region.enclosed import grow, thickened
 from glaze.region.outline import band, ellipse, fill, pen_line
+from glaze.region.records import Graded, Region
 from glaze.region.soft import soften
-from glaze.scene.records import Graded, Region, Scene
+from glaze.scene.records import Scene
+from glaze.sheet.units import FULL
 from glaze.sketch.line import Sketch, blank_sketch
 
 DPI = 254.0  # 10 pixels a mm
@@ -30,6 +32,14 @@ def scene(**regions: Region) -> Scene:
     return Scene(
         format=1, palette="lifting", paper="white cartridge", size_mm=(20, 15), regions=regions
     )
+
+
+def over(given_: Scene, sketch: Sketch) -> Regions:
+    return Regions(given_.regions, sketch, file=given_.file)
+
+
+def cover(region: str | Region, given_: Scene, sketch: Sketch) -> np.ndarray:
+    return over(given_, sketch).cover(region).mask
 
 
 def area(found: np.ndarray) -> float:
@@ -149,18 +159,16 @@ def test_combined_regions_obey_the_laws_of_sets(a: Region, b: Region) -> None:
         less=Region(union=["both"], minus=["b"]),
         all_less=Region(union=["sheet"], minus=["a"]),
     )
-    kept = Kept()
-    found = {
-        n: cover(n, given_, SHEET, kept) for n in ("a", "b", "both", "turned", "twice", "kept")
-    }
+    regions = over(given_, SHEET)
+    found = {n: regions.cover(n).mask for n in ("a", "b", "both", "turned", "twice", "kept")}
     np.testing.assert_array_equal(found["both"], found["turned"])
     np.testing.assert_array_equal(found["a"], found["twice"])
     np.testing.assert_array_equal(found["a"], found["kept"])
     assert np.all(found["both"] >= found["a"])
     if np.any(found["both"] > found["b"]):
-        less = cover("less", given_, SHEET, kept)
+        less = regions.cover("less").mask
         np.testing.assert_array_equal(less.astype(int) + found["b"], found["both"])
-    rest = cover("all_less", given_, SHEET, kept).astype(int)
+    rest = regions.cover("all_less").mask.astype(int)
     assert np.all(rest + found["a"] == FULL)
 
 
@@ -218,11 +226,11 @@ OUTSIDE = (1.0, 1.0)
 
 
 def test_a_closed_room_is_filled_to_the_middle_of_its_walls() -> None:
-    kept = Kept()
-    found = cover(Region(enclosed_at_mm=[INSIDE], gap_mm=0.5), scene(), room(), kept)
+    made = over(scene(), room()).cover(Region(enclosed_at_mm=[INSIDE], gap_mm=0.5))
+    found = made.mask
     assert np.all(found[35:113, 45:123] == FULL)  # to the very corners
     assert area(found) == pytest.approx(84**2, rel=0.01)  # 80 pixels and half a wall each side
-    assert kept.notes == []
+    assert made.notes == ()
 
 
 def test_washes_of_neighbouring_areas_meet_under_the_line() -> None:
@@ -234,13 +242,13 @@ def test_washes_of_neighbouring_areas_meet_under_the_line() -> None:
 
 def test_regions_that_no_line_parts_are_told() -> None:
     one, other = Region(enclosed_at_mm=[INSIDE]), Region(enclosed_at_mm=[(9.0, 8.0)])
-    _, notes = regions_of(scene(wall=one, door=other), room())
+    notes = over(scene(wall=one, door=other), room()).notes()
     assert len(notes) == 1
     assert '"wall" and "door" are one area' in notes[0]
     # lines between them, the same point again, or a part of an area are no mistake
     part = Region(enclosed_at_mm=[(9.0, 8.0)], inside=["wall"])
     for fine in (Region(enclosed_at_mm=[OUTSIDE]), one, part):
-        assert regions_of(scene(wall=one, door=fine), room())[1] == ()
+        assert over(scene(wall=one, door=fine), room()).notes() == ()
 
 
 def test_a_gap_narrower_than_gap_mm_is_closed_and_nothing_leaks() -> None:
@@ -252,25 +260,23 @@ def test_a_gap_narrower_than_gap_mm_is_closed_and_nothing_leaks() -> None:
 
 
 def test_a_gap_wider_than_gap_mm_leaks_and_says_so() -> None:
-    kept = Kept()
-    given_ = scene(hut=Region(enclosed_at_mm=INSIDE, gap_mm=0.3))
-    found = cover("hut", given_, room(gap_px=6), kept)
-    assert found[0, 0] == FULL
-    assert 'region "hut"' in kept.notes[0]
-    assert "in place of 0.3" in kept.notes[0]
+    regions = over(scene(hut=Region(enclosed_at_mm=INSIDE, gap_mm=0.3)), room(gap_px=6))
+    assert regions.cover("hut").mask[0, 0] == FULL
+    assert 'region "hut"' in regions.notes()[0]
+    assert "in place of 0.3" in regions.notes()[0]
 
 
 @settings(max_examples=20, deadline=None)
 @given(st.integers(0, 12), st.integers(1, 6))
 def test_a_leak_happens_exactly_when_the_gap_is_wider_than_told(gap_px: int, wall_px: int) -> None:
     told_px = 7
-    kept = Kept()
-    cover(Region(enclosed_at_mm=INSIDE, gap_mm=told_px / 10), scene(), room(gap_px, wall_px), kept)
+    hut = Region(enclosed_at_mm=INSIDE, gap_mm=told_px / 10)
+    notes = over(scene(hut=hut), room(gap_px, wall_px)).notes()
     # pixels are whole: one to either side of the limit may go either way
     if gap_px <= told_px - 1:
-        assert kept.notes == []
+        assert notes == ()
     if gap_px >= told_px + 2:
-        assert kept.notes != []
+        assert notes != ()
 
 
 @pytest.mark.parametrize(
@@ -339,14 +345,15 @@ def test_all_that_is_wrong_with_regions_is_told_at_once() -> None:
     far = Region(ellipse_mm={"centre": (300, 300), "radii": (2, 2)})
     given_ = scene(far=far, round=Region(union=["round"]), lost=Region(union=["nobody"]), also=far)
     with pytest.raises(InputError) as refused:
-        regions_of(given_, SHEET)
+        over(given_, SHEET).all()
     assert len(refused.value.problems) == 4
 
 
-def test_regions_of_gives_every_region_and_its_notes() -> None:
+def test_all_gives_every_region_and_its_notes() -> None:
     leaking = Region(enclosed_at_mm=INSIDE, gap_mm=0.3)
     given_ = scene(hut=leaking, all=Region(enclosed_at_mm=OUTSIDE))
-    found, notes = regions_of(given_, room(gap_px=6))
+    regions = over(given_, room(gap_px=6))
+    found, notes = regions.all(), regions.notes()
     assert list(found) == ["hut", "all"]
     assert len(notes) == 1
     assert 'region "hut"' in notes[0]
@@ -354,14 +361,15 @@ def test_regions_of_gives_every_region_and_its_notes() -> None:
 
 def test_overlapping_regions_are_no_mistake() -> None:
     one = Region(ellipse_mm={"centre": (8, 8), "radii": (4, 4)})
-    found, notes = regions_of(scene(a=one, b=one), SHEET)
-    np.testing.assert_array_equal(found["a"], found["b"])
-    assert notes == ()
+    regions = over(scene(a=one, b=one), SHEET)
+    found = regions.all()
+    np.testing.assert_array_equal(found["a"].mask, found["b"].mask)
+    assert regions.notes() == ()
 
 
 def test_a_grade_runs_smoothly_along_its_line() -> None:
     given_ = Graded(from_mm=(0, 5), to_mm=(0, 10), start=0.8, end=0.2)
-    film = grade(given_, scene(), SHEET)
+    film, _ = over(scene(), SHEET).grade(given_)
     assert film.dtype == np.float32
     assert film[:50] == pytest.approx(0.8, abs=1e-3)
     assert film[100:] == pytest.approx(0.2, abs=1e-3)
@@ -373,5 +381,5 @@ def test_a_grade_runs_smoothly_along_its_line() -> None:
 def test_a_grade_follows_a_drawn_picture(tmp_path: Path) -> None:
     values = np.random.default_rng(1).integers(0, 65536, SHEET.shape, dtype=np.uint16)
     given_ = picture(tmp_path, values, "grade.png")
-    film = grade(Graded(picture="grade.png"), given_, SHEET)
+    film, _ = over(given_, SHEET).grade(Graded(picture="grade.png"))
     np.testing.assert_allclose(film, values / FULL, atol=1e-6)

@@ -19,21 +19,17 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from glaze.errors import InputError
-from glaze.region.combine import regions_of
-from glaze.scene.file import (
-    load_scene,
-    palette_of,
-    paper_of,
-    read_text,
-    scene_of,
-    scene_text,
-    schema_text,
-    sketch_of,
-    write_scene,
-)
+from glaze.painting.settle import regions_of
+from glaze.region.records import Ellipse, Region
+from glaze.scene.file import load_scene, read_text, scene_of, scene_text, schema_text, write_scene
+from glaze.scene.laid_out import palette_of, paper_of, sketch_of
 from glaze.scene.names import circles, mix_line
-from glaze.scene.records import Ellipse, Lift, Region, Rinse, Scene, Wash, WaterLift
+from glaze.scene.records import Scene
 from glaze.scene.starter import new_scene
+from glaze.step.lift_step import Lift
+from glaze.step.rinse_step import Rinse
+from glaze.step.wash_step import Wash
+from glaze.step.water_step import WaterLift
 
 DOCS = Path(__file__).parents[2] / "docs"
 EXAMPLE = re.findall(r"```toml\n(.*?)```", (DOCS / "scene-file.md").read_text("utf-8"), re.S)[0]
@@ -84,10 +80,9 @@ def test_the_example_of_the_page_is_a_scene_and_all_its_regions_exist(folder: Pa
     assert [type(step) for step in scene.steps] == [Wash, Wash, Lift, WaterLift, Rinse, Lift]
     assert scene.regions["sky"].minus == ("tower",)
     assert scene.wells["dusk"] == "Red 2 + Yellow 3 + water 40"
-    sketch = sketch_of(scene)
-    found, notes = regions_of(scene, sketch)
-    assert list(found) == list(scene.regions)
-    assert notes == ()  # the sketch is an empty frame: nothing of it leaks
+    regions = regions_of(scene)
+    assert list(regions.all()) == list(scene.regions)
+    assert regions.notes() == ()  # the sketch is an empty frame: nothing of it leaks
     assert palette_of(scene).name
     assert paper_of(scene).name == "white hot-pressed"
 

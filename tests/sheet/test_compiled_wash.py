@@ -9,7 +9,8 @@ from glaze.physics.absorption import crowded, glaze_weight, stack_reflectance
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
 from glaze.sheet import compiled_wash
-from glaze.sheet.state import FILM_UNIT, bare_sheet
+from glaze.sheet.state import bare_sheet
+from glaze.sheet.units import FILM_UNIT
 from glaze.sheet.wash import LaidWash, lay
 
 F = np.float32

@@ -24,7 +24,8 @@ from qtpy.QtWidgets import QApplication, QPushButton
 from glaze.painting.settle import resolve
 from glaze.pipeline import render
 from glaze.scene.file import load_scene
-from glaze.scene.records import Lift, Wash
+from glaze.step.lift_step import Lift
+from glaze.step.wash_step import Wash
 from viewer.core.brush import Brush
 from viewer.core.keep import open_any, save
 from viewer.core.recovery import left_behind

@@ -15,8 +15,10 @@ from small_scenes import LIFTED, SMALL
 from glaze.errors import InputError
 from glaze.painting.settle import resolve
 from glaze.pipeline import render
+from glaze.region.records import Region
 from glaze.scene.file import load_scene
-from glaze.scene.records import Lift, Region, Wash
+from glaze.step.lift_step import Lift
+from glaze.step.wash_step import Wash
 from viewer.core import drafting
 from viewer.core.brush import FULL, Brush
 from viewer.core.differences import changed_tiles

@@ -41,7 +41,7 @@ def test_the_dilution_that_is_offered_gives_the_value_that_was_asked_for(sitting
     )
     draft = drafting.changed(draft.scene, steps=draft.scene.steps[:2])
     after = resolve(draft, even=True)
-    got = read_at(after, draft, Touches(), *place).value
+    got = read_at(after, Touches(), *place).value
     # a step of the answer's own: whole drops and parts to a hundredth
     assert got == pytest.approx(wanted, abs=0.15)
 

@@ -13,7 +13,7 @@ from glaze.sheet.lift import Touches
 from viewer.core.cards import cards_of, ladder_of
 from viewer.core.hand import amount_text, diluted_text, parts_of
 from viewer.core.keep import open_any
-from viewer.core.reading import _as_painted, in_lines, read_at
+from viewer.core.reading import in_lines, read_at
 
 
 @pytest.fixture
@@ -27,7 +27,7 @@ def sitting(scene_folder):
 def _read(sitting, x_mm, y_mm, **touches):
     per_mm = sitting.painting.dpi / 25.4
     where = round(y_mm * per_mm), round(x_mm * per_mm)
-    return read_at(sitting.painting, sitting.scene, Touches(**touches), *where)
+    return read_at(sitting.painting, Touches(**touches), *where)
 
 
 def test_it_tells_wash_by_wash_what_lies_there(sitting):
@@ -126,8 +126,11 @@ def test_a_place_is_told_with_the_band_of_all_that_isnt_sure(sitting):
 
 
 def test_a_hidden_step_isnt_in_the_band(sitting):
-    painting, scene = sitting.painting, sitting.scene
-    fewer = [step for step in painting.steps if step.name != "shadow"]
-    left = _as_painted(scene, replace(painting, steps=tuple(fewer)))
-    assert [step.name for step in left.steps] == ["yellow", "light", "over it"]
-    assert _as_painted(scene, painting).steps == scene.steps
+    painting, per_mm = sitting.painting, sitting.painting.dpi / 25.4
+    where = round(16 * per_mm), round(18 * per_mm)
+    fewer = tuple(step for step in painting.steps if step.name != "shadow")
+    hidden = read_at(replace(painting, steps=fewer), Touches(), *where)
+    whole = read_at(painting, Touches(), *where)
+    assert [step.name for step in hidden.steps] == ["yellow", "light", "over it"]
+    # without the shadow's black there is less to be unsure of, and the place is lighter
+    assert hidden.band.low > whole.band.low + 0.3

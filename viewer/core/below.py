@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.painting.lay import sheet_at
-from glaze.painting.settle import LaidStep, PaintedStep, Painting
+from glaze.painting.settle import Painting
 from glaze.pipeline import picture_on
 from glaze.sheet.field import zero_field
 from glaze.sheet.rect import whole
@@ -37,7 +37,9 @@ class Below:
     def __init__(self, painting: Painting, count: int, run: Map = map) -> None:
         self.painting, self.count, self._run = painting, count, run
         self._below = painting.until(count)
-        self._above = replace(painting, steps=tuple(map(_fresh, painting.steps[count:])))
+        # what an earlier bleach left works on a wash overnight, not under the brush
+        above = tuple(step.fresh() for step in painting.steps[count:])
+        self._above = replace(painting, steps=above, drawn=None)
         self._slot = zero_field(painting.shape, np.int32)
         self._kept = bare_sheet(1, 1 << 14, len(painting.table.dyes))
         self._used = 0
@@ -89,11 +91,6 @@ class Below:
         for name, field in vars(self._kept).items():
             getattr(larger, name)[:, : self._used] = field[:, : self._used]
         self._kept = larger
-
-
-def _fresh(step: PaintedStep) -> PaintedStep:
-    """A wash as it lies while it is wet: what an earlier bleach left works on it overnight."""
-    return replace(step, residue=None) if isinstance(step, LaidStep) else step
 
 
 def _chunks(count: int) -> list[slice]:

@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting.film import FULL
 from glaze.sheet.rect import Rect, squares, whole
+from glaze.sheet.units import FULL
 
 Mask = NDArray[np.uint16]
 Squares = Mapping[tuple[int, int], Mask]

@@ -10,14 +10,13 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.mix import Mix, ml_for_area
-from glaze.materials.parts import ml_words, parts_words
-from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
+from glaze.materials.parts import ml_words
+from glaze.painting.settle import Painting
 from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
 from glaze.patch.table import Table
 from glaze.picture.file import picture_from_linear
 from glaze.pipeline import render
-from glaze.planning.sheet.timing import wash_minutes
-from glaze.scene.records import Lift, Rinse, Scene, Step, Wash, WaterLift
+from glaze.step.kind import PaintedStep, Step
 from viewer.core.hand import LADDER, amounts_of, diluted_text, neat_mix
 from viewer.core.sitting import Sitting
 
@@ -35,7 +34,7 @@ class Extent:
 
 def extent_of(sitting: Sitting, painted: PaintedStep) -> Extent:
     """Where a step lies, measured once until it changes."""
-    field = _field(painted)
+    field = painted.film
 
     def measure() -> Extent:
         area = float(painted_coverage(painted)[::SPARSE, ::SPARSE].mean()) / 65535 * field.size
@@ -107,7 +106,7 @@ def cards_of(sitting: Sitting) -> list[Card]:
 
 def card_of(sitting: Sitting, number: int, step: Step, painted: PaintedStep | None) -> Card:
     """One step of the order."""
-    scene, laid = sitting.scene, number not in sitting.draft.aside
+    laid = number not in sitting.draft.aside
     recipe, parts, ml = _amounts(sitting, step, painted)
     swatch = None
     if painted is not None:
@@ -115,44 +114,29 @@ def card_of(sitting: Sitting, number: int, step: Step, painted: PaintedStep | No
     return Card(
         number + 1,
         step.name,
-        _kind(step),
+        step.kind,
         swatch,
         recipe,
         parts,
         ml,
-        _minutes(step, scene),
+        step.minutes_for(0.0, sitting.table).dry,
         laid,
     )
-
-
-def _kind(step: Step) -> str:
-    return {Wash: "wash", Lift: "lift", WaterLift: "water lift", Rinse: "rinse"}[type(step)]
 
 
 def _amounts(
     sitting: Sitting, step: Step, painted: PaintedStep | None
 ) -> tuple[str, str, float | None]:
     """Recipe, parts and ml of a step."""
-    if isinstance(step, Wash):
-        ml = None
-        if painted is not None:
-            area = extent_of(sitting, painted).area_mm2
-            ml = ml_for_area(area, step.film_ml_per_m2 * step.coats)
-        try:
-            mix = sitting.table.mix(step.mix)
-        except InputError:
-            return step.mix, "", ml
-        coats = "" if step.coats == 1 else f", {step.coats} coats"
-        well = scene_well(sitting, step.mix)
-        return well or step.mix, mix.parts + coats, ml
-    if isinstance(step, Lift):
-        n = step.parts_water
-        parts = parts_words(n, of="bleach")
-        touches = "one touch" if step.touches == 1 else f"{step.touches} touches"
-        return parts, f"{touches}, {step.tool}", None
-    if isinstance(step, WaterLift):
-        return f"clean water, {step.minutes:g} min, blot", "", None
-    return "blot, clean water, blot", "", None
+    ml = None
+    if step.recipe and painted is not None:
+        area = extent_of(sitting, painted).area_mm2
+        ml = ml_for_area(area, step.film_ml_per_m2_on(sitting.table) * step.times)
+    try:
+        laid, parts = step.amount_words(sitting.table)
+    except InputError:
+        return step.recipe, "", ml
+    return scene_well(sitting, step.recipe) or laid, parts, ml
 
 
 def scene_well(sitting: Sitting, mix: str) -> str:
@@ -160,26 +144,9 @@ def scene_well(sitting: Sitting, mix: str) -> str:
     return sitting.scene.wells.get(mix.strip(), "")
 
 
-def _minutes(step: Step, scene: Scene) -> float:
-    """Until something may be laid over it, as the plan has it; lifts are blotted."""
-    room = scene.room
-    air = room.temperature_c, room.humidity_percent, room.air_m_per_s
-    if isinstance(step, Wash):
-        return wash_minutes(0.0, step.film_ml_per_m2, step.coats, *air).dry
-    if isinstance(step, Lift):
-        return step.minutes * step.touches
-    return step.minutes if isinstance(step, WaterLift) else 0.0
-
-
-def _field(painted: PaintedStep) -> NDArray[np.uint16]:
-    if isinstance(painted, LaidStep):
-        return painted.thickness
-    return painted.dose if isinstance(painted, LiftStep) else painted.coverage
-
-
 def thick_place(painted: PaintedStep) -> tuple[int, int] | None:
     """Row and column in the middle of where a step lies thick; None if it lies nowhere."""
-    some = _field(painted)[::SPARSE, ::SPARSE]
+    some = painted.film[::SPARSE, ::SPARSE]
     top = int(some.max(initial=0))
     if top == 0:
         return None

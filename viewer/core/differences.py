@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from glaze.painting.settle import LiftStep, Painting, WaterStep
+from glaze.painting.settle import Painting
 from glaze.sheet.rect import squares, whole
+from glaze.step.kind import PaintedStep
 from viewer.core.preview import TILE, Corner
 
 
@@ -19,7 +20,7 @@ def changed_tiles(before: Painting, after: Painting) -> set[Corner] | None:
     )
     if not same_sheet:
         return None
-    old, new = list(before.steps), list(after.steps)
+    old, new = list(before.layers), list(after.layers)
     # what both begin and end with stays as it is wherever the steps between don't reach
     while old and new and alike(old[0], new[0]):
         del old[0], new[0]
@@ -31,11 +32,10 @@ def changed_tiles(before: Painting, after: Painting) -> set[Corner] | None:
     return corners
 
 
-def alike(a: object, b: object) -> bool:
-    """Whether two settled steps are one."""
-    if type(a) is not type(b):
-        return False
-    return all(_same(getattr(a, name), getattr(b, name)) for name in vars(a) if name != "name")
+def alike(a: PaintedStep, b: PaintedStep) -> bool:
+    """Whether two settled steps bring the same to the sheet, whatever they are called."""
+    told = vars(a).keys() - {"step", "key"}
+    return type(a) is type(b) and all(_same(getattr(a, n), getattr(b, n)) for n in told)
 
 
 def _same(a: object, b: object) -> bool:
@@ -54,17 +54,10 @@ def _same(a: object, b: object) -> bool:
     return bool(a == b)
 
 
-def tiles_of(step: object) -> set[Corner]:
+def tiles_of(step: PaintedStep) -> set[Corner]:
     """Corners of the tiles that a settled step touches."""
-    field = getattr(step, "dose", None)
-    if field is None:
-        field = getattr(step, "thickness", None)
-    if field is None:
-        assert isinstance(step, WaterStep | LiftStep)
-        field = step.coverage
-    assert field is not None
     return {
         (tile.top, tile.left)
-        for tile in squares(whole(field.shape), TILE)
-        if field[tile.slices].any()
+        for tile in squares(whole(step.film.shape), TILE)
+        if step.film[tile.slices].any()
     }

@@ -9,7 +9,9 @@ from collections.abc import Mapping, Set
 from dataclasses import dataclass, replace
 from typing import Any
 
-from glaze.scene.records import SHEET, Region, Scene, Step
+from glaze.region.records import SHEET, Region
+from glaze.scene.records import Scene
+from glaze.step.kind import Step
 
 
 @dataclass(frozen=True)

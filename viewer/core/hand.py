@@ -10,7 +10,11 @@ from glaze.materials.dilution import dilution_of
 from glaze.materials.mix import Mix
 from glaze.materials.recipe import WATER, Recipe, parse_recipe
 from glaze.patch.table import Table
-from glaze.scene.records import Lift, Rinse, Step, Wash, WaterLift
+from glaze.step.kind import Step
+from glaze.step.lift_step import Lift
+from glaze.step.rinse_step import Rinse
+from glaze.step.wash_step import Wash
+from glaze.step.water_step import WaterLift
 from viewer.core.brush import Brush
 
 LADDER = (0, 1, 2, 4, 8, 16)

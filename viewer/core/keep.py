@@ -17,14 +17,15 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import TypeAdapter, ValidationError
+from pydantic import ValidationError
 
 from glaze.errors import InputError
 from glaze.picture.writing import write_whole
 from glaze.scene.examples import example_names, scenes_folder
 from glaze.scene.file import FILE, load_scene, scene_text
-from glaze.scene.records import Scene, Step, Wash
+from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI
+from glaze.step.kinds import step_of
 from viewer.core.drafting import Draft, changed, without_regions
 from viewer.core.sitting import Sitting
 
@@ -85,7 +86,7 @@ def read_draft(folder: Path) -> tuple[Scene, frozenset[int]]:
         noted = json.loads(file.read_text(encoding="utf-8"))
         steps = list(scene.steps)
         for place, raw in sorted((int(p), s) for p, s in noted):
-            steps.insert(place, TypeAdapter(Step).validate_python(raw))
+            steps.insert(place, step_of(raw))
         whole = changed(scene, steps=tuple(steps))
     except (ValueError, TypeError, ValidationError):
         # what was set aside is no part of the picture: the scene opens without it
@@ -193,8 +194,8 @@ def files_named(scene: Scene) -> list[str]:
     """Names of the files a scene uses, each once."""
     names = [scene.sketch, *(n for n in (scene.palette, scene.paper) if n.endswith(".toml"))]
     for step in scene.steps:
-        if isinstance(step, Wash) and step.graded is not None:
-            names.append(step.graded.picture)
+        if step.grade is not None:
+            names.append(step.grade.picture)
         if not isinstance(step.region, str):
             names.append(step.region.mask)
     names += [region.mask for region in scene.regions.values()]

@@ -12,12 +12,12 @@ from collections.abc import Sequence
 import numpy as np
 
 from glaze.errors import InputError
-from glaze.painting.film import FULL
-from glaze.painting.settle import LaidStep, LiftStep, PaintedStep
 from glaze.physics.flow import MM_PER_INCH
-from glaze.scene.records import SHEET, Band, Graded, PenLine, Region, Rinse, Wash
+from glaze.region.records import SHEET, Band, Graded, PenLine, Region
 from glaze.sheet.rect import Rect
-from glaze.sheet.state import FILM_UNIT
+from glaze.sheet.units import FULL
+from glaze.step.kind import PaintedStep
+from glaze.step.wash_step import Wash
 from viewer.core import drafting
 from viewer.core.brush import Mask, PenPoint, Stroke, squares_of
 from viewer.core.drafting import Draft
@@ -25,7 +25,6 @@ from viewer.core.history import MaskChange
 from viewer.core.sitting import RESERVE, Sitting
 
 Point = tuple[float, float]
-FILM_SHARE = np.float32(FILM_UNIT / FULL)
 
 
 class Laying:
@@ -102,17 +101,11 @@ class Laying:
         mask = stroke.mask[index]
         changed = np.full(mask.shape, self.sitting.reserving)
         for painted, graded in self._steps:
-            if isinstance(painted, LaidStep):
-                film = mask * FILM_SHARE
-                if graded is not None:
-                    film *= graded[index]
-                film += np.float32(0.5)
-                new, field = film.astype(np.uint16), painted.thickness
-            elif isinstance(painted, LiftStep):
-                new, field = mask, painted.dose
-            else:
+            found = painted.under_pen(mask, None if graded is None else graded[index])
+            if found is None:
                 changed[...] = True
                 continue
+            new, field = found
             different = _moved(field[index], new, stroke.brush.damp)
             field[index][different] = new[different]
             changed |= different
@@ -126,7 +119,7 @@ class Laying:
         return [
             (painted, sitting.settling.grade(step))
             for painted, step in sitting.settling.pairs()
-            if getattr(painted, "coverage", None) is mask
+            if painted.coverage is mask
         ]
 
     def _first(self) -> int:
@@ -139,7 +132,7 @@ class Laying:
         """The painted region of the step in hand, or of a new step."""
         sitting = self.sitting
         number = sitting.chosen
-        if number is None or isinstance(sitting.scene.steps[number], Rinse):
+        if number is None or sitting.scene.steps[number].everywhere:
             return self._new_step()
         name, draft = sitting.paintable(number)
         sitting.begin(draft, number)
@@ -229,7 +222,7 @@ class Laying:
             sitting.do(word, draft, chosen=len(draft.scene.steps) - 1)
             return
         # else it is added to the mask in hand, or taken from it, but not where it is stopped out
-        shape = sitting.settling.shape(region)
+        shape = sitting.settling.cover(region)
         before = sitting.draft, sitting.chosen
         name = self._reserve() if sitting.reserving else self._own_region()
         mask = sitting.masks[name]

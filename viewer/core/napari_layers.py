@@ -17,9 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
-from glaze.painting.film import FULL
 from glaze.region.outline import band, ellipse, fill
 from glaze.scene.file import read_text, scene_of, scene_text
+from glaze.sheet.units import FULL
 from glaze.sketch.scan import grey, read_scan
 from viewer.core import drafting
 from viewer.core.brush import Mask, squares_of

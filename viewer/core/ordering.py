@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from glaze.scene.records import Lift
 from glaze.sheet.lift import Touches
 from viewer.core import drafting
 from viewer.core.cards import thick_place
@@ -24,11 +23,11 @@ def order_words(sitting: Sitting, start: int, to: int) -> str:
     if after is None:
         return ""
     touches = Touches()
-    old = read_at(sitting.painting, sitting.scene, touches, *place)
-    new = read_at(after, moved.scene, touches, *place)
+    old = read_at(sitting.painting, touches, *place)
+    new = read_at(after, touches, *place)
     name = sitting.scene.steps[start].name
     passed = sitting.scene.steps[min(start, to) : max(start, to) + 1]
-    passes = any(isinstance(step, Lift) for step in passed)
+    passes = any(step.liquid == "bleach" for step in passed)
     bleach = _bleach_words(sitting, start, to) if passes else ""
     difference = new.value - old.value
     if abs(difference) < LEAST and new.notation == old.notation:
@@ -40,7 +39,7 @@ def order_words(sitting: Sitting, start: int, to: int) -> str:
 
 def _bleach_words(sitting: Sitting, start: int, to: int) -> str:
     step = sitting.scene.steps[start]
-    if isinstance(step, Lift):
+    if step.liquid == "bleach":
         later = "also lifts" if to > start else "no longer lifts"
         return f" Its bleach {later} the steps it has passed."
     if to > start:

@@ -10,9 +10,7 @@ from numpy.typing import NDArray
 
 from glaze.materials.colour_words import colour_words
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
-from glaze.painting.film import FULL
-from glaze.painting.lay import lay_step, lift_step, water_step
-from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
+from glaze.painting.settle import Painting
 from glaze.patch.band import Band
 from glaze.patch.layers import Lifted
 from glaze.patch.patches import lab, linear_rgb, value, xyz
@@ -20,11 +18,12 @@ from glaze.patch.trust import trusted
 from glaze.picture.file import picture_from_linear
 from glaze.planning.lift.ghost import ghost_words
 from glaze.planning.sheet.step_bands import layers_at
-from glaze.scene.records import Scene
 from glaze.sheet import compiled_lift
 from glaze.sheet.lift import Touches, chemistry_of, touch_of
 from glaze.sheet.rect import whole
-from glaze.sheet.state import FILM_UNIT, Sheet, bare_sheet
+from glaze.sheet.state import Sheet, bare_sheet
+from glaze.sheet.units import FULL
+from glaze.step.kind import Liquid
 
 LEAST_SHARE = 0.005
 """Less film than that isn't told."""
@@ -34,13 +33,13 @@ LEAST_SHARE = 0.005
 class Lying:
     """A step at this place.
 
-    kind : "wash", "lift" or "water"
+    liquid : what it was laid with
     share : of its full film or dose that lies here, 0 to 2
     value : Munsell value of the sheet here once the step is dry
     """
 
     name: str
-    kind: str
+    liquid: Liquid
     share: float
     value: float
 
@@ -80,24 +79,25 @@ class Spot:
     bleached_rgb8: tuple[int, int, int]
 
 
-def read_at(painting: Painting, scene: Scene, touches: Touches, row: int, column: int) -> Spot:
+def read_at(painting: Painting, touches: Touches, row: int, column: int) -> Spot:
     """What lies at a pixel, and what the bleach of `touches` would leave there."""
     here = painting.taken((np.array([[row]]), np.array([[column]])))
     table = here.table
     sheet = bare_sheet(1, 1, len(table.dyes))
     paper, bare = float(value(table, sheet)[0, 0]), lab(table, sheet)[0, 0]
     lying = []
-    for step in here.steps:
-        share = _share(step)
+    for layer in here.layers:
+        share = float(layer.film.flat[0]) / layer.UNIT
         if share < LEAST_SHARE:
             continue
-        _lay(here, sheet, step)
-        lying.append(Lying(step.name, _kind(step), share, float(value(table, sheet)[0, 0])))
+        layer.lay(table, sheet, whole(sheet.shape))
+        reached = float(value(table, sheet)[0, 0])
+        lying.append(Lying(layer.name, layer.step.liquid, share, reached))
     colour = xyz(table, sheet)[0, 0]
     notation, words = _named(colour, table.light.white_xyz)
     left = _bleached(here, sheet, touches)
     seen, reached = (float(value(table, patch)[0, 0]) for patch in (sheet, left))
-    band, after = _bands(painting, scene, touches, (row, column))
+    band, after = _bands(painting, touches, (row, column))
     before, ghost = lab(table, sheet)[0, 0], lab(table, left)[0, 0]
     mm = 25.4 / painting.dpi
     return Spot(
@@ -125,30 +125,6 @@ def _named(colour: NDArray[np.float64], white: NDArray[np.float64]) -> tuple[str
     return str(munsell_notation(colour, white)), words
 
 
-def _lay(painting: Painting, sheet: Sheet, step: PaintedStep) -> None:
-    rect = whole(sheet.shape)
-    if isinstance(step, LaidStep):
-        lay_step(painting, sheet, step, rect)
-    elif isinstance(step, LiftStep):
-        lift_step(sheet, step, rect)
-    else:
-        water_step(sheet, step, rect)
-
-
-def _share(step: PaintedStep) -> float:
-    if isinstance(step, LaidStep):
-        return float(step.thickness.flat[0]) / FILM_UNIT
-    if isinstance(step, LiftStep):
-        return float(step.dose.flat[0]) / FULL
-    return float(step.coverage.flat[0]) / FULL
-
-
-def _kind(step: PaintedStep) -> str:
-    if isinstance(step, LaidStep):
-        return "wash"
-    return "lift" if isinstance(step, LiftStep) else "water"
-
-
 def _bleached(painting: Painting, sheet: Sheet, touches: Touches) -> Sheet:
     """The place after bleach."""
     table = painting.table
@@ -160,26 +136,12 @@ def _bleached(painting: Painting, sheet: Sheet, touches: Touches) -> Sheet:
     return after
 
 
-def _bands(
-    painting: Painting, scene: Scene, touches: Touches, pixel: tuple[int, int]
-) -> tuple[Band, Band]:
+def _bands(painting: Painting, touches: Touches, pixel: tuple[int, int]) -> tuple[Band, Band]:
     """Bands of the value at a pixel, and of what the bleach of `touches` would leave there."""
-    layers = layers_at(_as_painted(scene, painting), painting, pixel, around_mm=0.0)
+    layers = layers_at(painting, pixel, around_mm=0.0)
     bleach = Lifted(touches)
     table = painting.table
     return trusted(table, layers).band, trusted(table, [*layers, bleach]).band
-
-
-def _as_painted(scene: Scene, painting: Painting) -> Scene:
-    """The scene with only those of its steps that are painted; hidden ones are left out."""
-    waiting = [step.name for step in reversed(painting.steps)]
-    steps = []
-    for step in reversed(scene.steps):
-        if step.name in waiting:
-            # from the end, as a line drawn in ink comes first and is no step of the scene
-            del waiting[: waiting.index(step.name) + 1]
-            steps.append(step)
-    return scene.model_copy(update={"steps": tuple(reversed(steps))})
 
 
 def _about(band: Band, best: float) -> Band:

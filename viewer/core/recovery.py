@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from glaze.picture.writing import write_whole
+from glaze.region.records import Region
 from glaze.scene.file import FILE
-from glaze.scene.records import Region
 from viewer.core.drafting import Draft, changed
 from viewer.core.keep import draft_files, files_named, lean, mask_png, read_draft
 from viewer.core.sitting import Sitting

@@ -7,6 +7,7 @@ worker and comes back when it is polled; listeners are told through the signals.
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import count
 from typing import Any, TypeVar
 
 import numpy as np
@@ -14,12 +15,13 @@ from numpy.typing import NDArray
 from psygnal import Signal
 
 from glaze.errors import InputError
-from glaze.painting.memory import NotSettledError, Settled
-from glaze.painting.settle import PaintedStep, Painting, Settler, resolve
-from glaze.region.combine import Kept, cover
-from glaze.scene.records import Region, Scene, Step, Wash
+from glaze.painting.settle import Painting, ground_of, regions_of, resolve
+from glaze.region.combine import Cover, Regions
+from glaze.region.records import Region
+from glaze.sheet.memory import Key, Memory, NotSettledError
 from glaze.sheet.rect import Rect
 from glaze.sketch.line import Sketch
+from glaze.step.kind import PaintedStep, Step
 from viewer.core.brush import Mask, Squares, put_back
 from viewer.core.differences import changed_tiles
 from viewer.core.drafting import Draft
@@ -48,64 +50,69 @@ class Settling:
         self.draft = draft
         self.masks: dict[str, Mask] = {}
         self.mask_numbers: dict[str, int] = {}
-        self._settled = Settled()
+        self._memory = Memory()
+        self._serials: dict[str, int] = {}
+        self._serial = count()
+        self._kept_at_first = 0
         self._measured: dict[int, tuple[object, Any]] = {}
         self.worker = Worker()
         self._wanted = 0
-        self._waiting: list[tuple[Mask, Rect]] = []
+        self._waiting: list[tuple[str, Rect]] = []
         self._later = False
-        self.painting = resolve(draft.laid, settled=self._settled)
         self._find_masks()
+        self.painting = resolve(draft.laid, memory=self._memory, painted=self._painted())
 
     def _find_masks(self) -> None:
         """Regions that are nothing but a picture go on being painted where they were left."""
+        regions = regions_of(self.draft.scene, self._memory)
         for name, region in self.draft.scene.regions.items():
             if region.mask and not (region.needs or region.soft_mm):
-                mask = self._settled.kept.covers[name]
-                mask.flags.writeable = True
-                self.masks[name], self.mask_numbers[name] = mask, 0
+                self._add(name, regions.cover(name).mask.copy())
+
+    def _add(self, name: str, mask: Mask) -> None:
+        self.masks[name], self.mask_numbers[name] = mask, 0
+        self._serials[name] = next(self._serial)
+
+    def _token(self, name: str) -> tuple[str, int, int]:
+        """What a painted region is known by, and how often it has changed."""
+        return "painted", self._serials[name], self.mask_numbers[name]
+
+    def _painted(self) -> dict[str, Cover]:
+        """The painted regions as they are now."""
+        return {name: Cover(mask, self._token(name)) for name, mask in self.masks.items()}
+
+    @property
+    def _regions(self) -> Regions:
+        return regions_of(self.draft.scene, self._memory, self._painted())
 
     # ---- what there is
 
     @property
     def sketch(self) -> Sketch:
         """The sketch, cleaned of its paper."""
-        assert self._settled.sketch is not None
-        return self._settled.sketch
+        return self._regions.sketch
 
     def pairs(self) -> list[tuple[PaintedStep, Step]]:
         """The steps as they are settled, each with its record."""
         steps = self.draft.laid.steps
-        first = self._before_steps
-        return list(zip(self.painting.steps[first:], steps, strict=True)) if first >= 0 else []
-
-    @property
-    def _before_steps(self) -> int:
-        """Settled steps that come before the draft's: the sketch's own line may be one."""
-        return len(self.painting.steps) - len(self.draft.laid.steps)
+        alike = len(self.painting.steps) == len(steps)
+        return list(zip(self.painting.steps, steps, strict=True)) if alike else []
 
     def painted_step(self, number: int) -> PaintedStep | None:
         """A step as it is settled; None if it is set aside or not settled yet."""
         place = self.draft.place(number)
         if place is None:
             return None
-        place += self._before_steps
         found = self.painting.steps[place] if 0 <= place < len(self.painting.steps) else None
         return found if found and found.name == self.draft.scene.steps[number].name else None
 
     def cover(self, region: str | Region) -> Mask:
         """Coverage of a region."""
-        return self._settled.cover(region, self.draft.scene, self.sketch)
-
-    def shape(self, region: Region) -> Mask:
-        """Coverage of a shape that is added to a painted region and not kept."""
-        return cover(region, self.draft.scene, self.sketch, self._settled.kept)
+        return self._regions.cover(region).mask
 
     def grade(self, step: Step) -> NDArray[np.float32] | None:
         """Film of a graded wash as a share; None for anything else."""
-        if not isinstance(step, Wash):
-            return None
-        return self._settled.grade(step.graded, self.draft.scene, self.sketch)
+        return None if step.grade is None else self._regions.grade(step.grade)[0]
 
     def measured(self, field: NDArray[Any], measure: Callable[[], Measured]) -> Measured:
         """What is measured on a settled field, once until the field changes."""
@@ -126,7 +133,6 @@ class Settling:
         InputError : what is wrong with it; the draft before is followed on
         """
         old, self.draft = self.draft, draft
-        self._forget_changed(old.scene, draft.scene)
         self._wanted += 1
         try:
             painting = self._without_work(draft)
@@ -148,44 +154,23 @@ class Settling:
 
     def even(self) -> Painting:
         """The draft laid perfectly even, painted regions as they are now."""
-        kept = Kept(dict(self.masks))
-        return resolve(self.draft.laid, even=True, settled=Settled(self.sketch, kept))
+        return resolve(self.draft.laid, even=True, memory=self._memory, painted=self._painted())
 
     def _without_work(self, draft: Draft) -> Painting | None:
         """The painting of a draft from what is kept; None if something is missing."""
-        self._settled.closed = True
         try:
-            return resolve(draft.laid, settled=self._settled)
+            return resolve(draft.laid, memory=self._memory.closed(), painted=self._painted())
         except NotSettledError:
             return None
-        finally:
-            self._settled.closed = False
-
-    def _forget_changed(self, old: Scene, new: Scene) -> None:
-        if old.sketch != new.sketch or old.dpi != new.dpi or old.size_mm != new.size_mm:
-            self._settled = Settled()
-            self._own_masks()
-            return
-        if old.paper != new.paper:
-            self._settled.fields.clear()
-        every = {**old.regions, **new.regions}
-        names = {n for n in every if old.regions.get(n) != new.regions.get(n)}
-        self._settled.forget(names - self.masks.keys(), every)
-        self._own_masks()
-
-    def _own_masks(self) -> None:
-        """Painted regions are known by their arrays, not by their files."""
-        self._settled.kept.covers.update(self.masks)
 
     def _settle_later(self, old: Draft, number: int) -> None:
-        settled, scene = self._settled.copy(), self.draft.laid
+        scene, painted = self.draft.laid, self._painted()
         self._later = True
 
         def take(painting: Painting) -> None:
             if number != self._wanted:
                 return
             self._later = False
-            self._keep_from(settled)
             self._adopt(painting)
 
         def fail(error: Exception) -> None:
@@ -195,15 +180,7 @@ class Settling:
                 self._later = False
                 self.refused.emit(error, old)
 
-        self.worker.do(lambda: resolve(scene, settled=settled), take, fail)
-
-    def _keep_from(self, settled: Settled) -> None:
-        """Keep what was settled meanwhile."""
-        for name in ("own", "grades", "fields"):
-            getattr(self._settled, name).update(getattr(settled, name))
-        self._settled.kept.covers.update(settled.kept.covers)
-        self._settled.kept.areas.update(settled.kept.areas)
-        self._own_masks()
+        self.worker.do(lambda: resolve(scene, memory=self._memory, painted=painted), take, fail)
 
     def _adopt(self, painting: Painting) -> None:
         tiles = changed_tiles(self.painting, painting)
@@ -213,41 +190,32 @@ class Settling:
         self._prune()
         # strokes that ended while the painting was being settled
         waiting, self._waiting = self._waiting, []
-        for mask, rect in waiting:
-            self._settle_mask(mask, rect)
+        for region, rect in waiting:
+            self._settle_mask(region, rect)
         self.adopted.emit(tiles)
 
     def _prune(self) -> None:
-        """Let fields go that no step uses any more, once there are many of them."""
-        if len(self._settled.fields) <= 2 * len(self.painting.steps) + 12:
+        """Let go of what nothing is made from any more, once there is much of it."""
+        if len(self._memory.kept) <= 2 * self._kept_at_first + 24:
             return
-        used = {id(getattr(s, n, None)) for s in self.painting.steps for n in ("thickness", "dose")}
-        self._settled.fields = {
-            key: value
-            for key, value in self._settled.fields.items()
-            if id(value[1][0] if isinstance(value[1], tuple) else value[1]) in used
-        }
+        regions = self._regions
+        keys: list[Key] = [step.key for step in self.painting.steps]
+        keys += [regions.cover(name).key for name in self.draft.scene.regions]
+        self._memory.only_for([*keys, regions.sketch_key])
+        self._kept_at_first = len(self._memory.kept)
 
     # ---- painted regions
 
     def new_mask(self, name: str, copy_of: Mask | None = None) -> Mask:
         """A painted region: bare, or beginning as another region is."""
         mask = np.zeros(self.painting.shape, np.uint16) if copy_of is None else copy_of.copy()
-        self.masks[name] = mask
-        self.mask_numbers[name] = 0
-        self._settled.kept.covers[name] = mask
-        if copy_of is not None:
-            self._copy_fields(copy_of, mask)
+        self._add(name, mask)
+        for step in self.painting.steps:
+            if copy_of is not None and step.coverage is copy_of and isinstance(step.key, tuple):
+                # what follows from a coverage follows from its copy; arrays are copied as well
+                self._memory.copied(step.key[1], self._token(name), _copied)
+                break
         return mask
-
-    def _copy_fields(self, old: Mask, new: Mask) -> None:
-        """What follows from a coverage follows from its copy; arrays are copied as well."""
-        for key, (_, value) in list(self._settled.fields.items()):
-            if key[0] == id(old):
-                parts = value if isinstance(value, tuple) else (value,)
-                copies = tuple(None if part is None else part.copy() for part in parts)
-                made = copies if isinstance(value, tuple) else copies[0]
-                self._settled.fields[id(new), *key[1:]] = new, made
 
     def put_back(self, region: str, squares: Squares) -> Rect:
         """Put squares of a painted region back as they were; gives the rectangle they fill."""
@@ -255,40 +223,53 @@ class Settling:
         self.mask_numbers[region] += 1
         return rect
 
-    def forget_mask(self, region: str) -> None:
-        """Nothing that followed from a painted region holds any more."""
-        mask = self.masks[region]
-        fields = self._settled.fields
-        self._settled.fields = {k: v for k, v in fields.items() if k[0] != id(mask)}
-        self._settled.forget({region}, self.draft.scene.regions)
-        self._settled.kept.covers[region] = mask
-
     def settle_again(self, region: str, rect: Rect) -> None:
         """A painted region has changed within a rectangle: settle what lies on it again."""
-        made_from = self._settled.forget({region}, self.draft.scene.regions) - {region}
-        mask = self.masks[region]
-        self._settled.kept.covers[region] = mask
-        if made_from:
+        if any(region in other.needs for other in self.draft.scene.regions.values()):
             self.follow(self.draft)
         elif self._later:
-            self._waiting.append((mask, rect))
+            self._waiting.append((region, rect))
         else:
-            self._settle_mask(mask, rect)
+            self._settle_mask(region, rect)
 
-    def _settle_mask(self, mask: Mask, rect: Rect) -> None:
-        table = self.painting.table
-        settler = Settler(self.draft.laid, table, self.sketch, settled=self._settled)
-        jobs = [
-            (painted, step)
-            for painted, step in self.pairs()
-            if getattr(painted, "coverage", None) is mask
-        ]
+    def _settle_mask(self, region: str, rect: Rect) -> None:
+        mask, token = self.masks[region], self._token(region)
+        ground = ground_of(self.painting, self._regions)
+        jobs = [step for step in self.painting.steps if step.coverage is mask]
 
         def job() -> list[Rect]:
-            return [settler.again(painted, step, rect) for painted, step in jobs] or [rect]
+            reached = []
+            for step in jobs:
+                reached.append(step.again(ground, rect))
+                self._renew(step, token)
+            return reached or [rect]
 
         def take(rects: list[Rect]) -> None:
             self._measured.clear()
             self.reached.emit(rects)
 
         self.worker.do(job, take)
+
+    def _renew(self, step: PaintedStep, token: tuple[str, int, int]) -> None:
+        """What a step's fields were made from is now the painted region as it is."""
+        if step.kept is None:
+            return
+        key = _with_token(step.key, token)
+        old = [k for k in list(self._memory.kept) if k != key and _with_token(k, token) == key]
+        self._memory.renewed(old, key, step.kept)
+
+
+def _with_token(key: Key, token: tuple[str, int, int]) -> Key:
+    """A key as it is once a painted region has changed."""
+    if not isinstance(key, tuple):
+        return key
+    if key[:2] == token[:2]:
+        return token
+    return tuple(_with_token(part, token) for part in key)
+
+
+def _copied(thing: Any) -> Any:
+    """A field, or several, whose arrays are their own."""
+    if isinstance(thing, tuple):
+        return tuple(_copied(part) for part in thing)
+    return None if thing is None else thing.copy()

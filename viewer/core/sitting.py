@@ -14,8 +14,10 @@ from psygnal import Signal
 
 from glaze.errors import InputError
 from glaze.painting.settle import Painting
-from glaze.patch.table import Table, table_of_scene
-from glaze.scene.records import Region, Scene
+from glaze.patch.table import Table
+from glaze.region.records import Region
+from glaze.scene.laid_out import table_of_scene
+from glaze.scene.records import Scene
 from glaze.sheet.rect import Rect
 from glaze.sketch.line import Sketch
 from viewer.core import drafting
@@ -191,8 +193,6 @@ class Sitting:
             rect = self.settling.put_back(change.region, getattr(change, when))
             if same:
                 self.settling.settle_again(change.region, rect)
-            else:
-                self.settling.forget_mask(change.region)
         if not same:
             self.settling.follow(draft)
         self._choose(chosen)
@@ -254,9 +254,7 @@ class Sitting:
             return step.region, draft
         name = drafting.free_name(step.name, {**self.scene.regions, **self.masks})
         painted = self.settling.painted_step(number)
-        coverage = getattr(painted, "coverage", None)
-        if coverage is None:
-            coverage = self.settling.cover(step.region)
+        coverage = self.settling.cover(step.region) if painted is None else painted.coverage
         self.settling.new_mask(name, coverage)
         return name, drafting.with_changed_step(self.with_mask(draft, name), number, region=name)
 

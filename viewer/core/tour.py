@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from glaze.scene.records import Lift, Wash
 from viewer.core.sitting import Sitting
 
 STEPS = (
@@ -38,9 +37,9 @@ class Tour:
         before, laid = self.step, self.sitting.scene.steps[self._count :]
         if self.step == 0 and self.sitting.hand.mix != self._mix:
             self.step = 1
-        if self.step <= 1 and any(isinstance(step, Wash) for step in laid):
+        if self.step <= 1 and any(step.liquid == "ink" for step in laid):
             self.step = 2
-        if self.step == 2 and any(isinstance(step, Lift) for step in laid):
+        if self.step == 2 and any(step.liquid == "bleach" for step in laid):
             self.step = 3
         return self.step != before
 

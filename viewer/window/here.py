@@ -60,7 +60,7 @@ class Here(QWidget):
         )
         rows, columns = painting.shape
         row, column = min(self.where[0], rows - 1), min(self.where[1], columns - 1)
-        self.show_reading(read_at(painting, self.sitting.scene, touches, row, column))
+        self.show_reading(read_at(painting, touches, row, column))
 
     def show_reading(self, reading: Spot) -> None:
         """Show a reading."""

@@ -9,7 +9,9 @@ from typing import Any
 from qtpy.QtCore import QObject, QTimer, Signal
 
 from glaze.errors import InputError
-from glaze.scene.records import Lift, Wash, WaterLift
+from glaze.step.lift_step import Lift
+from glaze.step.wash_step import Wash
+from glaze.step.water_step import WaterLift
 from viewer.core import drafting
 from viewer.core.hand import Hand
 from viewer.core.sitting import Sitting

@@ -20,7 +20,7 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.errors import InputError
-from glaze.scene.records import Wash
+from glaze.step.wash_step import Wash
 from viewer.core import asking
 from viewer.core.sitting import Sitting
 from viewer.window.controls import DragNumber, Swatch, empty, faint

@@ -12,7 +12,6 @@ from glaze.charts.paper.marks import INK, MM_PER_PT, Line, box, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.bleach import CAUTION_LINE
-from glaze.painting.settle import LiftStep
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
 
@@ -98,7 +97,7 @@ def _start(found: Comparison, size: str, day: str | None) -> Page:
     page = Page(size)
     page.head("As predicted, as painted", found.scene.title)
     page.foot(facts_of(found.painting.table, day, page.right - page.left))
-    if any(isinstance(step, LiftStep) for step in found.painting.steps):
+    if any(step.step.liquid == "bleach" for step in found.painting.steps):
         page.text(page.left, page.bottom, CAUTION_LINE, FINE_PT)
         page.bottom -= 5.0
     page.top += 4.0

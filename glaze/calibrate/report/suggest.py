@@ -14,12 +14,11 @@ from glaze.calibrate.fit.strip import READING_DE, residuals
 from glaze.calibrate.report.zones import Zone, sample_pixels
 from glaze.materials.ink import Palette
 from glaze.materials.mix import mix_wells
-from glaze.painting.settle import LaidStep, Painting
+from glaze.painting.settle import Painting
 from glaze.physics.uncertainty import LEVEL, log_sd
 from glaze.pipeline import linear_rgb
 from glaze.scene.names import mix_line
-from glaze.scene.records import Scene, Wash
-from glaze.sheet.wash import work_out
+from glaze.scene.records import Scene
 
 Array = NDArray[np.float64]
 
@@ -121,8 +120,8 @@ def _search(gaps: Callable[[Array], Array], widths: Array) -> tuple[Array, Array
 def inks_used(scene: Scene, palette: Palette) -> list[str]:
     """Inks in the scene's washes, wells followed down to their bottles."""
     wells = mix_wells(scene.wells, palette)
-    washes = [step for step in scene.steps if isinstance(step, Wash)]
-    found = [name for w in washes for name in mix_line(w.mix, palette, wells).ink_ml]
+    recipes = [step.recipe for step in scene.steps if step.recipe]
+    found = [name for text in recipes for name in mix_line(text, palette, wells).ink_ml]
     return list(dict.fromkeys(found))
 
 
@@ -152,17 +151,8 @@ def _predictor(
     def predict(factors: dict[str, float]) -> Array:
         palette = scaled_palette(painting.table.palette, factors)
         wells = mix_wells(scene.wells, palette)
-        washes = iter([step for step in scene.steps if isinstance(step, Wash)])
-        steps = []
-        for step in some.steps:
-            if isinstance(step, LaidStep) and step.name != "the sketch's line":
-                wash = next(washes)
-                mix = mix_line(wash.mix, palette, wells)
-                table = painting.table
-                film = wash.film_ml_per_m2
-                laid = work_out(mix, wash.coats, film, table.paper, table.dyes)
-                step = replace(step, wash=laid)
-            steps.append(step)
+        table = replace(painting.table, palette=palette, wells=wells)
+        steps = [step.mixed_from(table) for step in some.steps]
         rgb = linear_rgb(replace(some, steps=tuple(steps)))[0]
         return np.array([part.mean(axis=0) for part in np.split(rgb.astype(float), ends)])
 

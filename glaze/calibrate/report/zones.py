@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting.film import FULL
-from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting, WaterStep
+from glaze.painting.settle import Painting
+from glaze.sheet.units import FULL
 
 Mask = NDArray[np.bool_]
 
@@ -55,14 +55,12 @@ def zones_of(painting: Painting, line: NDArray[np.float32] | None, px_per_mm: fl
     clear = np.ones(painting.shape, bool) if line is None else line > CLEAR_OF_LINE
     kinds = np.zeros(painting.shape, np.int64)
     names: list[str] = []
+    if painting.drawn is not None:
+        clear &= painting.drawn.coverage < (1 - CLEAR_OF_LINE) * FULL
     for step in painting.steps:
-        field = _field(step)
-        if field is None or not field.any():
+        if step.step.everywhere or not step.spread.any():
             continue
-        share = field.astype(np.float32) / FULL
-        if step.name == "the sketch's line":
-            clear &= share < 1 - CLEAR_OF_LINE
-            continue
+        share = step.spread.astype(np.float32) / FULL
         clear &= (share < 0.02) | (share > 0.95)
         kinds |= (share > 0.5).astype(np.int64) << len(names)
         names.append(step.name)
@@ -76,16 +74,6 @@ def zones_of(painting: Painting, line: NDArray[np.float32] | None, px_per_mm: fl
             found.append(Zone(steps, inner, area))
     found.sort(key=lambda zone: -zone.area_mm2)
     return found[:MOST_ZONES]
-
-
-def _field(step: PaintedStep) -> NDArray[np.uint16] | None:
-    """Where a step is; None for a rinse, which shows nowhere."""
-    if isinstance(step, LaidStep):
-        return step.coverage
-    if isinstance(step, LiftStep):
-        return step.dose
-    assert isinstance(step, WaterStep)
-    return None if step.rinse else step.coverage
 
 
 def sample_pixels(zones: Sequence[Zone], most: int = 80) -> list[NDArray[np.intp]]:

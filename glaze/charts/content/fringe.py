@@ -16,11 +16,11 @@ from numpy.typing import NDArray
 from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_water
 from glaze.errors import InputError
 from glaze.materials.mix import Mix, diluted
-from glaze.painting.film import RIM_GAIN
 from glaze.patch.patches import bare_patches
 from glaze.patch.table import Table
 from glaze.sheet.state import Sheet
 from glaze.sheet.wash import drying_line, lay, work_out
+from glaze.step.film import RIM_GAIN
 
 Array = NDArray[np.float64]
 

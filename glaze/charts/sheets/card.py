@@ -29,7 +29,7 @@ from glaze.physics.seeing import as_seen_by, few_values
 from glaze.picture.file import encode, reduce
 from glaze.pipeline import linear_rgb
 from glaze.planning.sheet.plan import Plan, PlannedStep, choice_words, kept_words, times_text
-from glaze.planning.sheet.timing import spoken
+from glaze.step.timing import spoken
 
 PICTURE_PX = 700
 MOST_ORDERS = 5

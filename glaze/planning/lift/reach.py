@@ -16,9 +16,7 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
 from glaze.materials.bleach import Bleach
-from glaze.painting.film import FULL
-from glaze.painting.memory import Settled
-from glaze.painting.settle import Painting, resolve
+from glaze.painting.settle import Painting, regions_of, resolve
 from glaze.physics.colour import munsell_value
 from glaze.planning.lift.reach_map import VERDICTS, sure_map, verdicts, want_map
 from glaze.planning.lift.reach_plans import (
@@ -30,7 +28,11 @@ from glaze.planning.lift.reach_plans import (
     reached,
 )
 from glaze.planning.lift.reach_regions import RegionReach, regions_reach
-from glaze.scene.records import SHEET, Lift, Region, Scene
+from glaze.region.combine import Regions
+from glaze.region.records import SHEET, Region
+from glaze.scene.records import Scene
+from glaze.sheet.memory import Memory
+from glaze.sheet.units import FULL
 
 STRENGTHS = (0.0, 4.0, 9.0, 19.0)
 """Parts of water to one of bleach that are tried."""
@@ -90,24 +92,24 @@ def reach_of(
     """
     _check(scene, wants or {}, strengths, touches)
     wanted = _wanted(scene, wants or {})
-    settled = Settled()
-    painting = resolve(scene, even=True, settled=settled).unlifted()
-    covers = _covers(scene, settled, wanted)
+    memory = Memory()
+    painting = resolve(scene, even=True, memory=memory).unlifted()
+    covers = _covers(scene, regions_of(scene, memory), wanted)
     plans = plans_of(strengths, touches)
     paper = value_of_paper(painting)
     step, index = _thinned(painting.shape)
-    lifted = reached(scene, painting, index, plans)
+    lifted = reached(painting, index, plans)
     thin = {name: cover[index] >= FULL // 2 for name, cover in covers.items()}
     want = want_map(lifted.now.shape, wanted, thin, want_picture)
     # its bands take as long as all the rest, and only wishes are judged by it
-    sure = sure_map(scene, painting, lifted, plans, step) if (want > 0).any() else lifted.best
+    sure = sure_map(painting, lifted, plans, step) if (want > 0).any() else lifted.best
     return Reach(
         painting=painting,
         plans=plans,
         map=lifted,
         sure=sure,
         step=step,
-        regions=regions_reach(scene, painting, covers, plans, wanted, paper),
+        regions=regions_reach(painting, covers, plans, wanted, paper),
         covers=thin,
         want=want,
         verdict=verdicts(want, lifted.now, sure, paper),
@@ -129,23 +131,21 @@ def _thinned(shape: tuple[int, ...]) -> tuple[int, Index]:
 
 
 def _covers(
-    scene: Scene, settled: Settled, wanted: Mapping[str, float]
+    scene: Scene, regions: Regions, wanted: Mapping[str, float]
 ) -> dict[str, NDArray[np.uint16]]:
     """Coverage of the regions that matter: those wanted, those lifted, those washes are laid on.
 
     A step's own region goes by the step's name. The whole sheet stands in where there is none.
     """
-    lifts = [step for step in scene.steps if isinstance(step, Lift)]
-    others = [step for step in scene.steps if not isinstance(step, Lift)]
+    lifts = [step for step in scene.steps if step.liquid == "bleach"]
+    others = [step for step in scene.steps if step.liquid != "bleach"]
     named: dict[str, str | Region] = {name: name for name in wanted}
     for step in (*lifts, *others):
         own = isinstance(step.region, Region)
         if own or step.region != SHEET:
             named.setdefault(step.name if own else str(step.region), step.region)
     named = named or dict.fromkeys(scene.regions) or {SHEET: SHEET}  # type: ignore[assignment]
-    sketch = settled.sketch
-    assert sketch is not None
-    return {name: settled.cover(region or name, scene, sketch) for name, region in named.items()}
+    return {name: regions.cover(region or name).mask for name, region in named.items()}
 
 
 def value_of_paper(painting: Painting) -> float:

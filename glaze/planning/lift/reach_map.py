@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
 from glaze.planning.lift.reach_plans import Image, LiftPlan, Reached, bands_of_plans
-from glaze.scene.records import Scene
 
 SEED = 3
 BAND_SAMPLES = 150
@@ -61,9 +60,7 @@ def want_map(
     return want
 
 
-def sure_map(
-    scene: Scene, painting: Painting, lifted: Reached, plans: Sequence[LiftPlan], step: int
-) -> Image:
+def sure_map(painting: Painting, lifted: Reached, plans: Sequence[LiftPlan], step: int) -> Image:
     """Value that the best plan reaches in 19 cases of 20, at every pixel.
 
     The band is worked out for some pixels; the others take that of the one nearest in what lies
@@ -83,7 +80,7 @@ def sure_map(
     )
     rows, columns = (at * step + step // 2 for at in np.unravel_index(some, lifted.now.shape))
     places = list(zip(rows.tolist(), columns.tolist(), strict=True))
-    low = bands_of_plans(scene, painting, places, plans)[0].max(axis=0)
+    low = bands_of_plans(painting, places, plans)[0].max(axis=0)
     best = lifted.best.ravel()
     gap = np.maximum(best[some] - low, 0.0)
     _, nearest = cKDTree(state[some]).query(state)

@@ -19,7 +19,6 @@ from glaze.patch.patches import bare_patches, glaze, value
 from glaze.patch.trust import bands_of
 from glaze.physics.colour import munsell_value
 from glaze.planning.sheet.step_bands import stacks_at
-from glaze.scene.records import Lift, Scene
 from glaze.sheet import compiled_lift, compiled_wash
 from glaze.sheet.lift import Touches, chemistry_of, touch_of
 from glaze.sheet.rect import whole
@@ -84,21 +83,21 @@ class Reached:
         return np.take_along_axis(self.xyz_after, best[None, ..., None], axis=0)[0]
 
 
-def reached(scene: Scene, painting: Painting, index: Index, plans: Sequence[LiftPlan]) -> Reached:
+def reached(painting: Painting, index: Index, plans: Sequence[LiftPlan]) -> Reached:
     """Lift some pixels of a painting by every plan."""
     part = painting.taken(index)
     sheet = sheet_at(part, whole(part.shape))
     xyz_now = _xyz(painting, sheet)
     now = np.asarray(munsell_value(xyz_now[..., 1]), np.float32)
     xyz_after = np.empty((len(plans), *xyz_now.shape), np.float32)
-    for number, after in _lifts(scene, painting, sheet, plans):
+    for number, after in _lifts(painting, sheet, plans):
         xyz_after[number] = _xyz(painting, after)
     values = np.asarray(munsell_value(xyz_after[..., 1]), np.float32)
     return Reached(now, values, xyz_now, xyz_after, _darkest(painting, sheet), sheet)
 
 
 def _lifts(
-    scene: Scene, painting: Painting, sheet: Sheet, plans: Sequence[LiftPlan]
+    painting: Painting, sheet: Sheet, plans: Sequence[LiftPlan]
 ) -> Iterator[tuple[int, Sheet]]:
     """Every plan's number with the sheet it leaves; touches of a strength follow on each other."""
     table = painting.table
@@ -168,19 +167,17 @@ def linear_of(painting: Painting, xyz: NDArray[np.floating[Any]]) -> Image:
 
 
 def bands_of_plans(
-    scene: Scene,
     painting: Painting,
     pixels: Sequence[Pixel],
     plans: Sequence[LiftPlan],
 ) -> Array:
     """Bands of the value of some pixels after each plan, shape (2, plans, pixels).
 
-    painting : of the scene, without its lifts
+    painting : without its lifts
 
     [value steps].
     """
-    steps = tuple(step for step in scene.steps if not isinstance(step, Lift))
-    below = stacks_at(scene.model_copy(update={"steps": steps}), painting, pixels)
+    below = stacks_at(painting, pixels)
     out = np.empty((2, len(plans), len(pixels)))
     for parts in dict.fromkeys(plan.parts_water for plan in plans):
         mine = {p.touches: i for i, p in enumerate(plans) if p.parts_water == parts}

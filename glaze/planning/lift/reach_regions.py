@@ -9,7 +9,6 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting.film import FULL
 from glaze.painting.settle import Painting
 from glaze.patch.patches import bare_patches, lab
 from glaze.physics.colour import lab_from_xyz
@@ -24,7 +23,7 @@ from glaze.planning.lift.reach_plans import (
     linear_of,
     reached,
 )
-from glaze.scene.records import Scene
+from glaze.sheet.units import FULL
 
 SAMPLES = 400
 """Pixels looked at in each region."""
@@ -103,7 +102,6 @@ class _Lifted:
 
 
 def regions_reach(
-    scene: Scene,
     painting: Painting,
     covers: Mapping[str, NDArray[np.uint16]],
     plans: Sequence[LiftPlan],
@@ -114,12 +112,11 @@ def regions_reach(
 
     Covers are uint16, 65535 = inside, shape (rows, columns); wanted values [value steps].
     """
-    lifted = _lifted(scene, painting, covers, plans)
+    lifted = _lifted(painting, covers, plans)
     return tuple(_region(painting, one, plans, wanted.get(one.name), paper) for one in lifted)
 
 
 def _lifted(
-    scene: Scene,
     painting: Painting,
     covers: Mapping[str, NDArray[np.uint16]],
     plans: Sequence[LiftPlan],
@@ -129,12 +126,12 @@ def _lifted(
     if not places:
         return []
     rows, columns = np.unravel_index(np.concatenate(places), painting.shape)
-    lifted = reached(scene, painting, (rows[None], columns[None]), plans)
+    lifted = reached(painting, (rows[None], columns[None]), plans)
     ends = np.cumsum([place.size for place in places]).tolist()
     spans = [slice(end - place.size, end) for place, end in zip(places, ends, strict=True)]
     middles = [span.start + _middle(lifted.now[0, span]) for span in spans]
     pixels = [(int(rows[at]), int(columns[at])) for at in middles]
-    bands = bands_of_plans(scene, painting, pixels, plans)
+    bands = bands_of_plans(painting, pixels, plans)
     return [
         _Lifted(name, lifted, spans[i], middles[i], bands[:, :, i]) for i, name in enumerate(covers)
     ]

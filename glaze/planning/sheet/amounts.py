@@ -16,7 +16,7 @@ from glaze.materials.ink import Palette
 from glaze.materials.mix import FEWEST_INK_DROPS, Mix
 from glaze.materials.parts import ml_words, parts_words
 from glaze.materials.recipe import WATER, Recipe
-from glaze.sheet.state import FILM_UNIT
+from glaze.sheet.units import FILM_UNIT
 
 SPARE = 1.4
 """Mixed over laid: 1.3 to 1.5 is common practice, no source; running short is the dearer error."""

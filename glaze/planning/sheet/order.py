@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting.settle import LaidStep, LiftStep, Painting, WaterStep
+from glaze.painting.settle import Painting
 from glaze.physics.colour import D65_XYZ, lab_from_xyz
 from glaze.planning.sheet.layout import Layout
 from glaze.planning.sheet.place import LEAST_MM2, lies
@@ -108,7 +108,7 @@ def meetings(painting: Painting) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     near = np.array([_grown(one) for one in there]).reshape(samples).astype(np.float32)
     beside = (near @ flat.T) > 0
     for n, step in enumerate(painting.steps):
-        if isinstance(step, WaterStep) and step.rinse:
+        if step.step.everywhere:
             over[n, :] = over[:, n] = beside[n, :] = beside[:, n] = True
     return over, beside | beside.T
 
@@ -128,12 +128,6 @@ def _grown(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
     return grown
 
 
-def loose_share(painting: Painting, step: LaidStep) -> float:
-    """Share of a wash that dissolves again, weighed by what each dye absorbs."""
-    loose = np.array([dye.loose_fraction for dye in painting.table.dyes])
-    return float(step.wash.share @ loose)
-
-
 def smear(painting: Painting, layout: Layout, dragged: int, wet: int) -> tuple[float, float]:
     """What a wet wash carries across the edges of a dry one it crosses.
 
@@ -147,7 +141,6 @@ def smear(painting: Painting, layout: Layout, dragged: int, wet: int) -> tuple[f
     """
     worst, length = 0.0, 0.0
     lower = painting.steps[dragged]
-    assert isinstance(lower, LaidStep)
     for border in layout.borders:
         one, other = layout.places[border.one], layout.places[border.other]
         inside, outside = (one, other) if dragged in one.steps else (other, one)
@@ -155,7 +148,7 @@ def smear(painting: Painting, layout: Layout, dragged: int, wet: int) -> tuple[f
             continue
         if wet not in inside.steps or wet not in outside.steps:
             continue
-        share = 0.5 * loose_share(painting, lower) * float(inside.film[dragged])
+        share = 0.5 * lower.loose_share(painting.table) * float(inside.film[dragged])
         clean = stack_of(painting, outside)
         dirty = clean.with_before(painting.steps[wet], lower, share)
         worst = max(worst, off(clean.lab(), dirty.lab()))
@@ -183,14 +176,14 @@ def order_choices(
 def _parted_by_bleach(painting: Painting, over: NDArray[np.bool_], lower: int, upper: int) -> bool:
     """Whether a lift between two washes takes the choice away."""
     return any(
-        isinstance(painting.steps[n], LiftStep) and over[n, lower] and over[n, upper]
+        painting.steps[n].step.liquid == "bleach" and over[n, lower] and over[n, upper]
         for n in range(lower + 1, upper)
     )
 
 
 def _washes_over(painting: Painting, over: NDArray[np.bool_]) -> list[tuple[int, int]]:
     """Pairs of washes that share some ground, the lower one first."""
-    washes = [n for n, step in enumerate(painting.steps) if isinstance(step, LaidStep)]
+    washes = [n for n, step in enumerate(painting.steps) if step.step.liquid == "ink"]
     return [(k, n) for n in washes for k in washes if k < n and over[n, k]]
 
 
@@ -248,13 +241,12 @@ def _rewet(painting: Painting, layout: Layout, over: NDArray[np.bool_]) -> list[
 
 def _rewet_risk(painting: Painting, step: int, other: int, change: float, length: float) -> Risk:
     lower = painting.steps[other]
-    assert isinstance(lower, LaidStep)
     level = "strong" if change >= STRONG_DE00 else "slight"
     text = (
         f'"{painting.steps[step].name}" crosses {length:.0f} mm of the edge of "{lower.name}" and '
         f"may drag its colour about {painting.table.paper.mixing_mm:g} mm over it "
-        f"({loose_share(painting, lower):.0%} dissolves again): one loaded stroke, no scrubbing, "
-        "on bone-dry ink."
+        f"({lower.loose_share(painting.table):.0%} dissolves again): one loaded stroke, no "
+        "scrubbing, on bone-dry ink."
     )
     return Risk(step, other, "re-wet", level, length, text)
 
@@ -264,7 +256,8 @@ def _bleed(painting: Painting, touching: NDArray[np.bool_]) -> list[Risk]:
     found = []
     for n in range(1, len(painting.steps)):
         one, other = painting.steps[n], painting.steps[n - 1]
-        if isinstance(one, LaidStep) and isinstance(other, LaidStep) and touching[n, n - 1]:
+        both_ink = one.step.liquid == other.step.liquid == "ink"
+        if both_ink and touching[n, n - 1]:
             text = f'Wet, "{one.name}" would run into "{other.name}": let that dry first.'
             found.append(Risk(n, n - 1, "bleed", "strong", 0.0, text))
     return found

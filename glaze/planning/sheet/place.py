@@ -14,9 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
-from glaze.painting.film import FULL
 from glaze.painting.lay import sheet_at
-from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting
+from glaze.painting.settle import Painting
 from glaze.patch.patches import reflectance
 from glaze.physics.colour import (
     D65_XYZ,
@@ -25,7 +24,6 @@ from glaze.physics.colour import (
 from glaze.planning.recipe.hue import words
 from glaze.planning.recipe.wanted import daylight_weights
 from glaze.sheet.rect import whole
-from glaze.sheet.state import FILM_UNIT
 
 Array = NDArray[np.float64]
 Labels = NDArray[np.int32]
@@ -33,10 +31,6 @@ Labels = NDArray[np.int32]
 GRID_MM = 0.5
 LEAST_MM2 = 4.0
 """Smaller shapes aren't judged."""
-COVERED = 0.25
-"""From this share of a full film or dose on, a step counts as lying there."""
-THIN = 0.02
-"""A graded wash is taken as ended where less than this of its film is left."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,23 +70,8 @@ class Place:
 def coarse(painting: Painting, grid_mm: float = GRID_MM) -> Painting:
     """The painting seen through a grid: one sample of every field for each square."""
     stride = max(1, round(grid_mm * painting.dpi / 25.4))
-    at = (slice(stride // 2, None, stride), slice(stride // 2, None, stride))
-    steps = tuple(_sampled(step, at) for step in painting.steps)
-    rows, columns = (len(range(stride // 2, side, stride)) for side in painting.shape)
-    line = None if painting.line is None else painting.line[at]
-    return replace(
-        painting, steps=steps, shape=(rows, columns), dpi=painting.dpi / stride, line=line
-    )
-
-
-def _sampled(step: PaintedStep, at: tuple[slice, slice]) -> PaintedStep:
-    if isinstance(step, LaidStep):
-        rim = None if step.rim is None else np.ascontiguousarray(step.rim[at])
-        coverage, film = (np.ascontiguousarray(f[at]) for f in (step.coverage, step.thickness))
-        return replace(step, coverage=coverage, thickness=film, rim=rim)
-    if isinstance(step, LiftStep):
-        return replace(step, dose=np.ascontiguousarray(step.dose[at]))
-    return replace(step, coverage=np.ascontiguousarray(step.coverage[at]))
+    at = slice(stride // 2, None, stride)
+    return replace(painting.taken((at, at)), dpi=painting.dpi / stride)
 
 
 def film_shares(painting: Painting) -> NDArray[np.float32]:
@@ -101,24 +80,19 @@ def film_shares(painting: Painting) -> NDArray[np.float32]:
     shape (steps, rows, columns); a rinse counts as nothing, as it lies everywhere.
     """
     shares = np.zeros((len(painting.steps), *painting.shape), np.float32)
-    for n, step in enumerate(painting.steps):
-        if isinstance(step, LaidStep):
-            shares[n] = step.thickness / np.float32(FILM_UNIT)
-        elif isinstance(step, LiftStep):
-            shares[n] = step.dose / np.float32(FULL)
-        elif not step.rinse:
-            shares[n] = step.coverage / np.float32(FULL)
+    for n, painted in enumerate(painting.steps):
+        if not painted.step.everywhere:
+            shares[n] = painted.film / np.float32(painted.UNIT)
     return shares
 
 
 def lies(painting: Painting) -> NDArray[np.bool_]:
     """Whether each step lies at each pixel, shape (steps, rows, columns)."""
-    shares = film_shares(painting)
-    for n, step in enumerate(painting.steps):
-        if isinstance(step, LaidStep):
-            inside = step.coverage >= COVERED * FULL
-            shares[n] = np.where(inside, shares[n] / THIN * COVERED, 0)
-    return shares >= COVERED
+    there = np.zeros((len(painting.steps), *painting.shape), bool)
+    for n, painted in enumerate(painting.steps):
+        if not painted.step.everywhere:
+            there[n] = painted.lies()
+    return there
 
 
 def labelled(there: NDArray[np.bool_]) -> tuple[Labels, list[tuple[int, ...]]]:
@@ -176,10 +150,7 @@ def place_of(
 
 def place_at(painting: Painting, row: int, column: int) -> Place:
     """What lies at one pixel, as a place of its own."""
-    one = (slice(row, row + 1), slice(column, column + 1))
-    pixel = replace(
-        painting, steps=tuple(_sampled(s, one) for s in painting.steps), shape=(1, 1), line=None
-    )
+    pixel = painting.taken((slice(row, row + 1), slice(column, column + 1)))
     R = reflectance(painting.table, sheet_at(pixel, whole((1, 1))))
     xyz = (R @ daylight_weights(painting.table.light)).reshape(1, 3)
     steps = tuple(int(n) for n in np.flatnonzero(lies(pixel)[:, 0, 0]))

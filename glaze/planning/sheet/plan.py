@@ -22,10 +22,6 @@ from glaze.planning.sheet.order import (
     OrderChoice,
     Risk,
 )
-from glaze.planning.sheet.timing import (
-    Minutes,
-    spoken,
-)
 from glaze.planning.sheet.values import (
     LostBorder,
     Merging,
@@ -33,7 +29,12 @@ from glaze.planning.sheet.values import (
     ValuePlan,
     lost_borders,
 )
-from glaze.scene.records import SHEET, Lift, Region, Rinse, Scene, Step, Wash, WaterLift
+from glaze.region.records import SHEET, Region
+from glaze.scene.records import Scene
+from glaze.step.timing import (
+    Minutes,
+    spoken,
+)
 
 FULLEST_WORDS = "where the step lies fullest"
 """Where the value of a step is read; `glaze reach` reads the middle of a region instead."""
@@ -236,12 +237,6 @@ def times_text(plan: Plan) -> str:
     if one == "never":
         return "In this air nothing dries: wait for a drier day."
     return f"{one} one step after the other; {best} if you work on dry places meanwhile."
-
-
-def kind_of(step: Step) -> str:
-    """What sort of step it is, in a word."""
-    kinds = {Wash: "wash", Lift: "lift", WaterLift: "water lift", Rinse: "rinse"}
-    return kinds[type(step)]
 
 
 def region_words(region: str | Region) -> str:

@@ -10,8 +10,7 @@ from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.ink import find_name
 from glaze.materials.mix import FEWEST_INK_DROPS, Mix
 from glaze.materials.recipe import WATER
-from glaze.painting.film import FULL
-from glaze.painting.settle import LaidStep, LiftStep, Painting, resolve
+from glaze.painting.settle import Painting, resolve
 from glaze.patch.band import Band
 from glaze.physics.colour import D65_XYZ, adaptation, lab_from_xyz, xyz_from_lab
 from glaze.planning.lift.ghost import ghost_words
@@ -27,17 +26,10 @@ from glaze.planning.sheet.amounts import (
 from glaze.planning.sheet.layout import layout_of
 from glaze.planning.sheet.order import meetings, order_choices, risks
 from glaze.planning.sheet.place import Place, coarse, place_at
-from glaze.planning.sheet.plan import Plan, PlannedStep, kind_of, region_words
+from glaze.planning.sheet.plan import Plan, PlannedStep, region_words
 from glaze.planning.sheet.reasons import mistakes, reasons
 from glaze.planning.sheet.stack import Stack, stack_of
 from glaze.planning.sheet.step_bands import Pixel, StepBand, step_bands
-from glaze.planning.sheet.timing import (
-    Minutes,
-    earliest_starts,
-    lift_minutes,
-    wash_minutes,
-    water_minutes,
-)
 from glaze.planning.sheet.values import (
     Reserve,
     merging,
@@ -45,9 +37,13 @@ from glaze.planning.sheet.values import (
     value_plan,
 )
 from glaze.planning.sheet.warnings import cockling, masking, running_line
-from glaze.scene.records import Lift, Rinse, Scene, Step, Wash, WaterLift
-
-WATER_FILM_ML_PER_M2 = 100.0
+from glaze.scene.records import Scene
+from glaze.sheet.units import FULL
+from glaze.step.kind import Step
+from glaze.step.timing import (
+    Minutes,
+    earliest_starts,
+)
 
 
 def plan_of(scene: Scene, painting: Painting | None = None) -> Plan:
@@ -61,15 +57,12 @@ class _Planner:
 
     def __init__(self, scene: Scene, painting: Painting) -> None:
         self.scene, self.whole = scene, painting
-        # a line drawn with an ink is a first step of the painting, not of the plan
-        first = len(painting.steps) - len(scene.steps)
-        self.painting = replace(painting, steps=painting.steps[first:])
-        self.runs = first > 0
+        # the plan is of the steps; a line drawn with an ink is told apart
+        self.painting = replace(painting, drawn=None)
+        self.runs = painting.drawn is not None
         self.table = painting.table
         self.small = coarse(self.painting)
         self.layout = layout_of(self.small)
-        room = painting.table.room
-        self.room = room.temperature_c, room.humidity_percent, room.air_m_per_s
         self.paper_value = paper_value(painting.table)
         self.white = painting.table.paper_reflectance @ daylight_weights(painting.table.light)
         self.bands = step_bands(scene, painting)
@@ -109,47 +102,32 @@ class _Planner:
         )
 
     def _area_cm2(self, n: int) -> float:
-        """Area a step covers; soft edges count by their share."""
-        step = self.painting.steps[n]
-        mask = step.dose if isinstance(step, LiftStep) else step.coverage
-        shares = float(mask.sum(dtype=np.float64)) / FULL
+        """Area a step wets; soft edges count by their share."""
+        shares = float(self.painting.steps[n].spread.sum(dtype=np.float64)) / FULL
         return shares * (2.54 / self.painting.dpi) ** 2
 
     def _minutes(self, step: Step, n: int) -> Minutes:
-        area = self._area_cm2(n)
-        if isinstance(step, Wash):
-            return wash_minutes(area, step.film_ml_per_m2, step.coats, *self.room)
-        if isinstance(step, Lift):
-            film = self._bleach_film(n)
-            return lift_minutes(area, film, step.touches, step.minutes, step.rinse, self.room)
-        minutes = step.minutes if isinstance(step, WaterLift) else 0.0
-        return water_minutes(area, WATER_FILM_ML_PER_M2, minutes, self.room)
-
-    def _bleach_film(self, n: int) -> float:
-        """Film that a lift's tool lays [ml/m2]."""
-        step = self.painting.steps[n]
-        assert isinstance(step, LiftStep)
-        return step.touch.film_l_per_m2 * 1000.0
+        return step.minutes_for(self._area_cm2(n), self.table)
 
     def _own_value(self, number: int) -> float:
-        """Value of a wash alone on bare paper, full film; of a lift the paper's."""
+        """Value of a wash alone on bare paper, full film; of anything else the paper's."""
         step = self.painting.steps[number]
-        if not isinstance(step, LaidStep):
+        if step.step.liquid != "ink":
             return self.paper_value
         return Stack(self.small, ((step, 1.0),)).value()
 
     def _step(
         self, n: int, step: Step, minutes: Minutes, starts: float, reason: str
     ) -> PlannedStep:
-        mix = self.table.mix(step.mix) if isinstance(step, Wash) else None
+        mix = self.table.mix(step.recipe) if step.recipe else None
         band, xyz, ghost = self._look(n)
         return PlannedStep(
             number=n + 1,
             name=step.name,
-            kind=kind_of(step),
-            mix=step.mix if isinstance(step, Wash) else "",
+            kind=step.kind,
+            mix=step.recipe,
             region=region_words(step.region),
-            coats=step.coats if isinstance(step, Wash) else getattr(step, "touches", 1),
+            coats=step.times,
             amount=self._amount(n, step, mix),
             minutes=minutes,
             starts=starts,
@@ -158,40 +136,37 @@ class _Planner:
             value=band,
             xyz=xyz,
             ghost=ghost,
-            tool=getattr(step, "tool", "brush"),
+            tool=step.laid_with,
             note=step.note or "",
         )
 
     def _amount(self, n: int, step: Step, mix: Mix | None) -> Amount | None:
-        area = self._area_cm2(n)
-        if isinstance(step, Wash) and mix is not None:
-            laid = self.painting.steps[n]
-            assert isinstance(laid, LaidStep)
-            ml = laid_ml(laid.thickness, step.film_ml_per_m2, step.coats, self.painting.dpi)
-            well = find_name(step.mix, self.table.wells)
+        area, film = self._area_cm2(n), step.film_ml_per_m2_on(self.table)
+        if mix is not None:
+            ml = laid_ml(self.painting.steps[n].film, film, step.times, self.painting.dpi)
+            well = find_name(step.recipe, self.table.wells)
             if well is not None:
                 return well_amount(well, mix, area, ml)
             return wash_amount(mix, area, ml, self.table.palette)
-        if isinstance(step, Lift):
-            film = self._bleach_film(n)
-            return bleach_amount(step.parts_water, area, film, step.touches, self.table.dropper)
+        if (parts := step.bleach_parts_water) is not None:
+            return bleach_amount(parts, area, film, step.times, self.table.dropper)
         return None
 
     def _warnings(self, n: int, step: Step, mix: Mix | None) -> tuple[str, ...]:
         told = []
-        if isinstance(step, Wash) and mix is not None:
+        if mix is not None:
             told += list(mix.notes) if self._few_drops(n, step, mix) else []
             split = [i for i in mix.ink_ml if self.table.palette.inks[i].separation == "strong"]
-            if split and step.edge == "drying line":
+            if split and step.dries_with_a_line:
                 told.append(f"{' and '.join(split)} splits at the edge: expect a coloured fringe.")
-        if isinstance(step, Lift):
+        if step.liquid == "bleach":
             told.append(CAUTION_LINE)
             fixed = [i for i in self.table.palette.inks if self._resists(i)]
             if fixed:
                 told.append(f"{' and '.join(fixed)} resists bleach and stays.")
         return tuple(line for line in told if line)
 
-    def _few_drops(self, n: int, step: Wash, mix: Mix) -> bool:
+    def _few_drops(self, n: int, step: Step, mix: Mix) -> bool:
         """Whether even the amount to mix holds so little ink that a drop more would show."""
         amount = self._amount(n, step, mix)
         if amount is None or amount.well:
@@ -200,8 +175,8 @@ class _Planner:
 
     def _resists(self, ink: str) -> bool:
         """Whether an ink of the scene's washes resists bleach."""
-        washes = [step for step in self.scene.steps if isinstance(step, Wash)]
-        used = any(ink in self.table.mix(step.mix).ink_ml for step in washes)
+        recipes = [step.recipe for step in self.scene.steps if step.recipe]
+        used = any(ink in self.table.mix(recipe).ink_ml for recipe in recipes)
         return used and self.table.palette.inks[ink].bleach_class == "resists"
 
     def _look(self, n: int) -> tuple[Band | None, tuple[float, float, float], str]:
@@ -211,8 +186,8 @@ class _Planner:
         # as it looks by daylight, to be printed beside the others
         xyz = xyz_from_lab(seen.after.lab, white) @ adaptation(white, D65_XYZ).T
         x, y, z = (float(part) for part in xyz)
-        band = None if isinstance(step, Rinse) else seen.after.band
-        ghost = self._ghost(n, seen) if isinstance(step, Lift) else ""
+        band = None if step.everywhere else seen.after.band
+        ghost = self._ghost(n, seen) if step.liquid == "bleach" else ""
         return band, (x, y, z), ghost
 
     def _ghost(self, n: int, seen: StepBand) -> str:
@@ -234,7 +209,7 @@ class _Planner:
         """Stock mixes in whole drops for all the washes that take them."""
         wanted: dict[str, float] = {}
         for planned, step in zip(steps, self.scene.steps, strict=True):
-            well = find_name(step.mix, self.table.wells) if isinstance(step, Wash) else None
+            well = find_name(step.recipe, self.table.wells) if step.recipe else None
             if well is not None and planned.amount is not None:
                 wanted[well] = wanted.get(well, 0.0) + planned.amount.mix_ml
         return {
@@ -246,9 +221,9 @@ class _Planner:
         """Where bleach can't bring the paper back."""
         told = []
         for place in self.layout.places:
-            lifts = [n for n in place.steps if isinstance(self.painting.steps[n], LiftStep)]
+            lifts = [n for n in place.steps if self.painting.steps[n].step.liquid == "bleach"]
             # what is painted over the lift is no longer bleach's doing
-            if not lifts or isinstance(self.painting.steps[place.steps[-1]], LaidStep):
+            if not lifts or self.painting.steps[place.steps[-1]].step.liquid == "ink":
                 continue
             before = self._until(place, lifts[0])
             unlifted = before.until(len(before.steps) - 1).lab()

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting.settle import LaidStep, LiftStep, Painting, WaterStep
+from glaze.painting.settle import Painting
 
 
 def reasons(
@@ -19,20 +19,11 @@ def reasons(
     """For each step, why it stands where it does."""
     told = []
     for n, step in enumerate(painting.steps):
-        below = [k for k in range(n) if over[n, k] and isinstance(painting.steps[k], LaidStep)]
-        if isinstance(step, LiftStep):
-            told.append(_lift_reason(below))
-        elif isinstance(step, WaterStep):
-            told.append("Takes away active bleach." if step.rinse else "While the ink is loose.")
-        else:
-            told.append(_wash_reason(painting, n, below, own_value, bool(beside[n, :n].any())))
+        inks = (k for k in range(n) if painting.steps[k].step.liquid == "ink")
+        below, met = [k for k in inks if over[n, k]], bool(beside[n, :n].any())
+        own = step.step.reason([painting.steps[k].name for k in below], met)
+        told.append(own or _wash_reason(painting, n, below, own_value, met))
     return told
-
-
-def _lift_reason(below: Sequence[int]) -> str:
-    if not below:
-        return "Bleach on bare paper; nothing over it until it is rinsed."
-    return "Only once all below it is bone dry; nothing over it until it is rinsed."
 
 
 def _wash_reason(
@@ -56,9 +47,9 @@ def mistakes(painting: Painting, own_value: Sequence[float], over: NDArray[np.bo
     told = []
     steps = painting.steps
     for n, step in enumerate(steps):
-        if not isinstance(step, LaidStep):
+        if step.step.liquid != "ink":
             continue
-        lifts = [k for k in range(n) if over[n, k] and isinstance(steps[k], LiftStep)]
+        lifts = [k for k in range(n) if over[n, k] and steps[k].step.leaves_bleach]
         if lifts:
             told.append(_over_bleach(painting, n, lifts))
         # what bleach took away first no longer hides a light wash
@@ -80,11 +71,7 @@ def _over_bleach(painting: Painting, wash: int, lifts: Sequence[int]) -> str:
     """A wash over earlier bleach: rinsed by a step in between, or still active."""
     steps = painting.steps
     name = steps[wash].name
-    active = [
-        k
-        for k in lifts
-        if not any(isinstance(s, WaterStep) and s.rinse for s in steps[k + 1 : wash])
-    ]
+    active = [k for k in lifts if not any(s.step.everywhere for s in steps[k + 1 : wash])]
     if active:
         return (
             f'"{name}" goes over {_named(painting, active)}, where bleach is still active: it will '

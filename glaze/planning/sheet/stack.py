@@ -8,15 +8,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting.film import FULL
-from glaze.painting.lay import lay_step, lift_step, water_step
-from glaze.painting.settle import LaidStep, LiftStep, PaintedStep, Painting, WaterStep
+from glaze.painting.settle import Painting
 from glaze.patch.patches import reflectance
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
 from glaze.planning.recipe.wanted import daylight_weights
 from glaze.planning.sheet.place import Place
 from glaze.sheet.rect import Rect
-from glaze.sheet.state import FILM_UNIT, Sheet, bare_sheet
+from glaze.sheet.state import Sheet, bare_sheet
+from glaze.step.kind import PaintedStep
 
 Array = NDArray[np.float64]
 
@@ -31,15 +30,10 @@ class Stack:
     def sheet(self, stirred: Collection[int] = ()) -> Sheet:
         """The patch; `stirred` numbers the steps, from 0, that stir up what is loose below."""
         sheet = bare_sheet(1, 1, len(self.painting.table.dyes))
-        one = Rect(0, 0, 1, 1)
+        one, table = Rect(0, 0, 1, 1), self.painting.table
         for n, (step, share) in enumerate(self.steps):
-            patch = _patch(step, share)
-            if isinstance(patch, LaidStep):
-                lay_step(self.painting, sheet, patch, one, stirred=n in stirred)
-            elif isinstance(patch, LiftStep):
-                lift_step(sheet, patch, one)
-            else:
-                water_step(sheet, patch, one)
+            stirs = self.painting.dpi if n in stirred else None
+            step.on_patch(share).lay(table, sheet, one, stirs)
         return sheet
 
     def xyz(self, stirred: Collection[int] = ()) -> Array:
@@ -78,23 +72,11 @@ def off(one: Array, other: Array) -> float:
     return float(delta_e_2000(one, other))
 
 
-def _patch(step: PaintedStep, share: float) -> PaintedStep:
-    """A step as it lies on a patch of one pixel."""
-    full = np.full((1, 1), FULL, np.uint16)
-    if isinstance(step, LaidStep):
-        film = np.full((1, 1), min(round(share * FILM_UNIT), FULL), np.uint16)
-        return replace(step, coverage=full, thickness=film, rim=None)
-    dose = np.full((1, 1), min(round(share * FULL), FULL), np.uint16)
-    if isinstance(step, LiftStep):
-        return replace(step, dose=dose)
-    return replace(step, coverage=dose)
-
-
 def stack_of(painting: Painting, place: Place) -> Stack:
     """The middle of a place as a patch; rinses, which lie everywhere, are in it."""
     steps: list[tuple[PaintedStep, float]] = []
     for n, step in enumerate(painting.steps):
-        if isinstance(step, WaterStep) and step.rinse:
+        if step.step.everywhere:
             steps.append((step, 1.0))
         elif n in place.steps:
             steps.append((step, float(place.film[n])))

@@ -6,16 +6,18 @@ from collections.abc import Sequence
 
 from glaze.painting.settle import Painting
 from glaze.planning.sheet.amounts import cockles
-from glaze.scene.records import Lift, Region, Scene, Wash
+from glaze.region.records import Region
+from glaze.scene.records import Scene
 
 
 def cockling(scene: Scene, painting: Painting, areas_cm2: Sequence[float]) -> str:
     """The washes that may buckle the sheet, in one warning; nothing if none does."""
     paper = painting.table.paper
     wet = [
-        (number, step.film_ml_per_m2)
+        (number, step.film_ml_per_m2_on(painting.table))
         for number, (step, area) in enumerate(zip(scene.steps, areas_cm2, strict=True), start=1)
-        if isinstance(step, Wash) and cockles(step.film_ml_per_m2, paper.weight_gsm, area)
+        if step.liquid == "ink"
+        and cockles(step.film_ml_per_m2_on(painting.table), paper.weight_gsm, area)
     ]
     if not wet:
         return ""
@@ -38,7 +40,7 @@ def running_line(scene: Scene) -> list[str]:
 
 def masking(scene: Scene) -> list[str]:
     """A word on masking fluid where something is kept bare and bleach is planned."""
-    lifts = any(isinstance(step, Lift) for step in scene.steps)
+    lifts = any(step.liquid == "bleach" for step in scene.steps)
     if not lifts or not any(region.minus for region in _used_regions(scene)):
         return []
     return [

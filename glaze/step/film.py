@@ -12,14 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.physics.flow import creep, reach_px
-from glaze.region.combine import FULL
 from glaze.sheet.field import zero_field
 from glaze.sheet.rect import squares, whole
-from glaze.sheet.state import FILM_UNIT
 from glaze.sheet.unevenness import unevenness
+from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash, drying_line, drying_reach_px
 
-Mask = NDArray[np.uint16]
 TILE = 256
 """Side of the squares in which fields are settled [px]; squares without an edge are skipped."""
 
@@ -28,7 +26,13 @@ RIM_GAIN = {"drying line": 0.45, "soft": 0.0, "none": 0.0}
 
 
 def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:
-    """Film thickness in units of 1/FILM_UNIT of a covered region, graded or flat."""
+    """Film thickness of a covered region, graded or flat, uint16, FILM_UNIT = 1.
+
+    Parameters
+    ----------
+    coverage : shape (rows, columns), FULL = inside
+    graded : film as a share of the full one [-], same shape; None for a flat wash
+    """
     share = np.float32(FILM_UNIT / FULL)
     out: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
     for square in squares(whole(out.shape), TILE):
@@ -44,6 +48,7 @@ def make_uneven(
 ) -> None:
     """Let the paper's tooth and the brush's patches show in a film, in place.
 
+    thickness : uint16, shape (rows, columns), FILM_UNIT = 1
     corner : row and column of the film's first pixel on the sheet
     """
     for square in squares(whole(thickness.shape), TILE):
@@ -63,7 +68,14 @@ def add_drying_line(
     gain: float,
     dpi: float,
 ) -> None:
-    """Add a wash's drying line to its thickness, and to `rim` where its dyes part; in place."""
+    """Add a wash's drying line to its thickness, and to `rim` where its dyes part; in place.
+
+    Parameters
+    ----------
+    coverage, thickness, rim : shape (rows, columns); FULL = inside, FILM_UNIT = one film
+    rim_mm : width of the line
+    gain : dye gained at a straight hard edge, as a share of the film [-]
+    """
     reach = drying_reach_px(rim_mm, dpi)
     dry = thickness.copy()
     for inner in squares(whole(coverage.shape), TILE):
@@ -81,7 +93,10 @@ def add_drying_line(
 
 
 def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:
-    """Dose of bleach, 65535 = full, after it has crept past its mark."""
+    """Dose of bleach after it has crept past its mark, uint16, same shape as its coverage.
+
+    coverage : shape (rows, columns), FULL = a full dose
+    """
     reach = reach_px(creep_mm, dpi)
     dose: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
     for inner in squares(whole(coverage.shape), TILE):

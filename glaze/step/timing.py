@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.materials.room import Room
 from glaze.physics.drying import drying_minutes
 
 BONE_DRY = 1.5
@@ -53,16 +54,20 @@ def _finite(minutes: float) -> float | None:
     return round(minutes, 1) if math.isfinite(minutes) else None
 
 
+def _drying(film_ml_per_m2: float, room: Room) -> float:
+    """Minutes until the shine of a film is gone."""
+    air = room.temperature_c, room.humidity_percent, room.air_m_per_s
+    return float(drying_minutes(film_ml_per_m2, *air))
+
+
 def wash_minutes(
     area_cm2: float,
     film_ml_per_m2: float,
     coats: int,
-    temperature_c: float,
-    humidity_percent: float,
-    air_m_per_s: float = 0.0,
+    room: Room,
 ) -> Minutes:
     """A wash of so many coats, each dry before the next."""
-    once = float(drying_minutes(film_ml_per_m2, temperature_c, humidity_percent, air_m_per_s))
+    once = _drying(film_ml_per_m2, room)
     work = coats * (SETTING_UP_MIN + area_cm2 * MINUTES_PER_CM2)
     waits = (coats - 1) * BONE_DRY * once if coats > 1 else 0.0
     return Minutes(work, waits + once, waits + BONE_DRY * once)
@@ -74,20 +79,18 @@ def lift_minutes(
     touches: int,
     minutes: float,
     rinsed: bool,
-    room: tuple[float, float, float],
+    room: Room,
 ) -> Minutes:
     """Touches of bleach, each blotted, then perhaps a rinse; the blotted film dries."""
-    once = float(drying_minutes(film_ml_per_m2, *room))
+    once = _drying(film_ml_per_m2, room)
     work = SETTING_UP_MIN + touches * (minutes + BLOTTING_MIN + area_cm2 * MINUTES_PER_CM2)
     work += RINSING_MIN if rinsed else 0.0
     return Minutes(work, once, BONE_DRY * once)
 
 
-def water_minutes(
-    area_cm2: float, film_ml_per_m2: float, minutes: float, room: tuple[float, float, float]
-) -> Minutes:
+def water_minutes(area_cm2: float, film_ml_per_m2: float, minutes: float, room: Room) -> Minutes:
     """Clean water left to loosen, or a rinse, blotted."""
-    once = float(drying_minutes(film_ml_per_m2, *room))
+    once = _drying(film_ml_per_m2, room)
     work = RINSING_MIN + minutes + min(area_cm2 * MINUTES_PER_CM2, 5.0)
     return Minutes(work, once, BONE_DRY * once)
 
@@ -99,7 +102,8 @@ def earliest_starts(steps: Sequence[Minutes], waits_for: NDArray[np.bool_]) -> t
 
     Parameters
     ----------
-    waits_for : whether a later step (row) lies on or beside an earlier one (column)
+    waits_for : whether a later step (row) lies on or beside an earlier one (column), bool [-],
+        shape (steps, steps)
     """
     starts: list[float] = []
     free = 0.0

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any, Self, get_args
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from glaze.errors import InputError, unknown
-from glaze.scene.checks import shown
+from glaze.record.checks import shown
 
-KINDS = {
+FOUND = {
     "model_attributes_type": "a table",
     "dict_type": "a table",
     "tuple_type": "a list in [ ]",
@@ -99,30 +99,21 @@ def _say(found: Any, root: str) -> str:
     if kind == "model_type":
         keys = ", ".join(f"{key} = ..." for key in _keys(_records()[context["class_name"]]))
         return f"{shown(value)} found; allowed: a table {{ {keys} }}."
-    if kind in KINDS:
-        return f"{shown(value)} found; allowed: {KINDS[kind]}."
+    if kind in FOUND:
+        return f"{shown(value)} found; allowed: {FOUND[kind]}."
     if kind in ("too_short", "too_long"):
         least = kind == "too_short"
         limit = context["min_length"] if least else context["max_length"]
         return f"{len(value)} found; allowed: at {'least' if least else 'most'} {limit} of them."
-    if kind.startswith("union_tag"):
-        named = ", ".join(f"{kind} = ..." for kind in _step_kinds())
-        keys = ", ".join(map(str, value)) if isinstance(value, dict) else shown(value)
-        return (
-            f"{keys or 'nothing'} found; allowed: one of {named} to say what is done and its name."
-        )
     return str(found["msg"])
 
 
 def _records() -> dict[str, type[BaseModel]]:
     """All kinds of records by name."""
-    return {record.__name__: record for record in Record.__subclasses__()}
-
-
-def _step_kinds() -> list[str]:
-    """Keys under which steps carry their names; a step's kind is told by it."""
-    fields = [record.model_fields.get("name") for record in _records().values()]
-    return [field.alias for field in fields if field is not None and field.alias]
+    found: list[type[BaseModel]] = [Record]
+    for record in found:
+        found += record.__subclasses__()
+    return {record.__name__: record for record in found}
 
 
 def _keys_at(root: str, where: tuple[int | str, ...]) -> list[str]:

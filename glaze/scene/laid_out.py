@@ -1,0 +1,62 @@
+"""What a scene lays out: its table, and its sketch."""
+
+from __future__ import annotations
+
+from glaze.materials.bleach import Bleach
+from glaze.materials.dropper import Dropper
+from glaze.materials.ink import Palette, load_palette
+from glaze.materials.paper import Paper, load_paper
+from glaze.materials.room import Room
+from glaze.patch.table import Table, table_of
+from glaze.picture.light import Light
+from glaze.scene.records import Scene
+from glaze.sketch.line import Sketch, blank_sketch, read_sketch
+
+
+def table_of_scene(
+    scene: Scene,
+    palette: str | Palette | None = None,
+    paper: str | Paper | None = None,
+    light: str | Light | None = None,
+    dropper: Dropper | None = None,
+) -> Table:
+    """The table that a scene lays out; what is named outright takes precedence."""
+    bottle, air = scene.bleach, scene.room
+    return table_of(
+        palette or palette_of(scene),
+        paper or paper_of(scene),
+        light or scene.light,
+        wells=scene.wells,
+        bleach=Bleach(bottle.percent, bottle.ph, bottle.age_months, bottle.storage_c),
+        room=Room(air.temperature_c, air.humidity_percent, air.air_m_per_s),
+        dropper=dropper or dropper_of(scene),
+    )
+
+
+def palette_of(scene: Scene) -> Palette:
+    """The scene's inks: a built-in palette, or a file of the scene's folder."""
+    return load_palette(scene.file(scene.palette) if _is_file(scene.palette) else scene.palette)
+
+
+def dropper_of(scene: Scene) -> Dropper | None:
+    """The dropper that the scene counts with; None where it names none."""
+    if scene.dropper is None:
+        return None
+    return Dropper(scene.dropper.ink_drops_per_ml, scene.dropper.water_drops_per_ml)
+
+
+def paper_of(scene: Scene) -> Paper:
+    """The scene's paper: a built-in one, or a file of the scene's folder."""
+    return load_paper(scene.file(scene.paper) if _is_file(scene.paper) else scene.paper)
+
+
+def sketch_of(scene: Scene) -> Sketch:
+    """The scene's sketch as a line over bare paper; a bare sheet where it has none."""
+    if scene.sketch is None:
+        assert scene.size_mm is not None  # the scene's own check
+        return blank_sketch(scene.size_mm, scene.dpi or 300.0)
+    return read_sketch(scene.file(scene.sketch), dpi=scene.dpi, size_mm=scene.size_mm)
+
+
+def _is_file(name: str) -> bool:
+    return name.endswith(".toml")

@@ -1,0 +1,80 @@
+"""What has been worked out once and may be used again: each thing is kept by all it was made from.
+
+A key is a tuple of everything that went into a thing: records, numbers, the keys of other things,
+and for files what tells a changed file from the old one. So a change of any input asks for another
+key and nothing old can come back, while what no change has touched is found again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, TypeVar
+
+Key = Hashable
+T = TypeVar("T")
+
+
+class NotSettledError(Exception):
+    """Something would have to be worked out that takes long."""
+
+
+@dataclass(eq=False)
+class Memory:
+    """Things by what they were made from.
+
+    Parameters
+    ----------
+    kept : the things; shared by all that came from one memory
+    open : whether anything new may be worked out; if not, NotSettledError is raised
+    """
+
+    kept: dict[Key, Any] = field(default_factory=dict)
+    open: bool = True
+
+    def closed(self) -> Memory:
+        """The same memory, for looking things up only."""
+        return Memory(self.kept, open=False)
+
+    def made(self, key: Key, make: Callable[[], T], *, quick: bool = False) -> T:
+        """The thing of a key, worked out the first time it is asked for.
+
+        quick : whether it may be worked out even where nothing that takes long may
+        """
+        if key not in self.kept:
+            if not (self.open or quick):
+                raise NotSettledError
+            self.kept[key] = make()
+        found: T = self.kept[key]
+        return found
+
+    def renewed(self, old: Iterable[Key], new: Key, thing: Any) -> None:
+        """A thing has been brought up to date in place: it is no longer of the old keys."""
+        for key in old:
+            self.kept.pop(key, None)
+        self.kept[new] = thing
+
+    def copied(self, old: Key, new: Key, copy: Callable[[Any], Any]) -> None:
+        """What was made from `old` first of all is, copied, what is made from `new`."""
+        for key, thing in list(self.kept.items()):
+            if isinstance(key, tuple) and len(key) > 1 and key[1] == old:
+                self.kept[key[0], new, *key[2:]] = copy(thing)
+
+    def only_for(self, keys: Iterable[Key]) -> None:
+        """Let go of everything but the things of some keys and what those were made from."""
+        wanted: set[Key] = set()
+        waiting = list(keys)
+        while waiting:
+            key = waiting.pop()
+            if isinstance(key, tuple) and key not in wanted:
+                wanted.add(key)
+                waiting += key
+        for key in [key for key in list(self.kept) if key not in wanted]:
+            self.kept.pop(key, None)
+
+
+def file_key(path: Path) -> Key:
+    """What tells a file from what stood there before: place, time of change, size, and number."""
+    found = path.stat()
+    return str(path), found.st_mtime_ns, found.st_ctime_ns, found.st_size, found.st_ino

@@ -1,0 +1,256 @@
+"""A wash: ink laid over a region with a wet brush, and left to dry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Annotated, ClassVar, Literal, Self
+
+import numpy as np
+from numpy.typing import NDArray
+from pydantic import Field
+
+from glaze.materials.mix import Mix
+from glaze.patch.layers import Laid, Layer
+from glaze.patch.table import Table
+from glaze.record.checks import Name, Text, Within, one_of
+from glaze.region.combine import Cover
+from glaze.region.records import Graded, Where
+from glaze.sheet import compiled_lift, compiled_wash
+from glaze.sheet.field import zero_field
+from glaze.sheet.lift import Chemistry, Touch, touch_of_wash
+from glaze.sheet.memory import Key
+from glaze.sheet.rect import Rect, whole
+from glaze.sheet.state import Field as Floats
+from glaze.sheet.state import Sheet
+from glaze.sheet.units import FILM_UNIT, FULL, Mask
+from glaze.sheet.wash import LaidWash, drying_reach_px, stir, work_out
+from glaze.step.film import RIM_GAIN, add_drying_line, film_of, make_uneven
+from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step
+from glaze.step.timing import Minutes, wash_minutes
+
+THIN = 0.02
+"""A graded wash is taken as ended where less than this of its film is left."""
+
+_PER_FILM, _PER_FULL = np.float32(1 / FILM_UNIT), np.float32(1 / FULL)
+
+
+class Wash(Step):
+    """Ink laid over a region with a wet brush, and left to dry."""
+
+    key: ClassVar[str] = "wash"
+    kind: ClassVar[str] = "wash"
+    liquid: ClassVar[Liquid] = "ink"
+
+    name: Name = Field(alias="wash")
+    mix: Text
+    region: Where
+    coats: Annotated[int, Within(1, 20, "coats")] = 1
+    film_ml_per_m2: Film = 100.0
+    graded: Graded | None = None
+    edge: Annotated[
+        Literal["drying line", "soft", "none"], one_of("drying line", "soft", "none")
+    ] = "drying line"
+    note: Text | None = None
+
+    @property
+    def recipe(self) -> str:
+        """The mix in words."""
+        return self.mix
+
+    @property
+    def times(self) -> int:
+        """Coats."""
+        return self.coats
+
+    @property
+    def grade(self) -> Graded | None:
+        """How its film runs out."""
+        return self.graded
+
+    @property
+    def dries_with_a_line(self) -> bool:
+        """Unless its edge is softened or has none."""
+        return self.edge == "drying line"
+
+    def film_ml_per_m2_on(self, table: Table) -> float:
+        """Liquid of one coat [ml/m2]."""
+        return self.film_ml_per_m2
+
+    def constants(self, table: Table, mix: Mix | None = None) -> LaidWash:
+        """What it lays on this table's paper; of another mix than its own if given."""
+        mix = mix or table.mix(self.mix)
+        return work_out(mix, self.coats, self.film_ml_per_m2, table.paper, table.dyes)
+
+    def settled(self, ground: Ground, cover: Cover) -> PaintedWash:
+        """Its region times its grade, with the paper's tooth and its drying line."""
+        table, laid = ground.table, self.constants(ground.table)
+        key = self._key(ground, laid, cover.key)
+        thickness, rim = ground.memory.made(
+            key, lambda: _film(self, ground, cover.mask, laid), quick=not cover.mask.any()
+        )
+        residue = None
+        if ground.bleached:
+            touch = touch_of_wash(self.film_ml_per_m2, table.room, table.paper)
+            residue = touch, ground.chemistry()
+        return PaintedWash(self, cover.mask, key, laid, thickness, rim, residue)
+
+    def _key(self, ground: Ground, laid: LaidWash, cover: Key) -> Key:
+        """All that its film is made from."""
+        paper = ground.table.paper
+        grade = None if self.graded is None else ground.grade_of(self.graded)[1]
+        parting = round(laid.mean_mobility, 9), laid.separates
+        air = ground.even, self.edge, paper.rim_mm, paper.surface, ground.dpi
+        return "film", cover, grade, self.name, parting, air
+
+    def layer(self, table: Table, share: float) -> Layer:
+        """It as a layer of a patch."""
+        return Laid(table.mix(self.mix), self.coats, self.film_ml_per_m2, share)
+
+    def minutes_for(self, area_cm2: float, table: Table) -> Minutes:
+        """Its coats, each dry before the next."""
+        return wash_minutes(area_cm2, self.film_ml_per_m2, self.coats, table.room)
+
+    def amount_words(self, table: Table) -> tuple[str, str]:
+        """Recipe, parts of water and coats."""
+        coats = "" if self.coats == 1 else f", {self.coats} coats"
+        return self.mix, table.mix(self.mix).parts + coats
+
+
+@dataclass(frozen=True, eq=False)
+class PaintedWash(PaintedStep):
+    """A wash over the whole sheet, as uint16 fields of shape (rows, columns).
+
+    Attributes
+    ----------
+    wash : what it lays where its film is full
+    thickness : film there, FILM_UNIT = its own film; drying line and grade are in it
+    rim : what the drying line adds, FILM_UNIT = one film, only where dyes part in it
+    residue : how bleach that an earlier lift left works on it, None if there was none
+    """
+
+    wash: LaidWash
+    thickness: Mask
+    rim: NDArray[np.int16] | None = None
+    residue: tuple[Touch, Chemistry] | None = None
+
+    ARRAYS: ClassVar[tuple[str, ...]] = ("coverage", "thickness", "rim")
+    UNIT: ClassVar[int] = FILM_UNIT
+
+    @property
+    def film(self) -> Mask:
+        """Thickness."""
+        return self.thickness
+
+    @property
+    def kept(self) -> tuple[Mask, NDArray[np.int16] | None]:
+        """Thickness, and what its drying line moves."""
+        return self.thickness, self.rim
+
+    @property
+    def flat_wash(self) -> LaidWash | None:
+        """What it lays, where its dyes stay together."""
+        return self.wash if self.rim is None else None
+
+    def lies(self) -> NDArray[np.bool_]:
+        """Where its region is, and a little of its film is left."""
+        inside = self.coverage >= COVERED * FULL
+        return inside & (self.thickness >= THIN * FILM_UNIT)
+
+    def lay(self, table: Table, sheet: Sheet, rect: Rect, stirred_dpi: float | None = None) -> None:
+        """Add its dye to a tile, in place."""
+        thickness = self.thickness[rect.slices]
+        if not thickness.any():
+            return
+        wash, count = self.wash, len(table.dyes)
+        compiled_wash.lay(
+            np.ascontiguousarray(thickness).ravel(),
+            self._moved(rect),
+            np.float32(wash.strength),
+            wash.full_load_g_per_m2.astype(np.float32),
+            wash.overlap.astype(np.float32),
+            (wash.mobility - wash.mean_mobility).astype(np.float32),
+            sheet.load_g_per_m2.reshape(sheet.bleached.size, count),
+            sheet.optical_g_per_m2.reshape(sheet.bleached.size, count),
+            sheet.coats.reshape(-1),
+            compiled_wash.counted(count),
+        )
+        if stirred_dpi is not None:
+            loose = np.array([dye.loose_fraction for dye in table.dyes])
+            coverage = np.multiply(self.coverage[rect.slices], _PER_FULL, dtype=np.float32)
+            stir(sheet, loose, coverage, table.paper.mixing_mm, stirred_dpi)
+        if self.residue is not None:
+            film = np.multiply(thickness, _PER_FILM, dtype=np.float32)
+            compiled_lift.residue_attack(sheet, film, *self.residue)
+
+    def _moved(self, rect: Rect) -> Floats:
+        """What the drying line moves there [films]; nothing where dyes stay together.
+
+        The film holds the mean gain already: each dye adds what it travels beyond the mean.
+        """
+        if self.rim is None:
+            return np.zeros(0, np.float32)
+        return np.multiply(self.rim[rect.slices].ravel(), _PER_FILM, dtype=np.float32)
+
+    def on_patch(self, share: float) -> Self:
+        """A patch of one pixel with so much of its film."""
+        film = np.full((1, 1), min(round(share * FILM_UNIT), FULL), np.uint16)
+        full = np.full((1, 1), FULL, np.uint16)
+        return replace(self, coverage=full, thickness=film, rim=None)
+
+    def again(self, ground: Ground, rect: Rect) -> Rect:
+        """Its film where its coverage has changed, and as far as its drying line looks."""
+        step = self.step
+        assert isinstance(step, Wash)
+        paper, shape = ground.table.paper, ground.shape
+        reach = drying_reach_px(paper.rim_mm, ground.dpi) if RIM_GAIN[step.edge] else 0
+        inner = rect.grown(reach, shape)
+        outer = inner.grown(reach, shape)
+        here = inner.inside(outer).slices
+        thickness, rim = _film(step, ground, self.coverage, self.wash, outer)
+        self.thickness[inner.slices] = thickness[here]
+        if self.rim is not None and rim is not None:
+            self.rim[inner.slices] = rim[here]
+        return inner
+
+    def under_pen(self, mask: Mask, graded: NDArray[np.float32] | None) -> tuple[Mask, Mask] | None:
+        """Its film as the pen goes, without tooth and drying line."""
+        film = mask * np.float32(FILM_UNIT / FULL)
+        if graded is not None:
+            film *= graded
+        return (film + np.float32(0.5)).astype(np.uint16), self.thickness
+
+    def fresh(self) -> Self:
+        """It before an earlier bleach has worked on it."""
+        return replace(self, residue=None)
+
+    def loose_share(self, table: Table) -> float:
+        """Share that dissolves again, weighed by what each dye absorbs."""
+        loose = np.array([dye.loose_fraction for dye in table.dyes])
+        return float(self.wash.share @ loose)
+
+    def mixed_from(self, table: Table) -> Self:
+        """The same wash mixed from another table's bottles."""
+        assert isinstance(self.step, Wash)
+        return replace(self, wash=self.step.constants(table))
+
+
+def _film(
+    step: Wash, ground: Ground, coverage: Mask, laid: LaidWash, rect: Rect | None = None
+) -> tuple[Mask, NDArray[np.int16] | None]:
+    """Thickness of a wash, and what its drying line moves where its dyes part.
+
+    A rectangle of it can be had alone; near its edges the drying line is then wrong.
+    """
+    rect = rect or whole(ground.shape)
+    cover, paper = coverage[rect.slices], ground.table.paper
+    gain = RIM_GAIN[step.edge]
+    rim = zero_field(rect.shape, np.int16) if gain and laid.separates else None
+    if not cover.any():
+        return zero_field(rect.shape), rim
+    graded = None if step.graded is None else ground.grade_of(step.graded)[0][rect.slices]
+    thickness = film_of(cover, graded)
+    if not ground.even:
+        make_uneven(thickness, paper.surface, step.name, ground.dpi, (rect.top, rect.left))
+    if gain:
+        add_drying_line(cover, thickness, rim, laid, paper.rim_mm, gain, ground.dpi)
+    return thickness, rim
