@@ -21,7 +21,6 @@ from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.cli.question_commands import shadow as command
 from glaze.materials.dropper import Dropper
-from glaze.painting.memory import Settled
 from glaze.painting.settle import resolve
 from glaze.patch.table import Table, table_of
 from glaze.pipeline import linear_rgb
@@ -30,6 +29,7 @@ from glaze.planning.recipe.hue import read_hue
 from glaze.planning.recipe.shadow import shadow
 from glaze.planning.sheet.planner import plan_of
 from glaze.scene.file import read_text, scene_of
+from glaze.sheet.memory import Memory
 
 # worked by hand with 35 drops of ink and 20 of water to the ml: the fewest drops, three of ink or
 # more, that come within 5 % of the strength 1/(1 + n); a ml of water to 20 drops, so k drops of ink
@@ -204,10 +204,10 @@ region = "sheet"
     ]
     assert found[0].value.best > found[1].value.best + 0.3
     # what is kept of the one is no good for the other
-    kept = Settled()
+    kept = Memory()
     first, second = (scene_of(read_text(text), ".") for text in (scene, own))
-    resolve(first, settled=kept)
-    again, fresh = resolve(second, settled=kept), resolve(second)
+    resolve(first, memory=kept)
+    again, fresh = resolve(second, memory=kept), resolve(second)
     assert np.array_equal(linear_rgb(again), linear_rgb(fresh))
     assert not np.array_equal(linear_rgb(again), linear_rgb(resolve(first)))
 
