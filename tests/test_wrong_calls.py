@@ -115,6 +115,14 @@ WRONG = {
         lambda: soften(np.full(SHAPE, 65535, np.uint16), -1.0),
         "0 or more",
     ),
+    "shares for the film of a painted wash": (
+        lambda: replace(painting().steps[0], thickness=ONES),
+        "32768 for a full film",
+    ),
+    "8 bits for the dose of a painted lift": (
+        lambda: replace(painting().steps[1], dose=np.full(SHAPE, 255, np.uint8)),
+        "65535 for a full film",
+    ),
     # mixes and patches
     "two mixes for three patches": (
         lambda: lay_on_patches(TABLE, bare_patches(TABLE, 3), [BLACK, BLACK]),

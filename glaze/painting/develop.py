@@ -50,7 +50,10 @@ def _constants(painting: Painting) -> _Constants:
 
 
 def developed(painting: Painting, sheet: Sheet) -> Linear:
-    """Linear sRGB of what lies on a sheet, without the sketch's line."""
+    """Linear sRGB of what lies on a sheet, without the sketch's line.
+
+    Shape (rows, columns, 3), [-], 1 for white.
+    """
     glows = painting.table.glow is not None
     c = _constants(painting)
     count = len(painting.table.dyes)
@@ -97,6 +100,8 @@ def washes_rgb(painting: Painting, tile: Rect) -> Linear:
     """A tile with nothing but washes on it, in one pass and with nothing kept.
 
     Washes that don't touch the tile are left out; the rest is filled up to a compiled count.
+
+    Linear sRGB [-], shape (rows, columns, 3).
     """
     washes = [
         (step.film[tile.slices].ravel(), wash)

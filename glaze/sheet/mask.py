@@ -12,10 +12,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from glaze.errors import InputError
+from glaze.sheet.units import FULL
 
 Shares = NDArray[np.float64]
 
-FULL = {"uint8": 255, "uint16": 65535}
+WHOLE = {"uint8": 255, "uint16": FULL}
 """Whole numbers that stand for a full film, by dtype."""
 MOST_FILMS = 100.0
 """More films at one place [-] than anybody lays; fields of 255 or 65535 lie beyond."""
@@ -44,16 +45,16 @@ def shares_of(
     """
     given = np.asarray(mask)
     found = given.astype(np.float64) if given.ndim == 0 and given.dtype.kind in "iu" else given
-    if found.dtype.kind not in "bf" and found.dtype.name not in FULL:
+    if found.dtype.kind not in "bf" and found.dtype.name not in WHOLE:
         raise InputError(
             f"{what} holds {_kind(found)}; it may hold True and False, shares from 0 to 1, or "
             "uint8 or uint16 with 255 or 65535 for a full film. Divide it to shares from 0 to 1."
         )
     check_shape(found, shape, what)
-    shares = found.astype(np.float64) / FULL.get(found.dtype.name, 1)
-    if found.dtype.name in FULL and found.max(initial=0) == 1:
+    shares = found.astype(np.float64) / WHOLE.get(found.dtype.name, 1)
+    if found.dtype.name in WHOLE and found.max(initial=0) == 1:
         raise InputError(
-            f"{what} holds {_kind(found)} up to 1, of {FULL[found.dtype.name]} for a full film: it "
+            f"{what} holds {_kind(found)} up to 1, of {WHOLE[found.dtype.name]} for full: it "
             "would paint next to nothing. Give True and False (mask > 0) or shares from 0 to 1."
         )
     check_range(shares, 0.0, most, what, "shares of a full film; divide by the greatest first")

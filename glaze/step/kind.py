@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, Self
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.errors import InputError
 from glaze.patch.layers import Layer
 from glaze.patch.table import Table
 from glaze.record.checks import Within
@@ -170,6 +171,17 @@ class PaintedStep(ABC):
     """Names of its fields."""
     UNIT: ClassVar[int] = FULL
     """What a full film or dose is in `film`."""
+
+    def __post_init__(self) -> None:
+        """Refuse shares in floats, and other whole numbers, that would paint nothing."""
+        for name in self.ARRAYS:
+            field = getattr(self, name)
+            if field is not None and field.dtype not in (np.uint16, np.int16):
+                raise InputError(
+                    f'"{self.name}": its {name} is {field.dtype.name}; fields of steps are of '
+                    f"16 bits, {self.UNIT} for a full film. Shares from 0 to 1: "
+                    f"np.rint({self.UNIT} * shares).astype(np.uint16)."
+                )
 
     @property
     def name(self) -> str:

@@ -83,7 +83,10 @@ class Amount:
 def laid_ml(
     thickness: NDArray[np.uint16], film_ml_per_m2: float, coats: float, dpi: float
 ) -> float:
-    """Liquid that a wash leaves on the sheet [ml], from its film over every pixel."""
+    """Liquid that a wash leaves on the sheet [ml], from its film over every pixel.
+
+    The film is uint16, FILM_UNIT for a full one, shape (rows, columns).
+    """
     pixel_m2 = (0.0254 / dpi) ** 2
     films = float(thickness.sum(dtype=np.float64)) / FILM_UNIT
     return films * pixel_m2 * film_ml_per_m2 * coats

@@ -97,6 +97,8 @@ def meetings(painting: Painting) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
 
     Two symmetric tables, shape (steps, steps); a rinse meets everything. Over each other counts
     from 4 mm2 and 2 % of the smaller one on, so that edges that only just meet don't.
+
+    True where they do.
     """
     there = lies(painting)
     samples = (len(there), painting.shape[0] * painting.shape[1])
@@ -159,7 +161,10 @@ def smear(painting: Painting, layout: Layout, dragged: int, wet: int) -> tuple[f
 def order_choices(
     painting: Painting, layout: Layout, over: NDArray[np.bool_]
 ) -> tuple[OrderChoice, ...]:
-    """Every pair of washes over each other whose order can be seen, what shows most first."""
+    """Every pair of washes over each other whose order can be seen, what shows most first.
+
+    `over`: True where two lie over each other, shape (steps, steps).
+    """
     found = []
     for lower, upper in _washes_over(painting, over):
         if _parted_by_bleach(painting, over, lower, upper):
@@ -225,6 +230,8 @@ def risks(
     """Washes that drag what lies below across its edge, and neighbours that would run together.
 
     `over` and `beside` come from `meetings`.
+
+    True where two do, shape (steps, steps).
     """
     found = [*_rewet(painting, layout, over), *_bleed(painting, beside & ~over)]
     return tuple(sorted(found, key=lambda risk: (risk.step, risk.other)))

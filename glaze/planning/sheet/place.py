@@ -78,6 +78,8 @@ def film_shares(painting: Painting) -> NDArray[np.float32]:
     """Share of its full film (or dose, or water) that each step has at each pixel.
 
     shape (steps, rows, columns); a rinse counts as nothing, as it lies everywhere.
+
+    Shares are [-], 0 to 1.
     """
     shares = np.zeros((len(painting.steps), *painting.shape), np.float32)
     for n, painted in enumerate(painting.steps):
@@ -87,7 +89,7 @@ def film_shares(painting: Painting) -> NDArray[np.float32]:
 
 
 def lies(painting: Painting) -> NDArray[np.bool_]:
-    """Whether each step lies at each pixel, shape (steps, rows, columns)."""
+    """Whether each step lies at each pixel, shape (steps, rows, columns). True where it does."""
     there = np.zeros((len(painting.steps), *painting.shape), bool)
     for n, painted in enumerate(painting.steps):
         if not painted.step.everywhere:
@@ -96,7 +98,11 @@ def lies(painting: Painting) -> NDArray[np.bool_]:
 
 
 def labelled(there: NDArray[np.bool_]) -> tuple[Labels, list[tuple[int, ...]]]:
-    """Samples numbered by the set of steps that lie there, and those sets."""
+    """Samples numbered by the set of steps that lie there, and those sets.
+
+    `there` is of shape (steps, rows, columns), True where a step lies; the numbers are each an
+    index of the sets, shape (rows, columns).
+    """
     steps, rows, columns = there.shape
     if steps == 0:
         return np.zeros((rows, columns), np.int32), [()]
@@ -109,7 +115,10 @@ def labelled(there: NDArray[np.bool_]) -> tuple[Labels, list[tuple[int, ...]]]:
 
 
 def core_of(labels: Labels) -> NDArray[np.bool_]:
-    """Samples whose four neighbours are of the same place; slivers have none."""
+    """Samples whose four neighbours are of the same place; slivers have none.
+
+    True for those, shape (rows, columns), the labels' own.
+    """
     core = np.ones(labels.shape, bool)
     for axis in (0, 1):
         same = np.diff(labels, axis=axis) == 0
@@ -128,6 +137,15 @@ def place_of(
     value: Array,
     film: NDArray[np.float32],
 ) -> Place:
+    """A place from what its pixels show.
+
+    Parameters
+    ----------
+    steps : those that lie there, as an index each
+    area_mm2 : its area [mm2]
+    xyz, value : of its pixels, shape (pixels, 3) [-] and shape (pixels,) [value steps]
+    film : share of each step there [-], shape (steps, pixels)
+    """
     dark, middle, light = np.quantile(value, [0.1, 0.5, 0.9])
     colour = np.median(xyz, axis=0)
     found = munsell_from_xyz(colour[None], D65_XYZ)

@@ -16,7 +16,10 @@ def reasons(
     over: NDArray[np.bool_],
     beside: NDArray[np.bool_],
 ) -> list[str]:
-    """For each step, why it stands where it does."""
+    """For each step, why it stands where it does.
+
+    `over` and `beside` are True where two steps meet, shape (steps, steps).
+    """
     told = []
     for n, step in enumerate(painting.steps):
         inks = (k for k in range(n) if painting.steps[k].step.liquid == "ink")
@@ -43,7 +46,10 @@ def _wash_reason(
 
 
 def mistakes(painting: Painting, own_value: Sequence[float], over: NDArray[np.bool_]) -> list[str]:
-    """Orders that painters regret, each in a sentence."""
+    """Orders that painters regret, each in a sentence.
+
+    `over` is True where two steps lie over each other, shape (steps, steps).
+    """
     told = []
     steps = painting.steps
     for n, step in enumerate(steps):

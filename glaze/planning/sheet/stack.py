@@ -37,12 +37,12 @@ class Stack:
         return sheet
 
     def xyz(self, stirred: Collection[int] = ()) -> Array:
-        """Its colour, carried to D65."""
+        """Its colour, carried to D65. XYZ [-], shape (3,)."""
         R = reflectance(self.painting.table, self.sheet(stirred))[0, 0]
         return R @ daylight_weights(self.painting.table.light)
 
     def lab(self, stirred: Collection[int] = ()) -> Array:
-        """CIELAB of it, D65."""
+        """CIELAB of it, D65. Shape (3,), [-]."""
         return lab_from_xyz(self.xyz(stirred), D65_XYZ)
 
     def value(self) -> float:
@@ -68,7 +68,7 @@ class Stack:
 
 
 def off(one: Array, other: Array) -> float:
-    """CIEDE2000 of two colours in CIELAB."""
+    """CIEDE2000 of two colours in CIELAB. [-], shape (3,) each."""
     return float(delta_e_2000(one, other))
 
 
