@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -23,7 +23,8 @@ from glaze.materials.paper import Paper, load_paper
 from glaze.materials.room import Room
 from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path
 from glaze.physics.fluorescence import emission_photons
-from glaze.picture.light import Light, band_nm, load_glow, load_light
+from glaze.physics.spectrum import REFERENCE_NM
+from glaze.picture.light import Light, band_nm, in_bands, load_glow, load_light
 from glaze.sheet.wash import VISIBLE_NM
 
 Array = NDArray[np.float64]
@@ -62,7 +63,7 @@ class Table:
     @cached_property
     def absorptivity_l_per_g_cm(self) -> Array:
         """Of each colourant in each band [L/(g cm)], shape (colourants, bands)."""
-        curves = [dye.absorptivity_l_per_g_cm(band_nm()) for dye in self.dyes]
+        curves = [_in_bands(dye) for dye in self.dyes]
         return np.array(curves).reshape(len(self.dyes), band_nm().size)  # also without any ink
 
     @cached_property
@@ -139,6 +140,20 @@ class Table:
             for name in ("paper_reflectance", "bleached_gain"):
                 vars(found)[name] = getattr(self, name)
         return found
+
+
+@cache
+def _fitted(curve: tuple[tuple[float, float], ...]) -> Array:
+    """A measured curve's values in the bands [L/(g cm)], shape (bands,)."""
+    at_nm, value = np.array(curve).T
+    if np.isin(band_nm(), at_nm).all():
+        return np.interp(band_nm(), at_nm, value)  # recovered band by band from a colour
+    return in_bands(np.interp(REFERENCE_NM, at_nm, value))
+
+
+def _in_bands(dye: Dye) -> Array:
+    """Absorptivity of a colourant in the bands [L/(g cm)], shape (bands,)."""
+    return _fitted(dye.curve) if dye.curve else dye.absorptivity_l_per_g_cm(band_nm())
 
 
 @dataclass(frozen=True, eq=False)

@@ -145,3 +145,53 @@ def test_daylight_needs_no_colour_science():
     code = "import sys, glaze.picture.light as l; l.load_light('A'); print('colour' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"
+
+
+def measured_curve(rng: np.random.Generator) -> np.ndarray:
+    """A made-up curve as one is measured: every 5 nm, each row off by 1 % of itself at random."""
+    centres = 1e7 / rng.uniform(430, 680) + np.cumsum([0.0, *rng.uniform(800, 1500, 2)])
+    widths, heights = rng.uniform([350, 400, 600], [700, 800, 1500]), rng.uniform(0.05, 0.5, 3)
+    heights[0] = 1.0
+    rows = gaussian_sum(REFERENCE_NM[::5], 1e7 / centres, widths, heights)
+    rows *= 1.0 + 0.01 * rng.standard_normal(rows.size)
+    return np.interp(REFERENCE_NM, REFERENCE_NM[::5], rows)
+
+
+@pytest.fixture(scope="module")
+def own_curves() -> tuple[np.ndarray, np.ndarray]:
+    """Thirty such curves, and the paths of 2000 stacks of one to three of them."""
+    rng = np.random.default_rng(2030)
+    curves = np.stack([measured_curve(rng) for _ in range(30)])
+    amounts = np.zeros((2000, len(curves)))
+    for row in amounts:
+        some = rng.choice(len(curves), rng.integers(1, 4), replace=False)
+        row[some] = np.exp(rng.uniform(np.log(0.03), np.log(25), some.size))
+    return curves, amounts
+
+
+def stacks_off(
+    name: str, curves: np.ndarray, in_bands: np.ndarray, amounts: np.ndarray
+) -> np.ndarray:
+    """CIEDE2000 of stacks seen through the bands from sums at 1 nm."""
+    weights, bands = weights_at_reference(name), load_light(name)
+    paper = 0.86, 0.02, 1.5
+    fine = stack_reflectance(amounts @ curves, *paper) @ weights
+    coarse = stack_reflectance(amounts @ in_bands, *paper) @ bands.xyz_weights
+    return delta_e_2000(
+        lab_from_xyz(fine, weights.sum(axis=0)), lab_from_xyz(coarse, bands.white_xyz)
+    )
+
+
+@pytest.mark.parametrize("name", STORED_LIGHTS)
+def test_stacks_of_measured_curves_come_within_a_tenth_of_1_nm_sums(name, own_curves):
+    curves, amounts = own_curves
+    fitted = stacks_off(name, curves, np.stack([light.in_bands(c) for c in curves]), amounts)
+    sampled = stacks_off(name, curves, curves[:, AT], amounts)
+    assert fitted.max() <= 0.1
+    assert fitted.mean() < 0.5 * sampled.mean()
+    assert sampled.max() > 0.1  # values taken at the bands don't hold the promise
+
+
+def test_a_curve_without_shape_stays_as_it_is():
+    np.testing.assert_allclose(light.in_bands(np.full(401, 3.0)), 3.0, rtol=1e-3)
+    assert not light.in_bands(np.zeros(401)).any()

@@ -1,8 +1,9 @@
-"""Choose the 40 bands glaze works in, and write bands.csv, bands_estimator.csv, bands_glow.csv.
+"""Choose the 40 bands glaze works in, and write bands.csv, bands_estimator.csv and two more.
 
 Run from the root of the repository: `python glaze/materials/tables/make_bands.py`; with `glow`
-after it only bands_glow.csv is made, from the bands there are. Needs colour-science. The question,
-the choices and the measured errors are in docs/decisions/012-bands.md.
+after it only bands_glow.csv and reference_weights.csv are made, from the bands there are. Needs
+colour-science. The question, the choices and the measured errors are in
+docs/decisions/012-bands.md.
 
 1. A large seeded ensemble of reflectances of ink on paper at 1 nm gives a covariance.
 2. Positions: those from which the covariance best predicts XYZ under all lights (exchange search).
@@ -183,6 +184,21 @@ def write(folder: Path) -> None:
     )
 
 
+def write_reference(folder: Path) -> None:
+    """Make the table of the stored lights' weights at 1 nm, which measured curves are fitted by."""
+    weights = light_weights()
+    rows = np.column_stack([REFERENCE_NM, *(weights[name] for name in STORED)])
+    np.savetxt(
+        folder / "reference_weights.csv",
+        rows,
+        ["%d"] + ["%.8f"] * 9,
+        ",",
+        header="XYZ weights at 1 nm (CIE 1931 2 degree), Y of the diffuser 1; made by "
+        f"make_bands.py, colour-science {_colour_version()}\nhow: computed\n"
+        f"nm,{','.join(f'{axis}_{name}' for name in STORED for axis in 'XYZ')}",
+    )
+
+
 def write_glow(folder: Path) -> None:
     """Make the table for light that dyes send out again: sums over straight lines between bands.
 
@@ -214,4 +230,5 @@ def _colour_version() -> str:
 if __name__ == "__main__":
     if sys.argv[1:] != ["glow"]:
         write(Path(__file__).parent)
+    write_reference(Path(__file__).parent)
     write_glow(Path(__file__).parent)
