@@ -132,11 +132,11 @@ def in_bands(curve: Array) -> Array:
 
     Parameters
     ----------
-    curve : absorptivity at 380 to 780 nm, 1 nm, any unit, shape (401,)
+    curve : absorptivity at 380 to 780 nm, 1 nm [L/(g cm)], shape (401,)
 
     Returns
     -------
-    shape (40,), the same unit
+    [L/(g cm)], shape (40,)
     """
     sample = np.interp(band_nm(), REFERENCE_NM, curve)
     if curve.max() <= 0.0:
