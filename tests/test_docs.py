@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 from pathlib import Path
@@ -75,3 +76,53 @@ def test_no_page_advises_what_would_set_gas_free():
             for word in ("vinegar", "peroxide", "thiosulf", "ascorb", "antichlor"):
                 if word in line.lower():
                     assert re.search(r"\b(no|never|not|nothing)\b", line.lower()), (page, line)
+
+
+MENTIONED = re.compile(r"(?<![\w/.])(glaze(?:\.[a-z_]+)+)(?![\w(])")
+FILES = re.compile(
+    r"(?<![\w/])((?:glaze|viewer|tests|docs|scenes)/[\w/]+\.(?:py|toml|md|csv|png|jpg))"
+)
+SOURCES = [*PAGES, *(p for r in ("glaze", "viewer") for p in sorted((ROOT / r).rglob("*.py")))]
+
+
+@pytest.mark.parametrize("page", SOURCES, ids=lambda page: page.relative_to(ROOT).as_posix())
+def test_no_module_or_file_is_named_that_isnt_there(page):
+    text = page.read_text(encoding="utf-8")
+    for name in FILES.findall(text):
+        assert (ROOT / name).exists(), name
+    for dotted in MENTIONED.findall(text):
+        parts = dotted.split(".")
+        # a module, or a name that stands in the module or at the front door
+        for count in range(len(parts), 0, -1):
+            path = ROOT.joinpath(*parts[:count])
+            file = next(
+                (f for f in (path.with_suffix(".py"), path / "__init__.py") if f.exists()), None
+            )
+            if file is not None:
+                rest = parts[count : count + 1]
+                assert not rest or rest[0] in file.read_text(encoding="utf-8"), dotted
+                break
+
+
+def test_decisions_are_numbered_without_gaps():
+    pages = sorted((ROOT / "docs" / "decisions").glob("*.md"))
+    numbers = [int(page.name[:3]) for page in pages]
+    assert numbers == list(range(1, len(pages) + 1))
+    for number, page in zip(numbers, pages, strict=True):
+        assert page.read_text(encoding="utf-8").startswith(f"# {number}. "), page.name
+
+
+def test_a_class_or_file_name_means_one_thing():
+    """No class of one name in two modules; no two modules of one name but those named here."""
+    classes: dict[str, list[str]] = {}
+    modules: dict[str, list[str]] = {}
+    for room in ("glaze", "viewer"):
+        for path in sorted((ROOT / room).rglob("*.py")):
+            where = path.relative_to(ROOT).as_posix()
+            if not path.name.startswith("__") and path.name not in ("records.py", "file.py"):
+                modules.setdefault(path.name, []).append(where)
+            for node in ast.parse(path.read_text(encoding="utf-8")).body:
+                if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                    classes.setdefault(node.name, []).append(where)
+    assert {n: w for n, w in classes.items() if len(w) > 1} == {}
+    assert {n: w for n, w in modules.items() if len(w) > 1} == {}

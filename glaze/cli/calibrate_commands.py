@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.asked import dropper_option
 from glaze.cli.calibration_told import calibration_json, tell_calibration
 from glaze.cli.show import json_option, progress, tell, tell_json
+from glaze.cli.table_options import dropper_option
 
 if TYPE_CHECKING:
     from glaze.calibrate.fit.found import Calibration

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from glaze.cli.show import tell
-from glaze.materials.parts import NEAT, parts_words
+from glaze.materials.parts_told import NEAT, parts_words
 
 if TYPE_CHECKING:
-    from glaze.calibrate.fit.found import Calibration, InkFit, Rung
+    from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung
 
 LIFTS_TOLD = {"lifts": "lifts", "partly": "lifts in part", "resists": "resists"}
 
@@ -42,12 +42,12 @@ def tell_calibration(found: Calibration) -> None:
         tell(note)
 
 
-def _gap(rung: Rung) -> str:
+def _gap(rung: ReadRung) -> str:
     side = "lighter" if rung.value_gap > 0 else "darker"
     return f"painted {abs(rung.value_gap):.1f} step {side} than fitted"
 
 
-def _acts(rung: Rung) -> str:
+def _acts(rung: ReadRung) -> str:
     if rung.acts_as is None:
         return ""
     if rung.acts_as < NEAT:
@@ -93,7 +93,7 @@ def _ink_json(fit: InkFit) -> dict[str, Any]:
     }
 
 
-def _rung_json(rung: Rung) -> dict[str, Any]:
+def _rung_json(rung: ReadRung) -> dict[str, Any]:
     return {
         "patch": rung.name,
         "de00": rung.de00,

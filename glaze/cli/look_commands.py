@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.asked import with_table
 from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
+from glaze.cli.table_options import with_table
 from glaze.errors import InputError
 
 if TYPE_CHECKING:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.asked import dropper_option
 from glaze.cli.show import (
     VALUE_NOTE,
     first_run_note,
@@ -17,6 +16,7 @@ from glaze.cli.show import (
     tell,
     tell_json,
 )
+from glaze.cli.table_options import dropper_option
 
 if TYPE_CHECKING:
     from glaze.planning.sheet.plan import Plan, PlannedStep
@@ -122,7 +122,7 @@ def _tell_step(step: PlannedStep) -> None:
 
 def _tell_table(plan: Plan) -> None:
     """Stock mixes and bottles."""
-    from glaze.materials.parts import ml_words
+    from glaze.materials.parts_told import ml_words
 
     if plan.wells:
         tell("\nStock mixes for all their washes:")

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.asked import dropper_option
 from glaze.cli.show import json_option, tell, tell_json
+from glaze.cli.table_options import dropper_option
 
 if TYPE_CHECKING:
     from glaze.charts.paper.page import Page

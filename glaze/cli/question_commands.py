@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.asked import table_options, with_table
 from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
+from glaze.cli.table_options import table_options, with_table
 
 if TYPE_CHECKING:
     from glaze.patch.band import Band

@@ -107,7 +107,7 @@ def _tell_reach(files: Sequence[Path], found: Reach, as_json: bool) -> None:
 
 def _strengths(text: str) -> list[float]:
     """Parts of water of each strength of bleach."""
-    from glaze.materials.parts import parts_of
+    from glaze.materials.parts_told import parts_of
 
     return [parts_of(part, "--strengths") for part in text.split(",") if part.strip()]
 
@@ -164,7 +164,7 @@ def lines_of(found: Reach) -> list[str]:
 
 def plan_words(plan: LiftPlan) -> str:
     """A plan in full: "1 part bleach + 9 parts water, 2 touches"."""
-    from glaze.materials.parts import parts_words
+    from glaze.materials.parts_told import parts_words
 
     bleach = parts_words(plan.parts_water, of="bleach")
     return f"{bleach}, {plan.touches} touch{'es' if plan.touches > 1 else ''}"

@@ -12,7 +12,7 @@ from typing import Any
 
 from glaze.errors import InputError
 from glaze.materials.mix import FEWEST_INK_DROPS, Mix
-from glaze.materials.parts import NEAT, parts_short, parts_words, told_parts
+from glaze.materials.parts_told import NEAT, parts_short, parts_words, told_parts
 from glaze.materials.recipe import WATER, Recipe
 
 CLOSE = 0.05

@@ -14,7 +14,7 @@ from glaze.errors import InputError, unknown
 from glaze.materials.dropper import Dropper
 from glaze.materials.ink import Palette, find_name
 from glaze.materials.notebook import html_table
-from glaze.materials.parts import parts_words
+from glaze.materials.parts_told import parts_words
 from glaze.materials.recipe import WATER, Recipe, check_amounts, parse_recipe
 
 FEWEST_INK_DROPS = 3

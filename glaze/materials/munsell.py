@@ -3,7 +3,7 @@
 A painter plans in value and hue; the renotation is the open standard for both. The notation is
 read from a grid made by colour-science (tables/make_munsell.py), so it needs no search and no
 slow import. Against colour-science on the real Munsell colours, values 1 to 9, the errors are
-recorded in tests/test_munsell.py.
+recorded in tests/materials/test_munsell.py.
 """
 
 from __future__ import annotations

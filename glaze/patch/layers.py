@@ -7,7 +7,7 @@ or assumed. `engine` moves the figures, `trust` makes bands of what that changes
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -16,6 +16,7 @@ from glaze.materials.dye import Dye, colourants
 from glaze.materials.entries import Entry, sections_of
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix
+from glaze.patch.band import STANDINGS
 from glaze.patch.table import Table
 from glaze.sheet.lift import Touches
 
@@ -82,6 +83,16 @@ class Doubt:
     words: str
     factor: float
     standing: str
+
+
+def standing_of(table: Table, inks: Iterable[str] | None = None) -> str:
+    """What colours of these bottles are worth, of all if None: the least standing among them.
+
+    Without ink only the paper's own, which is assumed.
+    """
+    chosen = table.palette.inks if inks is None else inks
+    found = {OF_INKS[table.palette.inks[name].how] for name in chosen} or {"assumed"}
+    return max(found, key=STANDINGS.index)
 
 
 def inks_of(layers: Sequence[Layer], table: Table) -> tuple[Ink, ...]:

@@ -3,7 +3,7 @@
 For any washes and lifts over each other. Every figure that isn't known for sure is drawn at random,
 all at once, and the error of the law itself, as it was measured (docs/accuracy.md), is added. The
 draws of a figure depend on nothing but the figure, so a patch has the same band wherever it is
-asked for, alone or among thousands (docs/decisions/016-value-bands.md).
+asked for, alone or among thousands (docs/decisions/007-value-bands.md).
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ NUDGE = 0.2
 """By how much, as a logarithm, the dye of a wash is moved to see how the value hangs on it."""
 DRAWS, SEED = 400, 1
 """400 draws, one of each 400th of a figure's odds, place the ends within about a tenth of the half
-width (docs/decisions/016-value-bands.md)."""
+width (docs/decisions/007-value-bands.md)."""
 
 
 def trusted(table: Table, layers: Sequence[Layer], draws: int = DRAWS, seed: int = SEED) -> Trusted:

@@ -2,7 +2,7 @@
 
 Bands and weights are fitted: on spectra of ink on paper they stay within 0.1 CIEDE2000 of sums at
 1 nm under D65, D50 and A (all but 3 of 18 000 stacks of measured dyes), within 0.3 under any other
-illuminant; docs/decisions/012-bands.md has the figures.
+illuminant; docs/decisions/005-bands.md has the figures.
 Weights for D65, D50 and A are read from a table; colour-science makes other lights on demand.
 """
 
@@ -128,7 +128,7 @@ def in_bands(curve: Array) -> Array:
 
     A measured curve has more shape between two bands than its values *at* the bands tell: sampled,
     stacks of measured dyes are up to 0.13 CIEDE2000 off sums at 1 nm, so 0.09
-    (docs/decisions/012-bands.md). Gauss and Newton, held near the samples.
+    (docs/decisions/005-bands.md). Gauss and Newton, held near the samples.
 
     Parameters
     ----------

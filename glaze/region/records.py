@@ -36,7 +36,7 @@ class Ellipse(Record):
     turn_degrees: Annotated[float, Within(-360, 360, "degrees")] = 0.0
 
 
-class Band(Record):
+class RuledBand(Record):
     """A straight strip with square ends, as a ruler and a flat brush give it."""
 
     start: Point = Field(alias="from")
@@ -74,9 +74,9 @@ class Region(Record):
         BeforeValidator(several, json_schema_input_type=Ellipse | list[Ellipse]),
     ] = ()
     band_mm: Annotated[
-        tuple[Band, ...],
+        tuple[RuledBand, ...],
         Field(min_length=1, max_length=500),
-        BeforeValidator(several, json_schema_input_type=Band | list[Band]),
+        BeforeValidator(several, json_schema_input_type=RuledBand | list[RuledBand]),
     ] = ()
     pen_line_mm: Annotated[
         tuple[PenLine, ...],

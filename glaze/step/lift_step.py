@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import Field, StrictBool
 
-from glaze.materials.parts import parts_words
+from glaze.materials.parts_told import parts_words
 from glaze.patch.layers import Layer, Lifted
 from glaze.patch.table import Table
 from glaze.physics.flow import reach_px

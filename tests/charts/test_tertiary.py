@@ -17,7 +17,7 @@ from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.errors import InputError
 from glaze.materials.mix import diluted
-from glaze.materials.parts import parts_of
+from glaze.materials.parts_told import parts_of
 from glaze.patch.patches import bare_patches, glaze, value
 from glaze.patch.table import Table, table_of
 

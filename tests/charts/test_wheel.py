@@ -22,7 +22,7 @@ from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.errors import InputError
 from glaze.materials.bleach import Bleach
 from glaze.materials.dilution import dilution_of
-from glaze.materials.parts import parts_of, parts_words
+from glaze.materials.parts_told import parts_of, parts_words
 from glaze.painting.settle import resolve
 from glaze.patch.table import Table, table_of
 from glaze.pipeline import linear_rgb

@@ -14,7 +14,7 @@ from glaze.materials.dilution import CLOSE, MOST_DROPS, dilution_of
 from glaze.materials.dropper import Dropper, parse_dropper
 from glaze.materials.ink import load_palette
 from glaze.materials.mix import diluted, mix_recipe
-from glaze.materials.parts import ml_words, parts_of, parts_short, parts_words, told_parts
+from glaze.materials.parts_told import ml_words, parts_of, parts_short, parts_words, told_parts
 
 PALETTE = load_palette("lifting")
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from glaze.errors import InputError
 from glaze.materials.mix import diluted
-from glaze.materials.parts import parts_words
+from glaze.materials.parts_told import parts_words
 from glaze.patch.patches import bare_patches, glaze, value
 from glaze.patch.table import table_of
 from glaze.planning.asked import asked_of

@@ -38,7 +38,7 @@ class Answered:
 
 def dilution_for(sitting: Sitting, wanted: float) -> Answered:
     """How much water the wash in hand needs for a value, where it lies thickest."""
-    from glaze.materials.parts import parts_words
+    from glaze.materials.parts_told import parts_words
     from glaze.planning.recipe.coats import coats_for, in_coats, value_under
 
     if not 0 <= wanted <= 10:

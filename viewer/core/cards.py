@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.mix import Mix, ml_for_area
-from glaze.materials.parts import ml_words
+from glaze.materials.parts_told import ml_words
 from glaze.painting.settle import Painting
 from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
 from glaze.patch.table import Table

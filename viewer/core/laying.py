@@ -13,7 +13,7 @@ import numpy as np
 
 from glaze.errors import InputError
 from glaze.physics.flow import MM_PER_INCH
-from glaze.region.records import SHEET, Band, Graded, PenLine, Region
+from glaze.region.records import SHEET, Graded, PenLine, Region, RuledBand
 from glaze.sheet.rect import Rect
 from glaze.sheet.units import FULL
 from glaze.step.kind import PaintedStep
@@ -169,7 +169,7 @@ class Laying:
 
     def rule(self, start: Point, end: Point) -> None:
         """Lay a straight band as wide as the brush."""
-        band = Band(start=start, end=end, width=self.sitting.hand.brush.size_mm)
+        band = RuledBand(start=start, end=end, width=self.sitting.hand.brush.size_mm)
         self._lay(Region(band_mm=(band,)), "lay a straight band")
 
     def pen(self, points: Sequence[Point]) -> None:

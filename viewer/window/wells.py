@@ -8,7 +8,7 @@ from qtpy.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from qtpy.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import QSizePolicy, QToolButton, QWidget
 
-from glaze.materials.parts import parts_short
+from glaze.materials.parts_told import parts_short
 from viewer.window.controls import Rgb, paint_swatch
 
 LADDER_TOLD = "The ladder: this mix, weaker from rung to rung, as it dries here."

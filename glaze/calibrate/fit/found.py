@@ -14,7 +14,7 @@ from glaze.patch.table import Table
 
 
 @dataclass(frozen=True)
-class Rung:
+class ReadRung:
     """One patch against its explanation.
 
     name : of the patch
@@ -48,7 +48,7 @@ class InkFit:
     ink: Ink
     dyes: tuple[Dye, ...]
     strength: float
-    rungs: tuple[Rung, ...]
+    rungs: tuple[ReadRung, ...]
     unseen_de00: dict[str, float]
     crowding: tuple[float, float]
     dots: tuple[Dot, ...] = ()
@@ -71,7 +71,7 @@ class Calibration:
     """
 
     inks: dict[str, InkFit]
-    checks: tuple[Rung, ...]
+    checks: tuple[ReadRung, ...]
     dots: tuple[Dot, ...]
     paper: PaperFound
     palette: Palette

@@ -16,7 +16,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.found import Calibration, InkFit, Rung
+from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung
 from glaze.calibrate.fit.ghosts import Dot, bleach_class, dots_of, ghost_dye
 from glaze.calibrate.fit.own_paper import paper_found
 from glaze.calibrate.fit.painted_strips import strips_of
@@ -142,14 +142,14 @@ def fit_strip_path(table: Table, strip: Strip) -> Array:
     return np.asarray(dye_paths(table, strip.ink).sum(axis=0))
 
 
-def _rungs(table: Table, strip: Strip, fitted: Fitted, checked: Checked) -> tuple[Rung, ...]:
+def _rungs(table: Table, strip: Strip, fitted: Fitted, checked: Checked) -> tuple[ReadRung, ...]:
     predicted = strip_rgb(table, fitted.unit_path, strip.strength)
     found = []
     for i, name in enumerate(strip.names):
         off, slope = log_error(table, fitted.unit_path, strip, i)
         acts = acts_as_parts(float(strip.strength[i]), off) if slope > 3.0 else None
         found.append(
-            Rung(
+            ReadRung(
                 name,
                 _triple(strip.rgb[i]),
                 _triple(predicted[i]),
@@ -236,7 +236,7 @@ def _palette(palette: Palette, fits: dict[str, InkFit]) -> Palette:
 
 def _checks(
     table: Table, readings: Sequence[Reading], fits: dict[str, InkFit], scale: Array
-) -> tuple[Rung, ...]:
+) -> tuple[ReadRung, ...]:
     """Mixes and shadow washes as the fitted inks predict them, against what was painted."""
     found = []
     for reading in readings:
@@ -250,7 +250,7 @@ def _checks(
         predicted = linear_rgb(table, sheet)[0, 0]
         seen = reading.rgb * scale
         found.append(
-            Rung(
+            ReadRung(
                 place.name,
                 _triple(seen),
                 _triple(predicted),

@@ -93,7 +93,7 @@ def smoothest_density(
     Minimises curvature (and a little slope) of ln((Rp - s)/(R - s)) by Gauss-Newton with bounds.
     Light that never enters the ink is no part of its density: counting it as such makes a dense
     band look flat, and uncoated overprints come out worse
-    (docs/decisions/017-recovered-density.md).
+    (docs/decisions/008-recovered-density.md).
 
     Parameters
     ----------

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import ArrayLike
 
-from glaze.calibrate.fit.found import Calibration, InkFit, Rung
+from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung
 from glaze.calibrate.fit.ghosts import Dot
 from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
@@ -104,7 +104,7 @@ def _two_lines(words: str) -> list[str]:
     return [f"{head},", tail]
 
 
-def _row(page: Page, words: Sequence[str], rungs: Sequence[Rung], keys: Keys) -> None:
+def _row(page: Page, words: Sequence[str], rungs: Sequence[ReadRung], keys: Keys) -> None:
     """A row of split patches with what lies between their halves."""
     y = page.top
     _words(page, y, words)
@@ -139,7 +139,7 @@ def _fit_text(page: Page, x: float, y: float, wide: float, text: str, inks: Keys
     page.text(x, y, text, FINE_PT)
 
 
-def gap_words(rung: Rung) -> str:
+def gap_words(rung: ReadRung) -> str:
     """What lies between a patch and its explanation: value steps in words, and CIEDE2000."""
     off = round(rung.value_gap, 1)
     side = "lighter" if off > 0 else "darker"

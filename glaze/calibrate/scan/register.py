@@ -40,7 +40,7 @@ LEAST_SEEN = 0.75
 
 
 @dataclass(frozen=True, eq=False)
-class Match:
+class Alignment:
     """Where the sheet lies in the picture.
 
     plane : from pixels (x, y) of the prediction to pixels of the picture
@@ -53,7 +53,7 @@ class Match:
     seen: float
 
 
-def register(predicted: Grey, picture: Grey) -> Match:
+def register(predicted: Grey, picture: Grey) -> Alignment:
     """Where the predicted sheet lies in a picture of the painted one.
 
     Parameters
@@ -64,7 +64,7 @@ def register(predicted: Grey, picture: Grey) -> Match:
     ------
     InputError : when no place is like enough, or too little of the sheet is shown
     """
-    best: Match | None = None
+    best: Alignment | None = None
     for start in likely_places(predicted, picture):
         found = _refined(predicted, picture, start, FINER_PX[:1])
         if best is None or found.likeness > best.likeness:
@@ -86,7 +86,7 @@ def register(predicted: Grey, picture: Grey) -> Match:
     return match
 
 
-def _refined(predicted: Grey, picture: Grey, start: Plane, sides: tuple[int, ...]) -> Match:
+def _refined(predicted: Grey, picture: Grey, start: Plane, sides: tuple[int, ...]) -> Alignment:
     """The homography refined at one size after another."""
     H, likeness, seen = start.H, -1.0, 0.0
     for side in sides:
@@ -101,7 +101,7 @@ def _refined(predicted: Grey, picture: Grey, start: Plane, sides: tuple[int, ...
             )
         H = np.linalg.inv(scaled_by(to_scale)) @ here @ scaled_by(from_scale)
         H = H / H[2, 2]
-    return Match(Plane(H), likeness, seen)
+    return Alignment(Plane(H), likeness, seen)
 
 
 def _lucas_kanade(template: Grey, scene: Grey, H: Array, border: int) -> tuple[Array, float, float]:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from glaze.calibrate.scan.corner_marks import find_page, sample
 from glaze.calibrate.scan.plane import Plane
 from glaze.calibrate.scan.scan_colour import read_linear
-from glaze.charts.content.swatch_layout import DOT_MM, Place, SwatchPage
+from glaze.charts.content.swatch_layout import DOT_MM, PrintedPlace, SwatchPage
 from glaze.errors import InputError
 from glaze.physics.colour import (
     D65_XYZ,
@@ -63,7 +63,7 @@ class Reading:
     dot_rgb : in the middle of the bleach dot's place; None where there is none
     """
 
-    place: Place
+    place: PrintedPlace
     rgb: Array
     spread: float
     lost: bool
@@ -131,7 +131,7 @@ def read_page(rgb: Linear, page: SwatchPage, plane: Plane) -> SheetReading:
 
 
 @dataclass(frozen=True, eq=False)
-class Light:
+class Lighting:
     """Bare paper over the page: exp of a polynomial of second order in x and y, a channel each.
 
     A vignette, the fall-off of a lamp and the gradient of a window are told within 1 % by it
@@ -152,7 +152,7 @@ def _terms(p: Array) -> Array:
     return np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=-1)
 
 
-def _light(rgb: Linear, page: SwatchPage, plane: Plane) -> Light:
+def _light(rgb: Linear, page: SwatchPage, plane: Plane) -> Lighting:
     """The light, from the bare gaps; gaps that paint has run into are left out in rounds."""
     points = page.bare_points()
     near = np.stack(np.meshgrid(np.linspace(-0.6, 0.6, 5), np.linspace(-0.6, 0.6, 5)), axis=-1)
@@ -173,11 +173,11 @@ def _light(rgb: Linear, page: SwatchPage, plane: Plane) -> Light:
         if new.sum() < 20 or (new == keep).all():
             break
         keep = new
-    return Light(c, middle, reach)
+    return Lighting(c, middle, reach)
 
 
 def _judge_light(
-    rgb: Linear, page: SwatchPage, plane: Plane, light: Light, paper: Array
+    rgb: Linear, page: SwatchPage, plane: Plane, light: Lighting, paper: Array
 ) -> list[str]:
     """Refuse what can't be read, and say what makes it less sure."""
     level = float(paper @ LUMINANCE_OF_RGB)
@@ -206,7 +206,7 @@ def _judge_light(
     return notes
 
 
-def _read(rgb: Linear, place: Place, plane: Plane, light: Light) -> Reading:
+def _read(rgb: Linear, place: PrintedPlace, plane: Plane, light: Lighting) -> Reading:
     """Median of a patch over the paper's light, and of its dot."""
     left, top, right, bottom = place.read_box
     across, down = np.arange(left, right, STEP_MM), np.arange(top, bottom, STEP_MM)

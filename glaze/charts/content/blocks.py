@@ -23,7 +23,7 @@ from glaze.errors import InputError, unknown
 from glaze.materials.colour_words import name_of
 from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.mix import Mix, diluted, mix_recipe
-from glaze.materials.parts import parts_short
+from glaze.materials.parts_told import parts_short
 from glaze.materials.recipe import WATER, Recipe
 from glaze.patch.patches import glaze
 from glaze.patch.table import Table
@@ -57,7 +57,7 @@ class Stop:
 
 
 @dataclass(frozen=True)
-class Strip:
+class BlockStrip:
     """One half of a block, from its hue outward.
 
     colours : along it, evenly spaced. names : the plain name of
@@ -89,8 +89,8 @@ class Block:
     kind: str
     name: str
     recipe: str
-    to_water: Strip
-    to_black: Strip
+    to_water: BlockStrip
+    to_black: BlockStrip
     inks: tuple[str, ...]
 
 
@@ -220,7 +220,7 @@ def _strip(
     stops: Sequence[Place],
     over: Sequence[Mix] = (),
     below: Mix | None = None,
-) -> Strip:
+) -> BlockStrip:
     """A strip of washes; `over` glazes all of them, by one mix or one each.
 
     With `below` the stops' own mixes are glazes over it.
@@ -242,7 +242,7 @@ def _strip(
         for (at, told, drops, _), patch in zip(stops, patches_of(table, at_stops), strict=True)
     )
     names = tuple(earth_name(patch) for patch in along)
-    return Strip(title, made, tuple(patch.rgb8 for patch in along), names)
+    return BlockStrip(title, made, tuple(patch.rgb8 for patch in along), names)
 
 
 def earth_name(patch: Patch) -> str:

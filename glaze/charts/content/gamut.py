@@ -22,7 +22,7 @@ from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
 from glaze.materials.mix import diluted
 from glaze.materials.munsell import munsell_from_xyz
-from glaze.materials.parts import parts_of, parts_words
+from glaze.materials.parts_told import parts_of, parts_words
 from glaze.patch.patches import bleach_patches, glaze, linear_rgb, xyz
 from glaze.patch.table import Table
 from glaze.physics.colour import lab_from_xyz, map_into_gamut
@@ -59,7 +59,7 @@ class Cloud:
 
 
 @dataclass(frozen=True, eq=False)
-class Reach:
+class GamutReach:
     """The boundary of a cloud.
 
     plane : largest chroma of each of 40 sectors of hue; colours : of the patch that has it.
@@ -80,9 +80,9 @@ class Gamut:
 
     table: Table
     space: str
-    mixes: Reach
-    shadowed: Reach
-    lifted: Reach
+    mixes: GamutReach
+    shadowed: GamutReach
+    lifted: GamutReach
     inks: tuple[str, ...]
     black: str
     bleach_words: str
@@ -201,7 +201,7 @@ def cloud_of(table: Table, sheet: Sheet, space: str) -> Cloud:
     return Cloud(np.arctan2(b, a) / (2 * np.pi) % 1.0, L / 10.0, np.hypot(a, b), rgb8)
 
 
-def reach_of(name: str, cloud: Cloud) -> Reach:
+def reach_of(name: str, cloud: Cloud) -> GamutReach:
     """The boundary of a cloud."""
     sector = np.floor(cloud.hue * SECTORS + 0.5).astype(int) % SECTORS
     plane, colours = np.zeros(SECTORS), [(255, 255, 255)] * SECTORS
@@ -220,7 +220,7 @@ def reach_of(name: str, cloud: Cloud) -> Reach:
     # of equal places the last one written stays: the one of largest chroma
     slices[family[rising], level[rising]] = cloud.chroma[rising]
     chips[family[rising], level[rising]] = cloud.rgb8[rising]
-    return Reach(name, plane, tuple(colours), _closed(slices), chips)
+    return GamutReach(name, plane, tuple(colours), _closed(slices), chips)
 
 
 def _closed(slices: Array) -> Array:
@@ -231,6 +231,6 @@ def _closed(slices: Array) -> Array:
     return slices
 
 
-def area(reach: Reach) -> float:
+def area(reach: GamutReach) -> float:
     """Area of the hue and chroma plane that is reached [chroma squared]."""
     return float(np.pi / SECTORS * (reach.plane**2).sum())

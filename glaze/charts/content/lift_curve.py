@@ -13,12 +13,11 @@ from glaze.charts.content.lift_rows import STRENGTHS
 from glaze.charts.content.patch import Patch, lay_first, patches_of
 from glaze.charts.paper.marks import HAIR, INK, Point, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
-from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, start_sheet
 from glaze.errors import InputError
 from glaze.materials.dye import colourants
-from glaze.materials.parts import parts_of, parts_words
-from glaze.patch.layers import Laid, Lifted
+from glaze.materials.parts_told import parts_of, parts_words
+from glaze.patch.layers import Laid, Lifted, standing_of
 from glaze.patch.patches import bare_patches, bleach_patches
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
@@ -38,7 +37,7 @@ CURVE_STRENGTHS = 4
 
 
 @dataclass(frozen=True, eq=False)
-class Curve:
+class LiftCourse:
     """One strength of bleach on the mix.
 
     values, colours : at `times_s`; low, high : band of the value at `band_times_s`
@@ -67,7 +66,7 @@ class Curves:
     home: Patch
     paper: Patch
     plan: Touches
-    curves: tuple[Curve, ...]
+    curves: tuple[LiftCourse, ...]
 
 
 def plan_curves(
@@ -99,7 +98,7 @@ def plan_curves(
         waits = [Lifted(replace(touch, minutes=seconds / 60.0)) for seconds in band_times]
         bands = [trusted(table, [Laid(wash), wait]).band for wait in waits]
         made.append(
-            Curve(
+            LiftCourse(
                 parts_water=touch.parts_water,
                 times_s=times,
                 patches=tuple(patches),
@@ -164,7 +163,7 @@ class _Panel:
 
     page: Page
     curves: Curves
-    curve: Curve
+    curve: LiftCourse
     top: float
     high: float
 

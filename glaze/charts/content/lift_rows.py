@@ -12,12 +12,11 @@ import numpy as np
 from glaze import __version__
 from glaze.charts.content.patch import Patch, lay_first, patches_of
 from glaze.charts.content.wheel import order_primaries, plan_wheel
-from glaze.charts.sheets.facts import standing_of
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.mix import Mix, diluted
-from glaze.materials.parts import parts_of, parts_short, parts_words
-from glaze.patch.layers import Laid, Layer, Lifted
+from glaze.materials.parts_told import parts_of, parts_short, parts_words
+from glaze.patch.layers import Laid, Layer, Lifted, standing_of
 from glaze.patch.patches import bare_patches, bleach_patches, glaze, value
 from glaze.patch.table import Table
 from glaze.patch.trust import bands_of

@@ -17,7 +17,7 @@ from glaze.charts.content.patch import GREY_CHROMA, lay_shares, patches_of
 from glaze.charts.paper.page import MARGIN_MM, SIZES_MM
 from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
-from glaze.materials.parts import parts_short
+from glaze.materials.parts_told import parts_short
 from glaze.patch.table import Table
 
 SIZES = ("A4", "Letter")
@@ -58,7 +58,7 @@ DOT_MM = 7.0
 
 
 @dataclass(frozen=True)
-class Place:
+class PrintedPlace:
     """A patch on the sheet.
 
     kind : "rung", "secondary", "over", "bare", "bleached" (bleach on bare paper) or "grey card"
@@ -104,7 +104,7 @@ class SwatchPage:
     inks: tuple[str, ...]
     number: int
     pages: int
-    places: tuple[Place, ...]
+    places: tuple[PrintedPlace, ...]
 
     @property
     def marks(self) -> NDArray[np.float64]:
@@ -203,13 +203,13 @@ class _Grid:
 
     def place(
         self, row: int, column: int, kind: str, name: str, dotted: bool, **more: object
-    ) -> Place:
+    ) -> PrintedPlace:
         """The patch at a row and column."""
         x, y = self.first_x + column * self.pitch_x, self.first_y + row * self.pitch_y
         wide, high = self.pitch_x - GAP_MM, self.pitch_y - LABEL_ROW_MM
         dot = (x + wide - DOT_MM / 2 - 2.0, y + high / 2) if dotted else None
         facts: dict[str, object] = {"label": "", "layers": (), "inks": (), "parts": 0.0} | more
-        return Place(kind, name, x=x, y=y, width=wide, height=high, dot=dot, **facts)  # type: ignore[arg-type]
+        return PrintedPlace(kind, name, x=x, y=y, width=wide, height=high, dot=dot, **facts)  # type: ignore[arg-type]
 
 
 def volumes(inks: Sequence[str], water: float) -> str:
@@ -223,7 +223,7 @@ def short(parts: float) -> str:
     return parts_short(parts).replace(" ", "")
 
 
-def _strip(grid: _Grid, row: int, ink: str) -> list[Place]:
+def _strip(grid: _Grid, row: int, ink: str) -> list[PrintedPlace]:
     return [
         grid.place(
             row,
@@ -246,7 +246,7 @@ def _pairs(hued: Sequence[str]) -> list[tuple[str, str]]:
     return [(a, b) for i, a in enumerate(hued) for b in hued[i + 1 :]]
 
 
-def _mixed_row(grid: _Grid, row: int, pairs: Sequence[tuple[str, str]]) -> list[Place]:
+def _mixed_row(grid: _Grid, row: int, pairs: Sequence[tuple[str, str]]) -> list[PrintedPlace]:
     """Secondaries, then bare paper, bleach on bare paper, and the place of a grey card."""
     places = [
         grid.place(
@@ -271,7 +271,7 @@ def _mixed_row(grid: _Grid, row: int, pairs: Sequence[tuple[str, str]]) -> list[
 
 def _over_row(
     grid: _Grid, row: int, black: str | None, hued: Sequence[str], pairs: Sequence[tuple[str, str]]
-) -> list[Place]:
+) -> list[PrintedPlace]:
     """The black as a shadow wash over each hue that stands at 1+1."""
     if black is None:
         return []

@@ -18,7 +18,7 @@ from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError
 from glaze.materials.dilution import dilution_of
 from glaze.materials.mix import diluted
-from glaze.materials.parts import parts_of, parts_words
+from glaze.materials.parts_told import parts_of, parts_words
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
 from glaze.patch.patches import glaze, value
@@ -39,7 +39,7 @@ EQUAL_DROP = 1.0
 
 
 @dataclass(frozen=True, eq=False)
-class Curve:
+class GlazeCurve:
     """Light that a patch sends back: its share at each wavelength of `CURVE_NM` [-]."""
 
     name: str
@@ -85,8 +85,8 @@ class Lesson:
     shadow_words: str
     shadow_drops: str
     patches: tuple[Patch, Patch, Patch]
-    curves: tuple[Curve, Curve, Curve]
-    paper: Curve
+    curves: tuple[GlazeCurve, GlazeCurve, GlazeCurve]
+    paper: GlazeCurve
     secondaries: tuple[Task, ...]
     tasks: tuple[Task, ...]
     inks: tuple[str, ...]
@@ -115,7 +115,9 @@ def plan_lesson(
     for field in ("load_g_per_m2", "optical_g_per_m2", "coats"):
         getattr(sheet, field)[0, 2] = getattr(over, field)[0, 0]
     names = ("the secondary", "the shadow wash", "the glaze")
-    curves = [Curve(name, row) for name, row in zip(names, curves_of(table, sheet), strict=True)]
+    curves = [
+        GlazeCurve(name, row) for name, row in zip(names, curves_of(table, sheet), strict=True)
+    ]
     hue, alone, glazed = patches_of(table, sheet)
     pairs = ((first, second), (second, third), (third, first))
     return Lesson(
@@ -126,7 +128,7 @@ def plan_lesson(
         shadow_drops=dilution_of(ink, parts).text,
         patches=(hue, alone, glazed),
         curves=(curves[0], curves[1], curves[2]),
-        paper=Curve("bare paper", table.paper.reflectance(CURVE_NM)),
+        paper=GlazeCurve("bare paper", table.paper.reflectance(CURVE_NM)),
         secondaries=_tasks(table, [f"{a} 3 + {b} 3" for a, b in pairs], black, parts),
         tasks=_tasks(table, _hues(pairs), black, parts),
         inks=(first, second, third, black),

@@ -21,7 +21,7 @@ from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError, unknown
 from glaze.materials.bleach import Bleach
 from glaze.materials.mix import Mix, diluted, mix_recipe
-from glaze.materials.parts import parts_of, parts_words
+from glaze.materials.parts_told import parts_of, parts_words
 from glaze.materials.recipe import Recipe
 from glaze.patch.patches import bleach_patches, glaze
 from glaze.patch.table import Table

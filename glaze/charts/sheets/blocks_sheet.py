@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from glaze.charts.content.blocks import Block, Strip
+from glaze.charts.content.blocks import Block, BlockStrip
 from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
-from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, bracket, start_sheet
+from glaze.patch.layers import standing_of
 from glaze.patch.table import Table
 
 PIXELS = 6 * 61
@@ -74,7 +74,7 @@ def _draw(
         _stops(page, strip, middle, way * wide, top + tall)
 
 
-def _graded(strip: Strip, way: int) -> np.ndarray:
+def _graded(strip: BlockStrip, way: int) -> np.ndarray:
     """One row of pixels along a strip, from left to right."""
     colours = np.array(strip.colours, dtype=float)
     at = np.linspace(0, len(colours) - 1, PIXELS)
@@ -82,7 +82,7 @@ def _graded(strip: Strip, way: int) -> np.ndarray:
     return np.rint(row[None, ::way]).astype(np.uint8)
 
 
-def _stretches(page: Page, strip: Strip, middle: float, run: float, y: float) -> None:
+def _stretches(page: Page, strip: BlockStrip, middle: float, run: float, y: float) -> None:
     """Words over the stretches that painters have a name for."""
     for name, start, end in strip.stretches:
         x0, x1 = sorted((middle + start * run, middle + end * run))
@@ -90,7 +90,7 @@ def _stretches(page: Page, strip: Strip, middle: float, run: float, y: float) ->
             bracket(page, x0 + 0.4, x1 - 0.4, y - 1.0, name)
 
 
-def _stops(page: Page, strip: Strip, middle: float, run: float, y: float) -> None:
+def _stops(page: Page, strip: BlockStrip, middle: float, run: float, y: float) -> None:
     """Ticks under a strip with strength and drops."""
     for stop in strip.stops:
         x = middle + stop.at * run

@@ -22,7 +22,7 @@ from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, wrapped
 from glaze.charts.paper.page import LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.mix import Mix
-from glaze.materials.parts import ml_words
+from glaze.materials.parts_told import ml_words
 from glaze.patch.patches import bare_patches, glaze
 from glaze.physics.colour import map_into_gamut, rgb_from_xyz
 from glaze.physics.seeing import as_seen_by, few_values

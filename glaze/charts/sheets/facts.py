@@ -2,23 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import date
 
 from glaze import __version__
 from glaze.charts.paper.marks import text_mm
 from glaze.charts.paper.page import FINE_PT
 from glaze.patch.table import Table
-
-STANDING = {"invented": "assumed", "estimated": "estimated", "measured": "measured"}
-"""What an ink's own word makes of a colour predicted with it."""
-
-
-def standing_of(table: Table, inks: Sequence[str] | None = None) -> str:
-    """What colours mixed from these inks are worth: the least of them."""
-    chosen = [table.palette.inks[name] for name in inks or table.palette.inks]
-    found = {STANDING[ink.how] for ink in chosen}
-    return next((word for word in ("assumed", "estimated") if word in found), "measured")
 
 
 def facts_of(table: Table, day: str | None = None, room_mm: float = 186.0) -> str:

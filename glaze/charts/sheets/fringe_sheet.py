@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from glaze.charts.content.fringe import INSIDE_MM, OUTSIDE_MM, WASH_PARTS, Fringe, told_of
 from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, Line, Point, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
-from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, line_high, put_swatch, start_sheet
-from glaze.materials.parts import parts_words
+from glaze.materials.parts_told import parts_words
+from glaze.patch.layers import standing_of
 from glaze.patch.table import Table
 
 ENLARGED = 10.0

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from glaze.charts.content.gamut import SECTORS, STEPS, Gamut, Reach
+from glaze.charts.content.gamut import SECTORS, STEPS, Gamut, GamutReach
 from glaze.charts.content.gamut_words import Bottle, bottles_told, compared, told_of
 from glaze.charts.paper.marks import HAIRLINE_PT, INK, WHITE, Line, Point, box
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
@@ -168,7 +168,7 @@ def _boundaries(
         page.polygon(box(x - half, y - half, 2 * half, 2 * half), colour, frame, f"chip-{number}")
 
 
-def _corners(reach: Reach, centre: Point, radius: float, scale: Scale) -> list[Point]:
+def _corners(reach: GamutReach, centre: Point, radius: float, scale: Scale) -> list[Point]:
     shares = reach.plane / scale.most
     return [_at(centre, radius * float(share), k / SECTORS) for k, share in enumerate(shares)]
 

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from glaze.charts.content.ladder import Ladder, Rung
 from glaze.charts.paper.marks import wrapped
 from glaze.charts.paper.page import FINE_PT, Page
-from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import BAR_WORDS, Layout, band_of, line_high, put_swatch, start_sheet
+from glaze.patch.layers import standing_of
 from glaze.patch.table import Table
 
 GAP_MM = 2.0

@@ -16,7 +16,7 @@ from glaze.charts.content.tertiary import plan_lesson
 from glaze.charts.content.wheel import plan_wheel
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.blocks_sheet import blocks_sheets
-from glaze.charts.sheets.facts import STANDING, facts_of
+from glaze.charts.sheets.facts import facts_of
 from glaze.charts.sheets.fringe_sheet import fringe_sheets
 from glaze.charts.sheets.gamut_sheet import gamut_sheets
 from glaze.charts.sheets.ladder_sheet import ladder_sheets
@@ -25,6 +25,7 @@ from glaze.charts.sheets.parts import CLASS_CAUTION_LINE, Column, Layout, draw_t
 from glaze.charts.sheets.swatches import swatch_sheet
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
+from glaze.patch.layers import OF_INKS
 from glaze.patch.table import Table
 
 SWATCH_SIZES = ("A4", "Letter")
@@ -170,7 +171,7 @@ def _bottles(page: Page, table: Table, y: float) -> None:
         for half, patch in enumerate(patches_of(table, lay_first(table, mixes))):
             place = x + half * wide / 2
             name, told = f"bottle-{ink.key}-{half + 1}", f"{patch.value:.1f}"
-            standing = STANDING[ink.how]
+            standing = OF_INKS[ink.how]
             put_swatch(page, place, y, wide / 2, tall, patch, "predicted", standing, name, told)
         page.text(x, y + tall + 4.2, f"{ink.key}  {ink.name}", LABEL_PT, face="Bold")
         told = bleach.get(ink.bleach_class, "try bleach on it")

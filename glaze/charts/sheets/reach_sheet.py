@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from glaze.charts.paper.marks import Colour, Point, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of, readable_on
 from glaze.charts.sheets.parts import Cell, Column, Layout, draw_table, fitted_points, start_sheet
-from glaze.materials.parts import parts_short
+from glaze.materials.parts_told import parts_short
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
 from glaze.planning.lift.reach import Reach
@@ -45,7 +45,7 @@ MEANINGS = {
 
 
 @dataclass(frozen=True)
-class Frame:
+class MapFrame:
     """Where a picture stands [mm]."""
 
     x: float
@@ -128,7 +128,7 @@ def _pictures(page: Page, reach: Reach, y: float, wished: bool, rows: int) -> fl
     for number, (words, rgb8) in enumerate(drawn):
         row, column = divmod(number, across)
         x, top = page.left + column * (wide + GAP_MM), y + 4.0 + row * (high + 10.0)
-        frame = Frame(x, top + 2.0, wide, high)
+        frame = MapFrame(x, top + 2.0, wide, high)
         page.text(x, top, words, LABEL_PT, face="Bold")
         page.image(x, frame.y, wide, high, rgb8, f"picture-{number}")
         page.rect(x, frame.y, wide, high, None, frame_of("estimated"))
@@ -192,7 +192,7 @@ def _hatched(reach: Reach) -> NDArray[np.uint8]:
     return np.repeat(grey[..., None], 3, axis=-1)
 
 
-def _letters(page: Page, frame: Frame, reach: Reach) -> None:
+def _letters(page: Page, frame: MapFrame, reach: Reach) -> None:
     """L, R or X in the middle of each larger area of the map, on white."""
     from scipy.ndimage import label
 
@@ -227,7 +227,7 @@ def deepest(inside: NDArray[np.bool_]) -> tuple[float, float, float]:
     return (float(row) + 0.5) / rows, (float(column) + 0.5) / columns, float(depth.max()) / rows
 
 
-def _numbers(page: Page, frame: Frame, reach: Reach, rgb8: NDArray[np.uint8]) -> None:
+def _numbers(page: Page, frame: MapFrame, reach: Reach, rgb8: NDArray[np.uint8]) -> None:
     """The table's numbers in their regions, where they don't crowd each other."""
     taken: list[Point] = []
     for number, region in enumerate(reach.regions, start=1):

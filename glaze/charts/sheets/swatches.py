@@ -18,7 +18,7 @@ from glaze.charts.content.swatch_layout import (
     MARK_MM,
     OVER_PARTS,
     RUNGS,
-    Place,
+    PrintedPlace,
     SwatchPage,
     swatch_pages,
 )
@@ -26,7 +26,7 @@ from glaze.charts.paper.marks import HAIR, Point, box
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.dilution import dilution_of
-from glaze.materials.parts import parts_words
+from glaze.materials.parts_told import parts_words
 from glaze.patch.table import Table
 
 BLACK = (0, 0, 0)
@@ -142,7 +142,7 @@ def _lines(page: Page, x: float, y: float, high: float, lines: Sequence[str]) ->
         page.text(x, top + step * number, line, points, face="Bold" if bold else "Regular")
 
 
-def _patch(page: Page, place: Place) -> None:
+def _patch(page: Page, place: PrintedPlace) -> None:
     """An outline that paint covers, its label, and a dotted ring for the bleach."""
     shape = box(place.x, place.y, place.width, place.height)
     page.swatch(shape, None, name=place.name)

@@ -8,7 +8,6 @@ from glaze.charts.content.patch import Patch
 from glaze.charts.content.tertiary import CURVE_NM, QUESTIONS, THIRDS, Lesson, Task, answers, why
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.paper.plot import Frame, curve, grid, names_beside
-from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import (
     BAR_WORDS,
     Layout,
@@ -20,6 +19,7 @@ from glaze.charts.sheets.parts import (
     value_strip,
 )
 from glaze.patch.band import promise
+from glaze.patch.layers import standing_of
 
 QUESTIONS_MM = 68.0
 """Room for the questions and the value strip under the fields."""

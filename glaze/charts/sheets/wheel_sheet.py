@@ -9,11 +9,11 @@ from glaze.charts.content.patch import Patch
 from glaze.charts.content.wheel import Segment, Wheel
 from glaze.charts.paper.marks import MM_PER_PT, Point, segment, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
-from glaze.charts.sheets.facts import standing_of
 from glaze.charts.sheets.parts import Layout, start_sheet, told_on
 from glaze.charts.sheets.wheel_key import key_pages
 from glaze.errors import InputError
 from glaze.materials.dilution import dilution_of
+from glaze.patch.layers import standing_of
 
 GAP_MM = 1.2
 LABEL_GAP_MM = 2.0

@@ -3,7 +3,7 @@
 Run from the root of the repository: `python glaze/materials/tables/make_bands.py`; with `glow`
 after it only bands_glow.csv and reference_weights.csv are made, from the bands there are. Needs
 colour-science. The question, the choices and the measured errors are in
-docs/decisions/012-bands.md.
+docs/decisions/005-bands.md.
 
 1. A large seeded ensemble of reflectances of ink on paper at 1 nm gives a covariance.
 2. Positions: those from which the covariance best predicts XYZ under all lights (exchange search).
@@ -163,7 +163,7 @@ def write(folder: Path) -> None:
     head = (
         f"{BANDS} bands; made by make_bands.py (seed {SEED}, {SAMPLES} stacks), colour-science "
         f"{_colour_version()}, CIE 1931 2 degree observer\n"
-        "how: fitted; docs/decisions/012-bands.md\n"
+        "how: fitted; docs/decisions/005-bands.md\n"
     )
     columns = ",".join(f"{n}_{axis}" for n in STORED for axis in "XYZ")
     rows = np.column_stack([REFERENCE_NM[at], *(M @ weights[n] for n in STORED)])

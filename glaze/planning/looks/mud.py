@@ -13,7 +13,7 @@ from glaze.patch.band import Band
 from glaze.patch.layers import Laid
 from glaze.patch.patches import glaze, value
 from glaze.patch.table import Table
-from glaze.planning.band import band_of
+from glaze.patch.trust import trusted
 from glaze.planning.recipe.hue import Hue, munsell_of, notations, words
 from glaze.planning.recipe.shadow import NEUTRAL_CHROMA
 from glaze.sheet.state import Sheet
@@ -97,7 +97,7 @@ def _under(table: Table, hue: Hue, glazes: Sequence[str]) -> Sheet:
 def _row(table: Table, hue: Hue, glazes: Sequence[str], sheet: Sheet) -> AfterGlaze:
     found = munsell_of(table, sheet)
     over = [Laid(table.mix(text)) for text in glazes]
-    band = band_of(table, [*hue.layers, *over])
+    band = trusted(table, [*hue.layers, *over]).band
     chroma = float(found.chroma[0])
     return AfterGlaze(
         len(glazes),

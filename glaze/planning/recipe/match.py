@@ -24,8 +24,8 @@ from glaze.patch.band import Band
 from glaze.patch.layers import Laid
 from glaze.patch.patches import first_washes, reflectance
 from glaze.patch.table import Table
+from glaze.patch.trust import trusted
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value, xyz_from_lab
-from glaze.planning.band import band_of
 from glaze.planning.recipe.drops import Counts, every_recipe, recipe_count, recipe_of
 from glaze.planning.recipe.verdict import REACHED_DE00, verdict
 from glaze.planning.recipe.wanted import Wanted, daylight_weights, wanted_colour
@@ -267,5 +267,5 @@ def _match(table: Table, bottles: Sequence[Ink], counts: Counts, lab: Array, de0
     assert isinstance(notation, str)
     L, a, b = (float(part) for part in lab)
     mix = mix_recipe(recipe, table.palette)
-    band = band_of(table, [Laid(mix)])
+    band = trusted(table, [Laid(mix)]).band
     return Match(mix, (L, a, b), float(munsell_value(xyz[1])), notation, de00, band)

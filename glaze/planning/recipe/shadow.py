@@ -11,12 +11,12 @@ import numpy as np
 
 from glaze.errors import InputError
 from glaze.materials.dilution import Dilution, dilution_of
-from glaze.materials.parts import parts_words, told_parts
+from glaze.materials.parts_told import parts_words, told_parts
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
 from glaze.patch.patches import value
 from glaze.patch.table import Table
-from glaze.planning.band import band_of
+from glaze.patch.trust import trusted
 from glaze.planning.recipe.coats import MOST_COATS, WEAKEST, coats_for, in_coats, value_under
 from glaze.planning.recipe.hue import Hue, darkened, munsell_of, notations, read_hue
 from glaze.planning.recipe.verdict import hue_direction
@@ -105,7 +105,7 @@ def shadow(
     thick = coats_for(table, sheet, wash, wanted)
     coats, parts_water = in_coats(thick)
     shade = (Laid(wash, coats=thick),) if thick > 0 else ()
-    band = band_of(table, (*hue.layers, *shade))
+    band = trusted(table, (*hue.layers, *shade)).band
     after = darkened(table, sheet, wash, np.array([thick]))
     dilution = dilution_of(wash, parts_water)
     made = value_under(table, sheet, wash, coats / (1 + dilution.parts_given))

@@ -14,7 +14,7 @@ from glaze.materials.dilution import MOST_DROPS, Dilution, dilution_of, steps_te
 from glaze.materials.dropper import Dropper
 from glaze.materials.ink import Palette
 from glaze.materials.mix import FEWEST_INK_DROPS, Mix
-from glaze.materials.parts import ml_words, parts_words
+from glaze.materials.parts_told import ml_words, parts_words
 from glaze.materials.recipe import WATER, Recipe
 from glaze.sheet.units import FILM_UNIT
 

@@ -59,7 +59,7 @@ class Border:
 
 
 @dataclass(frozen=True, eq=False)
-class Layout:
+class Arrangement:
     """All places of a painting and their borders.
 
     labels : number of the place of each sample of the grid, -1 for slivers
@@ -70,7 +70,7 @@ class Layout:
     labels: Labels
 
 
-def layout_of(painting: Painting) -> Layout:
+def layout_of(painting: Painting) -> Arrangement:
     """The places of a painting that has been made `coarse`."""
     xyz = reflectance(painting.table, sheet_at(painting, whole(painting.shape)))
     seen = (xyz @ daylight_weights(painting.table.light)).reshape(-1, 3)
@@ -92,7 +92,7 @@ def layout_of(painting: Painting) -> Layout:
     labels = renumber[labels]
     lab = lab_from_xyz(seen, D65_XYZ).reshape(*painting.shape, 3)
     borders = _borders(painting, labels, core, lab, len(places))
-    return Layout(tuple(places), borders, labels)
+    return Arrangement(tuple(places), borders, labels)
 
 
 def _borders(

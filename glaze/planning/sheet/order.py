@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
 from glaze.physics.colour import D65_XYZ, lab_from_xyz
-from glaze.planning.sheet.layout import Layout
+from glaze.planning.sheet.layout import Arrangement
 from glaze.planning.sheet.place import LEAST_MM2, lies
 from glaze.planning.sheet.stack import off, stack_of
 
@@ -130,7 +130,7 @@ def _grown(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
     return grown
 
 
-def smear(painting: Painting, layout: Layout, dragged: int, wet: int) -> tuple[float, float]:
+def smear(painting: Painting, layout: Arrangement, dragged: int, wet: int) -> tuple[float, float]:
     """What a wet wash carries across the edges of a dry one it crosses.
 
     Of what is loose of the dry wash half has moved beyond its edge right at it, as a stirring
@@ -159,7 +159,7 @@ def smear(painting: Painting, layout: Layout, dragged: int, wet: int) -> tuple[f
 
 
 def order_choices(
-    painting: Painting, layout: Layout, over: NDArray[np.bool_]
+    painting: Painting, layout: Arrangement, over: NDArray[np.bool_]
 ) -> tuple[OrderChoice, ...]:
     """Every pair of washes over each other whose order can be seen, what shows most first.
 
@@ -193,7 +193,7 @@ def _washes_over(painting: Painting, over: NDArray[np.bool_]) -> list[tuple[int,
 
 
 def _between_orders(
-    painting: Painting, layout: Layout, lower: int, upper: int
+    painting: Painting, layout: Arrangement, lower: int, upper: int
 ) -> tuple[float, str, tuple[Colour, Colour]]:
     """CIEDE2000 between both orders of two washes, the place where it shows most, both looks."""
     best = -1.0, "", ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
@@ -225,7 +225,7 @@ def _advice(lower: str, upper: str, smears: float, other: float) -> str:
 
 
 def risks(
-    painting: Painting, layout: Layout, over: NDArray[np.bool_], beside: NDArray[np.bool_]
+    painting: Painting, layout: Arrangement, over: NDArray[np.bool_], beside: NDArray[np.bool_]
 ) -> tuple[Risk, ...]:
     """Washes that drag what lies below across its edge, and neighbours that would run together.
 
@@ -237,7 +237,7 @@ def risks(
     return tuple(sorted(found, key=lambda risk: (risk.step, risk.other)))
 
 
-def _rewet(painting: Painting, layout: Layout, over: NDArray[np.bool_]) -> list[Risk]:
+def _rewet(painting: Painting, layout: Arrangement, over: NDArray[np.bool_]) -> list[Risk]:
     found = []
     for lower, upper in _washes_over(painting, over):
         change, length = smear(painting, layout, lower, upper)

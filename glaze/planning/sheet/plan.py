@@ -13,11 +13,11 @@ from glaze.materials.bleach import CAUTION
 from glaze.materials.recipe import WATER
 from glaze.painting.settle import Painting
 from glaze.patch.band import Band, promise_of
-from glaze.planning.band import standing_of
+from glaze.patch.layers import standing_of
 from glaze.planning.sheet.amounts import (
     Amount,
 )
-from glaze.planning.sheet.layout import Layout
+from glaze.planning.sheet.layout import Arrangement
 from glaze.planning.sheet.order import (
     OrderChoice,
     Risk,
@@ -104,7 +104,7 @@ class Plan:
 
     scene: Scene
     painting: Painting = field(repr=False)
-    layout: Layout = field(repr=False)
+    layout: Arrangement = field(repr=False)
     steps: tuple[PlannedStep, ...]
     wells: Mapping[str, Amount]
     choices: tuple[OrderChoice, ...]
@@ -155,7 +155,7 @@ class Plan:
     def standing(self) -> str:
         """Of its colours: the least of the bottles it uses."""
         bottles = self.painting.table.palette.inks
-        return standing_of(self.painting.table.palette, set(self.bottles_ml) & set(bottles))
+        return standing_of(self.painting.table, set(self.bottles_ml) & set(bottles))
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, rgb_from_xyz, xyz_from_rgb
 from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by
-from glaze.planning.sheet.layout import Border, Layout
+from glaze.planning.sheet.layout import Arrangement, Border
 from glaze.planning.sheet.place import Place
 
 Array = NDArray[np.float64]
@@ -37,7 +37,7 @@ class ValuePlan:
     places: dict[int, tuple[int, ...]]
     note: str
 
-    def as_dict(self, layout: Layout) -> dict[str, Any]:
+    def as_dict(self, layout: Arrangement) -> dict[str, Any]:
         """For JSON."""
         plans = {}
         for steps, words in STEPS.items():
@@ -58,7 +58,7 @@ def value_step(value: float, steps: int) -> int:
     return int(np.clip(np.rint(place), 0, steps - 1))
 
 
-def value_plan(layout: Layout) -> ValuePlan:
+def value_plan(layout: Arrangement) -> ValuePlan:
     """The places sorted into three and into five values."""
     area = sum(place.area_mm2 for place in layout.places)
     shares, places = {}, {}
@@ -91,7 +91,7 @@ class Merging:
     border: Border
     text: str
 
-    def as_dict(self, layout: Layout) -> dict[str, Any]:
+    def as_dict(self, layout: Arrangement) -> dict[str, Any]:
         """For JSON."""
         b = self.border
         return {
@@ -105,7 +105,7 @@ class Merging:
         }
 
 
-def merging(layout: Layout) -> tuple[Merging, ...]:
+def merging(layout: Arrangement) -> tuple[Merging, ...]:
     """Neighbours closer than half a step along half of their border or more, the longest first."""
     found = []
     for border in sorted(layout.borders, key=lambda b: -b.length_mm):
@@ -114,7 +114,7 @@ def merging(layout: Layout) -> tuple[Merging, ...]:
     return tuple(found)
 
 
-def _merging_words(layout: Layout, border: Border) -> str:
+def _merging_words(layout: Arrangement, border: Border) -> str:
     one, other = layout.places[border.one], layout.places[border.other]
     parted = "by the drawn line and by hue" if border.lined > 0.5 else "by hue alone"
     darker, lighter = sorted((one, other), key=lambda place: place.value)
@@ -136,7 +136,7 @@ class LostBorder:
     de00: float
     seen: dict[str, float]
 
-    def as_dict(self, layout: Layout) -> dict[str, Any]:
+    def as_dict(self, layout: Arrangement) -> dict[str, Any]:
         """For JSON."""
         return {
             "between": [layout.places[self.one].name, layout.places[self.other].name],
@@ -145,7 +145,7 @@ class LostBorder:
         }
 
 
-def lost_borders(layout: Layout) -> tuple[LostBorder, ...]:
+def lost_borders(layout: Arrangement) -> tuple[LostBorder, ...]:
     """Borders that are plain to most and nearly lost to a missing cone (Machado et al. 2009)."""
     if not layout.borders:
         return ()
