@@ -17,8 +17,9 @@ from glaze.charts.paper.pdf import pdf_bytes
 from glaze.charts.paper.png import page_pixels
 from glaze.charts.paper.publish import write_pages
 from glaze.charts.paper.svg import svg_text
-from glaze.charts.sheets.facts import facts_of, standing_of
+from glaze.charts.sheets.facts import facts_of
 from glaze.errors import InputError
+from glaze.patch.layers import standing_of
 from glaze.patch.table import table_of
 
 SVG = "{http://www.w3.org/2000/svg}"
