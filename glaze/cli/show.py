@@ -7,7 +7,6 @@ import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from pathlib import Path
 from typing import Any
 
 import click
@@ -45,18 +44,12 @@ def progress(label: str, quiet: bool = False) -> Iterator[Callable[[float], None
 def first_run_note(quiet: bool = False) -> Iterator[None]:
     """Say that the model is being compiled, where it never was and the work takes its time."""
     note = "Getting the model ready for this computer; the first run takes some seconds longer."
+    from glaze.sheet.kernel import compiled_before
+
     timer = threading.Timer(1.5, lambda: click.echo(note, err=True))
-    if not quiet and not _compiled_before():
+    if not quiet and not compiled_before():
         timer.start()
     try:
         yield
     finally:
         timer.cancel()
-
-
-def _compiled_before() -> bool:
-    """Whether the compiled model lies on the disk already."""
-    from glaze.sheet import compiled_wash
-
-    folder = Path(compiled_wash.develop.stats.cache_path or "")
-    return any(folder.glob("compiled_wash.develop-*.nbi"))

@@ -7,15 +7,15 @@ without a glowing dye are left alone, and nothing of this runs unless it is aske
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from glaze.physics.fluorescence import HALF_LOAD_MOL_PER_M2, LEAST_PATH
+from glaze.sheet.kernel import kernel
 
 _half_load = HALF_LOAD_MOL_PER_M2
 _least = LEAST_PATH
 
 
-@njit(nogil=True, cache=True, error_model="numpy")
+@kernel(error_model="numpy")
 def add_glow(  # type: ignore[no-untyped-def]
     optical,
     load,

@@ -15,11 +15,11 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from glaze.physics.depletion import Network
 from glaze.sheet.compiled_exposure import LANES, Panels, decay_of, march, panels_of, tau_of
+from glaze.sheet.kernel import kernel
 from glaze.sheet.lift import Chemistry, Mask, Touch, share_of
 from glaze.sheet.state import Sheet
 
@@ -166,7 +166,7 @@ def _numbers(touch: Touch) -> tuple[Any, ...]:
     )
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+@kernel(fastmath=_FAST, error_model="numpy")
 def _touch(  # type: ignore[no-untyped-def]
     dose,
     unit,
@@ -220,7 +220,7 @@ def _touch(  # type: ignore[no-untyped-def]
             filled = 0
 
 
-@njit(nogil=True, cache=True)
+@kernel()
 def _lane_buffers(count):  # type: ignore[no-untyped-def]
     """Working arrays of a block."""
     at = np.zeros(LANES, np.int64)
@@ -251,7 +251,7 @@ def _lane_buffers(count):  # type: ignore[no-untyped-def]
     )
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+@kernel(fastmath=_FAST, error_model="numpy")
 def _work_block(lanes, panels, rates, weights, paper):  # type: ignore[no-untyped-def]
     """Exposure of a block, then the exponentials at it."""
     h0, tau, mol = lanes[1], lanes[2], lanes[3]
@@ -276,7 +276,7 @@ def _work_block(lanes, panels, rates, weights, paper):  # type: ignore[no-untype
     decay_of(paper[1], s, decay[count + 1], bits)
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+@kernel(fastmath=_FAST, error_model="numpy")
 def _write_block(  # type: ignore[no-untyped-def]
     lanes, filled, load, optical, coats, bleached, residue, becoming, m, kept
 ):
@@ -303,7 +303,7 @@ def _write_block(  # type: ignore[no-untyped-def]
             coats[p] *= after / before
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+@kernel(fastmath=_FAST, error_model="numpy")
 def _become(  # type: ignore[no-untyped-def]
     mol, seen, decay, becoming, new, new_seen, share
 ):

@@ -17,10 +17,10 @@ Shapes: pixels are a flat axis; arrays are float32 unless said otherwise.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
 from glaze.physics.absorption import CROWDING
 from glaze.physics.colour import LUMINANCE_OF_RGB
+from glaze.sheet.kernel import kernel
 from glaze.sheet.units import FILM_UNIT
 
 LANES = 128
@@ -59,7 +59,7 @@ def law_of(path_spread: float) -> tuple[int, ...]:
     return (0,) * {1.0: 1, 1.5: 2, 2.0: 3}.get(float(path_spread), 4)
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy", inline="always")
+@kernel(fastmath=_FAST, error_model="numpy", inline="always")
 def _weak_step(Q, dQ):  # type: ignore[no-untyped-def]
     """(E(Q + dQ) - E(Q))/E(1) for dQ <= 3 neat coats.
 
@@ -73,13 +73,13 @@ def _weak_step(Q, dQ):  # type: ignore[no-untyped-def]
     return _two_norm * z * (_one + zz * series)
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy", inline="always")
+@kernel(fastmath=_FAST, error_model="numpy", inline="always")
 def _strong_step(Q, dQ):  # type: ignore[no-untyped-def]
     """(E(Q + dQ) - E(Q))/E(1) for any dQ; the logarithm costs four times the series."""
     return _norm * np.log(_one + _b * dQ / (_one + _b * Q))
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+@kernel(fastmath=_FAST, error_model="numpy")
 def _develop_block(  # type: ignore[no-untyped-def]
     w, path_per_k, beta, s, paper, bleached_gain, weights, k, counts, law, A, sums
 ):
@@ -112,7 +112,7 @@ def _develop_block(  # type: ignore[no-untyped-def]
             sums[2, t] += w2 * R
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+@kernel(fastmath=_FAST, error_model="numpy")
 def develop(  # type: ignore[no-untyped-def]
     amount, path_per_k, bleached, surface, paper, bleached_gain, weights, k, counts, law, rgb
 ):
@@ -151,7 +151,7 @@ def develop(  # type: ignore[no-untyped-def]
                 rgb[start + t, c] = sums[c, t]
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+@kernel(fastmath=_FAST, error_model="numpy")
 def glaze_washes(  # type: ignore[no-untyped-def]
     masks, strength, overlap, path_per_k, surface, paper, weights, k, counts, law, rgb
 ):
@@ -212,7 +212,7 @@ def glaze_washes(  # type: ignore[no-untyped-def]
                 rgb[start + t, c] = sums[c, t]
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy", inline="always")
+@kernel(fastmath=_FAST, error_model="numpy", inline="always")
 def _dot(a, b, n):  # type: ignore[no-untyped-def]
     """Sum of products in four strands, so that one addition needn't wait for the last."""
     s0 = s1 = s2 = s3 = _zero
@@ -227,7 +227,7 @@ def _dot(a, b, n):  # type: ignore[no-untyped-def]
     return (s0 + s1) + (s2 + s3)
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+@kernel(fastmath=_FAST, error_model="numpy")
 def lay(  # type: ignore[no-untyped-def]
     thickness,
     rim,
@@ -274,7 +274,7 @@ def lay(  # type: ignore[no-untyped-def]
         coats[p] += dQ
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+@kernel(fastmath=_FAST, error_model="numpy")
 def encode8(rgb, line, table, out):  # type: ignore[no-untyped-def]
     """Light to 8-bit picture numbers; returns how many pixels had to be mapped into sRGB.
 
@@ -298,7 +298,7 @@ def encode8(rgb, line, table, out):  # type: ignore[no-untyped-def]
     return mapped
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy")
+@kernel(fastmath=_FAST, error_model="numpy")
 def encode16(rgb, line, out):  # type: ignore[no-untyped-def]
     """Light to 16-bit picture numbers (IEC 61966-2-1); otherwise as `encode8`."""
     mapped = 0
@@ -311,14 +311,14 @@ def encode16(rgb, line, out):  # type: ignore[no-untyped-def]
     return mapped
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy", inline="always")
+@kernel(fastmath=_FAST, error_model="numpy", inline="always")
 def _srgb(v):  # type: ignore[no-untyped-def]
     if v <= np.float32(0.0031308):
         return np.float32(12.92) * v
     return np.float32(1.055) * v ** np.float32(1 / 2.4) - np.float32(0.055)
 
 
-@njit(nogil=True, cache=True, fastmath=_FAST, error_model="numpy", inline="always")
+@kernel(fastmath=_FAST, error_model="numpy", inline="always")
 def _mapped(r, g, b):  # type: ignore[no-untyped-def]
     low, high = min(r, g, b), max(r, g, b)
     if low >= _zero and high <= _one:

@@ -8,8 +8,9 @@ point depends only on its place in mm on the sheet, so tiles and any resolution 
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from glaze.sheet.kernel import kernel
 
 TOOTH = {"matte absorbent": 0.05, "hard-sized": 0.06, "coated": 0.01}
 """Ink gathers in the hollows of the paper: share of the film, by surface. Guess."""
@@ -20,7 +21,7 @@ PATCHES = 0.035
 TOOTH_MM, PATCHES_MM = 0.35, 7.0
 
 
-@njit(nogil=True, cache=True, inline="always")
+@kernel(inline="always")
 def _hashed(x, y, seed):  # type: ignore[no-untyped-def]
     """A number from -1 to 1 of a point of a lattice, by the integer finaliser of MurmurHash3."""
     # numba widens to 64 bits: keep the low 32 after every product
@@ -33,7 +34,7 @@ def _hashed(x, y, seed):  # type: ignore[no-untyped-def]
     return np.float32(h * (2.0 / 4294967295.0) - 1.0)
 
 
-@njit(nogil=True, cache=True)
+@kernel()
 def _add_noise(field, top, left, cell_px, amount, seed):  # type: ignore[no-untyped-def]
     """Add smooth value noise of a cell size to a field, in place."""
     one, two, three = np.float32(1), np.float32(2), np.float32(3)

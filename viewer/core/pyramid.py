@@ -7,10 +7,10 @@ every second pixel would drop lines.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from glaze.physics.colour import srgb_decode, srgb_encode
+from glaze.sheet.kernel import kernel
 from glaze.sheet.rect import Rect, whole
 
 Picture8 = NDArray[np.uint8]
@@ -78,7 +78,7 @@ def at_level(rect: Rect, level: int) -> Rect:
     return rect
 
 
-@njit(nogil=True, cache=True)
+@kernel()
 def halve(fine, coarse, top, left, bottom, right, to_light, to_signal):  # type: ignore[no-untyped-def]
     """Mean light of 2 x 2 pixels, for a rectangle of the coarse level; edges are repeated."""
     rows, columns = fine.shape[0] - 1, fine.shape[1] - 1
