@@ -8,62 +8,30 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.calibration_told import calibration_json, tell_calibration
-from glaze.cli.show import json_option, progress, tell, tell_json
-from glaze.cli.table_options import dropper_option
+from glaze.cli.calibration_told import calibration_json, calibration_lines
+from glaze.cli.printing import chart_of
+from glaze.cli.show import Answer, answers, names, progress
 
 if TYPE_CHECKING:
     from glaze.calibrate.fit.found import Calibration
     from glaze.calibrate.report.comparison import Comparison
     from glaze.calibrate.scan.swatch import SheetReading
+    from glaze.charts.paper.page import Page
+    from glaze.charts.sheets.parts import Layout
     from glaze.patch.table import Table
 
 
 @click.command()
-@click.option("-o", "--output", required=True, help="File to write: .pdf, .svg or .png.")
-@click.option("--palette", "palette_name", default="lifting", show_default=True, help="Inks.")
-@click.option("--paper", "paper_name", default="white cartridge", show_default=True, help="Paper.")
 @click.option("--inks", default="", help='Only these, as "Blue, Black"; else the bottles.')
-@click.option("--page", "size", default="A4", show_default=True, help="A4 or Letter.")
-@click.option("--date", "day", default=None, help="Date to print, if not today's.")
-@click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG.")
-@dropper_option
-@json_option
-def swatches(
-    output: str,
-    palette_name: str,
-    paper_name: str,
-    inks: str,
-    size: str,
-    day: str | None,
-    dpi: float,
-    dropper: str | None,
-    as_json: bool,
-) -> None:
+@chart_of("swatches", turned=False)
+def swatches(table: Table, layout: Layout, inks: str) -> tuple[Sequence[Page], list[str]]:
     """Swatch sheet to paint with your own inks, scan, and read back with glaze calibrate."""
-    from glaze.charts.paper.publish import check_output, write_pages
     from glaze.charts.sheets.swatches import swatch_sheet
     from glaze.materials.bleach import CAUTION_LINE
-    from glaze.materials.dropper import parse_dropper
-    from glaze.patch.table import table_of
 
-    check_output(Path(output))
-    counted = parse_dropper(dropper) if dropper else None
-    table = table_of(palette_name, paper_name, dropper=counted)
-    pages = swatch_sheet(table, size, _names(inks), day)
-    files = write_pages(pages, output, dpi)
-    if as_json:
-        found = {"chart": "swatches", "files": [str(f) for f in files], "pages": len(pages)}
-        tell_json({**found, "notes": [CAUTION_LINE]})
-        return
-    for file in files:
-        tell(str(file))
-    tell("Print at 100 %, paint, scan the whole page, then: glaze calibrate SCAN -o inks.toml")
-    tell(CAUTION_LINE)
-
-
-def _names(text: str) -> list[str]:
-    return [part.strip() for part in text.split(",") if part.strip()]
+    how = "Print at 100 %, paint, scan the whole page, then: glaze calibrate SCAN -o inks.toml"
+    pages = swatch_sheet(table, layout.size, names(inks) or [], layout.day)
+    return pages, [how, CAUTION_LINE]
 
 
 @click.command()
@@ -82,7 +50,7 @@ def _names(text: str) -> list[str]:
 @click.option("--paper-out", default=None, help="Also write the paper, as paper.toml.")
 @click.option("--report", default=None, help="Also write what was found: .pdf, .svg or .png.")
 @click.option("--replace", is_flag=True, help="Write over files that are there already.")
-@json_option
+@answers
 def calibrate(
     scans: tuple[str, ...],
     output: str,
@@ -95,8 +63,7 @@ def calibrate(
     paper_out: str | None,
     report: str | None,
     replace: bool,
-    as_json: bool,
-) -> None:
+) -> Answer:
     """Read painted swatch sheets from SCAN and write your own inks.
 
     A scan or photo may lie any way round, but has to show the whole page. Each ink is fitted to
@@ -109,22 +76,14 @@ def calibrate(
     _check_free(output, paper_out, report, replace)
     table = table_of(palette_name, paper_name, "D65")
     sheets = _read_scans(scans, table, inks)
-    with progress("Fitting the inks", as_json) as share:
+    with progress("Fitting the inks") as share:
         found = fit(
-            *(sheets, table),
-            kind=kind,
-            grey=grey_card,
-            tint_from_scan=tint_from_scan,
-            progress=share,
+            sheets, table, kind=kind, grey=grey_card, tint_from_scan=tint_from_scan, progress=share
         )
     written = [write_inks(found, output, palette_name, replace=replace)]
     written += _write_more(found, paper_out, paper_name, report, replace)
-    if as_json:
-        tell_json({"files": [str(file) for file in written], **calibration_json(found)})
-        return
-    tell_calibration(found)
-    for file in written:
-        tell(str(file))
+    files = [str(file) for file in written]
+    return {"files": files, **calibration_json(found)}, [*calibration_lines(found), *files]
 
 
 def _check_free(output: str, paper_out: str | None, report: str | None, replace: bool) -> None:
@@ -144,7 +103,7 @@ def _read_scans(scans: Sequence[str], table: Table, inks: str) -> list[SheetRead
     from glaze.calibrate.scan.swatch import read_swatches
     from glaze.charts.content.swatch_layout import SIZES, swatch_pages
 
-    pages = [page for size in SIZES for page in swatch_pages(table, size, _names(inks))]
+    pages = [page for size in SIZES for page in swatch_pages(table, size, names(inks) or [])]
     return [read_swatches(scan, pages) for scan in scans]
 
 
@@ -172,7 +131,7 @@ def _write_more(
 @click.option("--inks-out", default=None, help="Also write the inks so corrected: a .toml file.")
 @click.option("--replace", is_flag=True, help="Write over an inks file that is there already.")
 @click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG.")
-@json_option
+@answers
 def compare(
     scene: str,
     scan: str,
@@ -180,8 +139,7 @@ def compare(
     inks_out: str | None,
     replace: bool,
     dpi: float,
-    as_json: bool,
-) -> None:
+) -> Answer:
     """Lay SCAN, a scan or photo of the finished painting, over SCENE's prediction.
 
     Writes a report zone by zone, and says which ink's strength explains most of the difference.
@@ -194,7 +152,7 @@ def compare(
     check_output(Path(output))
     if inks_out:
         check_new(Path(inks_out), replace)
-    with progress("Comparing", as_json) as share:
+    with progress("Comparing") as share:
         found = lay_over(scene, scan, share)
     written = write_pages(comparison_sheets(found), output, dpi)
     if inks_out:
@@ -203,19 +161,17 @@ def compare(
         written.append(
             write_corrected(palette, found.together, inks_out, str(named), replace=replace)
         )
-    if as_json:
-        tell_json({"files": [str(file) for file in written], **_comparison_json(found)})
-        return
-    for zone in found.zones:
-        side = "lighter" if zone.value_gap > 0 else "darker"
-        tell(
-            f"{zone.zone.name}: painted {abs(zone.value_gap):.1f} step {side}, "
-            f"{zone.de00:.1f} (CIEDE2000)."
-        )
-    for line in told(found):
-        tell(line)
-    for file in written:
-        tell(str(file))
+    files = [str(file) for file in written]
+    lines = [*_zone_lines(found), *told(found), *files]
+    return {"files": files, **_comparison_json(found)}, lines
+
+
+def _zone_lines(found: Comparison) -> list[str]:
+    return [
+        f"{zone.zone.name}: painted {abs(zone.value_gap):.1f} step "
+        f"{'lighter' if zone.value_gap > 0 else 'darker'}, {zone.de00:.1f} (CIEDE2000)."
+        for zone in found.zones
+    ]
 
 
 def _comparison_json(found: Comparison) -> dict[str, Any]:

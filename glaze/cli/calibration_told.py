@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from glaze.cli.show import tell
 from glaze.materials.parts_told import NEAT, parts_words
 
 if TYPE_CHECKING:
@@ -13,10 +13,10 @@ if TYPE_CHECKING:
 LIFTS_TOLD = {"lifts": "lifts", "partly": "lifts in part", "resists": "resists"}
 
 
-def tell_calibration(found: Calibration) -> None:
+def calibration_lines(found: Calibration) -> Iterator[str]:
     """What was found, a line an ink."""
     for fit in found.inks.values():
-        tell(
+        yield (
             f"{fit.ink.name:<10} {fit.strength:5.2f} times the palette's strength, known within "
             f"{fit.ink.strength_factor:.2f} times; {len(fit.rungs)} patches differ by "
             f"{fit.mean_de00:.1f} (CIEDE2000) from the fit, unseen ones by "
@@ -24,22 +24,22 @@ def tell_calibration(found: Calibration) -> None:
         )
         for rung in fit.rungs:
             if abs(rung.value_gap) >= 0.3:
-                tell(f"           {rung.name}: {_gap(rung)}{_acts(rung)}.")
+                yield f"           {rung.name}: {_gap(rung)}{_acts(rung)}."
         if fit.dots:
             ghosts = "; ".join(f"{dot.name}: {dot.words}" for dot in fit.dots)
-            tell(f"           under bleach it {LIFTS_TOLD[fit.ink.bleach_class]} ({ghosts}).")
+            yield f"           under bleach it {LIFTS_TOLD[fit.ink.bleach_class]} ({ghosts})."
     if found.checks:
         gaps = [check.de00 for check in found.checks]
-        tell(
+        yield (
             f"{len(gaps)} mixes and shadow washes, predicted and not fitted, differ by "
             f"{sum(gaps) / len(gaps):.1f} on average, at most {max(gaps):.1f} (CIEDE2000)."
         )
         for check in found.checks:
             if abs(check.value_gap) >= 0.3:
-                tell(f"           {check.name}: {_gap(check)}.")
-    notes = [*found.notes, *(note for fit in found.inks.values() for note in fit.notes)]
-    for note in notes:
-        tell(note)
+                yield f"           {check.name}: {_gap(check)}."
+    yield from found.notes
+    for fit in found.inks.values():
+        yield from fit.notes
 
 
 def _gap(rung: ReadRung) -> str:

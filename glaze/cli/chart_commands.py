@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-import importlib
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.printing import (
-    fill_options,
-    names,
-    page_options,
-    table_and_layout,
-    table_options_of_sheet,
-    write,
-)
-from glaze.cli.show import progress
-from glaze.errors import unknown
+from glaze.cli.group import Shelf
+from glaze.cli.printing import chart_of
+from glaze.cli.show import names, progress
+
+if TYPE_CHECKING:
+    from glaze.charts.paper.page import Page
+    from glaze.charts.sheets.parts import Layout
+    from glaze.patch.table import Table
+
+Drawn = tuple[Sequence["Page"], Sequence[str]]
+"""A chart's pages, and notes."""
 
 CHARTS = {
     "wheel": ("chart_commands:wheel", "Colour wheel with rings under a shadow wash and bleach."),
@@ -27,41 +27,14 @@ CHARTS = {
     "tertiary": ("chart_commands:tertiary", "Lesson: what a black glaze does, and why."),
     "gamut": ("chart_commands:gamut", "What a palette reaches on a paper, and what would add."),
     "fringe": ("chart_commands:fringe", "How inks of several dyes separate at an edge."),
-    "lift": (
-        "lift_chart_command:lift",
-        "What bleach leaves of every colour, by strength.",
-    ),
+    "lift": ("lift_chart_command:lift", "What bleach leaves of every colour, by strength."),
     "swatches": ("calibrate_commands:swatches", "Swatch sheet to paint, scan and read back."),
     "all": ("chart_commands:every", "All of them as a class pack."),
 }
 """Each chart's command as module:function and its line in the help, loaded when it is called."""
 
 
-class _Charts(click.Group):
-    """A group whose charts are imported only when they are asked for."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        return list(CHARTS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        if cmd_name not in CHARTS:
-            return None
-        module, function = CHARTS[cmd_name][0].split(":")
-        command = getattr(importlib.import_module(f"glaze.cli.{module}"), function)
-        assert isinstance(command, click.Command)
-        return command
-
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
-        if args and args[0] not in CHARTS and not args[0].startswith("-"):
-            raise click.UsageError(unknown("chart", args[0], CHARTS))
-        return super().resolve_command(ctx, args)
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        with formatter.section("Charts"):
-            formatter.write_dl([(name, text) for name, (_, text) in CHARTS.items()])
-
-
-@click.group(cls=_Charts)
+@click.group(cls=Shelf, kept=CHARTS, kind="chart")
 def chart() -> None:
     """Print a chart at true size: as PDF, SVG (in mm) or PNG.
 
@@ -80,10 +53,10 @@ def chart() -> None:
     "--percent", type=float, default=5.0, show_default=True, help="Of the bleach, % on its label."
 )
 @click.option("--across", type=float, default=None, help="Diameter in mm; else what fits.")
-@table_options_of_sheet
-@fill_options
-@page_options
+@chart_of("wheel", fill=True)
 def wheel(
+    table: Table,
+    layout: Layout,
     segments: int,
     by: str,
     primaries: str | None,
@@ -92,8 +65,7 @@ def wheel(
     bleach: str | None,
     percent: float,
     across: float | None,
-    **options: Any,
-) -> None:
+) -> Drawn:
     """Colour wheel of three primaries, with its recipe key.
 
     Rings from the outside in: the mixes, the same under a shadow wash, and the ghosts that one
@@ -103,12 +75,11 @@ def wheel(
     from glaze.charts.sheets.wheel_sheet import wheel_sheets
     from glaze.materials.bleach import Bleach
 
-    table, layout = table_and_layout(options)
     ring = _none(bleach or "none")
     chosen = names(primaries)
     table = replace(table, bleach=Bleach(percent))
     plan = plan_wheel(table, segments, by, chosen, shadow, _none(inner), ring)
-    write(wheel_sheets(plan, layout, across), options, "wheel", _with_caution(plan.notes, ring))
+    return wheel_sheets(plan, layout, across), _with_caution(plan.notes, ring)
 
 
 @click.command()
@@ -132,10 +103,10 @@ def wheel(
 @click.option(
     "--shadow", default=None, help="Ink of shadow washes; the darkest bottle if not given."
 )
-@table_options_of_sheet
-@fill_options
-@page_options
+@chart_of("ladder", fill=True)
 def ladder(
+    table: Table,
+    layout: Layout,
     inks: tuple[str, ...],
     hues: tuple[str, ...],
     coated: tuple[str, ...],
@@ -143,8 +114,7 @@ def ladder(
     rungs: int,
     spacing: str,
     shadow: str | None,
-    **options: Any,
-) -> None:
+) -> Drawn:
     """Ladders: what thinning, a shadow wash and coat upon coat do to value.
 
     Without --of, --over and --coats-of the sheet shows the usual ladders of the palette.
@@ -152,13 +122,12 @@ def ladder(
     from glaze.charts.content import ladder as plan
     from glaze.charts.sheets.ladder_sheet import ladder_sheets
 
-    table, layout = table_and_layout(options)
     dark = shadow or plan.shadow_ink(table)
     found = [plan.dilution_ladder(table, _one(ink), rungs, spacing) for ink in inks]
     found += [plan.shadow_ladder(table, _one(hue), rungs, spacing, dark) for hue in hues]
     found += [plan.glaze_ladder(table, _one(wash), coats) for wash in coated]
     found = found or plan.usual_ladders(table)
-    write(ladder_sheets(table, found, layout), options, "ladder", [])
+    return ladder_sheets(table, found, layout), []
 
 
 @click.command()
@@ -169,10 +138,10 @@ def ladder(
     help='Of the palette: "primaries, intermediates, secondaries, tertiaries".',
 )
 @click.option("--shadow", default=None, help="Ink to darken with; the darkest bottle otherwise.")
-@table_options_of_sheet
-@fill_options
-@page_options
-def blocks(hues: tuple[str, ...], kinds: str | None, shadow: str | None, **options: Any) -> None:
+@chart_of("blocks", fill=True)
+def blocks(
+    table: Table, layout: Layout, hues: tuple[str, ...], kinds: str | None, shadow: str | None
+) -> Drawn:
     """Graded blocks: a hue towards water and towards black, with olives, browns and greys named.
 
     A tertiary here is a secondary under a black glaze.
@@ -180,20 +149,19 @@ def blocks(hues: tuple[str, ...], kinds: str | None, shadow: str | None, **optio
     from glaze.charts.content.blocks import KINDS, plan_blocks
     from glaze.charts.sheets.blocks_sheet import blocks_sheets
 
-    table, layout = table_and_layout(options)
     chosen = [_one(hue) for hue in hues] or None
     found = plan_blocks(table, chosen, names(kinds) or KINDS, shadow)
-    write(blocks_sheets(table, found, layout), options, "blocks", [])
+    return blocks_sheets(table, found, layout), []
 
 
 @click.command()
 @click.option("--of", "secondary", default=None, help='A secondary, as "Yellow 3 + Red 3".')
 @click.option("--inner", default="1+4", show_default=True, help="Dilution of the shadow wash.")
 @click.option("--shadow", default=None, help="Ink of the shadow wash; the darkest otherwise.")
-@table_options_of_sheet
-@fill_options
-@page_options
-def tertiary(secondary: str | None, inner: str, shadow: str | None, **options: Any) -> None:
+@chart_of("tertiary", fill=True)
+def tertiary(
+    table: Table, layout: Layout, secondary: str | None, inner: str, shadow: str | None
+) -> Drawn:
     """A lesson in three pages: why tertiaries come about, an exercise, and its answers.
 
     A tertiary here is a secondary (two primaries mixed) under a black glaze.
@@ -201,9 +169,8 @@ def tertiary(secondary: str | None, inner: str, shadow: str | None, **options: A
     from glaze.charts.content.tertiary import plan_lesson
     from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 
-    table, layout = table_and_layout(options)
     lesson = plan_lesson(table, secondary, inner, shadow)
-    write(lesson_sheets(lesson, layout), options, "tertiary", [])
+    return lesson_sheets(lesson, layout), []
 
 
 @click.command()
@@ -213,9 +180,10 @@ def tertiary(secondary: str | None, inner: str, shadow: str | None, **options: A
 )
 @click.option("--space", default="both", show_default=True, help="munsell, cielab or both.")
 @click.option("--bleach", default="1+4", show_default=True, help="Touch to show, or none.")
-@table_options_of_sheet
-@page_options
-def gamut(other: str | None, inks: str | None, space: str, bleach: str, **options: Any) -> None:
+@chart_of("gamut")
+def gamut(
+    table: Table, layout: Layout, other: str | None, inks: str | None, space: str, bleach: str
+) -> Drawn:
     """What a palette reaches: hue against chroma, and slices of value against chroma.
 
     Says which hues go dull, and what a fourth, fifth or sixth bottle would add.
@@ -225,26 +193,22 @@ def gamut(other: str | None, inks: str | None, space: str, bleach: str, **option
     from glaze.charts.sheets.gamut_sheet import gamut_sheets
     from glaze.patch.table import table_of
 
-    table, layout = table_and_layout(options)
     spaces = SPACES if space.strip().lower() == "both" else (space,)
     touch = _none(bleach)
     found = plan_gamuts(table, spaces, names(inks), touch or "1+4")
     over = []
     if other is not None:
-        second = table_of(other, options["paper_name"], options["light"], dropper=table.dropper)
+        second = table_of(other, table.paper, table.light, dropper=table.dropper)
         over = plan_gamuts(second, spaces, names(inks))
     shown = touch is not None and not over
     bottles = bottles_that_add(found[0]) if spaces[0] == "munsell" and not over else []
-    pages = gamut_sheets(found, layout, over, shown, bottles)
-    write(pages, options, "gamut", _with_caution([], shown))
+    return gamut_sheets(found, layout, over, shown, bottles), _with_caution([], shown)
 
 
 @click.command()
 @click.option("--of", "inks", multiple=True, help='An ink or mix, as "Blue 3 + Yellow 2".')
-@table_options_of_sheet
-@fill_options
-@page_options
-def fringe(inks: tuple[str, ...], **options: Any) -> None:
+@chart_of("fringe", fill=True)
+def fringe(table: Table, layout: Layout, inks: tuple[str, ...]) -> Drawn:
     """Separation: the fringe at a drying edge, and the dyes each ink would part into.
 
     Without --of the sheet shows every ink of the palette that holds more than one dye.
@@ -252,24 +216,21 @@ def fringe(inks: tuple[str, ...], **options: Any) -> None:
     from glaze.charts.content.fringe import plan_fringes
     from glaze.charts.sheets.fringe_sheet import fringe_sheets
 
-    table, layout = table_and_layout(options)
     found = plan_fringes(table, [_one(ink) for ink in inks] or None)
-    write(fringe_sheets(table, found, layout), options, "fringe", [])
+    return fringe_sheets(table, found, layout), []
 
 
 @click.command(name="all")
 @click.option("--segments", type=int, default=18, show_default=True, help="Of the wheel.")
 @click.option("--no-bleach", is_flag=True, help="Without the sheets that plan bleach.")
-@table_options_of_sheet
-@page_options
-def every(segments: int, no_bleach: bool, **options: Any) -> None:
+@chart_of("all")
+def every(table: Table, layout: Layout, segments: int, no_bleach: bool) -> Drawn:
     """A class pack: every sheet, to hang up and to paint, with a contents page."""
     from glaze.charts.sheets.pack import class_pack
 
-    table, layout = table_and_layout(options)
-    with progress("Drawing the class pack", options["as_json"]) as share:
+    with progress("Drawing the class pack") as share:
         pages = class_pack(table, layout, segments, not no_bleach, share)
-    write(pages, options, "all", _with_caution([f"{len(pages)} pages."], not no_bleach))
+    return pages, _with_caution([f"{len(pages)} pages."], not no_bleach)
 
 
 def _one(recipe: str) -> str:

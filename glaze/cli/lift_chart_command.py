@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.chart_commands import (
-    fill_options,
-    names,
-    page_options,
-    table_and_layout,
-    table_options_of_sheet,
-)
+from glaze.cli.chart_commands import Drawn
+from glaze.cli.printing import chart_of
+from glaze.cli.show import names
+
+if TYPE_CHECKING:
+    from glaze.charts.sheets.parts import Layout
+    from glaze.patch.table import Table
 
 
 @click.command()
@@ -39,10 +39,10 @@ from glaze.cli.chart_commands import (
 @click.option("--room", type=float, default=20.0, show_default=True, help="Degrees Celsius.")
 @click.option("--csv", "csv_file", default=None, help="Where the figures go; beside the chart.")
 @click.option("--no-csv", is_flag=True, help="No file of figures.")
-@table_options_of_sheet
-@fill_options
-@page_options
+@chart_of("lift", fill=True)
 def lift(
+    table: Table,
+    layout: Layout,
     curve: str | None,
     strengths: str,
     touches: int,
@@ -55,8 +55,7 @@ def lift(
     room: float,
     csv_file: str | None,
     no_csv: bool,
-    **options: Any,
-) -> None:
+) -> Drawn:
     """What bleach leaves: colours down, touches and strengths across; and a CSV of it all.
 
     Each cell has the predicted colour, its value before and after, the ghost in words and a band.
@@ -64,47 +63,35 @@ def lift(
     """
     from glaze.materials.bleach import CAUTION_LINE, Bleach, tool_named
     from glaze.materials.room import Room
+    from glaze.picture.writing import write_whole
     from glaze.sheet.lift import Touches
 
-    csv_path = None if no_csv or curve else _csv_path(csv_file, options["output"])
-    table, layout = table_and_layout(options)
+    csv_path = None if no_csv or curve else _csv_path(csv_file)
     table = replace(table, bleach=Bleach(percent, age_months=age), room=Room(room))
     plan = Touches(minutes=minutes, tool=tool_named(tool).name)
     wanted = names(strengths) or []
     if curve is not None:
         from glaze.charts.content.lift_curve import lift_curve, plan_curves
 
-        curves = plan_curves(table, curve, wanted, plan)
-        _write(lift_curve(curves, layout), options, "lift curve", CAUTION_LINE, None, "")
-        return
+        return lift_curve(plan_curves(table, curve, wanted, plan), layout), [CAUTION_LINE]
     from glaze.charts.content.lift_rows import csv_text, plan_lift
     from glaze.charts.sheets.lift_sheet import lift_chart
 
     over = None if shadow.strip().lower() == "none" else shadow
     chart = plan_lift(table, wanted, touches, over, plan, extras)
-    text = csv_text(chart) if csv_path else ""
-    _write(lift_chart(chart, layout), options, "lift", CAUTION_LINE, csv_path, text)
+    notes = [CAUTION_LINE]
+    if csv_path is not None:
+        write_whole(csv_path, csv_text(chart).encode())
+        notes = [f"{csv_path}: the same in figures.", CAUTION_LINE]
+    return lift_chart(chart, layout), notes
 
 
-def _csv_path(given: str | None, output: str) -> Path:
+def _csv_path(given: str | None) -> Path:
     """Where the figures go: beside the chart unless told otherwise."""
     from glaze.errors import InputError
 
+    output = click.get_current_context().params["output"]
     path = Path(given) if given else Path(output).with_suffix(".csv")
     if path.suffix.lower() != ".csv" or path.is_dir() or not path.parent.is_dir():
         raise InputError(f'"{path}" can\'t hold the figures; give a .csv in a folder that exists.')
     return path
-
-
-def _write(
-    pages: Any, options: dict[str, Any], what: str, caution: str, path: Path | None, text: str
-) -> None:
-    """Write the pages and the figures, and say so."""
-    from glaze.cli.chart_commands import write
-    from glaze.picture.writing import write_whole
-
-    notes = [caution]
-    if path is not None:
-        write_whole(path, text.encode())
-        notes = [f"{path}: the same in figures.", caution]
-    write(pages, options, what, notes)

@@ -2,35 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
+from glaze.cli.show import VALUE_NOTE, Answer, answers
 from glaze.cli.table_options import with_table
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
     from glaze.planning.asked import Asked
+    from glaze.planning.looks.keeping import Keeping
 
 
 @click.command()
 @click.argument("recipe", metavar="MIX")
 @click.option("--on", "hue", default="paper", show_default=True, help="What it is laid on, dry.")
 @with_table
-@json_option
-def wet(asked: Asked, recipe: str, hue: str, as_json: bool) -> None:
+@answers
+def wet(asked: Asked, recipe: str, hue: str) -> Answer:
     """Show MIX in the well, wet on paper, and dry: how much lighter it dries."""
     from glaze.planning.looks.wet import wet_and_dry
 
     found = wet_and_dry(asked.table, recipe, asked.hue(hue))
-    if as_json:
-        tell_json(found.as_dict())
-        return
-    for look in found.looks:
-        tell(f"  {look.state:<14} value {look.value:.1f}  {look.munsell:<13} {look.words}")
-    tell(found.note)
-    tell(VALUE_NOTE)
+    rows = [
+        f"  {look.state:<14} value {look.value:.1f}  {look.munsell:<13} {look.words}"
+        for look in found.looks
+    ]
+    return found.as_dict, [*rows, found.note, VALUE_NOTE]
 
 
 def _doses(_context: click.Context, _option: click.Parameter, text: str) -> list[float]:
@@ -51,41 +51,40 @@ def _doses(_context: click.Context, _option: click.Parameter, text: str) -> list
     help="Doses of light, Mlx h.",
 )
 @with_table
-@json_option
-def keep(asked: Asked, hue: str, mlxh: list[float], as_json: bool) -> None:
+@answers
+def keep(asked: Asked, hue: str, mlxh: list[float]) -> Answer:
     """Show what doses of light leave of HUE: how it keeps on a wall."""
     from glaze.planning.looks.keeping import keeping
 
     found = keeping(asked.table, asked.hue(hue), mlxh)
-    if as_json:
-        tell_json(found.as_dict())
-        return
+    return found.as_dict, _keeping_lines(found)
+
+
+def _keeping_lines(found: Keeping) -> Iterator[str]:
     for dye, (step, how) in found.classes.items():
-        tell(f"  {dye:<18} blue wool {step:g}, {how}")
+        yield f"  {dye:<18} blue wool {step:g}, {how}"
     for row in found.rows:
-        tell(
+        yield (
             f"  after {row.mlx_h:5.1f} Mlx h ({row.years_on_a_wall:4.1f} years on a wall): "
             f"{row.munsell:<13} {row.words:<16} {row.de00:4.1f} off"
         )
-    tell(found.note)
+    yield found.note
 
 
 @click.command()
 @click.argument("hue")
 @click.option("--under", default="D65,A,LED-B3", show_default=True, help="Lights to see it under.")
 @with_table
-@json_option
-def lights(asked: Asked, hue: str, under: str, as_json: bool) -> None:
+@answers
+def lights(asked: Asked, hue: str, under: str) -> Answer:
     """Show HUE under daylight, a lamp and an LED; `glaze preview --light` shows a whole picture."""
     from glaze.planning.looks.keeping import under_lights
 
     rows = under_lights(asked.table, asked.hue(hue), [part.strip() for part in under.split(",")])
-    if as_json:
-        tell_json({"hue": hue, "under": [row.as_dict() for row in rows]})
-        return
-    for row in rows:
-        tell(
-            f"  {row.light:<8} value {row.value:.1f}  {row.munsell:<13} {row.words:<18} "
-            f"{row.de00:4.1f} from daylight"
-        )
-    tell(f"D65 is daylight, A a filament lamp. From daylight: CIEDE2000. {VALUE_NOTE}")
+    lines = [
+        f"  {row.light:<8} value {row.value:.1f}  {row.munsell:<13} {row.words:<18} "
+        f"{row.de00:4.1f} from daylight"
+        for row in rows
+    ]
+    note = f"D65 is daylight, A a filament lamp. From daylight: CIEDE2000. {VALUE_NOTE}"
+    return {"hue": hue, "under": [row.as_dict() for row in rows]}, [*lines, note]

@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.show import (
-    VALUE_NOTE,
-    first_run_note,
-    json_option,
-    progress,
-    tell,
-    tell_json,
-)
+from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress
 from glaze.cli.table_options import dropper_option
 
 if TYPE_CHECKING:
@@ -31,15 +24,10 @@ MOST_TOLD = 6
 @click.option("--page", default="A4", show_default=True, help="Of the card: A4, A3 or Letter.")
 @click.option("--date", default=None, help="Date on the card; today's if not given.")
 @dropper_option
-@json_option
+@answers
 def plan(
-    scene_path: str,
-    card: str | None,
-    page: str,
-    date: str | None,
-    dropper: str | None,
-    as_json: bool,
-) -> None:
+    scene_path: str, card: str | None, page: str, date: str | None, dropper: str | None
+) -> Answer:
     """Plan SCENE: order, drops and ml, minutes, risks, values, and what to reserve.
 
     With --card it is also printed at true size, to paint beside.
@@ -58,7 +46,7 @@ def plan(
     scene = load_scene(scene_path)
     if dropper:
         scene = scene.counted_with(parse_dropper(dropper))
-    with first_run_note(as_json), progress("Working out the plan", as_json) as share:
+    with first_run_note(), progress("Working out the plan") as share:
         from glaze.painting.settle import resolve
 
         found = plan_of(scene, resolve(scene, share, even=True))
@@ -68,92 +56,89 @@ def plan(
         from glaze.charts.sheets.card import card_pages
 
         written = write_pages(card_pages(found, page, date), path)
-    if as_json:
-        tell_json(found.as_dict() | {"card": [str(file) for file in written]})
-        return
-    _tell_plan(found)
-    for file in written:
-        tell(f"{file}: written. Print it at 100 %.")
+    printed = [f"{file}: written. Print it at 100 %." for file in written]
+    as_dict = found.as_dict() | {"card": [str(file) for file in written]}
+    return as_dict, [*_plan_lines(found), *printed]
 
 
-def _tell_plan(plan: Plan) -> None:
+def _plan_lines(plan: Plan) -> Iterator[str]:
     from glaze.planning.sheet.plan import FULLEST_WORDS, order_words, running_words, times_text
     from glaze.planning.sheet.values import reserve_words
 
     table = plan.painting.table
-    tell(f"{plan.scene.title}, on {table.paper.name} paper. {times_text(plan)}\n")
+    yield f"{plan.scene.title}, on {table.paper.name} paper. {times_text(plan)}\n"
     if not plan.steps:
-        tell("No step yet: add washes to the scene.")
+        yield "No step yet: add washes to the scene."
     else:
-        tell(f"Each value is read {FULLEST_WORDS}, just after the step.\n")
+        yield f"Each value is read {FULLEST_WORDS}, just after the step.\n"
     for step in plan.steps:
-        _tell_step(step)
-    _tell_table(plan)
-    _tell_all("Mind", [plan.cockling, *plan.mistakes])
-    _tell_all("Order", order_words(plan))
-    _tell_all("Risks", running_words(plan))
-    _tell_values(plan)
-    _tell_all("Reserve", [reserve_words(plan.reserves)])
-    tell(f"\n{plan.promise}")
+        yield from _step_lines(step)
+    yield from _table_lines(plan)
+    yield from _titled("Mind", [plan.cockling, *plan.mistakes])
+    yield from _titled("Order", order_words(plan))
+    yield from _titled("Risks", running_words(plan))
+    yield from _value_lines(plan)
+    yield from _titled("Reserve", [reserve_words(plan.reserves)])
+    yield f"\n{plan.promise}"
     if plan.bleaches:
         from glaze.materials.bleach import CAUTION
 
-        tell(f"\nBLEACH\n{CAUTION}")
+        yield f"\nBLEACH\n{CAUTION}"
 
 
-def _tell_step(step: PlannedStep) -> None:
+def _step_lines(step: PlannedStep) -> Iterator[str]:
     from glaze.step.timing import spoken
 
     look = f"{step.value.text}" if step.value else ""
     leaves = f", leaves {step.ghost}" if step.ghost else ""
-    tell(f"{step.number:3}  {step.name}  [{step.kind}]  {look}{leaves}")
+    yield f"{step.number:3}  {step.name}  [{step.kind}]  {look}{leaves}"
     if step.amount is not None:
         coats = f", {step.coats} {'touches' if step.kind == 'lift' else 'coats'}"
         source = f"from the well {step.amount.well}" if step.amount.well else step.amount.text
-        tell(
+        yield (
             f"     {source}: {step.amount.ml_words}, {step.amount.parts}"
             f"{coats if step.coats > 1 else ''}; covers {step.amount.area_cm2:.1f} cm2"
         )
     dry = spoken(step.minutes.dry)
-    tell(f"     {step.reason} {spoken(step.minutes.hands_on)} to do, {dry} to dry.")
+    yield f"     {step.reason} {spoken(step.minutes.hands_on)} to do, {dry} to dry."
     for warning in step.warnings:
-        tell(f"     {warning}")
+        yield f"     {warning}"
 
 
-def _tell_table(plan: Plan) -> None:
+def _table_lines(plan: Plan) -> Iterator[str]:
     """Stock mixes and bottles."""
     from glaze.materials.parts_told import ml_words
 
     if plan.wells:
-        tell("\nStock mixes for all their washes:")
+        yield "\nStock mixes for all their washes:"
     for name, amount in plan.wells.items():
-        tell(f"  {name}: {amount.text}  ({amount.ml_words}, {amount.parts})")
+        yield f"  {name}: {amount.text}  ({amount.ml_words}, {amount.parts})"
     used = ", ".join(f"{name} {ml_words(ml)}" for name, ml in plan.bottles_ml.items())
     if used:
-        tell(f"In all: {used}, with a spare of 40 %.")
+        yield f"In all: {used}, with a spare of 40 %."
 
 
-def _tell_values(plan: Plan) -> None:
+def _value_lines(plan: Plan) -> Iterator[str]:
     from glaze.planning.sheet.values import STEPS
 
-    tell(f"\nValues:\n  {VALUE_NOTE.removeprefix('Value: ')}")
+    yield f"\nValues:\n  {VALUE_NOTE.removeprefix('Value: ')}"
     for steps, words in STEPS.items():
         row = zip(words, plan.values.shares[steps], strict=True)
-        tell(f"  in {steps}: " + ", ".join(f"{word} {share:.0%}" for word, share in row))
-    tell(f"  {plan.values.note}")
+        yield f"  in {steps}: " + ", ".join(f"{word} {share:.0%}" for word, share in row)
+    yield f"  {plan.values.note}"
     for pair in plan.merging[:MOST_TOLD]:
-        tell(f"  {pair.text}")
+        yield f"  {pair.text}"
     for lost in plan.lost[:MOST_TOLD]:
         one, other = plan.layout.places[lost.one].name, plan.layout.places[lost.other].name
-        tell(f'  "{one}" and "{other}" look nearly alike to {" and ".join(lost.seen)} vision.')
+        yield f'  "{one}" and "{other}" look nearly alike to {" and ".join(lost.seen)} vision.'
 
 
-def _tell_all(title: str, lines: Iterable[str]) -> None:
+def _titled(title: str, lines: Iterable[str]) -> Iterator[str]:
     """Remarks under a title; the first few of many."""
     told = [line for line in lines if line]
     if told:
-        tell(f"\n{title}:")
+        yield f"\n{title}:"
     for line in told[:MOST_TOLD]:
-        tell(f"  {line}")
+        yield f"  {line}"
     if len(told) > MOST_TOLD:
-        tell(f"  and {len(told) - MOST_TOLD} more; --json has them all.")
+        yield f"  and {len(told) - MOST_TOLD} more; --json has them all."

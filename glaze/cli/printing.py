@@ -1,56 +1,49 @@
-"""Options that all printed sheets share, and the writing of their pages."""
+"""What all printed sheets share: their options, and the writing of their pages."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.show import json_option, tell, tell_json
-from glaze.cli.table_options import dropper_option
+from glaze.cli.show import Answer, answers
+from glaze.cli.table_options import with_table
 
 if TYPE_CHECKING:
     from glaze.charts.paper.page import Page
-    from glaze.charts.sheets.parts import Layout
-    from glaze.patch.table import Table
+    from glaze.planning.asked import Asked
 
-Command = Callable[..., None]
+Command = Callable[..., Any]
 
 
-def table_options_of_sheet(command: Command) -> Command:
-    """What lies on the table."""
+def page_options(command: Command, *, turned: bool = True) -> Command:
+    """How a sheet is printed, handed over as `output`, `layout` and `dpi`; the output is checked.
+
+    turned : whether it may be printed with the long side across
+    """
+
+    @wraps(command)
+    def laid_out(*given: Any, output: str, size: str, day: str | None, **options: Any) -> Any:
+        from glaze.charts.paper.publish import check_output
+        from glaze.charts.sheets.parts import Layout
+
+        check_output(Path(output))
+        mode = options.pop("mode", None) or "predicted"
+        layout = Layout(size, options.pop("turned", False), mode, day)
+        return command(*given, output=output, layout=layout, **options)
+
     for option in (
-        dropper_option,
-        click.option("--light", default="D65", show_default=True, help="Light it is seen under."),
-        click.option(
-            "--paper", "paper_name", default="white cartridge", show_default=True, help="Paper."
-        ),
-        click.option(
-            "--palette",
-            "palette_name",
-            default="lifting",
-            show_default=True,
-            help="Built-in palette, or your own inks.toml.",
-        ),
-    ):
-        command = option(command)
-    return command
-
-
-def page_options(command: Command) -> Command:
-    """How it is printed."""
-    for option in (
-        json_option,
         click.option("--date", "day", default=None, help="Date to print, if not today's."),
         click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG."),
-        click.option("--turned", is_flag=True, help="The long side across."),
+        *([click.option("--turned", is_flag=True, help="The long side across.")] if turned else []),
         click.option("--page", "size", default="A4", show_default=True, help="A4, A3 or Letter."),
         click.option("-o", "--output", required=True, help="File to write: .pdf, .svg or .png."),
     ):
-        command = option(command)
-    return command
+        laid_out = option(laid_out)
+    return laid_out
 
 
 def fill_options(command: Command) -> Command:
@@ -64,39 +57,30 @@ def fill_options(command: Command) -> Command:
     return command
 
 
-def names(text: str | None) -> list[str] | None:
-    """Names from a list such as "Blue, Red, Yellow"."""
-    return [part.strip() for part in text.split(",") if part.strip()] if text else None
+def chart_of(what: str, *, fill: bool = False, turned: bool = True) -> Callable[[Command], Command]:
+    """Make a command of a function that gives a chart's pages and notes, and write them.
 
+    The function is called with the `table` and the `layout`, and its own options.
 
-def table_and_layout(options: dict[str, Any]) -> tuple[Table, Layout]:
-    """The table and the layout that the shared options ask for; the output is checked first."""
-    from glaze.charts.paper.publish import check_output
-    from glaze.charts.sheets.parts import Layout
-    from glaze.materials.dropper import parse_dropper
-    from glaze.patch.table import table_of
+    Parameters
+    ----------
+    what : the chart's name
+    fill : whether its swatches may be left to paint
+    turned : whether it may be printed with the long side across
+    """
 
-    check_output(Path(options["output"]))
-    layout = Layout(
-        options["size"], options["turned"], options.get("mode") or "predicted", options["day"]
-    )
-    dropper = parse_dropper(options["dropper"]) if options["dropper"] else None
-    table = table_of(
-        options["palette_name"], options["paper_name"], options["light"], dropper=dropper
-    )
-    return table, layout
+    def made(draw: Callable[..., tuple[Sequence[Page], Iterable[str]]]) -> Command:
+        @wraps(draw)
+        def written(*, asked: Asked, output: str, dpi: float, **options: Any) -> Answer:
+            from glaze.charts.paper.publish import write_pages
 
+            pages, notes = draw(table=asked.table, **options)
+            files = [str(file) for file in write_pages(pages, output, dpi)]
+            notes = list(notes)
+            found = {"chart": what, "files": files, "pages": len(pages), "notes": notes}
+            return found, [*files, *notes]
 
-def write(pages: Sequence[Page], options: dict[str, Any], what: str, notes: Sequence[str]) -> None:
-    """Write the pages and say what was written."""
-    from glaze.charts.paper.publish import write_pages
+        command = page_options(with_table(answers(written)), turned=turned)
+        return fill_options(command) if fill else command
 
-    files = write_pages(pages, options["output"], options["dpi"])
-    if options["as_json"]:
-        found = {"chart": what, "files": [str(f) for f in files], "pages": len(pages)}
-        tell_json({**found, "notes": list(notes)})
-        return
-    for file in files:
-        tell(str(file))
-    for note in notes:
-        tell(note)
+    return made

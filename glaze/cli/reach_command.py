@@ -2,33 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.show import (
-    VALUE_NOTE,
-    first_run_note,
-    json_option,
-    progress,
-    tell,
-    tell_json,
-)
+from glaze.cli.printing import page_options
+from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from glaze.charts.sheets.parts import Layout
     from glaze.planning.lift.reach import Reach
     from glaze.planning.lift.reach_plans import LiftPlan
 
 
 @click.command()
 @click.argument("scene_path", metavar="SCENE")
-@click.option("-o", "--output", required=True, help="Sheet to write: .pdf, .svg or .png.")
 @click.option(
     "--want", multiple=True, metavar="REGION=VALUE", help='Value wanted there, as "beam=8.5".'
 )
@@ -42,67 +34,45 @@ if TYPE_CHECKING:
     help="Of bleach; 1+4: 1 part + 4 parts water.",
 )
 @click.option("--touches", type=int, default=3, show_default=True, help="Most touches to try.")
-@click.option("--page", "size", default="A4", show_default=True, help="A4, A3 or Letter.")
-@click.option("--turned", is_flag=True, help="The long side across.")
-@click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG.")
-@click.option("--date", "day", default=None, help="Date to print, if not today's.")
-@json_option
+@page_options
+@answers
 def reach(
     scene_path: str,
-    output: str,
     want: tuple[str, ...],
     want_picture: str | None,
     strengths: str,
     touches: int,
-    size: str,
-    turned: bool,
+    output: str,
+    layout: Layout,
     dpi: float,
-    day: str | None,
-    as_json: bool,
-) -> None:
+) -> Answer:
     """How light bleach can get every place of SCENE back, and what has to be reserved.
 
     Every region is lifted by every plan of strength and touches, and the gentlest plan that gets
     lightest is named, with its ghost and a band. Against wanted values (--want, --want-picture, or
     want_value of a region in the scene) a map says: lift, reserve, or can't be had.
     """
-    from glaze.charts.paper.publish import check_output, write_pages
-    from glaze.charts.sheets.parts import Layout
+    from glaze.charts.paper.publish import write_pages
+    from glaze.materials.bleach import CAUTION_LINE
     from glaze.scene.file import load_scene
 
-    check_output(Path(output))
-    layout = Layout(size, turned, day=day)
     scene = load_scene(scene_path)
     wants = dict(_wish(text) for text in want)
     parts = _strengths(strengths)
     picture = _values_of(want_picture) if want_picture else None
-    with first_run_note(as_json), progress("Lifting everything", as_json) as share:
+    with first_run_note(), progress("Lifting everything") as share:
         from glaze.planning.lift.reach import reach_of
 
         found = reach_of(scene, wants, picture, parts, touches)
         share(0.9)
     from glaze.charts.sheets.reach_sheet import reach_sheets
 
-    files = write_pages(reach_sheets(found, layout, scene.title), output, dpi)
-    _tell_reach(files, found, as_json)
-
-
-floor = reach
-"""The same under its old name."""
-
-
-def _tell_reach(files: Sequence[Path], found: Reach, as_json: bool) -> None:
-    """What was found and written, with the caution."""
-    from glaze.materials.bleach import CAUTION_LINE
-
-    if as_json:
-        tell_json({"files": [str(f) for f in files], **report(found), "caution": CAUTION_LINE})
-        return
-    for file in files:
-        tell(f"{file}: written. Print it at 100 %.")
-    for line in lines_of(found):
-        tell(line)
-    tell(CAUTION_LINE)
+    files = [
+        str(file) for file in write_pages(reach_sheets(found, layout, scene.title), output, dpi)
+    ]
+    told = [f"{file}: written. Print it at 100 %." for file in files]
+    as_dict = {"files": files, **report(found), "caution": CAUTION_LINE}
+    return as_dict, [*told, *lines_of(found), CAUTION_LINE]
 
 
 def _strengths(text: str) -> list[float]:

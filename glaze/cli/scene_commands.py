@@ -1,15 +1,16 @@
-"""Commands on scenes: preview, check, new, example."""
+"""Commands on scenes: preview and check."""
 
 from __future__ import annotations
 
 import math
 import shlex
+from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.show import first_run_note, json_option, progress, tell, tell_json
+from glaze.cli.show import Answer, answers, first_run_note, progress
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
     help="Bits a channel; 8 for PNG and 16 for TIFF if not given.",
 )
 @click.option("--neon", is_flag=True, help="With the glow of fluorescent inks.")
-@json_option
+@answers
 def preview(
     scene_path: str,
     output: str,
@@ -49,8 +50,7 @@ def preview(
     crop: str | None,
     bits: str | None,
     neon: bool,
-    as_json: bool,
-) -> None:
+) -> Answer:
     """Paint SCENE (a folder or its scene.toml) and write the picture.
 
     The washes, shadow washes and lifts are laid in painting order on the scene's paper; the
@@ -64,36 +64,29 @@ def preview(
     path = Path(output)
     check_path(path, sketch)
     depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
-    painting = _settled(scene, neon, as_json)
+    painting = _settled(scene, neon)
     area = _crop(painting, crop)
-    with first_run_note(as_json), progress("Painting", as_json) as share:
+    with first_run_note(), progress("Painting") as share:
         from glaze.pipeline import render
 
         picture = render(painting, area, view=view, bits=depth, scale=scale, progress=share)
     write_picture(picture, path, _recipe(scene, picture, neon), protect=sketch)
-    if as_json:
-        tell_json(_report(scene, painting, path, picture.rgb.shape, picture.mapped_share, view))
-        return
-    _tell_picture(path, picture, scene.light, neon)
-    if painting.notes:
-        notes = "1 note" if len(painting.notes) == 1 else f"{len(painting.notes)} notes"
-        tell(f"{notes}, told by: glaze check {shlex.quote(scene_path)}")
-    for line in _caution(painting):
-        tell(line)
+    report = lambda: _report(scene, painting, path, picture, view)  # noqa: E731
+    lines = [
+        *_picture_lines(path, picture, painting, neon),
+        *_notes_line(painting, scene_path),
+        *_caution(painting),
+    ]
+    return report, lines
 
 
-def _settled(scene: Scene, neon: bool, as_json: bool) -> Painting:
+def _settled(scene: Scene, neon: bool) -> Painting:
     """The scene read with its sketch and regions, glowing if asked for."""
-    with progress("Reading the sketch and its regions", as_json) as share:
+    with progress("Reading the sketch and its regions") as share:
         from glaze.painting.settle import resolve
 
         painting = resolve(scene, share)
-    if not neon:
-        return painting
-    painting = painting.glowing()
-    if painting.table.glow is None:
-        tell("No ink in this scene is fluorescent, so --neon changes nothing.", as_json)
-    return painting
+    return painting.glowing() if neon else painting
 
 
 def _recipe(scene: Scene, picture: Picture, neon: bool) -> dict[str, str]:
@@ -107,21 +100,32 @@ def _recipe(scene: Scene, picture: Picture, neon: bool) -> dict[str, str]:
     return told
 
 
-def _tell_picture(path: Path, picture: Picture, light: str, neon: bool) -> None:
+def _picture_lines(path: Path, picture: Picture, painting: Painting, neon: bool) -> Iterator[str]:
     """Size of the picture written, and how much of it a screen can't show."""
+    if neon and painting.table.glow is None:
+        yield "No ink in this scene is fluorescent, so --neon changes nothing."
     rows, columns = picture.rgb.shape[:2]
-    tell(f"{path}: {columns} x {rows} px at {picture.dpi:.0f} dpi, {light}.")
+    light = painting.table.light.name
+    yield f"{path}: {columns} x {rows} px at {picture.dpi:.0f} dpi, {light}."
     if picture.mapped_share > 0.0005:
-        tell(
-            f"{picture.mapped_share:.1%} of it {_too_much(neon)} than a screen shows; "
+        more = "glows more, or is more vivid," if neon else "is more vivid"
+        yield (
+            f"{picture.mapped_share:.1%} of it {more} than a screen shows; "
             "there the nearest colour of the same lightness stands."
         )
 
 
+def _notes_line(painting: Painting, scene_path: str) -> Iterator[str]:
+    if painting.notes:
+        count = len(painting.notes)
+        notes = "1 note" if count == 1 else f"{count} notes"
+        yield f"{notes}, told by: glaze check {shlex.quote(scene_path)}"
+
+
 @click.command()
 @click.argument("scene_path", metavar="SCENE")
-@json_option
-def check(scene_path: str, as_json: bool) -> None:
+@answers
+def check(scene_path: str) -> Answer:
     """Read SCENE and say all that is wrong with it; exit code 2 if it can't be painted."""
     from glaze.painting.settle import resolve
     from glaze.scene.file import load_scene
@@ -129,67 +133,11 @@ def check(scene_path: str, as_json: bool) -> None:
     scene = load_scene(scene_path)
     painting = resolve(scene)
     wide, high = (side * 25.4 / painting.dpi for side in painting.shape[::-1])
-    if as_json:
-        tell_json(
-            {
-                "scene": str(scene_path),
-                "good": True,
-                "size_mm": [wide, high],
-                "steps": [step.name for step in scene.steps],
-                "notes": [*painting.notes, *_caution(painting)],
-            }
-        )
-        return
-    tell(f"{scene.title}: {wide:.0f} x {high:.0f} mm, {len(scene.steps)} steps. It can be painted.")
-    for note in (*painting.notes, *_caution(painting)):
-        tell(note)
-
-
-@click.command()
-@click.argument("sketch")
-@click.option(
-    "-o", "--folder", default=None, help="Folder to make; beside the sketch if not given."
-)
-@click.option("--dpi", type=float, default=None, help="Of a scan that doesn't say: 300 or 600.")
-@click.option("--size", default=None, metavar="MM", help="Of a photo: the sheet in mm, as 210x148.")
-def new(sketch: str, folder: str | None, dpi: float | None, size: str | None) -> None:
-    """Start a scene from SKETCH (PNG, JPEG or TIFF): a folder with a copy and a scene file."""
-    from glaze.scene.starter import new_scene
-
-    size_mm = _size(size) if size is not None else None
-    made = new_scene(Path(sketch), Path(folder) if folder else None, dpi, size_mm)
-    tell(
-        f"{made}: open scene.toml there and add washes, then run: "
-        f"glaze preview {shlex.quote(str(made.parent))} -o preview.png"
-    )
-
-
-def _size(text: str) -> tuple[float, float]:
-    """Width and height [mm] written as 210x148."""
-    try:
-        wide, high = (float(part) for part in text.lower().split("x"))
-    except ValueError:
-        raise InputError(
-            f'--size "{text}": width x height of the sheet in mm, as 210x148.'
-        ) from None
-    return wide, high
-
-
-@click.command()
-@click.argument("name", required=False)
-@click.argument("folder", required=False)
-def example(name: str | None, folder: str | None) -> None:
-    """Copy the scene NAME that comes with glaze into FOLDER, to start from.
-
-    Without NAME the scenes are listed.
-    """
-    from glaze.scene.examples import copy_example, example_names
-
-    if name is None:
-        for known in example_names():
-            tell(known)
-        return
-    tell(f"{copy_example(name, Path(folder) if folder else None)}: copied.")
+    steps = [step.name for step in scene.steps]
+    notes = [*painting.notes, *_caution(painting)]
+    found = {"scene": str(scene_path), "good": True, "size_mm": [wide, high]}
+    good = f"{scene.title}: {wide:.0f} x {high:.0f} mm, {len(steps)} steps. It can be painted."
+    return {**found, "steps": steps, "notes": notes}, [good, *notes]
 
 
 def _caution(painting: Painting) -> list[str]:
@@ -198,10 +146,6 @@ def _caution(painting: Painting) -> list[str]:
 
     lifts = any(step.step.liquid == "bleach" for step in painting.steps)
     return [CAUTION_LINE] if lifts else []
-
-
-def _too_much(neon: bool) -> str:
-    return "glows more, or is more vivid," if neon else "is more vivid"
 
 
 def _under(scene: Scene, light: str | None) -> Scene:
@@ -241,17 +185,17 @@ def _crop(painting: Painting, crop: str | None) -> Rect | None:
 
 
 def _report(
-    scene: Scene, painting: Painting, path: Path, shape: tuple[int, ...], mapped: float, view: str
-) -> dict[str, object]:
+    scene: Scene, painting: Painting, path: Path, picture: Picture, view: str
+) -> dict[str, Any]:
     """What `glaze preview --json` prints, each step's colour with its band among it."""
     from glaze.planning.sheet.step_bands import step_bands
 
     return {
         "picture": str(path),
         "view": view,
-        "pixels": [shape[1], shape[0]],
+        "pixels": [*picture.rgb.shape[1::-1]],
         "light": scene.light,
-        "mapped_share": mapped,
+        "mapped_share": picture.mapped_share,
         "paper": scene.paper,
         "palette": scene.palette,
         "steps": [step.name for step in painting.steps],

@@ -1,12 +1,14 @@
-"""How commands talk: progress on the error stream, results on the output, JSON alone if asked."""
+"""How commands talk: progress on the error stream, their answer on the output, in words or JSON."""
 
 from __future__ import annotations
 
 import json
 import sys
 import threading
-from collections.abc import Callable, Iterator
+import time
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from functools import wraps
 from typing import Any
 
 import click
@@ -14,42 +16,85 @@ import click
 VALUE_NOTE = "Value: 0 black to 10 white, higher is lighter."
 """Said once under every answer in values."""
 
-json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object only.")
+TOLD_EVERY_S = 5.0
+"""How often work that goes on tells its share where there is no terminal to draw a bar on."""
+
+Answer = tuple[Mapping[str, Any] | Callable[[], Mapping[str, Any]], Iterable[str]]
+"""What a command found: as one JSON object (or what makes it), and as lines for a person."""
 
 
-def tell(text: str, as_json: bool = False) -> None:
-    """A line for a person; left out where the output is JSON."""
-    if not as_json:
-        click.echo(text)
+def answers(command: Callable[..., Answer]) -> Callable[..., None]:
+    """Let a command give its answer and print it: its lines, or with --json its object alone."""
+
+    @wraps(command)
+    def told(*given: Any, as_json: bool, **options: Any) -> None:
+        found, lines = command(*given, **options)
+        if not as_json:
+            for line in lines:
+                click.echo(line)
+            return
+        content = found() if callable(found) else found
+        click.echo(json.dumps(content, ensure_ascii=False, indent=2))
+
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON object only.")(told)
 
 
-def tell_json(content: dict[str, Any]) -> None:
-    """One JSON object, and nothing else, on the output."""
-    click.echo(json.dumps(content, ensure_ascii=False, indent=2))
+def quiet() -> bool:
+    """Whether the command that runs was asked for JSON alone."""
+    context = click.get_current_context(silent=True)
+    return context is not None and bool(context.params.get("as_json"))
 
 
 @contextmanager
-def progress(label: str, quiet: bool = False) -> Iterator[Callable[[float], None]]:
-    """A bar with the time left, on a terminal only; gives the function to call with the share."""
-    if quiet or not sys.stderr.isatty():
+def progress(label: str) -> Iterator[Callable[[float], None]]:
+    """Tell how far the work is; gives the function to call with the share done.
+
+    A bar with the time left on a terminal, and elsewhere a line every few seconds.
+    """
+    if quiet():
         yield lambda share: None
-        return
-    steps = 1000
-    bar = click.progressbar(length=steps, label=label, file=sys.stderr, show_eta=True)
-    with bar:
-        yield lambda share: bar.update(max(0, round(share * steps) - bar.pos))
+    elif not sys.stderr.isatty():
+        yield _in_lines(label)
+    else:
+        steps = 1000
+        bar = click.progressbar(length=steps, label=label, file=sys.stderr, show_eta=True)
+        with bar:
+            yield lambda share: bar.update(max(0, round(share * steps) - bar.pos))
+
+
+def _in_lines(label: str) -> Callable[[float], None]:
+    """Tells the share in a line of its own, now and then; nothing of work that is done at once."""
+    told_at = time.monotonic()
+
+    def tell_share(share: float) -> None:
+        nonlocal told_at
+        if time.monotonic() - told_at >= TOLD_EVERY_S and share < 1.0:
+            told_at = time.monotonic()
+            click.echo(f"{label}: {share:.0%}", err=True)
+
+    return tell_share
 
 
 @contextmanager
-def first_run_note(quiet: bool = False) -> Iterator[None]:
+def first_run_note() -> Iterator[None]:
     """Say that the model is being compiled, where it never was and the work takes its time."""
-    note = "Getting the model ready for this computer; the first run takes some seconds longer."
     from glaze.sheet.kernel import compiled_before
 
+    note = "Getting the model ready for this computer; the first run takes some seconds longer."
     timer = threading.Timer(1.5, lambda: click.echo(note, err=True))
-    if not quiet and not compiled_before():
+    if not quiet() and not compiled_before():
         timer.start()
     try:
         yield
     finally:
         timer.cancel()
+
+
+def names(text: str | None) -> list[str] | None:
+    """Names from a list such as "Blue, Red, Yellow"; None where there is no list."""
+    return None if text is None else [part.strip() for part in text.split(",") if part.strip()]
+
+
+def block(*colours: Any) -> str:
+    """Blocks of colours (8-bit sRGB) for a terminal; click takes them out elsewhere."""
+    return "".join(click.style("    ", bg=(int(r), int(g), int(b))) for r, g, b in colours)

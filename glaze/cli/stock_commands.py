@@ -2,66 +2,73 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.show import VALUE_NOTE, json_option, tell, tell_json
+from glaze.cli.show import VALUE_NOTE, Answer, answers, block
 
-palette_option = click.option(
-    "--palette", "palette_name", default=None, help="Built-in palette, or your own inks.toml."
-)
+if TYPE_CHECKING:
+    from glaze.charts.sheets.stock_sheet import SwatchRow
 
 
 @click.command()
-@palette_option
+@click.option(
+    "--palette", "palette_name", default=None, help="Built-in palette, or your own inks.toml."
+)
 @click.option("--paper", "paper_name", default="white cartridge", show_default=True)
 @click.option("-o", "--output", default=None, help="Also write the swatches as a .png picture.")
-@json_option
-def inks(palette_name: str | None, paper_name: str, output: str | None, as_json: bool) -> None:
+@answers
+def inks(palette_name: str | None, paper_name: str, output: str | None) -> Answer:
     """List the inks of the palettes: what is in them and how they look on paper.
 
     Each ink is shown neat and at 1 part + 4 parts water, as it dries on the paper.
     """
-    from glaze.charts.sheets.stock_sheet import ink_rows, write_swatch_rows
-    from glaze.materials.bleach import CAUTION_LINE
+    from glaze.charts.sheets.stock_sheet import ink_rows
     from glaze.materials.ink import load_palette, palette_names
 
     palettes = [load_palette(n) for n in ([palette_name] if palette_name else palette_names())]
     rows = [row for palette in palettes for row in ink_rows(palette, paper_name)]
-    if output:
-        write_swatch_rows(rows, output, f"Inks on {paper_name} paper")
-    if as_json:
-        tell_json({"paper": paper_name, "inks": [row.as_dict() for row in rows]})
-        return
+    lines = []
     for palette in palettes:
-        tell(f"\n{palette.name}: {palette.note}")
-        for row in (row for row in rows if row.group == palette.name):
-            tell(f"  {_swatches(row.rgb8)}  {row.key} {row.name:<18} {row.text}")
-    tell(f"\nEach ink neat, then 1 part + 4 parts water, on {paper_name} paper. {VALUE_NOTE}")
-    tell(CAUTION_LINE)
+        own = [_line(row) for row in rows if row.group == palette.name]
+        lines += [f"\n{palette.name}: {palette.note}", *own]
+    note = f"\nEach ink neat, then 1 part + 4 parts water, on {paper_name} paper. {VALUE_NOTE}"
+    found = _list(rows, "inks", f"Inks on {paper_name} paper", output)
+    return {"paper": paper_name, **found}, [*lines, note, _caution()]
 
 
 @click.command()
 @click.option("-o", "--output", default=None, help="Also write the swatches as a .png picture.")
-@json_option
-def papers(output: str | None, as_json: bool) -> None:
+@answers
+def papers(output: str | None) -> Answer:
     """List the papers: bare, and as strong bleach leaves them."""
-    from glaze.charts.sheets.stock_sheet import paper_rows, write_swatch_rows
-    from glaze.materials.bleach import CAUTION_LINE
+    from glaze.charts.sheets.stock_sheet import paper_rows
 
     rows = paper_rows()
+    note = f"\nEach paper bare, then as bleach leaves it. {VALUE_NOTE}"
+    found = _list(rows, "papers", "Papers, bare and under bleach", output)
+    return found, [*map(_line, rows), note, _caution()]
+
+
+def _list(
+    rows: Sequence[SwatchRow], what: str, title: str, output: str | None
+) -> dict[str, object]:
+    """Rows for JSON, and written as a picture if asked for."""
+    from glaze.charts.sheets.stock_sheet import write_swatch_rows
+
     if output:
-        write_swatch_rows(rows, output, "Papers, bare and under bleach")
-    if as_json:
-        tell_json({"papers": [row.as_dict() for row in rows]})
-        return
-    for row in rows:
-        tell(f"  {_swatches(row.rgb8)}  {row.name:<20} {row.text}")
-    tell(f"\nEach paper bare, then as bleach leaves it. {VALUE_NOTE}")
-    tell(CAUTION_LINE)
+        write_swatch_rows(rows, output, title)
+    return {what: [row.as_dict() for row in rows]}
 
 
-def _swatches(colours: Any) -> str:
-    """Blocks of colour for a terminal; click takes them out where the output is no terminal."""
-    return "".join(click.style("    ", bg=(int(r), int(g), int(b))) for r, g, b in colours)
+def _line(row: SwatchRow) -> str:
+    key = f"{row.key} {row.name:<18}" if row.group != "papers" else f"{row.name:<20}"
+    return f"  {block(*row.rgb8)}  {key} {row.text}"
+
+
+def _caution() -> str:
+    from glaze.materials.bleach import CAUTION_LINE
+
+    return CAUTION_LINE

@@ -8,45 +8,31 @@ from typing import Any
 
 import click
 
+TABLE = {
+    "scene": "Take palette, wells, paper, light from a scene.",
+    "palette": "Palette, or your own inks.toml; lifting if not given.",
+    "paper": "Paper, or a file; white cartridge if not given.",
+    "light": "Light it is seen under; D65 if not given.",
+    "dropper": 'Drops to the ml, as "ink 30, water 20" or "both 25"; count your own.',
+}
+"""Options that say what lies on the table."""
+
 
 def dropper_option(command: Callable[..., Any]) -> Callable[..., Any]:
     """The dropper that drops are counted with."""
-    told = 'Drops to the ml, as "ink 30, water 20" or "both 25"; count your own.'
-    return click.option("--dropper", default=None, help=told)(command)
-
-
-def table_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Options that say what lies on the table."""
-    for option in (
-        dropper_option,
-        click.option("--light", default=None, help="Light it is seen under; D65 if not given."),
-        click.option(
-            "--paper", default=None, help="Paper, or a file; white cartridge if not given."
-        ),
-        click.option("--palette", default=None, help="Palette, or your own inks.toml."),
-        click.option(
-            "--scene", default=None, help="Take palette, wells, paper, light from a scene."
-        ),
-    ):
-        command = option(command)
-    return command
+    return click.option("--dropper", default=None, help=TABLE["dropper"])(command)
 
 
 def with_table(command: Callable[..., Any]) -> Callable[..., Any]:
     """Let a command take what lies on the table as options, and hand it over as its `asked`."""
 
     @wraps(command)
-    def laid_out(
-        *,
-        scene: str | None,
-        palette: str | None,
-        paper: str | None,
-        light: str | None,
-        dropper: str | None,
-        **options: Any,
-    ) -> None:
+    def laid_out(*given: Any, **options: Any) -> Any:
         from glaze.planning.asked import asked_of
 
-        command(asked=asked_of(scene, palette, paper, light, dropper), **options)
+        named = {name: options.pop(name) for name in TABLE}
+        return command(*given, asked=asked_of(**named), **options)
 
-    return table_options(laid_out)
+    for name, told in reversed(TABLE.items()):
+        laid_out = click.option(f"--{name}", default=None, help=told)(laid_out)
+    return laid_out
