@@ -27,8 +27,8 @@ def wet(asked: Asked, recipe: str, hue: str) -> Answer:
 
     found = wet_and_dry(asked.table, recipe, asked.hue(hue))
     rows = [
-        f"  {look.state:<14} value {look.value:.1f}  {look.munsell:<13} {look.words}"
-        for look in found.looks
+        f"  {state:<14} value {look.value:.1f}  {look.munsell:<13} {look.words}"
+        for state, look in found.looks.items()
     ]
     return found.as_dict, [*rows, found.note, VALUE_NOTE]
 
@@ -66,7 +66,7 @@ def _keeping_lines(found: Keeping) -> Iterator[str]:
     for row in found.rows:
         yield (
             f"  after {row.mlx_h:5.1f} Mlx h ({row.years_on_a_wall:4.1f} years on a wall): "
-            f"{row.munsell:<13} {row.words:<16} {row.de00:4.1f} off"
+            f"{row.look.munsell:<13} {row.look.words:<16} {row.de00:4.1f} off"
         )
     yield found.note
 
@@ -82,8 +82,8 @@ def lights(asked: Asked, hue: str, under: str) -> Answer:
 
     rows = under_lights(asked.table, asked.hue(hue), [part.strip() for part in under.split(",")])
     lines = [
-        f"  {row.light:<8} value {row.value:.1f}  {row.munsell:<13} {row.words:<18} "
-        f"{row.de00:4.1f} from daylight"
+        f"  {row.light:<8} value {row.look.value:.1f}  {row.look.munsell:<13} "
+        f"{row.look.words:<18} {row.de00:4.1f} from daylight"
         for row in rows
     ]
     note = f"D65 is daylight, A a filament lamp. From daylight: CIEDE2000. {VALUE_NOTE}"

@@ -189,6 +189,6 @@ def _room_lines(found: RoomLeft, laid: tuple[str, ...]) -> Iterator[str]:
     for row, text in zip(found.rows, laid, strict=True):
         turned = row.reads_as_neutral and not found.rows[0].reads_as_neutral
         grey = "  reads as neutral" if turned else ""
-        yield f"  {text:<30} {row.munsell:<13} {row.words:<18} {row.band.text}{grey}"
+        yield f"  {text:<30} {row.look.munsell:<13} {row.look.words:<18} {row.band.text}{grey}"
     yield found.note
     yield VALUE_NOTE

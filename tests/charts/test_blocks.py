@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 
 from glaze.charts.content.blocks import earth_name, plan_blocks
-from glaze.charts.content.patch import Patch, patches_of
 from glaze.charts.paper.marks import Image, Shape, bounds
 from glaze.charts.sheets.blocks_sheet import blocks_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
 from glaze.materials.mix import mix_recipe
+from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bare_patches, glaze, value
 from glaze.patch.table import Table, table_of
 
@@ -97,7 +97,7 @@ def test_stops_lie_on_the_colours_of_the_strip(table: Table) -> None:
 def test_earths_are_named_as_colour_dictionaries_name_them(
     munsell: tuple[float, float, float], name: str
 ) -> None:
-    assert earth_name(Patch((0, 0, 0), (0.0, 0.0, 0.0), *munsell, "")) == name
+    assert earth_name(Look((0, 0, 0), (0.0, 0.0, 0.0), *munsell, "")) == name
 
 
 @pytest.mark.parametrize("size", ["A4", "A3", "Letter"])
@@ -116,7 +116,7 @@ def test_a_strip_runs_out_from_the_middle(table: Table) -> None:
     assert (water.x, water.width) == (12.0, 93.0)
     assert (black.x, black.width) == (105.0, 93.0)
     sheet = glaze(table, bare_patches(table), table.mix("Yellow 1"))
-    neat = patches_of(table, sheet)[0].rgb8
+    neat = looks_of(table, sheet)[0].rgb8
     assert np.abs(water.rgb8[0, -1].astype(int) - neat).max() <= 1
     assert np.abs(black.rgb8[0, 0].astype(int) - neat).max() <= 1
 

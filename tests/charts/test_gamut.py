@@ -31,12 +31,13 @@ from glaze.charts.content.gamut_words import (
     family_reach,
     told_of,
 )
-from glaze.charts.content.patch import lay_shares, patches_of
+from glaze.charts.content.patch import lay_shares
 from glaze.charts.paper.marks import Text, bounds
 from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.gamut_sheet import PLANE_MM, gamut_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
+from glaze.patch.look import looks_of
 from glaze.patch.patches import bare_patches, glaze
 from glaze.patch.table import Table, table_of
 
@@ -90,7 +91,7 @@ def test_no_wash_lies_outside_the_boundary(blue: int, red: int, yellow: int, wat
     gamut = _lifting()
     mix = gamut.table.mix(f"Blue {blue} + Red {red} + Yellow {yellow} + water {water}")
     sheet = glaze(gamut.table, bare_patches(gamut.table), mix)
-    (patch,) = patches_of(gamut.table, sheet)
+    (patch,) = looks_of(gamut.table, sheet)
     sector = math.floor(patch.hue / 100 * SECTORS + 0.5) % SECTORS
     near = max(gamut.mixes.plane[(sector + k) % SECTORS] for k in (-1, 0, 1))
     # the boundary is sampled: a wash between its points may stand out a little

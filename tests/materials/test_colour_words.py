@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from glaze.calibrate.fit.ghosts import seen_as
 from glaze.charts.content.blocks import earth_name
 from glaze.charts.content.lift_rows import plan_lift
-from glaze.charts.content.patch import Patch
 from glaze.errors import InputError
 from glaze.materials.colour_words import (
     FAMILY_KEYS,
@@ -29,14 +28,14 @@ from glaze.materials.colour_words import (
 from glaze.materials.munsell import (
     FAMILIES,
     ILLUMINANT_C_XYZ,
-    Munsell,
     munsell_from_xyz,
     read_munsell,
 )
+from glaze.patch.look import Look, looks_of_xyz
 from glaze.patch.table import table_of
 from glaze.physics.colour import D65_XYZ, adaptation, lab_from_xyz, rgb_from_xyz
+from glaze.picture.light import load_light
 from glaze.planning.lift.ghost import ghost_words
-from glaze.planning.recipe.hue import words as named
 from glaze.planning.recipe.wanted import wanted_colour, xyz_from_munsell
 from viewer.core.reading import _named
 
@@ -191,10 +190,9 @@ def doors(hue: float, value: float, chroma: float) -> dict[str, str]:
     xyz = xyz_from_munsell(hue, value, chroma) @ adaptation(ILLUMINANT_C_XYZ, D65_XYZ).T
     lab, white = lab_from_xyz(xyz, D65_XYZ), np.array([100.0, 0.0, 0.0])
     before = np.array([100.0 - lab[0], -lab[1], -lab[2]])
-    found = Munsell(np.array([hue]), np.array([value]), np.array([chroma]))
     return {
-        "name, mix, shadow": named(found),
-        "charts": Patch((0, 0, 0), (0.0, 0.0, 0.0), hue, value, chroma, "").words,
+        "name, mix, shadow": looks_of_xyz(xyz, load_light("D65"))[0].words,
+        "charts": Look((0, 0, 0), (0.0, 0.0, 0.0), hue, value, chroma, "").words,
         "lift chart, reach, card": ghost_words(lab, before, white),
         "window": _named(xyz, D65_XYZ)[1],
         "calibration": seen_as(rgb_from_xyz(xyz), np.ones(3)),
@@ -220,7 +218,7 @@ def doors(hue: float, value: float, chroma: float) -> dict[str, str]:
 def test_a_colour_bears_the_same_word_at_every_door(munsell: tuple[float, float, float]) -> None:
     told = doors(*munsell)
     assert len(set(told.values())) == 1, told
-    earth = earth_name(Patch((0, 0, 0), (0.0, 0.0, 0.0), *munsell, ""))
+    earth = earth_name(Look((0, 0, 0), (0.0, 0.0, 0.0), *munsell, ""))
     assert earth in told["charts"]
 
 

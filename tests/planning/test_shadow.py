@@ -146,7 +146,7 @@ def test_glazes_turn_to_neutral_and_run_out_of_room() -> None:
     found = room(TABLE, read_hue("Yellow 1", TABLE), ["Black 1 + water 4"] * 5)
     values = [row.band.best for row in found.rows]
     assert all(a > b for a, b in itertools.pairwise(values))
-    chroma = [row.chroma for row in found.rows]
+    chroma = [row.look.chroma for row in found.rows]
     assert chroma[-1] < 0.3 * chroma[0]
     for row, n in zip(found.rows[1:], range(1, 6), strict=True):
         expected = painted("Yellow 1", *["Black 1 + water 4"] * n)
@@ -181,7 +181,7 @@ def test_water_on_a_grey_darkens_it_by_angstroms_model() -> None:
 @pytest.mark.parametrize("text", ["Black 1 + water 4", "Blue 1", "Red 1 + water 8"])
 def test_a_wash_dries_lighter_than_it_looks_wet(text: str) -> None:
     found = wet_and_dry(TABLE, text, read_hue("paper", TABLE))
-    well, wet, dry = (look.value for look in found.looks)
+    well, wet, dry = (look.value for look in found.looks.values())
     assert well < wet < dry
     # the trade's rule of thumb: 20 to 30 % lighter (common practice, of pigment paints)
     assert 0.05 < (dry - wet) / dry < 0.45
@@ -190,7 +190,7 @@ def test_a_wash_dries_lighter_than_it_looks_wet(text: str) -> None:
 
 def test_water_alone_in_a_well_is_the_white_of_the_well() -> None:
     found = wet_and_dry(TABLE, "water 1", read_hue("paper", TABLE))
-    assert found.looks[0].value == pytest.approx(9.3, abs=0.1)  # Y = 0.85 by ASTM D1535
+    assert found.looks["in the well"].value == pytest.approx(9.3, abs=0.1)  # Y = 0.85 by ASTM D1535
 
 
 def test_blue_wools_stand_two_to_four_times_as_long_from_class_to_class() -> None:
@@ -207,7 +207,7 @@ def test_light_takes_more_with_every_dose_and_most_from_the_weakest() -> None:
     assert share_left(0.0, 3) == pytest.approx(1.0)
     assert share_left(30 * 3.0, 3) == pytest.approx(0.05)
     found = keeping(TABLE, read_hue("Blue 1 + Red 1", TABLE), (0.0, 1.0, 10.0, 100.0))
-    values = [row.value for row in found.rows]
+    values = [row.look.value for row in found.rows]
     assert values == sorted(values)
     assert found.rows[0].de00 == 0.0
     assert "Not a forecast" in found.note

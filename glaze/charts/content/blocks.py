@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.content.ladder import shadow_ink
-from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_water
+from glaze.charts.content.patch import lay_first, named, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.charts.paper.marks import Colour
 from glaze.errors import InputError, unknown
@@ -25,6 +25,7 @@ from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.mix import Mix, diluted, mix_recipe
 from glaze.materials.parts_told import parts_short
 from glaze.materials.recipe import WATER, Recipe
+from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import glaze
 from glaze.patch.table import Table
 
@@ -52,7 +53,7 @@ class Stop:
     at: float
     told: str
     drops: str
-    patch: Patch
+    patch: Look
     name: str
 
 
@@ -148,7 +149,7 @@ def mixed_block(table: Table, kind: str, hue: str, black: str) -> Block:
         for k in BLACK_DROPS
     ]
     to_black = _strip(table, f"{black} mixed in", dark, stops)
-    return Block(kind, _named(hue), mix.recipe.text, to_water, to_black, (*mix.ink_ml, black))
+    return Block(kind, named(hue), mix.recipe.text, to_water, to_black, (*mix.ink_ml, black))
 
 
 def glazed_block(table: Table, hue: str, black: str) -> Block:
@@ -167,7 +168,7 @@ def glazed_block(table: Table, hue: str, black: str) -> Block:
         stops.append((k / len(GLAZE_PARTS), parts_short(n), drops, diluted(ink, n)))
     to_black = _strip(table, f"{black} glazed over it", [mix] * SLICES, stops, glazes, below=mix)
     inks = (*mix.ink_ml, black)
-    return Block("tertiaries", _named(hue), mix.recipe.text, to_water, to_black, inks)
+    return Block("tertiaries", named(hue), mix.recipe.text, to_water, to_black, inks)
 
 
 def _parts(at: float) -> float:
@@ -228,7 +229,7 @@ def _strip(
     sheet = lay_first(table, washes)
     if over:
         glaze(table, sheet, over[0] if len(over) == 1 else over)
-    along = patches_of(table, sheet)
+    along = looks_of(table, sheet)
     mixes = [mix for *_, mix in stops]
     if below is None:
         at_stops = lay_first(table, mixes)
@@ -239,18 +240,13 @@ def _strip(
         glaze(table, at_stops, [diluted(below, 1e6), *mixes[1:]])
     made = tuple(
         Stop(at, told, drops, patch, earth_name(patch))
-        for (at, told, drops, _), patch in zip(stops, patches_of(table, at_stops), strict=True)
+        for (at, told, drops, _), patch in zip(stops, looks_of(table, at_stops), strict=True)
     )
     names = tuple(earth_name(patch) for patch in along)
     return BlockStrip(title, made, tuple(patch.rgb8 for patch in along), names)
 
 
-def earth_name(patch: Patch) -> str:
+def earth_name(patch: Look) -> str:
     """The plain name of an earth, as olive or ochre; grey or black; nothing of a hue."""
     name = name_of(patch.hue, patch.value, patch.chroma)
     return name.plain() if name.kind in ("earth", "grey", "black") else ""
-
-
-def _named(hue: str) -> str:
-    name, _, amount = hue.rpartition(" ")
-    return name if amount == "1" and "+" not in name else hue

@@ -13,9 +13,10 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_water
+from glaze.charts.content.patch import lay_first, named, refuse_water
 from glaze.errors import InputError
 from glaze.materials.mix import Mix, diluted
+from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bare_patches
 from glaze.patch.table import Table
 from glaze.sheet.state import Sheet
@@ -37,7 +38,7 @@ class PartedDye:
 
     name: str
     mobility: float
-    patch: Patch
+    patch: Look
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,10 +52,10 @@ class Fringe:
 
     recipe: str
     name: str
-    patch: Patch
+    patch: Look
     edge: NDArray[np.uint8]
-    rim: Patch
-    middle: Patch
+    rim: Look
+    middle: Look
     dyes: tuple[PartedDye, ...]
     separates: bool
     inks: tuple[str, ...]
@@ -77,15 +78,15 @@ def fringe_of(table: Table, recipe: str, parts: float = WASH_PARTS) -> Fringe:
     """How an ink or mix parts; its edge as of a wash of 1 part + 4 parts water."""
     mix = table.mix(recipe)
     refuse_water(table, mix, recipe)
-    (neat,) = patches_of(table, lay_first(table, [mix]))
+    (neat,) = looks_of(table, lay_first(table, [mix]))
     sheet, separates = dried_edge(table, diluted(mix, parts))
-    across = patches_of(table, sheet)
+    across = looks_of(table, sheet)
     per_mm = round(DPI / 25.4)
     first = round(OUTSIDE_MM * per_mm)
     rim_px = max(1, round(table.paper.rim_mm / 2 * per_mm))
     return Fringe(
         recipe=recipe,
-        name=_name(recipe),
+        name=named(recipe),
         patch=neat,
         edge=np.array([patch.rgb8 for patch in across], np.uint8),
         rim=across[first + rim_px // 2],
@@ -122,7 +123,7 @@ def parted(table: Table, mix: Mix) -> list[PartedDye]:
         replace(mix, contents_g_per_l=MappingProxyType({name: mix.contents_g_per_l[name]}))
         for name in names
     ]
-    found = zip(names, patches_of(table, lay_first(table, alone)), strict=True)
+    found = zip(names, looks_of(table, lay_first(table, alone)), strict=True)
     return [PartedDye(name, dyes[name].mobility, patch) for name, patch in found]
 
 
@@ -137,8 +138,3 @@ def told_of(fringe: Fringe) -> str:
         f"behind. The rim, {fringe.rim.munsell}, is {darker:.1f} steps darker than the middle, "
         f"{fringe.middle.munsell}."
     )
-
-
-def _name(recipe: str) -> str:
-    name, _, amount = recipe.rpartition(" ")
-    return name if amount == "1" and "+" not in name else recipe

@@ -23,10 +23,10 @@ from glaze.materials.ink import Ink
 from glaze.materials.mix import diluted
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.materials.parts_told import parts_of, parts_words
+from glaze.patch.look import rgb8_of
 from glaze.patch.patches import bleach_patches, glaze, linear_rgb, xyz
 from glaze.patch.table import Table
-from glaze.physics.colour import lab_from_xyz, map_into_gamut
-from glaze.picture.file import encode
+from glaze.physics.colour import lab_from_xyz
 from glaze.sheet.lift import Touches
 from glaze.sheet.state import Sheet
 
@@ -172,9 +172,8 @@ def mixtures(inks: int, together: int = 3) -> Array:
 
 def _counts(drops: int, inks: int) -> list[tuple[int, ...]]:
     """All ways to share drops between inks, in whole drops."""
-    if inks == 1:
-        return [(drops,)]
-    return [(n, *rest) for n in range(drops + 1) for rest in _counts(drops - n, inks - 1)]
+    every = itertools.product(range(drops + 1), repeat=inks)
+    return [counts for counts in every if sum(counts) == drops]
 
 
 def under_shadows(table: Table, plain: Sheet, black: str) -> Sheet:
@@ -193,7 +192,7 @@ def under_shadows(table: Table, plain: Sheet, black: str) -> Sheet:
 def cloud_of(table: Table, sheet: Sheet, space: str) -> Cloud:
     """The colours of a sheet in a space."""
     seen, white = xyz(table, sheet)[0], table.light.white_xyz
-    rgb8 = encode(map_into_gamut(linear_rgb(table, sheet)[0])[0])
+    rgb8 = rgb8_of(linear_rgb(table, sheet)[0])
     if space == "munsell":
         found = munsell_from_xyz(seen, white)
         return Cloud(found.hue / 100.0 % 1.0, found.value, found.chroma, rgb8)

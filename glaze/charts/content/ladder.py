@@ -9,13 +9,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_water
+from glaze.charts.content.patch import lay_first, named, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError, unknown
 from glaze.materials.dilution import dilution_of
 from glaze.materials.mix import Mix, diluted
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
+from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bare_patches, glaze, value
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
@@ -38,7 +39,7 @@ class Rung:
 
     words: str
     recipe: str
-    patch: Patch
+    patch: Look
     band: Band
 
 
@@ -67,9 +68,9 @@ def dilution_ladder(table: Table, recipe: str, rungs: int = 6, spacing: str = "d
     else:
         parts = even_parts(table, mix, bare_patches(table), rungs)
         note = "Even steps of value from neat to bare paper."
-    patches = patches_of(table, lay_first(table, [_wash(mix, n) for n in parts]))
+    patches = looks_of(table, lay_first(table, [_wash(mix, n) for n in parts]))
     made = tuple(_rung(table, mix, n, patch) for n, patch in zip(parts, patches, strict=True))
-    return Ladder(_title(recipe), note, made, tuple(mix.ink_ml))
+    return Ladder(named(recipe), note, made, tuple(mix.ink_ml))
 
 
 def shadow_ladder(
@@ -88,7 +89,7 @@ def shadow_ladder(
         under = lay_first(table, [below])
         parts = even_parts(table, black, under, rungs)[::-1]
     sheet = lay_first(table, [below] * rungs)
-    patches = patches_of(table, glaze(table, sheet, [_wash(black, n) for n in parts]))
+    patches = looks_of(table, glaze(table, sheet, [_wash(black, n) for n in parts]))
     hue_band = trusted(table, [Laid(below)]).band
     made = [Rung("the hue alone", below.recipe.text, patches[0], hue_band)]
     made += [
@@ -97,7 +98,7 @@ def shadow_ladder(
     ]
     darker = patches[0].value - patches[-1].value
     note = f"From value {patches[0].value:.1f} down to {patches[-1].value:.1f}: {darker:.1f} steps."
-    title = f"{shadow} over {_title(hue)}"
+    title = f"{shadow} over {named(hue)}"
     return Ladder(title, note, tuple(made), (*below.ink_ml, *black.ink_ml))
 
 
@@ -110,7 +111,7 @@ def glaze_ladder(table: Table, recipe: str, coats: int = 5) -> Ladder:
     made = []
     sheet = bare_patches(table)
     for number in range(1, coats + 1):
-        (patch,) = patches_of(table, glaze(table, sheet, mix))
+        (patch,) = looks_of(table, glaze(table, sheet, mix))
         words = f"{number} coat{'s' if number > 1 else ''}"
         band = trusted(table, [Laid(mix)] * number).band
         made.append(Rung(words, recipe if number == 1 else "", patch, band))
@@ -137,18 +138,12 @@ def _wash(mix: Mix, parts: float) -> Mix:
     return diluted(mix, min(parts, 1e6))
 
 
-def _rung(table: Table, mix: Mix, parts: float, patch: Patch, below: Sequence[Laid] = ()) -> Rung:
+def _rung(table: Table, mix: Mix, parts: float, patch: Look, below: Sequence[Laid] = ()) -> Rung:
     if np.isinf(parts):
         return Rung("paper", "", patch, trusted(table, below).band)
     band = trusted(table, [*below, Laid(_wash(mix, parts))]).band
     dilution = dilution_of(mix, parts)
     return Rung(dilution.words, dilution.text, patch, band)
-
-
-def _title(recipe: str) -> str:
-    """A recipe as a name: "Black" for "Black 1"."""
-    name, _, amount = recipe.rpartition(" ")
-    return name if amount == "1" and "+" not in name else recipe
 
 
 def usual_ladders(table: Table) -> list[Ladder]:

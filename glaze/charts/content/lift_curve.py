@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.content.lift_rows import STRENGTHS
-from glaze.charts.content.patch import Patch, lay_first, patches_of
+from glaze.charts.content.patch import lay_first
 from glaze.charts.paper.marks import HAIR, INK, Point, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.parts import Layout, start_sheet
@@ -18,6 +18,7 @@ from glaze.errors import InputError
 from glaze.materials.dye import colourants
 from glaze.materials.parts_told import parts_of, parts_words
 from glaze.patch.layers import Laid, Lifted, standing_of
+from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bare_patches, bleach_patches
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
@@ -45,7 +46,7 @@ class LiftCourse:
 
     parts_water: float
     times_s: Array
-    patches: tuple[Patch, ...]
+    patches: tuple[Look, ...]
     band_times_s: Array
     low: Array
     high: Array
@@ -63,8 +64,8 @@ class Curves:
 
     table: Table
     recipe: str
-    home: Patch
-    paper: Patch
+    home: Look
+    paper: Look
     plan: Touches
     curves: tuple[LiftCourse, ...]
 
@@ -83,8 +84,8 @@ def plan_curves(
     plan = plan or Touches()
     table = _with_only(table, recipe)
     wash = table.mix(recipe)
-    (home,) = patches_of(table, lay_first(table, [wash]))
-    (paper,) = patches_of(table, bare_patches(table))
+    (home,) = looks_of(table, lay_first(table, [wash]))
+    (paper,) = looks_of(table, bare_patches(table))
     times = np.geomspace(FIRST_S, LAST_S, STEPS)
     band_times = np.geomspace(FIRST_S, LAST_S, BAND_STEPS)
     made = []
@@ -94,7 +95,7 @@ def plan_curves(
         for seconds in times:
             sheet = lay_first(table, [wash])
             bleach_patches(table, sheet, replace(touch, minutes=seconds / 60.0))
-            patches += patches_of(table, sheet)
+            patches += looks_of(table, sheet)
         waits = [Lifted(replace(touch, minutes=seconds / 60.0)) for seconds in band_times]
         bands = [trusted(table, [Laid(wash), wait]).band for wait in waits]
         made.append(

@@ -10,13 +10,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from glaze import __version__
-from glaze.charts.content.patch import Patch, lay_first, patches_of
+from glaze.charts.content.ladder import shadow_ink
 from glaze.charts.content.wheel import order_primaries, plan_wheel
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.mix import Mix, diluted
 from glaze.materials.parts_told import parts_of, parts_short, parts_words
 from glaze.patch.layers import Laid, Layer, Lifted, standing_of
+from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bare_patches, bleach_patches, glaze, value
 from glaze.patch.table import Table
 from glaze.patch.trust import bands_of
@@ -39,7 +40,7 @@ class LiftCell:
 
     parts_water: float
     touches: int
-    after: Patch
+    after: Look
     low: float
     high: float
     ghost: str
@@ -51,7 +52,7 @@ class LiftRow:
 
     recipe: str
     shadowed: bool
-    home: Patch
+    home: Look
     cells: tuple[LiftCell, ...]
 
 
@@ -68,7 +69,7 @@ class LiftChart:
     touches: int
     shadow: str
     plan: Touches
-    paper: Patch
+    paper: Look
     standing: str
 
     @property
@@ -108,8 +109,8 @@ def plan_lift(
         # clean water lies where the shadow doesn't: rows that are laid alike are drawn together
         water = table.mix("water 1")
         mixes = [[*row, wash] for wash in (water, over) for row in mixes]
-    home = patches_of(table, _dry(table, mixes))
-    (paper,) = patches_of(table, bare_patches(table))
+    home = looks_of(table, _dry(table, mixes))
+    (paper,) = looks_of(table, bare_patches(table))
     cells: list[list[LiftCell]] = [[] for _ in home]
     for strength in strengths:
         touch = replace(plan, parts_water=parts_of(strength, "--strengths"))
@@ -161,9 +162,7 @@ def _shadow(table: Table, shadow: str | None) -> tuple[Mix | None, str]:
     """The shadow wash and its words: the palette's darkest bottle let down."""
     if shadow is None:
         return None, ""
-    bottles = [ink.name for ink in table.palette.bottles]
-    neat = patches_of(table, lay_first(table, [table.mix(f"{name} 1") for name in bottles]))
-    darkest = min(zip(neat, bottles, strict=True), key=lambda pair: pair[0].value)[1]
+    darkest = shadow_ink(table)
     parts = parts_of(shadow, "--shadow")
     return diluted(table.mix(f"{darkest} 1"), parts), f"{darkest}, {parts_words(parts)}"
 
@@ -181,8 +180,8 @@ def _lifted(
     mixes: Sequence[Sequence[Mix]],
     plan: Touches,
     touches: int,
-    paper: Patch,
-    home: Sequence[Patch],
+    paper: Look,
+    home: Sequence[Look],
 ) -> Iterator[tuple[int, LiftCell]]:
     """The cells of one strength, touch after touch, each with the number of its row."""
     once = replace(plan, touches=1)
@@ -192,7 +191,7 @@ def _lifted(
     bands = bands_of(table, stacks, touches)
     for touch in range(touches):
         bleach_patches(table, sheet, once)
-        for case, after in enumerate(patches_of(table, sheet)):
+        for case, after in enumerate(looks_of(table, sheet)):
             words = ghost_words(after.lab, home[case].lab, paper.lab)
             band = bands[case][touch]
             yield case, LiftCell(plan.parts_water, touch + 1, after, band.low, band.high, words)

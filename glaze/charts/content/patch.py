@@ -1,23 +1,19 @@
-"""Predicted colours of flat patches, in the numbers and words that sheets print."""
+"""Washes on flat patches, as sheets ask for them."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.paper.marks import Colour
 from glaze.errors import InputError
-from glaze.materials.colour_words import colour_words
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix
-from glaze.materials.munsell import munsell_from_xyz, munsell_notation
-from glaze.patch.patches import bare_patches, first_washes, glaze, lab, linear_rgb, xyz
+from glaze.patch.look import Look, looks_of
+from glaze.patch.patches import bare_patches, first_washes, glaze, lab
 from glaze.patch.table import Table
-from glaze.physics.colour import delta_e_2000, lab_from_xyz, map_into_gamut
-from glaze.picture.file import encode
+from glaze.physics.colour import delta_e_2000
 from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]
@@ -28,48 +24,6 @@ difference most people can just see)."""
 
 GREY_CHROMA = 3.0
 """Munsell chroma below which an ink counts as black or grey, not as a hue (guess)."""
-
-
-@dataclass(frozen=True)
-class Patch:
-    """What a flat patch looks like.
-
-    rgb8 : as a screen shows it, 8-bit sRGB. lab : CIELAB under the table's light.
-    hue, value, chroma : Munsell; hue 0 to 100, 5 = 5R. munsell : written, as "7.5R 4.2/6".
-    """
-
-    rgb8: Colour
-    lab: tuple[float, float, float]
-    hue: float
-    value: float
-    chroma: float
-    munsell: str
-
-    @property
-    def words(self) -> str:
-        """The colour in words."""
-        return colour_words(self.hue, self.value, self.chroma)
-
-
-def patches_of(table: Table, sheet: Sheet) -> list[Patch]:
-    """Every patch of a sheet, row by row."""
-    seen = xyz(table, sheet).reshape(-1, 3)
-    white = table.light.white_xyz
-    munsell = munsell_from_xyz(seen, white)
-    rgb8 = encode(map_into_gamut(linear_rgb(table, sheet).reshape(-1, 3))[0])
-    labs = lab_from_xyz(seen, white)
-    written = munsell_notation(seen, white)
-    return [
-        Patch(
-            (int(rgb8[i, 0]), int(rgb8[i, 1]), int(rgb8[i, 2])),
-            (float(labs[i, 0]), float(labs[i, 1]), float(labs[i, 2])),
-            float(munsell.hue[i]),
-            float(munsell.value[i]),
-            float(munsell.chroma[i]),
-            written[i],
-        )
-        for i in range(len(seen))
-    ]
 
 
 def lay_first(table: Table, mixes: Sequence[Mix]) -> Sheet:
@@ -101,8 +55,14 @@ def refuse_water(table: Table, mix: Mix, name: str) -> None:
         )
 
 
-def hued_inks(table: Table, inks: Sequence[Ink]) -> dict[str, Patch]:
+def hued_inks(table: Table, inks: Sequence[Ink]) -> dict[str, Look]:
     """Those of the inks that have a hue of their own, neat, by name."""
     sheet = lay_shares(table, inks, np.eye(len(inks)))
-    found = zip(inks, patches_of(table, sheet), strict=True)
+    found = zip(inks, looks_of(table, sheet), strict=True)
     return {ink.name: patch for ink, patch in found if patch.chroma >= GREY_CHROMA}
+
+
+def named(recipe: str) -> str:
+    """A recipe as a name: "Black" for "Black 1"; others as they are written."""
+    name, _, amount = recipe.rpartition(" ")
+    return name if amount == "1" and "+" not in name else recipe

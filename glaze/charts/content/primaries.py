@@ -5,8 +5,9 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping, Sequence
 
-from glaze.charts.content.patch import Patch, hued_inks, refuse_water
+from glaze.charts.content.patch import hued_inks, refuse_water
 from glaze.errors import InputError
+from glaze.patch.look import Look
 from glaze.patch.table import Table
 
 
@@ -41,7 +42,7 @@ def order_primaries(table: Table, names: Sequence[str] | None = None) -> tuple[s
     return around[0], around[1], around[2]
 
 
-def _smallest_gap(hued: Mapping[str, Patch], names: Sequence[str]) -> float:
+def _smallest_gap(hued: Mapping[str, Look], names: Sequence[str]) -> float:
     """Smallest distance in hue between neighbours among the inks."""
     hues = sorted(hued[name].hue for name in names)
     return min((b - a) % 100.0 for a, b in zip(hues, hues[1:] + hues[:1], strict=True))

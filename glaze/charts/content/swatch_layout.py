@@ -13,11 +13,12 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.patch import GREY_CHROMA, lay_shares, patches_of
+from glaze.charts.content.patch import GREY_CHROMA, lay_shares
 from glaze.charts.paper.page import MARGIN_MM, SIZES_MM
 from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
 from glaze.materials.parts_told import parts_short
+from glaze.patch.look import looks_of
 from glaze.patch.table import Table
 
 SIZES = ("A4", "Letter")
@@ -184,7 +185,7 @@ def _chosen(table: Table, inks: Sequence[str]) -> tuple[Ink, ...]:
 
 def sort_inks(table: Table, inks: Sequence[Ink]) -> tuple[str | None, tuple[str, ...]]:
     """The black (the darkest ink without a hue) and the inks that have one."""
-    seen = patches_of(table, lay_shares(table, inks, np.eye(len(inks))))
+    seen = looks_of(table, lay_shares(table, inks, np.eye(len(inks))))
     by_name = dict(zip((ink.name for ink in inks), seen, strict=True))
     hued = tuple(name for name, patch in by_name.items() if patch.chroma >= GREY_CHROMA)
     greys = [name for name in by_name if name not in hued]

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.content.ladder import shadow_ink
-from glaze.charts.content.patch import Patch, lay_first, patches_of, refuse_water
+from glaze.charts.content.patch import lay_first, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError
 from glaze.materials.dilution import dilution_of
@@ -21,12 +21,12 @@ from glaze.materials.mix import diluted
 from glaze.materials.parts_told import parts_of, parts_words
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.patches import glaze, value
+from glaze.patch.look import Look, looks_of
+from glaze.patch.patches import glaze, reflectance_at
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
-from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path, stack_reflectance
-from glaze.planning.recipe.hue import darkened
-from glaze.sheet.state import Sheet
+from glaze.planning.recipe.hue import read_hue
+from glaze.planning.recipe.shadow import shadow as shadow_on
 
 Array = NDArray[np.float64]
 
@@ -59,8 +59,8 @@ class Task:
     """One task of the exercise: a hue, and the same under the shadow wash, with their bands."""
 
     recipe: str
-    before: Patch
-    after: Patch
+    before: Look
+    after: Look
     before_band: Band
     after_band: Band
 
@@ -84,7 +84,7 @@ class Lesson:
     black: str
     shadow_words: str
     shadow_drops: str
-    patches: tuple[Patch, Patch, Patch]
+    patches: tuple[Look, Look, Look]
     curves: tuple[GlazeCurve, GlazeCurve, GlazeCurve]
     paper: GlazeCurve
     secondaries: tuple[Task, ...]
@@ -109,16 +109,12 @@ def plan_lesson(
     shade = diluted(ink, parts)
     refuse_water(table, mix, secondary)
     refuse_water(table, shade, f"{black}, {parts_words(parts)}")
-    sheet = lay_first(table, [mix, shade, mix])
-    over = lay_first(table, [mix])
-    glaze(table, over, shade)
-    for field in ("load_g_per_m2", "optical_g_per_m2", "coats"):
-        getattr(sheet, field)[0, 2] = getattr(over, field)[0, 0]
+    water = table.mix("water 1")
+    sheet = glaze(table, lay_first(table, [mix, shade, mix]), [water, water, shade])
     names = ("the secondary", "the shadow wash", "the glaze")
-    curves = [
-        GlazeCurve(name, row) for name, row in zip(names, curves_of(table, sheet), strict=True)
-    ]
-    hue, alone, glazed = patches_of(table, sheet)
+    sent_back = reflectance_at(table, sheet, CURVE_NM)[0]
+    curves = [GlazeCurve(name, row) for name, row in zip(names, sent_back, strict=True)]
+    hue, alone, glazed = looks_of(table, sheet)
     pairs = ((first, second), (second, third), (third, first))
     return Lesson(
         table=table,
@@ -143,20 +139,11 @@ def _hues(pairs: Sequence[tuple[str, str]]) -> list[str]:
 def _tasks(table: Table, recipes: Sequence[str], black: str, parts: float) -> tuple[Task, ...]:
     mixes = [table.mix(recipe) for recipe in recipes]
     shade = diluted(table.mix(f"{black} 1"), parts)
-    before = patches_of(table, lay_first(table, mixes))
-    after = patches_of(table, glaze(table, lay_first(table, mixes), shade))
+    before = looks_of(table, lay_first(table, mixes))
+    after = looks_of(table, glaze(table, lay_first(table, mixes), shade))
     lone = [trusted(table, [Laid(mix)]).band for mix in mixes]
     both = [trusted(table, [Laid(mix), Laid(shade)]).band for mix in mixes]
     return tuple(Task(*row) for row in zip(recipes, before, after, lone, both, strict=True))
-
-
-def curves_of(table: Table, sheet: Sheet) -> Array:
-    """Reflectance of the patches at `CURVE_NM` [-], shape (patches, wavelengths)."""
-    epsilon = np.array([dye.absorptivity_l_per_g_cm(CURVE_NM) for dye in table.dyes])
-    per_g = path(epsilon * SQUARE_METRE_TO_PATH, table.paper.path_gain)
-    A = sheet.optical_g_per_m2[0].astype(float) @ per_g
-    Rp = table.paper.reflectance(CURVE_NM)
-    return stack_reflectance(A, Rp, table.paper.surface_reflectance, table.paper.path_spread)
 
 
 def why(lesson: Lesson) -> list[str]:
@@ -206,18 +193,14 @@ def _turn(task: Task) -> float:
 
 def _equal(lesson: Lesson) -> str:
     """The shadow wash that darkens each hue of the exercise by the same step, in words."""
-    ink = lesson.table.mix(f"{lesson.black} 1")
     told = []
     for number, task in enumerate(lesson.tasks, start=1):
-        under = lay_first(lesson.table, [lesson.table.mix(task.recipe)])
-        steps = np.array([0.0, *np.geomspace(0.005, 1.0, 120)])
-        values = value(lesson.table, darkened(lesson.table, under, ink, steps))[0]
-        drops = values[0] - values
-        if drops[-1] < EQUAL_DROP:
+        hue = read_hue(task.recipe, lesson.table)
+        found = shadow_on(lesson.table, hue, darker=EQUAL_DROP, ink=lesson.black)
+        if not found.reachable or found.coats > 1:
             told.append(f"field {number} can't lose {EQUAL_DROP:g} in one wash")
-            continue
-        share = float(np.interp(EQUAL_DROP, drops, steps))
-        told.append(f"field {number}: {parts_words(1 / share - 1)}")
+        else:
+            told.append(f"field {number}: {found.parts}")
     return "; ".join(told)
 
 

@@ -10,19 +10,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from glaze.charts.content.between import Steps, drop_steps, hue_steps
-from glaze.charts.content.patch import (
-    Patch,
-    lay_first,
-    patches_of,
-    refuse_water,
-)
+from glaze.charts.content.between import drop_steps, hue_steps
+from glaze.charts.content.patch import lay_first, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError, unknown
 from glaze.materials.bleach import Bleach
 from glaze.materials.mix import Mix, diluted, mix_recipe
 from glaze.materials.parts_told import parts_of, parts_words
 from glaze.materials.recipe import Recipe
+from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bleach_patches, glaze
 from glaze.patch.table import Table
 from glaze.sheet.lift import Touches
@@ -44,9 +40,9 @@ class Segment:
     number: int
     middle_degrees: float
     drops: Mapping[str, int]
-    hue: Patch
-    shadowed: Patch | None = None
-    ghost: Patch | None = None
+    hue: Look
+    shadowed: Look | None = None
+    ghost: Look | None = None
     wanted_hue: float | None = None
 
     @property
@@ -135,74 +131,34 @@ def plan_wheel(
         raise InputError(unknown("way to step", by, STEPS_BY))
     names = order_primaries(table, primaries)
     steps = (drop_steps if by == "drops" else hue_steps)(table, names, segments // 3)
-    hues = patches_of(table, _laid(table, steps))
-    under = _shadow_ring(table, steps, shadow, inner)
-    lifted = _bleach_ring(table, steps, bleach, touches or Touches())
+    drops = [count.drops for count in steps.counts]
+
+    def laid() -> Sheet:
+        """A sheet for one ring: glazing and bleach change it in place."""
+        return lay_drops(table, drops, steps.stocks)
+
+    hues = looks_of(table, laid())
+    nothing: Sequence[Look | None] = [None] * len(hues)
+    under = ghosts = nothing
+    wash = None
+    if inner is not None:
+        wash = _shadow_wash(table, shadow, inner)
+        under = looks_of(table, glaze(table, laid(), wash))
+    if bleach is not None:
+        plan = replace(touches or Touches(), parts_water=parts_of(bleach, "--bleach"))
+        ghosts = looks_of(table, bleach_patches(table, laid(), plan))
+    rows = zip(drops, hues, under, ghosts, steps.wanted, strict=True)
     return Wheel(
         table=table,
         primaries=names,
         by=by,
-        segments=_segments(steps, hues, under.patches, lifted.patches),
-        shadow=under.wash,
-        shadow_name=under.name,
-        shadow_words=under.words,
-        bleach_words=lifted.words,
+        segments=tuple(Segment(k + 1, 360.0 / len(hues) * k, *row) for k, row in enumerate(rows)),
+        shadow=wash,
+        shadow_name=table.palette.ink(shadow).name if wash else "",
+        shadow_words=parts_words(parts_of(inner)) if inner else "",
+        bleach_words=_bleach_words(bleach, table.bleach) if bleach else "",
         stocks=steps.stocks,
         notes=steps.notes,
-    )
-
-
-@dataclass(frozen=True)
-class _Ring:
-    """A ring inside the wheel, or none: its patches, and the wash on it with its name and words."""
-
-    patches: Sequence[Patch] | None = None
-    wash: Mix | None = None
-    name: str = ""
-    words: str = ""
-
-
-def _laid(table: Table, steps: Steps) -> Sheet:
-    """A sheet with the segments' washes, for one ring: glazing and bleach change it in place."""
-    return lay_drops(table, [count.drops for count in steps.counts], steps.stocks)
-
-
-def _shadow_ring(table: Table, steps: Steps, shadow: str, inner: str | None) -> _Ring:
-    """The segments' washes under the shadow wash."""
-    if inner is None:
-        return _Ring()
-    wash = _shadow_wash(table, shadow, inner)
-    patches = patches_of(table, glaze(table, _laid(table, steps), wash))
-    return _Ring(patches, wash, table.palette.ink(shadow).name, parts_words(parts_of(inner)))
-
-
-def _bleach_ring(table: Table, steps: Steps, bleach: str | None, touches: Touches) -> _Ring:
-    """What a touch of bleach leaves of the segments' washes."""
-    if bleach is None:
-        return _Ring()
-    plan = replace(touches, parts_water=parts_of(bleach, "--bleach"))
-    patches = patches_of(table, bleach_patches(table, _laid(table, steps), plan))
-    return _Ring(patches, words=_bleach_words(bleach, table.bleach))
-
-
-def _segments(
-    steps: Steps,
-    hues: Sequence[Patch],
-    shadowed: Sequence[Patch] | None,
-    ghosts: Sequence[Patch] | None,
-) -> tuple[Segment, ...]:
-    """The segments, clockwise from the top."""
-    return tuple(
-        Segment(
-            number=k + 1,
-            middle_degrees=360.0 / len(hues) * k,
-            drops=count.drops,
-            hue=hues[k],
-            shadowed=shadowed[k] if shadowed else None,
-            ghost=ghosts[k] if ghosts else None,
-            wanted_hue=steps.wanted[k],
-        )
-        for k, count in enumerate(steps.counts)
     )
 
 

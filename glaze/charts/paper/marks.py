@@ -156,6 +156,13 @@ def box(x: float, y: float, width: float, height: float) -> tuple[Point, ...]:
     return (x, y), (x + width, y), (x + width, y + height), (x, y + height)
 
 
+def circle(centre: Point, across: float) -> tuple[Point, ...]:
+    """A circle as a polygon of 72 corners."""
+    turns = [math.tau * n / 72 for n in range(72)]
+    r = across / 2
+    return tuple((centre[0] + r * math.cos(t), centre[1] + r * math.sin(t)) for t in turns)
+
+
 def segment(
     centre: Point, inner: float, outer: float, start_degrees: float, end_degrees: float
 ) -> tuple[Point, ...]:

@@ -9,7 +9,7 @@ import numpy as np
 from glaze.charts.content.blocks import Block, BlockStrip
 from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
-from glaze.charts.sheets.parts import Layout, bracket, start_sheet
+from glaze.charts.sheets.parts import Layout, bracket, stacked, start_sheet
 from glaze.patch.layers import standing_of
 from glaze.patch.table import Table
 
@@ -32,20 +32,17 @@ def blocks_sheets(table: Table, blocks: Sequence[Block], layout: Layout) -> list
         "blank": "Paint each strip as a graded wash: hue in the middle, water left, black right.",
         "half": "Upper half as predicted, lower half to paint: the hue in the middle.",
     }[layout.mode]
-    pages: list[Page] = []
-    waiting = list(blocks)
-    while waiting:
+
+    def start() -> Page:
         page = start_sheet(table, layout, "Blocks", told)
-        y = page.paragraph(page.left, page.top, page.right - page.left, INTRO, 8) + 2.0
-        fit = max(1, int((page.bottom - y) // (ABOVE_MM + STRIP_MM[0] + BELOW_MM)))
-        row = (page.bottom - y) / min(fit, len(waiting))
-        row = min(row, ABOVE_MM + STRIP_MM[1] + BELOW_MM)
-        for number, block in enumerate(waiting[:fit], start=1):
-            _draw(page, table, block, y, row - ABOVE_MM - BELOW_MM, layout.mode, number)
-            y += row
-        waiting = waiting[fit:]
-        pages.append(page)
-    return pages
+        page.top = page.paragraph(page.left, page.top, page.right - page.left, INTRO, 8) + 2.0
+        return page
+
+    def draw(page: Page, block: Block, y: float, row: float, number: int) -> None:
+        _draw(page, table, block, y, row - ABOVE_MM - BELOW_MM, layout.mode, number)
+
+    least, most = STRIP_MM
+    return stacked(blocks, start, lambda block: ABOVE_MM + least + BELOW_MM, most - least, draw)
 
 
 def _draw(

@@ -17,12 +17,12 @@ from glaze.charts.content.card_words import (
     remarks,
     shortened,
 )
-from glaze.charts.content.patch import patches_of
 from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, wrapped
 from glaze.charts.paper.page import LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.mix import Mix
 from glaze.materials.parts_told import ml_words
+from glaze.patch.look import chip_of, looks_of
 from glaze.patch.patches import bare_patches, glaze
 from glaze.physics.colour import map_into_gamut, rgb_from_xyz
 from glaze.physics.seeing import as_seen_by, few_values
@@ -153,7 +153,7 @@ class _Writer:
 
     def _dry(self, mix: Mix) -> Colour:
         table = self.plan.painting.table
-        return patches_of(table, glaze(table, bare_patches(table), mix))[0].rgb8
+        return looks_of(table, glaze(table, bare_patches(table), mix))[0].rgb8
 
     def _bottles(self, page: Page, x: float, y: float) -> float:
         """What the whole picture takes, and what the colours are worth."""
@@ -287,6 +287,4 @@ def fitted(wide: float, high: float, most_wide: float, most_high: float) -> tupl
 
 def rgb8_of(xyz: tuple[float, float, float]) -> Colour:
     """A colour, D65, as a screen or printer gets it."""
-    mapped, _ = map_into_gamut(rgb_from_xyz(np.array([xyz])))
-    r, g, b = (int(v) for v in encode(mapped[None])[0, 0])
-    return r, g, b
+    return chip_of(rgb_from_xyz(np.array(xyz)))

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from glaze.charts.content.fringe import INSIDE_MM, OUTSIDE_MM, WASH_PARTS, Fringe, told_of
-from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, Line, Point, wrapped
+from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, Line, circle, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
-from glaze.charts.sheets.parts import Layout, line_high, put_swatch, start_sheet
+from glaze.charts.sheets.parts import Layout, line_high, put_swatch, stacked, start_sheet
 from glaze.materials.parts_told import parts_words
 from glaze.patch.layers import standing_of
 from glaze.patch.table import Table
@@ -26,17 +25,16 @@ def fringe_sheets(table: Table, fringes: Sequence[Fringe], layout: Layout) -> li
         f"Edge of a wash of {parts_words(WASH_PARTS)}, {ENLARGED:g} times as large; then the dyes "
         "alone, the quickest first."
     )
-    pages: list[Page] = []
-    waiting = list(fringes)
-    while waiting:
+
+    def start() -> Page:
         page = start_sheet(table, layout, "Separation and fringe", told)
-        fit = max(1, int((page.bottom - page.top - 4.0) // ROW_MM))
-        for number, fringe in enumerate(waiting[:fit], start=1):
-            y = page.top + 4.0 + (number - 1) * ROW_MM
-            _draw(page, table, fringe, y, layout.mode, number)
-        waiting = waiting[fit:]
-        pages.append(page)
-    return pages
+        page.top += 4.0
+        return page
+
+    def draw(page: Page, fringe: Fringe, y: float, _high: float, number: int) -> None:
+        _draw(page, table, fringe, y, layout.mode, number)
+
+    return stacked(fringes, start, lambda fringe: ROW_MM, 0.0, draw)
 
 
 def _draw(page: Page, table: Table, fringe: Fringe, y: float, mode: str, number: int) -> None:
@@ -82,10 +80,8 @@ def _edge(
 
 def _drop(page: Page, x: float, y: float, number: int) -> None:
     """A ring with a cross: wet the paper in it and put one drop on the cross."""
-    turns = [2 * math.pi * k / 72 for k in range(73)]
-    r = DROP_MM / 2
-    ring: list[Point] = [(x + r * math.cos(t), y + r * math.sin(t)) for t in turns]
-    page.line(ring, HAIRLINE_PT, HAIR, name=f"drop-{number}")
+    ring = circle((x, y), DROP_MM)
+    page.line([*ring, ring[0]], HAIRLINE_PT, HAIR, name=f"drop-{number}")
     for dx, dy in ((1.5, 0.0), (0.0, 1.5)):
         page.line([(x - dx, y - dy), (x + dx, y + dy)], HAIRLINE_PT, INK)
-    page.text(x, y + r + 3.6, "wet it, one drop", FINE_PT, align="centre")
+    page.text(x, y + DROP_MM / 2 + 3.6, "wet it, one drop", FINE_PT, align="centre")

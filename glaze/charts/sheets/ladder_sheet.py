@@ -7,17 +7,26 @@ from collections.abc import Sequence
 from glaze.charts.content.ladder import Ladder, Rung
 from glaze.charts.paper.marks import wrapped
 from glaze.charts.paper.page import FINE_PT, Page
-from glaze.charts.sheets.parts import BAR_WORDS, Layout, band_of, line_high, put_swatch, start_sheet
+from glaze.charts.sheets.parts import (
+    BAR_WORDS,
+    Layout,
+    band_of,
+    line_high,
+    put_swatch,
+    stacked,
+    start_sheet,
+)
 from glaze.patch.layers import standing_of
 from glaze.patch.table import Table
 
 GAP_MM = 2.0
 HEAD_MM = 7.0
-UNDER_MM = 15.0
-"""Room beneath a swatch for its strength and its drops."""
-SWATCH_MM = (12.0, 26.0)
+UNDER_MM, BAR_MM = 15.0, 3.4
+"""Least room beneath a swatch for its strength and its drops; what its band takes of it."""
+SWATCH_MM = (11.0, 26.0)
 """Height of a swatch, least and most."""
 BETWEEN_MM = 4.0
+WORDS_PT = FINE_PT + 0.5
 MOST_BROAD_MM = 40.0
 
 
@@ -28,48 +37,61 @@ def ladder_sheets(table: Table, ladders: Sequence[Ladder], layout: Layout) -> li
         "blank": "One stroke a swatch, on the paper of the picture; judge when dry.",
         "half": "Left half as predicted, right half to paint; judge when dry.",
     }[layout.mode]
-    pages: list[Page] = []
-    waiting = list(ladders)
-    while waiting:
+
+    def start() -> Page:
         page = start_sheet(table, layout, "Ladders", told)
-        room = page.bottom - page.top
-        fit = max(1, int(room // (HEAD_MM + SWATCH_MM[0] + UNDER_MM + BETWEEN_MM)))
-        row = min(room / min(fit, len(waiting)), HEAD_MM + SWATCH_MM[1] + UNDER_MM + BETWEEN_MM)
-        y = page.top + 3.0
-        for number, ladder in enumerate(waiting[:fit], start=1):
-            _draw(page, table, ladder, y, row - BETWEEN_MM, layout.mode, number)
-            y += row
-        waiting = waiting[fit:]
-        pages.append(page)
-    return pages
+        page.top += 3.0
+        return page
+
+    def need(ladder: Ladder) -> float:
+        return HEAD_MM + SWATCH_MM[0] + _under(ladder, _wide(ladder, layout)) + BETWEEN_MM
+
+    def draw(page: Page, ladder: Ladder, y: float, high: float, number: int) -> None:
+        _draw(page, table, ladder, y, high - BETWEEN_MM, layout, number)
+
+    return stacked(ladders, start, need, SWATCH_MM[1] - SWATCH_MM[0], draw)
+
+
+def _wide(ladder: Ladder, layout: Layout) -> float:
+    """Width of a swatch [mm]."""
+    return min((layout.width + GAP_MM) / len(ladder.rungs) - GAP_MM, MOST_BROAD_MM)
+
+
+def _lines(rung: Rung, wide: float) -> list[tuple[str, float, str]]:
+    """Strength in words, then drops: line by line with its size [pt] and face."""
+    told = [(line, WORDS_PT, "Regular") for line in wrapped(rung.words, wide, WORDS_PT)]
+    return told + [(line, FINE_PT, "Italic") for line in wrapped(rung.recipe, wide, FINE_PT)]
+
+
+def _under(ladder: Ladder, wide: float) -> float:
+    """Room beneath the swatches for the longest of their words [mm]."""
+    most = max(sum(line_high(pt, 1.2) for _, pt, _ in _lines(r, wide)) for r in ladder.rungs)
+    # the last line may hang into the room between ladders
+    return max(UNDER_MM, BAR_MM + most - BETWEEN_MM + 1.0)
 
 
 def _draw(
-    page: Page, table: Table, ladder: Ladder, y: float, high: float, mode: str, number: int
+    page: Page, table: Table, ladder: Ladder, y: float, high: float, layout: Layout, number: int
 ) -> None:
     """One ladder from y down, `high` mm in all."""
     page.text(page.left, y + 4.0, ladder.title, 10, face="Bold", name=f"ladder-{number}")
     page.text(page.right, y + 4.0, ladder.note, 8, align="right")
-    count = len(ladder.rungs)
-    wide = min((page.right - page.left + GAP_MM) / count - GAP_MM, MOST_BROAD_MM)
-    tall = high - HEAD_MM - UNDER_MM
+    wide, mode = _wide(ladder, layout), layout.mode
+    tall = high - HEAD_MM - _under(ladder, wide)
     standing = standing_of(table, ladder.inks)
     for k, rung in enumerate(ladder.rungs):
         x = page.left + k * (wide + GAP_MM)
         top = y + HEAD_MM
-        name = f"rung-{number}-{k + 1}"
         told = f"{rung.patch.value:.1f}"
+        name = f"rung-{number}-{k + 1}"
         put_swatch(page, x, top, wide, tall, rung.patch, mode, standing, name, told)
         if mode != "blank":
             band_of(page, x, top + tall + 2.2, wide, rung.band)
-        _told(page, rung, x, top + tall + (3.4 if mode != "blank" else 0.8), wide)
+        _told(page, rung, x, top + tall + (BAR_MM if mode != "blank" else 0.8), wide)
 
 
 def _told(page: Page, rung: Rung, x: float, y: float, wide: float) -> None:
     """Strength in words and drops beneath a rung."""
-    for line in wrapped(rung.words, wide, FINE_PT + 0.5):
-        y += line_high(FINE_PT + 0.5, 1.15)
-        page.text(x, y, line, FINE_PT + 0.5)
-    for line in wrapped(rung.recipe, wide, FINE_PT):
-        y += line_high(FINE_PT, 1.2)
-        page.text(x, y, line, FINE_PT, face="Italic")
+    for line, points, face in _lines(rung, wide):
+        y += line_high(points, 1.15 if face == "Regular" else 1.2)
+        page.text(x, y, line, points, face=face)

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from glaze.charts.content.lift_rows import LiftCell, LiftChart, LiftRow
-from glaze.charts.content.patch import Patch
 from glaze.charts.paper.marks import text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.parts import Layout, bracket, put_swatch, start_sheet, told_on
 from glaze.materials.parts_told import parts_of, parts_short, parts_words
+from glaze.patch.look import Look
 
 LABEL_MM, HOME_MM = 34.0, 17.0
 GAP_MM, GROUP_GAP_MM = 1.0, 3.2
@@ -152,7 +152,7 @@ def _fitting(ghost: str, wide: float) -> str:
 
 
 def _on_swatch(
-    page: Page, x: float, y: float, wide: float, high: float, told: str, patch: Patch, mode: str
+    page: Page, x: float, y: float, wide: float, high: float, told: str, patch: Look, mode: str
 ) -> None:
     """Small type in the middle of what is printed of a swatch, where it fits."""
     room = wide if mode == "predicted" else wide / 2

@@ -11,7 +11,7 @@ from glaze.charts.content.gamut import plan_gamuts
 from glaze.charts.content.gamut_words import bottles_that_add
 from glaze.charts.content.ladder import dilution_ladder, shadow_ink, usual_ladders
 from glaze.charts.content.lift_rows import plan_lift
-from glaze.charts.content.patch import lay_first, patches_of
+from glaze.charts.content.patch import lay_first
 from glaze.charts.content.tertiary import plan_lesson
 from glaze.charts.content.wheel import plan_wheel
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
@@ -25,7 +25,8 @@ from glaze.charts.sheets.parts import CLASS_CAUTION_LINE, Column, Layout, draw_t
 from glaze.charts.sheets.swatches import swatch_sheet
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
-from glaze.patch.layers import OF_INKS
+from glaze.patch.layers import standing_of
+from glaze.patch.look import looks_of
 from glaze.patch.table import Table
 
 SWATCH_SIZES = ("A4", "Letter")
@@ -168,10 +169,10 @@ def _bottles(page: Page, table: Table, y: float) -> None:
     for k, ink in enumerate(table.palette.bottles):
         x = page.left + k * (wide + gap)
         mixes = [table.mix(f"{ink.name} 1 ml"), table.mix(f"{ink.name} 1 ml + water 4 ml")]
-        for half, patch in enumerate(patches_of(table, lay_first(table, mixes))):
+        for half, patch in enumerate(looks_of(table, lay_first(table, mixes))):
             place = x + half * wide / 2
             name, told = f"bottle-{ink.key}-{half + 1}", f"{patch.value:.1f}"
-            standing = OF_INKS[ink.how]
+            standing = standing_of(table, [ink.name])
             put_swatch(page, place, y, wide / 2, tall, patch, "predicted", standing, name, told)
         page.text(x, y + tall + 4.2, f"{ink.key}  {ink.name}", LABEL_PT, face="Bold")
         told = bleach.get(ink.bleach_class, "try bleach on it")

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import itertools
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
-from glaze.charts.content.patch import Patch
 from glaze.charts.paper.marks import (
     HAIR,
     HAIRLINE_PT,
     INK,
     MM_PER_PT,
     Colour,
-    Line,
     Point,
     box,
     text_mm,
@@ -21,8 +21,11 @@ from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
 from glaze.charts.sheets.facts import facts_of
 from glaze.errors import InputError, unknown
 from glaze.patch.band import Band
+from glaze.patch.look import Look
 from glaze.patch.table import Table
 from glaze.physics.colour import luminance_of_value, srgb_encode
+
+T = TypeVar("T")
 
 MODES = ("predicted", "blank", "half")
 """Colours as predicted; outlines to paint; or each swatch half and half, to paint beside."""
@@ -49,6 +52,12 @@ class Layout:
         if self.mode not in MODES:
             raise InputError(unknown("way to fill the swatches", self.mode, MODES))
 
+    @property
+    def width(self) -> float:
+        """Room for a line of type [mm]."""
+        page = Page(self.size, self.turned)
+        return page.right - page.left
+
 
 def start_sheet(
     table: Table, layout: Layout, title: str, subtitle: str = "", bleach: bool = False
@@ -68,7 +77,7 @@ def put_swatch(
     y: float,
     width: float,
     height: float,
-    patch: Patch,
+    patch: Look,
     mode: str,
     standing: str,
     name: str,
@@ -93,6 +102,34 @@ class Column:
     head: str
     width: float
     align: str = "left"
+
+
+def stacked(
+    items: Sequence[T],
+    start: Callable[[], Page],
+    need: Callable[[T], float],
+    spare: float,
+    draw: Callable[[Page, T, float, float, int], None],
+) -> list[Page]:
+    """Things drawn one under the other, on as many pages as they take.
+
+    start : gives a page. need, spare : height each takes, and at most so much more where there is
+    room [mm]. draw : is told the page, the thing, where it starts, its height [mm], its number
+    """
+    pages: list[Page] = []
+    waiting = list(items)
+    while waiting:
+        page = start()
+        room, needs = page.bottom - page.top, [need(item) for item in waiting]
+        fit = max(1, sum(high <= room for high in itertools.accumulate(needs)))
+        more = min(spare, (room - sum(needs[:fit])) / fit)
+        y = page.top
+        for number, item in enumerate(waiting[:fit], start=1):
+            draw(page, item, y, needs[number - 1] + more, number)
+            y += needs[number - 1] + more
+        waiting = waiting[fit:]
+        pages.append(page)
+    return pages
 
 
 Cell = str | Colour | Band
@@ -155,7 +192,7 @@ def fitted_points(text: str, width: float, points: float, least: float = FINE_PT
     return smaller if smaller >= least else 0.0
 
 
-def told_on(page: Page, x: float, y: float, text: str, patch: Patch, name: str = "") -> None:
+def told_on(page: Page, x: float, y: float, text: str, patch: Look, name: str = "") -> None:
     """Small type on a predicted colour, in the grey, white or black that stands out."""
     colour = readable_on(patch.rgb8)
     page.text(x, y, text, FINE_PT, align="centre", colour=colour, tabular=True, name=name)
@@ -188,6 +225,3 @@ def blank_line(page: Page, x0: float, x1: float, y: float) -> None:
 def line_high(points: float = LABEL_PT, leading: float = 1.3) -> float:
     """Height of a line of text [mm]."""
     return points * MM_PER_PT * leading
-
-
-THIN_FRAME = Line((), HAIRLINE_PT, HAIR)

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.charts.content.card_words import shortened
 from glaze.charts.paper.marks import Colour, Point, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of, readable_on
 from glaze.charts.sheets.parts import Cell, Column, Layout, draw_table, fitted_points, start_sheet
 from glaze.materials.parts_told import parts_short
-from glaze.physics.colour import map_into_gamut
-from glaze.picture.file import encode
+from glaze.patch.look import chip_of, rgb8_of
 from glaze.planning.lift.reach import Reach
 from glaze.planning.lift.reach_map import CANT, KEEP, LIFT, RESERVE, VERDICTS
 from glaze.planning.lift.reach_plans import LiftPlan, linear_of
@@ -71,7 +71,7 @@ def reach_sheets(reach: Reach, layout: Layout, title: str) -> list[Page]:
     while rows or not pages:
         first = not pages
         name = f"How light bleach gets it back: {title}"
-        points = fitted_points(name, layout_width(layout), 18.0, 11.0)
+        points = fitted_points(name, layout.width, 18.0, 11.0)
         page = start_sheet(
             reach.painting.table, layout, name if points >= 18.0 else title, told, bleach=True
         )
@@ -85,12 +85,6 @@ def reach_sheets(reach: Reach, layout: Layout, title: str) -> list[Page]:
         rows = rows[fit:]
         pages.append(page)
     return pages
-
-
-def layout_width(layout: Layout) -> float:
-    """Room for a line of type [mm]."""
-    page = Page(layout.size, layout.turned)
-    return page.right - page.left
 
 
 def _plans_words(reach: Reach) -> str:
@@ -151,7 +145,7 @@ def _seen(reach: Reach, xyz: NDArray[np.float32]) -> NDArray[np.uint8]:
     line = line_of(reach)
     if line is not None:
         rgb = rgb * line[..., None]
-    return np.asarray(encode(map_into_gamut(rgb.reshape(-1, 3))[0])).reshape(xyz.shape)
+    return rgb8_of(rgb)
 
 
 def line_of(reach: Reach) -> NDArray[np.float64] | None:
@@ -175,14 +169,8 @@ def _hatched(reach: Reach) -> NDArray[np.uint8]:
     rows, columns = reach.map.now.shape
     times = max(1, MAP_PX // max(rows, columns))
     verdict = np.repeat(np.repeat(reach.verdict, times, axis=0), times, axis=1)
-    i, j = np.indices(verdict.shape)
-    grey = np.full(verdict.shape, PALE, np.uint8)
-    grey[verdict == KEEP] = 255
-    lift = (i + j) % HATCH_PX < 2
-    dots = ((i % HATCH_PX - 8) ** 2 + (j % HATCH_PX - 8) ** 2) < 9
-    cross = (i + j) % (HATCH_PX // 2) < 3
-    cross |= (i - j) % (HATCH_PX // 2) < 3
-    for kind, marks in ((LIFT, lift), (RESERVE, dots), (CANT, cross)):
+    grey = np.where(verdict == KEEP, 255, PALE).astype(np.uint8)
+    for kind, marks in _marks(verdict.shape).items():
         grey[verdict == kind] = 255
         grey[(verdict == kind) & marks] = 70
     line = line_of(reach)
@@ -269,15 +257,20 @@ def _legend(page: Page, left: float, y: float, reach: Reach) -> float:
     return y + 4.0
 
 
+def _marks(shape: tuple[int, int]) -> dict[int, NDArray[np.bool_]]:
+    """The hatching of each verdict: lines, dots and a cross of lines."""
+    i, j = np.indices(shape)
+    half = HATCH_PX // 2
+    dots = ((i % HATCH_PX - half) ** 2 + (j % HATCH_PX - half) ** 2) < 9
+    cross = ((i + j) % half < 3) | ((i - j) % half < 3)
+    return {LIFT: (i + j) % HATCH_PX < 2, RESERVE: dots, CANT: cross}
+
+
 def _patch(kind: int) -> NDArray[np.uint8]:
     """A little of the map's hatching."""
-    i, j = np.indices((50, 84))
-    marks = {
-        LIFT: (i + j) % HATCH_PX < 2,
-        RESERVE: ((i % HATCH_PX - 8) ** 2 + (j % HATCH_PX - 8) ** 2) < 9,
-        CANT: ((i + j) % (HATCH_PX // 2) < 3) | ((i - j) % (HATCH_PX // 2) < 3),
-    }.get(kind, np.zeros(i.shape, bool))
-    return np.repeat(np.where(marks, 70, 255).astype(np.uint8)[..., None], 3, axis=-1)
+    shape = 50, 84
+    grey = np.where(_marks(shape).get(kind, np.zeros(shape, bool)), 70, 255).astype(np.uint8)
+    return np.repeat(grey[..., None], 3, axis=-1)
 
 
 # --- table ---
@@ -321,18 +314,15 @@ def _table(
 
 
 def _row(number: int, region: RegionReach, columns: Sequence[Column], wished: bool) -> list[Cell]:
-    room = columns[2].width - 1.5
-    name = region.name
-    while text_mm(name, 7.5) > room and len(name) > 4:
-        name = name[:-2].rstrip() + "…"
+    name = shortened(region.name, columns[2].width - 1.5, 7.5, "Regular")
     row: list[Cell] = [
         str(number),
-        _colour(region.rgb_now),
+        chip_of(region.rgb_now),
         name,
         f"{region.now:.1f}",
         f"{region.reach:.1f}",
         plan_words(region.plan),
-        _colour(region.rgb_left),
+        chip_of(region.rgb_left),
         f"{region.leaves:.1f}",
         f"{region.low:.1f} to {region.high:.1f}",
         region.ghost,
@@ -341,8 +331,3 @@ def _row(number: int, region: RegionReach, columns: Sequence[Column], wished: bo
         return [*row, f"{region.darkest:.1f}"]
     want = "" if region.want is None else f"{region.want:.1f}"
     return [*row, want, verdict_words(region)]
-
-
-def _colour(linear: NDArray[np.float32]) -> Colour:
-    r, g, b = encode(map_into_gamut(np.asarray(linear, float)[None])[0])[0]
-    return int(r), int(g), int(b)

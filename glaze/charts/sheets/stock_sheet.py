@@ -14,11 +14,11 @@ from glaze.materials.ink import Ink, Palette
 from glaze.materials.paper import load_paper, paper_names
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
+from glaze.patch.look import rgb8_of
 from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
 from glaze.patch.table import Table, table_of
 from glaze.patch.trust import trusted
-from glaze.physics.colour import map_into_gamut
-from glaze.picture.file import Picture, check_path, encode, write_picture
+from glaze.picture.file import Picture, check_path, write_picture
 
 
 @dataclass(frozen=True)
@@ -88,7 +88,7 @@ def _row(
     bands: tuple[Band, ...],
 ) -> SwatchRow:
     values = value(table, patches)[0]
-    rgb8 = encode(map_into_gamut(linear_rgb(table, patches))[0])[0]
+    rgb8 = rgb8_of(linear_rgb(table, patches))[0]
     ends = [f" ({band.low:.1f} to {band.high:.1f})" for band in bands]
     told = [f"{v:.1f}{end}" for v, end in zip_longest(values, ends, fillvalue="")]
     text = f"{text}; value {' and '.join(told)}, {bands[0].standing}"

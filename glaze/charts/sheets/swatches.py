@@ -6,7 +6,6 @@ everything lies.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from glaze.charts.content.swatch_layout import (
@@ -22,7 +21,7 @@ from glaze.charts.content.swatch_layout import (
     SwatchPage,
     swatch_pages,
 )
-from glaze.charts.paper.marks import HAIR, Point, box
+from glaze.charts.paper.marks import HAIR, box, circle
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.dilution import dilution_of
@@ -77,19 +76,13 @@ def _marks(page: Page, layout: SwatchPage) -> None:
     """Corner marks and code, found again in the scan."""
     for number, (x, y) in enumerate(layout.marks, start=1):
         middle = float(x), float(y)
-        page.polygon(_disc(middle, MARK_MM), BLACK, name=f"mark-{number}")
-        page.polygon(_disc(middle, HOLE_MM), (255, 255, 255))
-        page.polygon(_disc(middle, DISC_MM), BLACK)
+        page.polygon(circle(middle, MARK_MM), BLACK, name=f"mark-{number}")
+        page.polygon(circle(middle, HOLE_MM), (255, 255, 255))
+        page.polygon(circle(middle, DISC_MM), BLACK)
     for number, (bit, (x, y)) in enumerate(zip(layout.code, layout.cells, strict=True), start=1):
         if bit:
             cell = float(x) - CELL_MM / 2, float(y) - CELL_MM / 2
             page.rect(*cell, CELL_MM, CELL_MM, BLACK, name=f"code-{number}")
-
-
-def _disc(middle: Point, across: float) -> list[Point]:
-    steps = [math.tau * n / 72 for n in range(72)]
-    r = across / 2
-    return [(middle[0] + r * math.cos(a), middle[1] + r * math.sin(a)) for a in steps]
 
 
 def _headings(page: Page, table: Table, layout: SwatchPage) -> None:
@@ -147,7 +140,7 @@ def _patch(page: Page, place: PrintedPlace) -> None:
     shape = box(place.x, place.y, place.width, place.height)
     page.swatch(shape, None, name=place.name)
     if place.dot is not None:
-        ring = _disc(place.dot, DOT_MM)
+        ring = circle(place.dot, DOT_MM)
         page.line([*ring, ring[0]], 0.7, HAIR, dotted=True, name=f"dot: {place.name}")
     if place.label:
         page.text(place.x, place.y + place.height + 3.0, place.label, FINE_PT)

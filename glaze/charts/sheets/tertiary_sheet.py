@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from glaze.charts.content.patch import Patch
 from glaze.charts.content.tertiary import CURVE_NM, QUESTIONS, THIRDS, Lesson, Task, answers, why
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.paper.plot import Frame, curve, grid, names_beside
@@ -20,6 +19,7 @@ from glaze.charts.sheets.parts import (
 )
 from glaze.patch.band import promise
 from glaze.patch.layers import standing_of
+from glaze.patch.look import Look
 
 QUESTIONS_MM = 68.0
 """Room for the questions and the value strip under the fields."""
@@ -121,7 +121,7 @@ def _pair(
 ) -> None:
     """A hue at the left, the same under the shadow wash at the right."""
     standing = standing_of(lesson.table, lesson.inks)
-    sides: tuple[tuple[str, Patch], ...] = (("hue", task.before), ("glaze", task.after))
+    sides: tuple[tuple[str, Look], ...] = (("hue", task.before), ("glaze", task.after))
     for k, (side, patch) in enumerate(sides):
         told = f"{patch.value:.1f}"
         place = x + k * wide / 2

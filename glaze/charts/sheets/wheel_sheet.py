@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from glaze.charts.content.patch import Patch
 from glaze.charts.content.wheel import Segment, Wheel
 from glaze.charts.paper.marks import MM_PER_PT, Point, segment, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
@@ -14,6 +13,7 @@ from glaze.charts.sheets.wheel_key import key_pages
 from glaze.errors import InputError
 from glaze.materials.dilution import dilution_of
 from glaze.patch.layers import standing_of
+from glaze.patch.look import Look
 
 GAP_MM = 1.2
 LABEL_GAP_MM = 2.0
@@ -115,7 +115,7 @@ def _label_room(wheel: Wheel) -> float:
     return widest + LABEL_GAP_MM + 0.5
 
 
-def _patch_of(part: Segment, ring: str) -> Patch:
+def _patch_of(part: Segment, ring: str) -> Look:
     found = {"hue": part.hue, "shadow": part.shadowed, "ghost": part.ghost}[ring]
     assert found is not None
     return found
@@ -141,7 +141,7 @@ def _draw_segment(page: Page, wheel: Wheel, place: Geometry, part: Segment, mode
 
 
 def _value(
-    page: Page, place: Geometry, ring: Ring, middle: float, wide_degrees: float, patch: Patch
+    page: Page, place: Geometry, ring: Ring, middle: float, wide_degrees: float, patch: Look
 ) -> None:
     """The value of a patch near the outer edge of its segment, if it fits."""
     told = f"{patch.value:.1f}"

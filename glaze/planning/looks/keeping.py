@@ -14,12 +14,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from glaze.errors import InputError
-from glaze.materials.munsell import munsell_from_xyz, munsell_notation
-from glaze.patch.patches import lab, value, xyz
+from glaze.patch.look import Look, looks_of
 from glaze.patch.table import Table
 from glaze.physics.colour import delta_e_2000
 from glaze.picture.light import load_light
-from glaze.planning.recipe.hue import Hue, munsell_of, notations, words
+from glaze.planning.recipe.hue import Hue
 from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]
@@ -46,9 +45,7 @@ class Faded:
 
     mlx_h: float
     years_on_a_wall: float
-    value: float
-    munsell: str
-    words: str
+    look: Look
     de00: float
 
     def as_dict(self) -> dict[str, Any]:
@@ -56,7 +53,7 @@ class Faded:
         return {
             "mlx_h": self.mlx_h,
             "years_on_a_wall": round(self.years_on_a_wall, 1),
-            **_look(self),
+            **self.look.as_dict(),
             "de00": round(self.de00, 2),
         }
 
@@ -117,15 +114,13 @@ def keeping(
     """A hue after doses of light [Mlx h]."""
     if not doses_mlx_h or any(not 0 <= dose <= 1e4 for dose in doses_mlx_h):
         raise InputError("Give doses of light from 0 to 10000 Mlx h, as --mlxh 1,3,10.")
-    fresh = hue.on(table)
+    sheet = hue.on(table)
+    (fresh,) = looks_of(table, sheet)
     rows = []
     for dose in doses_mlx_h:
-        sheet = faded(table, fresh, dose)
-        off = float(delta_e_2000(lab(table, fresh), lab(table, sheet))[0, 0])
-        now = float(value(table, sheet)[0, 0])
-        look = words(munsell_of(table, sheet))
-        years = dose / WALL_MLX_H_A_YEAR
-        rows.append(Faded(dose, years, now, notations(table, sheet)[0], look, off))
+        (look,) = looks_of(table, faded(table, sheet, dose))
+        off = float(delta_e_2000(fresh.lab, look.lab))
+        rows.append(Faded(dose, dose / WALL_MLX_H_A_YEAR, look, off))
     classes = _classes(table, hue)
     return Keeping(hue.text, classes, tuple(rows), _note(classes))
 
@@ -164,37 +159,22 @@ class UnderLight:
     """
 
     light: str
-    value: float
-    munsell: str
-    words: str
+    look: Look
     de00: float
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
-        return {
-            "light": self.light,
-            **_look(self),
-            "de00_from_daylight": round(self.de00, 2),
-        }
+        off = {"de00_from_daylight": round(self.de00, 2)}
+        return {"light": self.light, **self.look.as_dict(), **off}
 
 
 def under_lights(table: Table, hue: Hue, lights: Sequence[str] = LIGHTS) -> tuple[UnderLight, ...]:
     """A hue under several lights, each against its own white."""
-    day = replace(table, light=load_light("D65"))
-    daylight = lab(day, hue.on(day))[0, 0]
-    rows = []
-    for name in lights:
+    looks = {}
+    for name in ("D65", *lights):
         lit = replace(table, light=load_light(name))
-        sheet = hue.on(lit)
-        seen, white = xyz(lit, sheet)[0], lit.light.white_xyz
-        found = munsell_from_xyz(seen, white)
-        off = float(delta_e_2000(daylight, lab(lit, sheet)[0, 0]))
-        notation = munsell_notation(seen[0], white)
-        assert isinstance(notation, str)
-        rows.append(UnderLight(lit.light.name, float(found.value[0]), notation, words(found), off))
-    return tuple(rows)
-
-
-def _look(seen: Faded | UnderLight) -> dict[str, Any]:
-    """How a hue looks, for JSON."""
-    return {"value": round(seen.value, 2), "munsell": seen.munsell, "words": seen.words}
+        looks[lit.light.name] = looks_of(lit, hue.on(lit))[0]
+    day = looks["D65"].lab
+    shown = dict.fromkeys(load_light(name).name for name in lights)
+    off = {name: float(delta_e_2000(day, looks[name].lab)) for name in shown}
+    return tuple(UnderLight(name, looks[name], off[name]) for name in shown)

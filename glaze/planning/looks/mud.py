@@ -9,12 +9,14 @@ from typing import Any
 import numpy as np
 
 from glaze.errors import InputError
+from glaze.materials.mix import Mix
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
+from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import glaze, value
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
-from glaze.planning.recipe.hue import Hue, munsell_of, notations, words
+from glaze.planning.recipe.hue import Hue
 from glaze.planning.recipe.shadow import NEUTRAL_CHROMA
 from glaze.sheet.state import Sheet
 
@@ -29,15 +31,17 @@ class AfterGlaze:
 
     glazes: int
     band: Band
-    munsell: str
-    chroma: float
-    words: str
-    reads_as_neutral: bool
+    look: Look
+
+    @property
+    def reads_as_neutral(self) -> bool:
+        """Whether it has hardly a hue left."""
+        return self.look.chroma < NEUTRAL_CHROMA
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
-        told = vars(self) | {"value": round(self.band.best, 2), "band": self.band.as_dict()}
-        return told | {"chroma": round(self.chroma, 1)}
+        told = {"glazes": self.glazes, **self.look.as_dict(), "chroma": round(self.look.chroma, 1)}
+        return told | {"reads_as_neutral": self.reads_as_neutral, "band": self.band.as_dict()}
 
 
 @dataclass(frozen=True)
@@ -76,42 +80,19 @@ def room(table: Table, hue: Hue, glazes: Sequence[str]) -> RoomLeft:
     """
     if not glazes:
         raise InputError('Name at least one glaze, as --glaze "Black 1 + water 4".')
-    sheets = _stacked(table, hue, glazes)
-    rows = tuple(_row(table, hue, glazes[:n], sheet) for n, sheet in enumerate(sheets))
-    left, darkest = _left(table, hue, glazes)
-    return RoomLeft(hue.text, tuple(glazes), rows, darkest, left, _note(rows, left, darkest))
+    sheet, over = hue.on(table), list(hue.layers)
+    rows = [AfterGlaze(0, trusted(table, over).band, looks_of(table, sheet)[0])]
+    for number, text in enumerate(glazes, start=1):
+        mix = table.mix(text)
+        over.append(Laid(mix))
+        (look,) = looks_of(table, glaze(table, sheet, mix))
+        rows.append(AfterGlaze(number, trusted(table, over).band, look))
+    left, darkest = _left(table, sheet, mix)
+    return RoomLeft(hue.text, tuple(glazes), tuple(rows), darkest, left, _note(rows, left, darkest))
 
 
-def _stacked(table: Table, hue: Hue, glazes: Sequence[str]) -> list[Sheet]:
-    """The patch before any glaze and after each."""
-    return [_under(table, hue, glazes[:n]) for n in range(len(glazes) + 1)]
-
-
-def _under(table: Table, hue: Hue, glazes: Sequence[str]) -> Sheet:
-    sheet = hue.on(table)
-    for text in glazes:
-        glaze(table, sheet, table.mix(text))
-    return sheet
-
-
-def _row(table: Table, hue: Hue, glazes: Sequence[str], sheet: Sheet) -> AfterGlaze:
-    found = munsell_of(table, sheet)
-    over = [Laid(table.mix(text)) for text in glazes]
-    band = trusted(table, [*hue.layers, *over]).band
-    chroma = float(found.chroma[0])
-    return AfterGlaze(
-        len(glazes),
-        band,
-        notations(table, sheet)[0],
-        chroma,
-        words(found),
-        chroma < NEUTRAL_CHROMA,
-    )
-
-
-def _left(table: Table, hue: Hue, glazes: Sequence[str]) -> tuple[int, float]:
+def _left(table: Table, sheet: Sheet, mix: Mix) -> tuple[int, float]:
     """Further glazes of the last kind that still darken by a quarter step, and where they end."""
-    sheet, mix = _under(table, hue, glazes), table.mix(glazes[-1])
     values = [float(value(table, sheet)[0, 0])]
     for _ in range(MOST_GLAZES):
         glaze(table, sheet, mix)
@@ -128,7 +109,7 @@ def _note(rows: Sequence[AfterGlaze], left: int, darkest: float) -> str:
     if grey is not None:
         stop = "before the first" if grey.glazes == 1 else f"after {grey.glazes - 1}"
         told.append(f"After glaze {grey.glazes} it reads as neutral: stop {stop} to keep the hue.")
-    elif rows[-1].chroma < 0.5 * rows[0].chroma:
+    elif rows[-1].look.chroma < 0.5 * rows[0].look.chroma:
         told.append("More than half of its chroma is gone: mud is near.")
     if left == 0:
         told.append("No room is left: a further glaze darkens by less than a quarter step.")

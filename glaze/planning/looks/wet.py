@@ -13,12 +13,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from glaze.materials.munsell import munsell_from_xyz, munsell_notation
+from glaze.patch.look import Look, looks_of_xyz
 from glaze.patch.patches import glaze, reflectance
 from glaze.patch.table import Table
-from glaze.physics.colour import D65_XYZ
-from glaze.planning.recipe.hue import Hue, words
-from glaze.planning.recipe.wanted import daylight_weights
+from glaze.planning.recipe.hue import Hue
 
 Array = NDArray[np.float64]
 
@@ -28,38 +26,19 @@ WELL_MM = 3.0
 """Depth of a mix in its well; assumed."""
 WELL_WHITE = 0.85
 """Reflectance of a white palette; assumed."""
-
-
-@dataclass(frozen=True)
-class Look:
-    """A state of the same mix: in the well, wet on paper, dry."""
-
-    state: str
-    value: float
-    munsell: str
-    words: str
-    xyz: tuple[float, float, float]
-
-    def as_dict(self) -> dict[str, Any]:
-        """For JSON."""
-        return {
-            "state": self.state,
-            "value": round(self.value, 2),
-            "munsell": self.munsell,
-            "words": self.words,
-        }
+STATES = ("in the well", "wet on paper", "dry")
 
 
 @dataclass(frozen=True)
 class WetDry:
-    """Three looks of a mix over a hue.
+    """Three looks of a mix over a hue: in the well, wet on paper, dry.
 
     lighter : value steps by which the wash dries lighter
     """
 
     mix: str
     hue: str
-    looks: tuple[Look, ...]
+    looks: dict[str, Look]
     lighter: float
     note: str
 
@@ -68,7 +47,7 @@ class WetDry:
         return {
             "mix": self.mix,
             "hue": self.hue,
-            "looks": [look.as_dict() for look in self.looks],
+            "looks": [{"state": state, **look.as_dict()} for state, look in self.looks.items()],
             "dries_lighter_by": round(self.lighter, 2),
             "standing": "assumed",
             "note": self.note,
@@ -109,22 +88,11 @@ def wet_and_dry(table: Table, recipe: str, hue: Hue) -> WetDry:
     # the smooth film takes away the shine of the dry surface, which s stands for
     wet = wet_reflectance(dry - table.paper.surface_reflectance)
     well = well_reflectance(table, dict(mix.contents_g_per_l))
-    looks = tuple(
-        _look(table, state, R)
-        for state, R in (("in the well", well), ("wet on paper", wet), ("dry", dry))
-    )
-    lighter = looks[2].value - looks[1].value
+    seen = np.array([well, wet, dry]) @ table.light.xyz_weights
+    looks = dict(zip(STATES, looks_of_xyz(seen, table.light), strict=True))
+    lighter = looks["dry"].value - looks["wet on paper"].value
     note = (
         f"It dries about {lighter:.1f} value steps lighter than it looks wet. From two stated "
         "models, not measured with ink: trust a dry swatch before them."
     )
     return WetDry(mix.recipe.text, hue.text, looks, lighter, note)
-
-
-def _look(table: Table, state: str, R: Array) -> Look:
-    xyz = R @ daylight_weights(table.light)
-    found = munsell_from_xyz(xyz[None], D65_XYZ)
-    notation = munsell_notation(xyz, D65_XYZ)
-    assert isinstance(notation, str)
-    x, y, z = (float(part) for part in xyz)
-    return Look(state, float(found.value[0]), notation, words(found), (x, y, z))

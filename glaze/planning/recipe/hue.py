@@ -8,14 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.materials.colour_words import colour_words
 from glaze.materials.mix import Mix
-from glaze.materials.munsell import Munsell, munsell_from_xyz, munsell_notation
 from glaze.patch.layers import Laid, Layer, Lifted
-from glaze.patch.patches import bare_patches, reflectance
+from glaze.patch.patches import bare_patches
 from glaze.patch.table import Table
-from glaze.physics.colour import D65_XYZ
-from glaze.planning.recipe.wanted import daylight_weights
 from glaze.sheet.lift import chemistry_of, lift, rinse, touch_of, water_lift
 from glaze.sheet.state import Sheet
 from glaze.sheet.wash import lay, work_out
@@ -96,23 +92,3 @@ def darkened(table: Table, sheet: Sheet, wash: Mix, coats: Array) -> Sheet:
         coats[None, :].astype(np.float32),
     )
     return copies
-
-
-def daylight_xyz(table: Table, sheet: Sheet) -> Array:
-    """XYZ of a row of patches, carried to D65, shape (patches, 3). [-], 1 for white."""
-    return (reflectance(table, sheet) @ daylight_weights(table.light))[0]
-
-
-def munsell_of(table: Table, sheet: Sheet) -> Munsell:
-    """Munsell hue, value and chroma of a row of patches."""
-    return munsell_from_xyz(daylight_xyz(table, sheet), D65_XYZ)
-
-
-def notations(table: Table, sheet: Sheet) -> list[str]:
-    """Munsell notation of each patch."""
-    return list(munsell_notation(daylight_xyz(table, sheet), D65_XYZ))
-
-
-def words(found: Munsell, n: int = 0) -> str:
-    """A patch's colour in plain words."""
-    return colour_words(float(found.hue[n]), float(found.value[n]), float(found.chroma[n]))

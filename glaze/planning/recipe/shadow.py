@@ -14,13 +14,12 @@ from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.parts_told import parts_words, told_parts
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.patches import value
+from glaze.patch.look import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.planning.recipe.coats import MOST_COATS, WEAKEST, coats_for, in_coats, value_under
-from glaze.planning.recipe.hue import Hue, darkened, munsell_of, notations, read_hue
+from glaze.planning.recipe.hue import Hue, darkened, read_hue
 from glaze.planning.recipe.verdict import hue_direction
-from glaze.sheet.state import Sheet
 
 NEUTRAL_CHROMA = 1.5
 """Below this Munsell chroma a wash reads as neutral beside others (common practice, no source)."""
@@ -100,13 +99,14 @@ def shadow(
     sheet, wash = hue.on(table), table.mix(ink)
     if not wash.ink_ml:
         raise InputError("Water alone casts no shadow; name an ink, as --ink Black.")
-    before = float(value(table, sheet)[0, 0])
+    (bare,) = looks_of(table, sheet)
+    before = bare.value
     wanted = _wanted(to_value, darker, before)
     thick = coats_for(table, sheet, wash, wanted)
     coats, parts_water = in_coats(thick)
     shade = (Laid(wash, coats=thick),) if thick > 0 else ()
     band = trusted(table, (*hue.layers, *shade)).band
-    after = darkened(table, sheet, wash, np.array([thick]))
+    (after,) = looks_of(table, darkened(table, sheet, wash, np.array([thick])))
     dilution = dilution_of(wash, parts_water)
     made = value_under(table, sheet, wash, coats / (1 + dilution.parts_given))
     return Shadow(
@@ -118,9 +118,9 @@ def shadow(
         coats=coats if thick > 0 else 0,
         dilution=dilution,
         recipe_value=made,
-        munsell_before=notations(table, sheet)[0],
-        munsell=notations(table, after)[0],
-        drift=drift_words(table, sheet, after),
+        munsell_before=bare.munsell,
+        munsell=after.munsell,
+        drift=drift_words(bare, after),
         reachable=abs(band.best - wanted) <= 0.5,
         note=_note(hue.text, wanted, before, band.best, coats, thick),
     )
@@ -163,14 +163,13 @@ def _note(hue: str, wanted: float, before: float, got: float, coats: int, thick:
     return ""
 
 
-def drift_words(table: Table, before: Sheet, after: Sheet) -> str:
+def drift_words(before: Look, after: Look) -> str:
     """What a wash does to hue and chroma: "turns towards green, chroma 11 to 5"."""
-    old, new = munsell_of(table, before), munsell_of(table, after)
-    c0, c1 = float(old.chroma[0]), float(new.chroma[0])
+    c0, c1 = before.chroma, after.chroma
     told = []
-    turn = (float(new.hue[0] - old.hue[0]) + 50.0) % 100.0 - 50.0
+    turn = (after.hue - before.hue + 50.0) % 100.0 - 50.0
     if c0 >= NEUTRAL_CHROMA and c1 >= 0.5 and abs(turn) >= 2.5:
-        told.append(f"hue turns {hue_direction(float(old.hue[0]), turn)}")
+        told.append(f"hue turns {hue_direction(before.hue, turn)}")
     if abs(c0 - c1) >= 0.5:
         told.append(f"chroma {c0:.0f} to {c1:.0f}")
     if c1 < NEUTRAL_CHROMA <= c0:

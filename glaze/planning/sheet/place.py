@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.materials.colour_words import colour_words
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting
@@ -21,7 +22,6 @@ from glaze.physics.colour import (
     D65_XYZ,
     munsell_value,
 )
-from glaze.planning.recipe.hue import words
 from glaze.planning.recipe.wanted import daylight_weights
 from glaze.sheet.rect import whole
 
@@ -160,7 +160,7 @@ def place_of(
         lightest=float(light),
         darkest=float(dark),
         munsell=notation,
-        words=words(found),
+        words=colour_words(float(found.hue[0]), float(found.value[0]), float(found.chroma[0])),
         xyz=(x, y, z),
         film=np.median(film, axis=1).astype(float),
     )
