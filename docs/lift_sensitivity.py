@@ -41,6 +41,7 @@ class Turn:
     touch: Callable[[Touch, float], Touch] = field(default=lambda t, f: t)
     warmer_c: float = 0.0
     percent: float = 1.0
+    ph: float = 0.0
 
 
 def rates_of_dyes(table: Table, products: bool) -> np.ndarray:
@@ -85,6 +86,7 @@ def turns(table: Table) -> list[Turn]:
         Turn("strongest it dries to", touch["cap"].factor,
              touch=lambda t, f: replace(t, cap_mol_per_l=t.cap_mol_per_l * f)),
         Turn("strength in the bottle", guesses["bottle"].value, percent=guesses["bottle"].value),
+        Turn("how alkaline the bottle is", 1.0, ph=guesses["alkali"].value),
         Turn("room, 5 degrees warmer or cooler", 1.0, warmer_c=5.0),
     ]  # fmt: skip
 
@@ -95,7 +97,7 @@ def reached(table: Table, recipe: str, plan: Touches, turn: Turn | None, up: boo
     turn = turn or Turn("nothing", 1.0)
     factor = turn.factor**sign
     room = Room(20.0 + sign * turn.warmer_c)
-    bottle = Bleach(5.0 * turn.percent**sign)
+    bottle = Bleach(5.0 * turn.percent**sign, Bleach().ph + sign * turn.ph)
     chemistry = chemistry_of(
         table.dyes, table.paper, room.temperature_c, bottle.diluted_ph(plan.parts_water)
     )
@@ -117,6 +119,7 @@ def table() -> str:
             for (_, recipe, plan), before in zip(LIFTS, plain, strict=True)
         ]
         by = "5 C" if turn.warmer_c else f"x {turn.factor:g}"
+        by = f"{turn.ph:g} pH" if turn.ph else by
         by = "each its own" if turn.factor == EACH else by
         cells = [f"{up:+.2f} / {down:+.2f}" for up, down in moved]
         rows.append((float(np.abs(moved).max()), f"| {turn.name} | {by} | {' | '.join(cells)} |"))

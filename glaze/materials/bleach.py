@@ -78,7 +78,7 @@ class Bleach:
 
     def diluted_ph(self, parts_water: float) -> float:
         """pH of "1 part + n parts water" of it."""
-        return rates.diluted_ph(self.ph, self.mol_per_l, parts_water)
+        return float(rates.diluted_ph(self.ph, self.mol_per_l, parts_water))
 
 
 def _problems(bleach: Bleach) -> list[str]:

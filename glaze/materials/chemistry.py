@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from glaze.errors import InputError
 from glaze.materials.dye import Dye
@@ -79,22 +79,24 @@ class Chemistry:
 def chemistry_of(
     colourants: Sequence[Dye],
     paper: Paper,
-    temperature_c: float = 20.0,
-    ph: float = 11.5,
+    temperature_c: ArrayLike = 20.0,
+    ph: ArrayLike = 11.5,
 ) -> Chemistry:
     """The chemistry of a sheet's colourants under bleach of `ph` at `temperature_c`.
 
-    A product that isn't among the colourants counts as colourless.
+    A product that isn't among the colourants counts as colourless. Many cases at once: both
+    of shape (cases,), [deg C] and [-], and the rates of shape (cases, colourants).
     """
-    if not COLDEST_C <= temperature_c <= WARMEST_C:
-        raise InputError(
-            f"The room is given as {temperature_c:g} degrees Celsius; bleach works and paper dries "
-            f"as computed here from {COLDEST_C:g} to {WARMEST_C:g} degrees."
-        )
+    for celsius in (float(np.min(temperature_c)), float(np.max(temperature_c))):
+        if not COLDEST_C <= celsius <= WARMEST_C:
+            raise InputError(
+                f"The room is given as {celsius:g} degrees Celsius; bleach works and paper dries "
+                f"as computed here from {COLDEST_C:g} to {WARMEST_C:g} degrees."
+            )
     place = {dye.name: index for index, dye in enumerate(colourants)}
-    warm = float(rates.arrhenius_factor(PAPER_ACTIVATION_KJ_PER_MOL, temperature_c))
+    warm = rates.arrhenius_factor(PAPER_ACTIVATION_KJ_PER_MOL, temperature_c)
     return Chemistry(
-        k_l_per_mol_s=np.array([_rate_of(dye, temperature_c, ph) for dye in colourants]),
+        k_l_per_mol_s=_rates_of(colourants, temperature_c, ph),
         oxidant_mol_per_mol=np.array([float(dye.oxidant_mol_per_mol) for dye in colourants]),
         product=np.array([place.get(dye.product or "", -1) for dye in colourants], np.intp),
         product_mol_per_mol=np.array([float(dye.product_mol_per_mol) for dye in colourants]),
@@ -109,14 +111,18 @@ def chemistry_of(
     )
 
 
-def _rate_of(dye: Dye, temperature_c: float, ph: float) -> float:
-    """Rate constant of a colourant in this bleach [L/(mol s)]."""
-    rate = dye.bleach
-    return rates.observed_rate(
-        rate.k_ocl_l_per_mol_s,
-        rate.k_hocl_l_per_mol_s,
-        rate.ea_ocl_kj_per_mol,
-        rate.ea_hocl_kj_per_mol,
-        temperature_c,
-        ph,
-    )
+def _rates_of(dyes: Sequence[Dye], temperature_c: ArrayLike, ph: ArrayLike) -> Array:
+    """Rate constants [L/(mol s)] of colourants in this bleach, the last axis theirs."""
+    found = np.zeros((*np.broadcast_shapes(np.shape(temperature_c), np.shape(ph)), len(dyes)))
+    for j, dye in enumerate(dyes):
+        rate = dye.bleach
+        found[..., j] = rates.observed_rate(
+            rate.k_ocl_l_per_mol_s,
+            rate.k_hocl_l_per_mol_s,
+            rate.ea_ocl_kj_per_mol,
+            rate.ea_hocl_kj_per_mol,
+            temperature_c,
+            ph,
+            rate.pka,
+        )
+    return found

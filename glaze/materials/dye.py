@@ -25,6 +25,7 @@ class Rate:
 
     how, factor, source: standing of `k_ocl_l_per_mol_s`, which rules at bleach pH; factor is
     the uncertainty, times or divided by.
+    pka: of the -OH group of an azo dye, which then goes slower in strong alkali; None for others.
     """
 
     k_ocl_l_per_mol_s: float
@@ -34,6 +35,7 @@ class Rate:
     how: str
     factor: float
     source: str
+    pka: float | None = None
 
 
 @dataclass(frozen=True)
@@ -155,7 +157,7 @@ def read_dye(name: str, reader: Reader) -> Dye:
         peak_absorptivity_l_per_g_cm=_peak(reader, curve, number),
         bands=bands,
         curve=curve,
-        bleach=_rate(number, entries),
+        bleach=_rate(reader, number, entries),
         oxidant_mol_per_mol=number("oxidant", 0, 50, 2),
         product=product,
         product_mol_per_mol=number("product_yield", 0, 4, 1) if product else 1.0,
@@ -198,7 +200,7 @@ def _peak(reader: Reader, curve: tuple[tuple[float, float], ...], number: Any) -
     return float(number("peak_absorptivity", 0, 1000))
 
 
-def _rate(number: Any, entries: dict[str, Entry]) -> Rate:
+def _rate(reader: Reader, number: Any, entries: dict[str, Entry]) -> Rate:
     k_ocl = number("k_ocl", 0, 1e4, 1.0)
     entry = entries["k_ocl"]
     return Rate(
@@ -209,6 +211,7 @@ def _rate(number: Any, entries: dict[str, Entry]) -> Rate:
         how=entry.how,
         factor=entry.factor,
         source=entry.source,
+        pka=number("pka", 5, 14) if "pka" in reader.table else None,
     )
 
 

@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.materials.chemistry import PAPER_ACTIVATION_KJ_PER_MOL, Chemistry, chemistry_of
+from glaze.materials.chemistry import COLDEST_C, WARMEST_C, Chemistry, chemistry_of
 from glaze.materials.dye import Dye
 from glaze.patch.layers import Key, Laid, Layer, Lifted, Watered, dyes_of, inks_of
 from glaze.patch.patches import xyz
@@ -201,23 +201,21 @@ class Stacks:
 
     def _chemistry(self, parts_water: float, figures: Figures) -> Chemistry:
         """Rates and appetites of each case, shape (cases, 1, colourants)."""
-        names, celsius = [dye.name for dye in self.dyes], self.table.room.temperature_c
-        ph = self.table.bleach.diluted_ph(parts_water)
-        usual = chemistry_of(self.dyes, self.table.paper, celsius, ph)
-        activation = np.array([dye.bleach.ea_ocl_kj_per_mol for dye in self.dyes])
-        degrees = np.log(figures.of("room"))
-        warmer = _warmer(PAPER_ACTIVATION_KJ_PER_MOL, celsius, degrees)
+        names, bleach = [dye.name for dye in self.dyes], self.table.bleach
         every = np.ones((figures.cases, 1))
-        k = figures.of_each("rate", names) * _warmer(activation, celsius, degrees[..., None])
+        celsius = self.table.room.temperature_c + np.log(figures.of("room")) * every
+        bottle_ph = bleach.ph + np.log(figures.of("alkali")) * every
+        ph = rates.diluted_ph(bottle_ph, bleach.mol_per_l, parts_water)
+        usual = chemistry_of(
+            self.dyes, self.table.paper, np.clip(celsius, COLDEST_C, WARMEST_C), ph
+        )
         return replace(
             usual,
-            k_l_per_mol_s=usual.k_l_per_mol_s * k,
+            k_l_per_mol_s=usual.k_l_per_mol_s * figures.of_each("rate", names),
             oxidant_mol_per_mol=usual.oxidant_mol_per_mol * figures.of_each("oxidant", names),
             product_mol_per_mol=usual.product_mol_per_mol * figures.of_each("yield", names),
-            tint_rate_l_per_mol_s=usual.tint_rate_l_per_mol_s * warmer * every,
             fibre_mol_per_m2=usual.fibre_mol_per_m2 * figures.of("fibres") * every,
-            fibre_rate_l_per_mol_s=usual.fibre_rate_l_per_mol_s
-            * (figures.of("fibre rate") * warmer * every),
+            fibre_rate_l_per_mol_s=usual.fibre_rate_l_per_mol_s * figures.of("fibre rate"),
         )
 
     def _wet(self, sheet: Sheet, layer: Watered, share: Array) -> None:
@@ -238,9 +236,3 @@ def _put_back(sheet: Sheet, patches: NDArray[np.intp], some: Sheet) -> None:
     """Patches that were `_taken`, back where they belong."""
     for name, field in vars(some).items():
         getattr(sheet, name)[:, patches] = field
-
-
-def _warmer(activation_kj: float | Array, celsius: float, degrees: Array) -> Array:
-    """How many times faster a reaction goes when the room is so many degrees warmer."""
-    warm = rates.arrhenius_factor(activation_kj, celsius + degrees)
-    return np.asarray(warm / rates.arrhenius_factor(activation_kj, celsius))

@@ -189,6 +189,7 @@ def _of_lifts(lift: Lifted, table: Table) -> Iterator[Doubt]:
         ("kept", "the bleach that stays in the paper", kept.factor, kept.how),
         ("fibres", "what the fibres use up of bleach", fibres.factor, fibres.how),
         ("fibre rate", "how fast the fibres use up bleach", rate.factor, rate.how),
+        ("alkali", "how alkaline the bleach is", math.exp(guesses["alkali"].value), "assumed"),
         ("room", "the warmth of the room", math.exp(guesses["room"].value), "assumed"),
     ):
         yield Doubt((key, ""), words, max(factor, 1.0), OF_ENTRIES[how])

@@ -54,7 +54,7 @@ def test_ghosts_are_what_painters_report(chart: LiftChart) -> None:
     assert "gold" in cell(chart, "Black 1", 4, 2).ghost
     assert cell(chart, "Black 1", 9, 1).ghost.split()[-1] in ("red", "purple")
     resistant = plan_lift(table_of("resistant", "white cartridge"), ["neat"], 1, None)
-    assert cell(resistant, "Red 1", 0, 1).ghost == "vivid red-purple"
+    assert cell(resistant, "Red 1", 0, 1).ghost.split()[-1] in ("pink", "red-purple")
 
 
 def test_carbon_stays(chart: LiftChart) -> None:

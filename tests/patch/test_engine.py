@@ -110,8 +110,9 @@ def stronger(mix, of):
 
 def chemistry(layer, parts_water, of):
     """Chemistry with each rate, appetite and yield multiplied."""
-    ph = TABLE.bleach.diluted_ph(parts_water)
-    found = chemistry_of(TABLE.dyes, TABLE.paper, TABLE.room.temperature_c, ph)
+    bottle = replace(TABLE.bleach, ph=TABLE.bleach.ph + np.log(of("alkali")))
+    celsius = TABLE.room.temperature_c + np.log(of("room"))
+    found = chemistry_of(TABLE.dyes, TABLE.paper, celsius, bottle.diluted_ph(parts_water))
     each = lambda key: np.array([of(key, dye.name) for dye in TABLE.dyes])  # noqa: E731
     return replace(
         found,
@@ -133,7 +134,7 @@ def seen(table, stacks, figures):
 def drawn(layers, cases=3, seed=5):
     """Figures moved at random, the first case as they are."""
     rng = np.random.default_rng(seed)
-    doubts = [d for d in doubts_of(layers, TABLE) if d.key[0] != "room"]
+    doubts = doubts_of(layers, TABLE)
     moved = {d.key: np.exp(np.log(d.factor) / 2 * rng.standard_normal(cases)) for d in doubts}
     return {key: np.insert(factors, 0, 1.0) for key, factors in moved.items()}
 

@@ -7,7 +7,10 @@ import re
 import numpy as np
 import pytest
 
+from glaze.materials.bleach import Bleach
+from glaze.materials.chemistry import chemistry_of
 from glaze.materials.dye import load_dyes
+from glaze.materials.paper import load_paper
 from glaze.physics.absorption import absorbance
 
 FINE_NM = np.arange(380.0, 780.25, 0.25)
@@ -174,6 +177,47 @@ def test_amaranth_bleaches_at_its_published_rates() -> None:
     rate = load_dyes()["Acid Red 27"].bleach
     assert (rate.k_ocl_l_per_mol_s, rate.k_hocl_l_per_mol_s) == (1.9, 23.2)
     assert (rate.ea_ocl_kj_per_mol, rate.ea_hocl_kj_per_mol) == (33.7, 26.9)
+
+
+def rate_at(name: str, ph: float) -> float:
+    """Rate of a dye in bleach at 25 C, as every lift asks for it [L/(mol s)]."""
+    chemistry = chemistry_of([load_dyes()[name]], load_paper("white cartridge"), 25.0, ph)
+    return float(chemistry.k_l_per_mol_s[0])
+
+
+def test_food_red_17_keeps_the_rate_it_was_timed_with_where_it_was_timed() -> None:
+    # student report of 2013: 1.55, 1.45 and 1.40 in let-down household bleach (about pH 10)
+    assert 1.40 <= rate_at("Food Red 17", 10.0) <= 1.55
+
+
+@pytest.mark.parametrize("name", ["Acid Orange 7", "Acid Red 1", "Acid Black 1", "Food Yellow 3"])
+def test_azo_dyes_slow_down_above_ph_10(name: str) -> None:
+    # Urano and Fukuzaki, Biocontrol Sci. 16 (2011) 123, abstract: Acid Orange 7 falls above 10;
+    # by Oakes and Gratton 1998 12, 6 and 1 L/(mol s) at 10.5, 11.5 and 12.5
+    at = [rate_at(name, ph) for ph in (10.0, 10.5, 11.5, 12.5)]
+    assert at == sorted(at, reverse=True)
+    assert at[1] / at[2] == pytest.approx(12 / 6, rel=0.1)
+    assert at[2] / at[3] == pytest.approx(6 / 1, rel=0.1)
+
+
+def test_let_down_bleach_is_stronger_for_what_is_in_it() -> None:
+    # 1 + 9 of a bottle of pH 11.5 has about 10.6, where the same form gives some 12 instead of 6
+    weak = rate_at("Acid Red 1", Bleach(ph=11.5).diluted_ph(9.0))
+    assert weak / rate_at("Acid Red 1", 11.5) == pytest.approx(2.0, rel=0.1)
+
+
+@pytest.mark.parametrize("name", ["Acid Blue 9", "Acid Blue 93"])
+def test_triarylmethane_dyes_do_not(name: str) -> None:
+    # Nadupalli et al. 2015: Acid Blue 83 by HOCl and OCl- alone
+    assert rate_at(name, 12.5) == pytest.approx(rate_at(name, 11.0), rel=0.02)
+
+
+def test_the_yellow_of_an_azo_black_is_still_there_after_an_hour() -> None:
+    # The Open Ecology Journal 16 (2023), Table 2: yellow at 30 to 35 min, a pale yellow liquid with
+    # absorbance 0.62 after an hour, pH 12, 18 C. Its strength isn't told: 0.1 mol/L is high for a
+    # cuvette, and still a third must be there
+    yellow = rate_at("Yellow residue of azo black", 12.0)
+    assert np.exp(-yellow * 0.1 * 1800.0) > 1 / 3
 
 
 def test_ten_degrees_speed_amaranth_up_by_half_and_more() -> None:

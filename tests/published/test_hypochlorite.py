@@ -65,6 +65,25 @@ def test_food_red_17_fades_at_its_pseudo_first_order_rate(c, k1):
     assert np.log(2) / rates.half_life_s(1.47, c) == pytest.approx(k1, rel=0.06)
 
 
+# Oakes and Gratton, J. Chem. Soc. Perkin Trans. 2 (1998) 2201, abstract: 1e5 L/(mol s) x share of
+# HOCl x share of ionised dye; with a pKa of 11.4 (from memory) worked out to about 14, 12, 6, 2, 1
+@pytest.mark.parametrize(
+    ("ph", "k", "tolerance"),
+    [(9.5, 14, 1.0), (10.5, 12, 0.5), (11.5, 6, 0.5), (12.3, 2, 0.5), (12.5, 1, 0.1)],
+)
+def test_an_azo_dye_goes_slower_in_stronger_alkali(ph, k, tolerance):
+    at_10 = 1e5 * 0.0034 * 10**-1.4 / (1 + 10**-1.4)
+    assert at_10 * rates.naphthol_factor(ph, 11.4) == pytest.approx(k, abs=tolerance)
+
+
+@pytest.mark.parametrize("bottle_ph", [11.5, 12.0, 12.5])
+@pytest.mark.parametrize("mol_per_l", [0.001, 0.002, 0.004])
+def test_the_whole_bleach_of_the_reports_stood_at_about_ph_10(bottle_ph, mol_per_l):
+    # Food Red 17 was timed in 0.001 to 0.004 mol/L of household bleach, unbuffered
+    parts = 0.72 / mol_per_l - 1.0
+    assert rates.diluted_ph(bottle_ph, 0.72, parts) == pytest.approx(10.0, abs=0.7)
+
+
 # Nadupalli et al. 2011, 2015: activation 34 to 36 kJ/mol with OCl-
 @pytest.mark.parametrize("activation", [33.7, 35.5])
 def test_ten_degrees_are_a_factor_of_1_6(activation):

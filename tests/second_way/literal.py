@@ -193,9 +193,18 @@ def ph_of(bottle: dict[str, float], parts_water: float) -> float:
 
 
 def rate_of(facts: dict[str, Any], celsius: float, ph: float) -> float:
-    """k = k_OCl f_OCl + k_HOCl f_HOCl (Nadupalli 2011)."""
+    """k = k_OCl f_OCl + k_HOCl f_HOCl (Nadupalli 2011); an azo dye as HOCl + anion from pH 10.
+
+    With an -OH group of known pKa the first is k_OCl times f_HOCl f_anion over the same at pH 10,
+    25 C (Oakes and Gratton 1998; docs/lift.md).
+    """
     hocl = 1 / (1 + 10 ** (ph - hocl_pka(celsius)))
     ocl_rate = facts["k_ocl"] * warmer(facts["ea_ocl"], celsius)
+    if "pka" in facts:
+        acid, anion = 10 ** (hocl_pka(25) - ph), 10 ** (ph - facts["pka"])
+        acid_10, anion_10 = 10 ** (hocl_pka(25) - 10), 10 ** (10 - facts["pka"])
+        ocl_rate *= acid / (1 + acid) * anion / (1 + anion)
+        ocl_rate /= acid_10 / (1 + acid_10) * anion_10 / (1 + anion_10)
     return float(ocl_rate * (1 - hocl) + facts["k_hocl"] * warmer(facts["ea_hocl"], celsius) * hocl)
 
 
