@@ -45,3 +45,17 @@ def test_every_command_of_the_list_is_there():
 
 def test_the_pipeline_never_loads_a_window_or_colour():
     assert not loaded_after("import glaze.pipeline") & {"napari", "qtpy", "PySide6", "colour"}
+
+
+@pytest.mark.parametrize(
+    "question", [["mix", "#7a8a3c"], ["shadow", "Yellow 1", "--darker", "2"], ["name", "Blue"]]
+)
+def test_a_question_of_bottles_loads_neither_scenes_nor_kernels(question):
+    code = f"""
+from glaze.cli.main import glaze
+try:
+    glaze.main({question!r}, prog_name="glaze")
+except SystemExit as done:
+    assert not done.code
+"""
+    assert not loaded_after(code) & {"numba", "pydantic", "colour", "PIL", "napari"}

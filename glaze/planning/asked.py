@@ -9,7 +9,6 @@ from glaze.errors import InputError, unknown
 from glaze.materials.dropper import parse_dropper
 from glaze.patch.table import Table, table_of
 from glaze.planning.recipe.hue import Hue, read_hue
-from glaze.scene.laid_out import table_of_scene
 
 if TYPE_CHECKING:
     from glaze.scene.records import Scene
@@ -52,6 +51,7 @@ def asked_of(
         table = table_of(palette or PALETTE, paper or PAPER, light or LIGHT, dropper=counted)
         return Asked(table)
     from glaze.scene.file import load_scene
+    from glaze.scene.laid_out import table_of_scene
 
     found = load_scene(scene)
     return Asked(table_of_scene(found, palette, paper, light, counted), found)
