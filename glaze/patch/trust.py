@@ -219,7 +219,7 @@ class _Run:
         law = self.law_sd(stage, patch)[1] * drawn(("law", "colour"), self.draws, self.seed)
         off = np.hypot(delta_e_2000(labs[self.singles :], labs[0]), law)
         lab = float(labs[0, 0]), float(labs[0, 1]), float(labs[0, 2])
-        de00 = float(np.quantile(off, LEVEL))
+        de00 = _quantile(off, LEVEL)
         return Trusted(self.band(stage, patch), lab, de00, self.causes(stage, patch))
 
 
@@ -230,8 +230,15 @@ def _holds_ink(layer: Layer) -> bool:
 
 def _ends(values: Array) -> tuple[float, float]:
     """The ends of a band: quantiles of draws."""
-    low, high = np.quantile(values, [0.5 - LEVEL / 2.0, 0.5 + LEVEL / 2.0])
-    return float(low), float(high)
+    return _quantile(values, 0.5 - LEVEL / 2.0), _quantile(values, 0.5 + LEVEL / 2.0)
+
+
+def _quantile(values: Array, level: float) -> float:
+    """Linear between neighbours, as numpy's, which takes a tenth of `glaze mix` to load."""
+    ranked = np.sort(values)
+    below, part = divmod(level * (ranked.size - 1), 1.0)
+    low, high = ranked[int(below)], ranked[min(int(below) + 1, ranked.size - 1)]
+    return float(low + part * (high - low))
 
 
 def _thinned(layer: Layer, table: Table) -> float:
