@@ -1,42 +1,103 @@
-"""Entry of the `glaze` command: exit code 0 done, 2 the user's input, 1 our fault."""
+"""Entry of the `glaze` command: exit code 0 done, 2 it can't be done as asked, 130 stopped."""
 
 from __future__ import annotations
 
-import errno
+import os
 import sys
+from typing import Any
 
-PLACE_AT_FAULT = (
-    *(errno.ENAMETOOLONG, errno.EACCES, errno.EPERM, errno.EROFS, errno.ENOSPC),
-    *(errno.ENOTDIR, errno.EISDIR, errno.ELOOP),
-)
-"""What the system says of a file's name or place that the user gave."""
+MOST_TOLD = 40
+"""Lines of what is wrong; more are counted."""
 
 
 def main() -> None:
-    """Run the command line; what a painter can mend is said in words, without a traceback."""
+    """Run the command line; whatever goes wrong is said in words, without a traceback.
+
+    All files of a command are put in their places when it ends well, or none of them.
+    """
+    try:
+        code = _run()
+    except KeyboardInterrupt:
+        from glaze.picture.writing import placed
+
+        files = ", ".join(map(str, placed))
+        _tell([f"Stopped. {files} had been written." if files else "Stopped. Nothing was written."])
+        code = 130
+    except BrokenPipeError:  # what read the answer has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = 0
+    except Exception as error:
+        _tell(_told(error))
+        code = 2
+    sys.exit(code)
+
+
+def _run() -> int:
+    """The command's exit code."""
+    import signal
+
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # stopped in order, as by Ctrl-C
+
     import click
 
     from glaze.cli.main import glaze
-    from glaze.errors import InputError
+    from glaze.picture.writing import together
 
     try:
-        code = glaze.main(standalone_mode=False, prog_name="glaze")
-    except InputError as error:
-        for line in str(error).splitlines():
-            click.echo(line, err=True)
-        code = 2
-    except click.ClickException as error:
-        error.show()
-        code = 2
-    except OSError as error:
-        if error.errno not in PLACE_AT_FAULT:
-            raise
-        click.echo(f'"{error.filename}" can\'t be used ({error.strerror}).', err=True)
-        code = 2
-    except (click.Abort, KeyboardInterrupt):
-        click.echo("Stopped. Nothing was written.", err=True)
-        code = 130
-    sys.exit(code if isinstance(code, int) else 0)
+        with together(command=True):
+            code: Any = glaze.main(standalone_mode=False, prog_name="glaze")
+    except click.Abort:
+        raise KeyboardInterrupt from None
+    return code if isinstance(code, int) else 0
+
+
+def _told(error: Exception) -> list[str]:
+    """What went wrong, in lines for a painter."""
+    import click
+
+    from glaze.errors import InputError
+
+    if isinstance(error, InputError):
+        return error.problems
+    if isinstance(error, click.UsageError) and error.ctx is not None:
+        return [error.ctx.get_usage(), f"Error: {error.format_message()}"]
+    if isinstance(error, click.ClickException):
+        return [f"Error: {error.format_message()}"]
+    if isinstance(error, OSError) and error.filename is not None:
+        return [f'"{error.filename}" can\'t be used ({error.strerror}).']
+    if isinstance(error, OSError) and error.errno is not None:
+        return [f"The computer can't do that now ({error.strerror}). Nothing was written."]
+    if isinstance(error, MemoryError):
+        return ["This needs more memory than there is: try a lower dpi, --scale or --crop."]
+    return [_logged(error)]
+
+
+def _logged(error: Exception) -> str:
+    """A fault of ours: its traceback goes to a file to be reported, a sentence to the painter."""
+    import traceback
+
+    told = "".join(traceback.format_exception(error))
+    asked = f"Something went wrong inside glaze ({type(error).__name__}), which is a fault of ours"
+    try:
+        from platformdirs import user_log_path
+
+        log = user_log_path("glaze", ensure_exists=True) / "fault.txt"
+        log.write_text(
+            f"glaze {' '.join(sys.argv[1:])}\n{told}", encoding="utf-8", errors="replace"
+        )
+    except (OSError, RuntimeError):
+        return f"{asked}. Please report it, with the command. At: {told.splitlines()[-1]}"
+    return f'{asked}. Please report it with the file "{log}", which says where.'
+
+
+def _tell(problems: list[str]) -> None:
+    """Lines on the error stream, at most a screen of them."""
+    from glaze.errors import plain, shortened
+
+    lines = [line for problem in problems for line in problem.splitlines()]
+    more = [f"and {len(lines) - MOST_TOLD} more."] if len(lines) > MOST_TOLD else []
+    for line in lines[:MOST_TOLD] + more:
+        print(plain(shortened(line)).encode("utf-8", "replace").decode(), file=sys.stderr)
 
 
 if __name__ == "__main__":

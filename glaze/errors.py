@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 
 
@@ -20,6 +21,31 @@ class InputError(Exception):
     def __init__(self, problems: str | Iterable[str]) -> None:
         self.problems = [problems] if isinstance(problems, str) else list(problems)
         super().__init__("\n".join(self.problems))
+
+
+LONGEST = 1000
+"""Characters of one message; a value that was pasted in by mistake may be longer."""
+
+
+def plain(text: str) -> str:
+    """Text that a terminal shows and doesn't obey: control characters as they are written."""
+    return "".join(
+        part if _COLOUR.fullmatch(part) else "".join(map(_visible, part))
+        for part in _COLOUR.split(text)
+    )
+
+
+_COLOUR = re.compile(r"(\x1b\[[0-9;]*m)")  # blocks of colour in an answer are meant
+
+
+def _visible(letter: str) -> str:
+    return letter if letter.isprintable() or letter in "\n\t" else ascii(letter)[1:-1]
+
+
+def shortened(text: str) -> str:
+    """A message that can be read: the middle of a very long one is left out."""
+    half = LONGEST // 2
+    return text if len(text) <= LONGEST else f"{text[:half]} [...] {text[-half:]}"
 
 
 def unknown(what: str, name: str, known: Iterable[str]) -> str:

@@ -141,12 +141,19 @@ def test_lists_are_for_people_and_for_programs(command, tmp_path):
         assert image.width > 1000
 
 
-def test_our_own_fault_is_code_1_with_a_traceback():
+def test_our_own_fault_is_one_sentence_and_its_traceback_lies_in_a_file(tmp_path):
     code = "from glaze import __main__, cli\nimport glaze.cli.main as m\n"
     code += "m.glaze.main = lambda **kw: 1 / 0\n__main__.main()"
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
-    assert done.returncode == 1
-    assert "ZeroDivisionError" in done.stderr
+    env = os.environ | {"XDG_STATE_HOME": str(tmp_path)}
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env)
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+    assert "fault of ours" in done.stderr
+    assert "report" in done.stderr
+    (log,) = (file for file in tmp_path.rglob("*") if file.is_file())
+    assert str(log) in done.stderr
+    assert "ZeroDivisionError: division by zero" in log.read_text()
 
 
 def test_a_picture_never_replaces_the_sketch_or_mask_of_any_scene(scene_folder, tmp_path):

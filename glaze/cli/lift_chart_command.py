@@ -74,24 +74,23 @@ def lift(
         from glaze.charts.content.lift_curve import lift_curve, plan_curves
 
         return lift_curve(plan_curves(table, curve, wanted, plan), layout), [CAUTION_LINE]
-    from glaze.charts.content.lift_rows import csv_text, plan_lift
+    from glaze.charts.content.lift_rows import CSV_MARK, csv_text, plan_lift
     from glaze.charts.sheets.lift_sheet import lift_chart
 
     over = None if shadow.strip().lower() == "none" else shadow
     chart = plan_lift(table, wanted, touches, over, plan, extras)
     notes = [CAUTION_LINE]
     if csv_path is not None:
-        write_whole(csv_path, csv_text(chart).encode())
+        write_whole(csv_path, csv_text(chart).encode(), ours=CSV_MARK)
         notes = [f"{csv_path}: the same in figures.", CAUTION_LINE]
     return lift_chart(chart, layout), notes
 
 
 def _csv_path(given: str | None) -> Path:
     """Where the figures go: beside the chart unless told otherwise."""
-    from glaze.errors import InputError
+    from glaze.picture.writing import check_place
 
     output = click.get_current_context().params["output"]
     path = Path(given) if given else Path(output).with_suffix(".csv")
-    if path.suffix.lower() != ".csv" or path.is_dir() or not path.parent.is_dir():
-        raise InputError(f'"{path}" can\'t hold the figures; give a .csv in a folder that exists.')
+    check_place(path, (".csv",), "a file of figures")
     return path

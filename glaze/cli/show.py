@@ -13,6 +13,8 @@ from typing import Any
 
 import click
 
+from glaze.errors import plain
+
 VALUE_NOTE = "Value: 0 black to 10 white, higher is lighter."
 """Said once under every answer in values."""
 
@@ -31,10 +33,10 @@ def answers(command: Callable[..., Answer]) -> Callable[..., None]:
         found, lines = command(*given, **options)
         if not as_json:
             for line in lines:
-                click.echo(line)
+                say(line)
             return
         content = found() if callable(found) else found
-        click.echo(json.dumps(content, ensure_ascii=False, indent=2))
+        say(json.dumps(content, ensure_ascii=False, indent=2))
 
     return click.option("--json", "as_json", is_flag=True, help="Print one JSON object only.")(told)
 
@@ -43,6 +45,14 @@ def quiet() -> bool:
     """Whether the command that runs was asked for JSON alone."""
     context = click.get_current_context(silent=True)
     return context is not None and bool(context.params.get("as_json"))
+
+
+def say(text: str) -> None:
+    """A piece of the answer on the output, once all files it speaks of are in their places."""
+    from glaze.picture.writing import place_all
+
+    place_all()
+    click.echo(plain(text))
 
 
 @contextmanager

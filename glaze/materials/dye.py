@@ -11,8 +11,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from glaze.errors import InputError, unknown
-from glaze.materials.entries import TABLES, Entry, Reader, read_toml, rising, tell
+from glaze.materials.entries import TABLES, Entry, Reader, rising, tell
 from glaze.physics.spectrum import gaussian_sum
+from glaze.record.reading import read_toml
 
 KINDS = ("dye", "pigment", "product", "measured")
 

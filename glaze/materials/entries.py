@@ -6,7 +6,6 @@ plain numbers. Either way all that is wrong with a file is collected and told at
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -14,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from glaze.errors import InputError, unknown
+from glaze.record.reading import read_toml
 
 TABLES = Path(__file__).with_name("tables")
 
@@ -181,20 +181,6 @@ def _is_row(row: Any, columns: int) -> bool:
 def rising(rows: Sequence[Sequence[float]]) -> bool:
     """Whether the first column rises from row to row."""
     return all(below[0] < above[0] for below, above in pairwise(rows))
-
-
-def read_toml(path: Path) -> dict[str, Any]:
-    """The TOML file, or an InputError that says in which line it can't be read."""
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except FileNotFoundError:
-        raise InputError(f"{path}: there is no such file.") from None
-    except OSError as error:
-        raise InputError(f"{path}: can't be read ({error.strerror}).") from None
-    except UnicodeDecodeError:
-        raise InputError(f"{path}: isn't a text file in UTF-8.") from None
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(f"{path}: isn't valid TOML: {error}.") from None
 
 
 def tell(problems: list[str]) -> None:

@@ -12,8 +12,9 @@ from typing import Any
 from glaze.errors import InputError, unknown
 from glaze.materials.dropper import INK_DROPS_PER_ML, Dropper
 from glaze.materials.dye import Dye, check_products, colourants, load_dyes, read_dye
-from glaze.materials.entries import TABLES, Reader, read_toml, tell
+from glaze.materials.entries import TABLES, Reader, tell
 from glaze.materials.notebook import html_table
+from glaze.record.reading import read_toml
 
 PALETTES = TABLES / "palettes"
 

@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from glaze.errors import InputError, unknown
-from glaze.materials.entries import TABLES, Entry, Reader, read_toml, rising, tell
+from glaze.materials.entries import TABLES, Entry, Reader, rising, tell
+from glaze.record.reading import read_toml
 
 SURFACES = {
     "matte absorbent": (1.0, 0.03),

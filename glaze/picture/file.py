@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.physics.colour import map_into_gamut, srgb_encode
 from glaze.physics.flow import MM_PER_INCH
-from glaze.picture.writing import write_whole
+from glaze.picture.writing import check_place, write_whole
 
 SUFFIXES = (".png", ".tif", ".tiff")
 ROWS_AT_ONCE = 256  # bounds the memory of a large sheet; no effect on the result
@@ -162,6 +162,7 @@ def write_picture(
     *,
     bits: int | None = None,
     protect: Path | str | None = None,
+    ours: bytes | None = None,
 ) -> None:
     """Write a PNG or TIFF at true size with the sRGB profile and the recipe in it.
 
@@ -172,6 +173,7 @@ def write_picture(
         for a single text), TIFF keeps the text or a JSON object as the image's description
     bits : for a picture of floats: 8 or 16; if left out, 8 for PNG and 16 for TIFF
     protect : a file that must not be written over, such as the sketch
+    ours : of a file that nobody named, see `glaze.picture.writing.write_whole`
 
     Raises
     ------
@@ -187,37 +189,16 @@ def write_picture(
             f"{bits} bits for a picture of {rgb.dtype.itemsize * 8}; render it with bits={bits}."
         )
     form = _png if path.suffix.lower() == ".png" else _tiff
-    write_whole(path, form(rgb, picture.dpi, metadata))
+    write_whole(path, form(rgb, picture.dpi, metadata), ours=ours)
 
 
 def check_path(path: Path, protect: Path | str | None = None) -> None:
     """Refuse a name or place that a picture can't be written to, before any work is done."""
-    if path.suffix.lower() not in SUFFIXES:
-        raise InputError(
-            f'The picture is to be called "{path.name}", but pictures are written as '
-            f"{', '.join(SUFFIXES[:-1])} or {SUFFIXES[-1]}. Give it one of these endings."
-        )
-    if not path.parent.is_dir():
-        raise InputError(f'There is no folder "{path.parent}" for the picture. Make it first.')
-    if path.is_dir():
-        raise InputError(f'"{path}" is a folder. Give the picture a name of its own.')
-    if _belongs_to_a_scene(path):
-        raise InputError(
-            f'"{path}" belongs to the scene beside it and is never overwritten. Choose another '
-            "name or folder."
-        )
+    check_place(path, SUFFIXES, "a picture")
     if protect is not None and path.resolve() == Path(protect).resolve():
         raise InputError(
             f'"{path}" is the sketch, which is never overwritten. Choose another name.'
         )
-
-
-def _belongs_to_a_scene(path: Path) -> bool:
-    """Whether a picture is there that a scene file in its folder names: a sketch or a mask."""
-    scene = path.parent / "scene.toml"
-    if not (path.is_file() and scene.is_file()):
-        return False
-    return path.name in scene.read_text(encoding="utf-8", errors="replace")
 
 
 def srgb_profile() -> bytes:

@@ -1,31 +1,297 @@
-"""Files written whole: a reader finds the old one or the new one, never half of either."""
+"""Files written whole, and all files of one command together or not at all.
+
+Each file is written beside its place, flushed to the disk, and moved there when every file of the
+command is ready. What a killed run left beside is cleared by the next that writes there. Nothing
+the command has read is written over, nor a scene's sketch or mask, nor a file nobody named.
+"""
 
 from __future__ import annotations
 
+import contextlib
 import os
-from collections.abc import Iterable
+import re
+import shutil
+import signal
+import stat
+import threading
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
+from typing import IO, Any
 from uuid import uuid4
 
 from glaze.errors import InputError
+from glaze.record.reading import forget, was_read
+
+LITTER = re.compile(r"\.[0-9a-f]{32}\.part")
+MARK_WITHIN = 8192  # bytes from a file's start in which a mark of ours stands
+
+placed: list[Path] = []
+"""Files put in their places since the command began."""
+
+_thread = threading.local()
 
 
-def write_whole(path: Path, content: bytes | Iterable[bytes]) -> None:
-    """Write a file completely or not at all: beside its place first, then moved there.
+class _Batch:
+    """Files that are staged beside their places, to be moved there together."""
+
+    def __init__(self, guarded: bool) -> None:
+        self.guarded = guarded
+        self.staged: dict[Path, tuple[Path, IO[bytes]]] = {}
+        self.folders: list[Path] = []
+
+    def stage(self, path: Path, content: Iterable[bytes], ours: bytes | None) -> Path:
+        """Write one file beside its place; gives where it lies until then."""
+        target = Path(os.path.realpath(path))  # a link stays a link
+        mode = self._refuse(path, target, ours)
+        _clear_litter(target.parent)
+        part = target.with_name(f".{uuid4().hex}.part")
+        file = open(part, "xb")  # noqa: SIM115 - open until it is placed: its lock says so
+        try:
+            _lock(file)
+            for piece in content:
+                file.write(piece)
+            file.flush()
+            os.fsync(file.fileno())
+            if mode is not None:
+                os.chmod(part, mode)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                file.close()
+            part.unlink(missing_ok=True)
+            raise
+        self.staged[target] = part, file
+        return part
+
+    def _refuse(self, path: Path, target: Path, ours: bytes | None) -> int | None:
+        """Refuse a place that has to stay as it is; gives the mode of a file that is replaced."""
+        if target in self.staged:
+            raise InputError(f'"{path}" would be written twice. Give each file its own name.')
+        if not target.exists():
+            return None
+        found = target.stat().st_mode
+        if not stat.S_ISREG(found):
+            raise InputError(f'"{path}" is no plain file and stays as it is. Choose another name.')
+        if not (found & 0o222 and os.access(target, os.W_OK)):
+            raise InputError(f'"{path}" is protected from writing and stays as it is.')
+        if self.guarded:
+            _refuse_needed(path, target)
+        if ours is not None and not _begins(target, ours):
+            raise InputError(
+                f'"{path}" is there already and stays as it is: only an earlier file of '
+                "the same kind is replaced. Choose another name or folder."
+            )
+        return stat.S_IMODE(found)
+
+    def place(self) -> None:
+        """Move all to their places, or none of them."""
+        kept: dict[Path, Path | None] = {}
+        try:
+            with _undisturbed():
+                for target, (part, file) in self.staged.items():
+                    if os.name == "nt":
+                        file.close()  # it can't be moved while it is open
+                    kept[target] = _second(target) if len(self.staged) > 1 else None
+                    os.replace(part, target)
+                    placed.append(target)
+                for folder in {target.parent for target in self.staged}:
+                    _flush_folder(folder)
+        except OSError:
+            for target, second in kept.items():
+                if target in placed:
+                    placed.remove(target)
+                    os.replace(second, target) if second else target.unlink(missing_ok=True)
+            raise
+        finally:
+            for second in filter(None, kept.values()):
+                second.unlink(missing_ok=True)
+        self._close()
+        self.folders.clear()
+
+    def drop(self) -> None:
+        """Leave everything as it was."""
+        for part, _file in self.staged.values():
+            part.unlink(missing_ok=True)
+        self._close()
+        for folder in reversed(self.folders):
+            with contextlib.suppress(OSError):  # somebody else's file lies there now
+                folder.rmdir()
+
+    def _close(self) -> None:
+        for _part, file in self.staged.values():
+            with contextlib.suppress(OSError):  # a full disk was told already
+                file.close()
+        self.staged.clear()
+
+
+@contextlib.contextmanager
+def together(*, command: bool = False) -> Iterator[None]:
+    """All files written within, in this thread, are put in their places at its end or not at all.
+
+    command : a command of the painter's: what it read is not written over
+    """
+    if getattr(_thread, "batch", None) is not None:
+        yield
+        return
+    if command:
+        forget()
+        placed.clear()
+    batch = _thread.batch = _Batch(command)
+    try:
+        yield
+        batch.place()
+    finally:
+        _thread.batch = None
+        batch.drop()
+
+
+def place_all() -> None:
+    """Put what was written so far in its places, so that it can be told."""
+    if (batch := getattr(_thread, "batch", None)) is not None:
+        with _told(next(iter(batch.staged), Path())):
+            batch.place()
+
+
+def write_whole(path: Path, content: bytes | Iterable[bytes], *, ours: bytes | None = None) -> Path:
+    """Write a file completely or not at all.
 
     Parameters
     ----------
     content : all of it, or its pieces in order
+    ours : for a file that nobody named: what an earlier one of ours has near its start; any other
+        that is there is left alone
+
+    Returns
+    -------
+    path : where it can be read at once, which is beside its place until all are put there
     """
-    beside = path.with_name(f".{uuid4().hex}.part")  # short, and no thread's is another's
+    with _told(path), together():
+        pieces = (content,) if isinstance(content, bytes) else content
+        part: Path = _thread.batch.stage(path, pieces, ours)
+    return part if part.exists() else path
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder, and those it lies in; what is written together takes them back if it fails."""
+    made = []
     try:
+        for one in (folder, *folder.parents):
+            if one.exists():
+                break
+            made.append(one)
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError(f'The folder "{folder}" can\'t be made ({error.strerror}).') from None
+    if (batch := getattr(_thread, "batch", None)) is not None:
+        batch.folders += reversed(made)
+    _clear_litter(folder)
+
+
+def check_place(path: Path, suffixes: Sequence[str], what: str) -> None:
+    """Refuse a name or a folder that something can't be written to, before the work is done."""
+    if path.suffix.lower() not in suffixes:
+        ends = f"{', '.join(suffixes[:-1])} or {suffixes[-1]}" if suffixes[1:] else suffixes[0]
+        raise InputError(f'"{path.name}": {what} is written as {ends}; end the name in that.')
+    if not path.parent.is_dir():
+        raise InputError(f'There is no folder "{path.parent}" for {what}. Make it first.')
+    if path.is_dir():
+        raise InputError(f'"{path}" is a folder. Give {what} a name of its own.')
+    _refuse_needed(path, path)
+
+
+def _refuse_needed(path: Path, target: Path) -> None:
+    """Refuse to write over what the command read, or what a scene is made of."""
+    if was_read(target):
+        raise InputError(
+            f'"{path}" is read by this command and never written over. Choose another name.'
+        )
+    if _belongs_to_a_scene(target):
+        raise InputError(
+            f'"{path}" belongs to the scene it lies in and is never overwritten. Choose another '
+            "name or folder."
+        )
+
+
+def _belongs_to_a_scene(path: Path) -> bool:
+    """Whether a scene file in its folder, or in one that holds that, names the file."""
+    if not path.is_file():
+        return False
+    for folder in path.absolute().parents:
+        scene = folder / "scene.toml"
+        if scene.is_file():
+            text = scene.read_text(encoding="utf-8", errors="replace")
+            return path.name == scene.name or path.absolute().relative_to(folder).as_posix() in text
+    return False
+
+
+def _begins(path: Path, mark: bytes) -> bool:
+    with open(path, "rb") as file:
+        return mark in file.read(MARK_WITHIN)
+
+
+def _second(target: Path) -> Path | None:
+    """A second name of the file that is about to be replaced, or a copy where links can't be."""
+    if not target.exists():
+        return None
+    second = target.with_name(f".{uuid4().hex}.part")
+    try:
+        os.link(target, second)
+    except OSError:
+        shutil.copy2(target, second)
+    return second
+
+
+def _clear_litter(folder: Path) -> None:
+    """Take away what killed runs left beside their places; a living run's file is locked."""
+    with contextlib.suppress(OSError):
+        for file in folder.iterdir():
+            if LITTER.fullmatch(file.name):
+                with contextlib.suppress(OSError), open(file, "rb") as left:
+                    _lock(left)
+                    file.unlink()
+
+
+def _lock(file: IO[bytes]) -> None:
+    """Hold a file while it is open; an OSError if another holds it."""
+    if os.name == "posix":
+        import fcntl
+
+        fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+def _flush_folder(folder: Path) -> None:
+    """Let the names in a folder outlast a loss of power, where the system can do that."""
+    with contextlib.suppress(OSError):
+        opened = os.open(folder, os.O_RDONLY)
         try:
-            with open(beside, "xb") as file:
-                for piece in (content,) if isinstance(content, bytes) else content:
-                    file.write(piece)
-            os.replace(beside, path)
+            os.fsync(opened)
         finally:
-            beside.unlink(missing_ok=True)
+            os.close(opened)
+
+
+@contextlib.contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Ctrl-C and the like wait until all files are in their places."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    stops: list[Any] = []
+    before = {
+        number: signal.signal(number, lambda *stop: stops.append(stop))
+        for number in (signal.SIGINT, signal.SIGTERM)
+    }
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler if handler is not None else signal.SIG_DFL)
+    if stops:
+        raise KeyboardInterrupt
+
+
+@contextlib.contextmanager
+def _told(path: Path) -> Iterator[None]:
+    try:
+        yield
     except OSError as error:
         raise InputError(
             f'"{path}" can\'t be written ({error.strerror or error}). Choose a folder you may '

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 from glaze.errors import InputError, unknown
+from glaze.picture.writing import make_folder, together, write_whole
 
 TAKEN = (".toml", ".png")
 """What a scene is made of; the script that drew a sketch stays behind."""
@@ -28,13 +28,14 @@ def copy_example(name: str, folder: Path | None = None) -> Path:
     if name not in example_names():
         raise InputError(unknown("scene", name, example_names()))
     target = folder if folder is not None else Path(name)
-    if target.exists() and any(target.iterdir() if target.is_dir() else [target]):
-        raise InputError(f'"{target}" is already there. Name a new folder; nothing is overwritten.')
-    try:
-        target.mkdir(parents=True, exist_ok=True)
+    with together():
+        if target.is_dir() or not target.exists():
+            make_folder(target)
+        if not target.is_dir() or any(target.iterdir()):
+            raise InputError(
+                f'"{target}" is already there. Name a new folder; nothing is overwritten.'
+            )
         for file in sorted((scenes_folder() / name).iterdir()):
             if file.suffix in TAKEN:
-                shutil.copyfile(file, target / file.name)
-    except OSError as error:
-        raise InputError(f'"{target}" can\'t be made ({error.strerror}).') from None
+                write_whole(target / file.name, file.read_bytes())
     return target

@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -15,11 +14,11 @@ from pydantic import ValidationError
 from glaze.errors import InputError
 from glaze.picture.writing import write_whole
 from glaze.record.mistakes import in_words
+from glaze.record.reading import read_toml, toml_of
 from glaze.scene.names import name_problems
 from glaze.scene.records import Scene
 
 FILE = "scene.toml"
-LARGEST_FILE = 4_000_000  # [bytes] a scene with thousands of pen lines has a tenth of it
 
 
 def load_scene(path: str | Path) -> Scene:
@@ -32,7 +31,7 @@ def load_scene(path: str | Path) -> Scene:
         1), what was found, what is allowed.
     """
     file = scene_path(path)
-    return scene_of(_read(file), file.parent, file.name)
+    return scene_of(read_toml(file, file.name), file.parent, file.name)
 
 
 def scene_of(raw: dict[str, Any], folder: str | Path, name: str = FILE) -> Scene:
@@ -65,26 +64,9 @@ def scene_path(path: str | Path) -> Path:
     return file
 
 
-def _read(file: Path) -> dict[str, Any]:
-    try:
-        if file.stat().st_size > LARGEST_FILE:
-            raise InputError(f"{file.name}: larger than {LARGEST_FILE // 1_000_000} MB; no scene.")
-        text = file.read_text(encoding="utf-8-sig")
-    except OSError as error:
-        raise InputError(f"{file.name}: can't be read ({error.strerror}).") from None
-    except UnicodeDecodeError:
-        raise InputError(f"{file.name}: isn't plain text in UTF-8; save it as such.") from None
-    return read_text(text, file.name)
-
-
 def read_text(text: str, name: str = FILE) -> dict[str, Any]:
-    """TOML text as tables and values."""
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(f"{name}: isn't valid TOML: {error}.") from None
-    except (ValueError, RecursionError, OverflowError):  # endless digits, endless brackets
-        raise InputError(f"{name}: isn't valid TOML: a number or a list has no end.") from None
+    """A scene file's text as tables and values."""
+    return toml_of(text, name)
 
 
 def scene_text(scene: Scene) -> str:

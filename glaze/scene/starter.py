@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from glaze.errors import InputError
-from glaze.picture.writing import write_whole
+from glaze.picture.writing import make_folder, together, write_whole
 from glaze.scene.file import FILE
 from glaze.sketch.line import NO_REAL_DPI, Sketch, read_sketch
 
@@ -78,13 +78,11 @@ def new_scene(
             f"\"{source.name}\" has a name that isn't UTF-8, which a scene file can't hold: rename "
             "the picture first."
         ) from None
-    try:
-        home.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError(f'The folder "{home}" can\'t be made ({error.strerror}).') from None
-    if copy.resolve() != source.resolve():
-        write_whole(copy, source.read_bytes())
-    write_whole(file, text)
+    with together():
+        make_folder(home)
+        if copy.resolve() != source.resolve():
+            write_whole(copy, source.read_bytes())
+        write_whole(file, text)
     return file
 
 

@@ -19,11 +19,13 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.physics.colour import srgb_decode
+from glaze.record.reading import check_plain, note_read
 
 if TYPE_CHECKING:
     from PIL.Image import Image
     from PIL.ImageFile import ImageFile
 
+LARGEST_BYTES = 2_000_000_000  # 150 million pixels of 16 bits have half of it, unpacked
 LARGEST_SIDE = 30_000  # [px] a little over A0 at 600 dpi
 LARGEST_AREA = 150_000_000  # [px] A2 at 600 dpi is 139 million; below Pillow's own refusal
 FORMATS = ("PNG", "JPEG", "TIFF")
@@ -71,8 +73,10 @@ def read_scan(path: Path) -> Scan:
     """
     from PIL import Image
 
-    if not path.is_file():
+    if not path.exists():
         raise InputError(f'There is no picture "{path.name}" in "{path.parent}".')
+    check_plain(path, LARGEST_BYTES)
+    note_read(path)
     try:
         # Pillow warns of odd metadata and of sizes that are judged here already
         with warnings.catch_warnings():
@@ -82,6 +86,8 @@ def read_scan(path: Path) -> Scan:
                 return _scan_of(image, path)
     except InputError:
         raise
+    except PermissionError as error:
+        raise InputError(f'"{path}" can\'t be read ({error.strerror}).') from None
     except Image.DecompressionBombError:
         raise InputError(_too_large(path, "over 170 million pixels")) from None
     except DAMAGE:

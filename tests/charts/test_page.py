@@ -210,7 +210,7 @@ def test_files_of_every_kind_are_written_whole(tmp_path) -> None:
 def test_other_endings_and_places_are_refused(tmp_path) -> None:
     with pytest.raises(InputError, match=r"\.pdf, \.svg or \.png"):
         write_pages([a_page()], tmp_path / "card.doc")
-    with pytest.raises(InputError, match="folder that exists"):
+    with pytest.raises(InputError, match="There is no folder"):
         write_pages([a_page()], tmp_path / "nowhere" / "card.pdf")
     assert not list(tmp_path.iterdir())
 

@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 
 from glaze.errors import InputError
-from glaze.materials.entries import HOW, TABLES, Reader, read_toml, rising
+from glaze.materials.entries import HOW, TABLES, Reader, rising
 from glaze.materials.ink import PALETTES
+from glaze.record.reading import read_toml
 
 FIGURES = [TABLES / name for name in ("dyes.toml", "dye_bands.toml", "papers.toml")]
 PLAIN = {"extra"}

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from pydantic import ValidationError
 
 from glaze.errors import InputError
-from glaze.picture.writing import write_whole
+from glaze.picture.writing import make_folder, together, write_whole
 from glaze.scene.examples import example_names, scenes_folder
 from glaze.scene.file import FILE, load_scene, scene_text
 from glaze.scene.records import Scene
@@ -134,8 +134,9 @@ def save(sitting: Sitting, target: Path) -> None:
                 packed.writestr(name, data)
         write_whole(target, content.getvalue())
     else:
-        for name, data in files:
-            _write(target / name, data, only_new=name == sitting.scene.sketch)
+        with together():
+            for name, data in files:
+                _write(target / name, data, only_new=name == sitting.scene.sketch)
     sitting.saved(target, draft, numbers)
 
 
@@ -148,10 +149,7 @@ def _write(file: Path, data: bytes, only_new: bool = False) -> None:
                 "over. Choose another folder."
             )
         return
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError(f'"{file.parent}" can\'t be made ({error.strerror}).') from None
+    make_folder(file.parent)
     write_whole(file, data)
 
 

@@ -12,10 +12,10 @@ from glaze import __version__
 from glaze.calibrate.fit.found import Calibration, InkFit
 from glaze.errors import InputError
 from glaze.materials.dye import Dye
-from glaze.materials.entries import read_toml
 from glaze.materials.ink import Ink, Palette, load_palette, palette_names
 from glaze.materials.paper import Paper, load_paper, paper_names
-from glaze.picture.writing import write_whole
+from glaze.picture.writing import check_place, write_whole
+from glaze.record.reading import read_toml
 
 DIGITS = 5
 """Significant digits of amounts and curves: a thousandth of what a scan can tell."""
@@ -23,10 +23,7 @@ DIGITS = 5
 
 def check_new(path: Path, replace: bool) -> None:
     """Refuse a file that is there already, unless it is to be replaced; nothing is overwritten."""
-    if path.suffix.lower() != ".toml":
-        raise InputError(f'"{path}": inks and papers are written as .toml; end the name in it.')
-    if path.is_dir() or not path.parent.is_dir():
-        raise InputError(f'"{path}" can\'t be written; give a file in a folder that exists.')
+    check_place(path, (".toml",), "a file of inks or paper")
     if path.exists() and not replace:
         raise InputError(
             f'"{path}" is there already and stays as it is. Choose another name, or say --replace '
@@ -51,8 +48,8 @@ def write_inks(
     """
     path = Path(path)
     check_new(path, replace)
-    write_whole(path, inks_text(found, palette, day).encode())
-    load_palette(path)  # a file of ours that can't be read is our fault, and has to show
+    # a file of ours that can't be read is our fault, and has to show
+    load_palette(write_whole(path, inks_text(found, palette, day).encode()))
     return path
 
 
@@ -184,8 +181,7 @@ def write_corrected(
         for table in kept["dye"]:
             dyes.append(_toml_table(table))
         document["dye"] = dyes
-    write_whole(path, tomlkit.dumps(document).encode())
-    load_palette(path)
+    load_palette(write_whole(path, tomlkit.dumps(document).encode()))
     return path
 
 
@@ -217,8 +213,7 @@ def write_paper(found: Calibration, path: str | Path, named: str, *, replace: bo
     """Write the paper as it was found: tint, paper under bleach, surface light."""
     path = Path(path)
     check_new(path, replace)
-    write_whole(path, paper_text(found.paper.paper, named, found.paper.how).encode())
-    load_paper(path)
+    load_paper(write_whole(path, paper_text(found.paper.paper, named, found.paper.how).encode()))
     return path
 
 

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from glaze.charts.paper.page import Page
+from glaze.charts.paper.svg import MARK
 from glaze.errors import InputError
+from glaze.picture.writing import check_place, together, write_whole
 
 SUFFIXES = (".pdf", ".svg", ".png")
 DPI = (20.0, 1200.0)
@@ -15,12 +17,7 @@ DPI = (20.0, 1200.0)
 
 def check_output(path: Path) -> None:
     """Refuse a place a sheet can't be written to, before the work is done."""
-    if path.suffix.lower() not in SUFFIXES:
-        raise InputError(
-            f'"{path}": a sheet is written as .pdf, .svg or .png; end the name in one of them.'
-        )
-    if path.is_dir() or not path.parent.is_dir():
-        raise InputError(f'"{path}" can\'t be written; give a file in a folder that exists.')
+    check_place(path, SUFFIXES, "a sheet")
 
 
 def write_pages(pages: Sequence[Page], path: str | Path, dpi: float = 150.0) -> list[Path]:
@@ -38,29 +35,25 @@ def write_pages(pages: Sequence[Page], path: str | Path, dpi: float = 150.0) -> 
     if path.suffix.lower() == ".pdf":
         from glaze.charts.paper.pdf import pdf_bytes
 
-        _write(path, pdf_bytes(pages))
+        write_whole(path, pdf_bytes(pages))
         return [path]
     written = []
-    for number, page in enumerate(pages, start=1):
-        file = path if number == 1 else path.with_stem(f"{path.stem}-{number}")
-        _write_one(page, file, dpi)
-        written.append(file)
+    with together():
+        for number, page in enumerate(pages, start=1):
+            file = path if number == 1 else path.with_stem(f"{path.stem}-{number}")
+            _write_one(page, file, dpi, None if number == 1 else MARK)
+            written.append(file)
     return written
 
 
-def _write_one(page: Page, file: Path, dpi: float) -> None:
+def _write_one(page: Page, file: Path, dpi: float, ours: bytes | None) -> None:
     if file.suffix.lower() == ".svg":
         from glaze.charts.paper.svg import svg_text
 
-        _write(file, svg_text(page).encode())
+        write_whole(file, svg_text(page).encode(), ours=ours)
         return
     from glaze.charts.paper.png import page_pixels
     from glaze.picture.file import Picture, write_picture
 
-    write_picture(Picture(page_pixels(page, dpi), dpi), file)
-
-
-def _write(file: Path, content: bytes) -> None:
-    from glaze.picture.writing import write_whole
-
-    write_whole(file, content)
+    sheet = {MARK.decode().removeprefix("glaze:"): page.title}
+    write_picture(Picture(page_pixels(page, dpi), dpi), file, sheet, ours=ours)

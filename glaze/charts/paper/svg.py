@@ -5,13 +5,16 @@ from __future__ import annotations
 import base64
 import io
 import re
-from xml.sax.saxutils import escape, quoteattr
+from xml.sax.saxutils import escape as escape_xml
+from xml.sax.saxutils import quoteattr
 
 from glaze.charts.paper.marks import MM_PER_PT, Colour, Image, Line, Mark, Text
 from glaze.charts.paper.page import Page
 from glaze.charts.paper.type import font_file
 
 FAMILY = "Atkinson Hyperlegible"
+MARK = b"glaze:sheet"
+"""In every page: an earlier page of a sheet may be replaced by a new one, another file not."""
 
 
 def svg_text(page: Page) -> str:
@@ -21,10 +24,19 @@ def svg_text(page: Page) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{page.width:g}mm" '
         f'height="{page.height:g}mm" viewBox="0 0 {page.width:g} {page.height:g}">\n'
+        f"<!-- {MARK.decode()} -->\n"
         f"<title>{escape(page.title or 'glaze')}</title>\n"
         f"<style>\n{_faces(page)}text {{ font-kerning: none; white-space: pre }}\n</style>\n"
         f'<rect width="100%" height="100%" fill="#ffffff"/>\n{body}\n</svg>\n'
     )
+
+
+_NOT_IN_XML = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+
+
+def escape(text: str) -> str:
+    """Text as XML may hold it [XML 1.0, 2.2]: no control characters but tab and line ends."""
+    return escape_xml(_NOT_IN_XML.sub("\ufffd", text))
 
 
 def _faces(page: Page) -> str:

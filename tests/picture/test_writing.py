@@ -1,0 +1,262 @@
+"""Files of one command are written together or not at all, and nothing of the painter's is lost."""
+
+from __future__ import annotations
+
+import errno
+import os
+import signal
+import stat
+import subprocess
+import sys
+import time
+from itertools import count
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from glaze.errors import InputError
+from glaze.picture import writing
+from glaze.picture.writing import make_folder, place_all, together, write_whole
+from glaze.sketch.scan import read_scan
+
+
+def content(folder: Path) -> dict[str, bytes]:
+    """All that lies in a folder, hidden files among it."""
+    return {file.name: file.read_bytes() for file in folder.rglob("*") if file.is_file()}
+
+
+def glaze(*arguments: object) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "glaze", *map(str, arguments)]
+    return subprocess.run(command, capture_output=True, text=True)
+
+
+def test_files_written_together_appear_together(tmp_path):
+    with together():
+        lies = write_whole(tmp_path / "a.txt", b"a")
+        write_whole(tmp_path / "b.txt", [b"b", b"b"])
+        assert not (tmp_path / "a.txt").exists()
+        assert lies.read_bytes() == b"a"
+        place_all()
+        assert content(tmp_path) == {"a.txt": b"a", "b.txt": b"bb"}
+
+
+@pytest.mark.parametrize("call", ["fsync", "replace", "link", "chmod", "open", "write"])
+def test_whichever_call_fails_all_stays_or_all_is_new(call, tmp_path, monkeypatch):
+    """The Nth call of each kind fails, for every N until nothing fails any more."""
+    old, new = {"a.txt": b"old", "b.txt": b"old"}, {f"{n}.txt": b"new" for n in "abc"}
+    for number in count(1):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        for name, text in old.items():
+            (folder / name).write_bytes(text)
+        failing = Failing(call, number)
+        with monkeypatch.context() as patch:
+            failing.put(patch)
+            told = None
+            try:
+                with together():
+                    for name, text in new.items():
+                        write_whole(folder / name, [text])
+                    place_all()
+            except InputError as error:
+                told = str(error)
+        assert content(folder) == (old if told else new), f"{call} {number}"
+        if told:
+            assert "No space left" in told
+        if not failing.failed:
+            assert number > 1, f"no {call} was made"
+            return
+
+
+class Failing:
+    """One kind of call that fails the Nth time, as on a full disk."""
+
+    def __init__(self, call: str, number: int) -> None:
+        self.call, self.left, self.failed = call, number, False
+
+    def put(self, patch: pytest.MonkeyPatch) -> None:
+        if self.call in ("open", "write"):
+            patch.setattr(writing, "open", self._open, raising=False)
+        else:
+            patch.setattr(writing.os, self.call, self._failing(getattr(os, self.call)))
+
+    def _failing(self, real):
+        def called(*given, **named):
+            self.left -= 1
+            # a second name is a nicety: without links a copy is made, which isn't a failure
+            if self.left == 0:
+                self.failed = True
+                raise OSError(errno.ENOSPC, "No space left on device", "somewhere")
+            return real(*given, **named)
+
+        return called
+
+    def _open(self, path, mode):
+        if self.call == "open":
+            return self._failing(open)(path, mode)
+        file = open(path, mode)  # noqa: SIM115
+        if "x" in mode:
+            writer = Writer(file, self._failing(file.write))
+            return writer
+        return file
+
+
+class Writer:
+    """A file whose writing can fail."""
+
+    def __init__(self, file, write) -> None:
+        self.file, self.write = file, write
+
+    def __getattr__(self, name: str):
+        return getattr(self.file, name)
+
+
+def test_a_loss_of_power_never_leaves_half_a_file(tmp_path, monkeypatch):
+    """Whatever wasn't flushed to the disk is lost: so each file is flushed before it is moved."""
+    flushed, moved = {}, []
+
+    def fsync(descriptor: int) -> None:
+        found = os.fstat(descriptor)
+        flushed[found.st_ino] = found.st_size
+
+    def replace(source: Path, target: Path) -> None:
+        found = os.stat(source)
+        moved.append((flushed.get(found.st_ino), found.st_size))
+        real_replace(source, target)
+
+    real_replace = os.replace
+    monkeypatch.setattr(writing.os, "fsync", fsync)
+    monkeypatch.setattr(writing.os, "replace", replace)
+    with together():
+        for name in ("a", "b"):
+            write_whole(tmp_path / name, [b"1" * 100_000, b"2" * 50_000])
+    assert moved == [(150_000, 150_000)] * 2
+
+
+def test_links_and_modes_stay(tmp_path):
+    real = tmp_path / "real.txt"
+    real.write_text("old")
+    real.chmod(0o640)
+    link = tmp_path / "link.txt"
+    link.symlink_to(real)
+    write_whole(link, b"new")
+    assert link.is_symlink()
+    assert real.read_text() == "new"
+    assert stat.S_IMODE(real.stat().st_mode) == 0o640
+
+
+def test_a_protected_file_and_what_is_no_file_stay(tmp_path):
+    kept = tmp_path / "kept.txt"
+    kept.write_text("mine")
+    kept.chmod(0o444)
+    with pytest.raises(InputError, match="protected"):
+        write_whole(kept, b"new")
+    assert kept.read_text() == "mine"
+    os.mkfifo(tmp_path / "pipe")
+    with pytest.raises(InputError, match="no plain file"):
+        write_whole(tmp_path / "pipe", b"new")
+
+
+def test_one_place_is_written_once(tmp_path):
+    with pytest.raises(InputError, match="twice"), together():  # noqa: PT012
+        write_whole(tmp_path / "a.txt", b"1")
+        write_whole(tmp_path / "." / "a.txt", b"2")
+    assert content(tmp_path) == {}
+
+
+def test_what_a_command_has_read_is_never_written_over(tmp_path):
+    scan = tmp_path / "scan.png"
+    Image.fromarray(np.zeros((9, 9), np.uint8)).save(scan)
+    before = content(tmp_path)
+    (tmp_path / "same.png").symlink_to(scan)
+    for name in ("scan.png", "same.png"):
+        with pytest.raises(InputError, match="read by this command"), together(command=True):  # noqa: PT012
+            read_scan(scan)
+            write_whole(tmp_path / name, b"new")
+    (tmp_path / "same.png").unlink()
+    assert content(tmp_path) == before
+
+
+def test_folders_that_were_made_go_again_when_it_fails(tmp_path):
+    with pytest.raises(InputError), together():  # noqa: PT012
+        make_folder(tmp_path / "a" / "b")
+        write_whole(tmp_path / "a" / "b" / "c.txt", b"c")
+        raise InputError("no")
+    assert not list(tmp_path.iterdir())
+
+
+DYING = """
+import os, signal, sys
+from pathlib import Path
+from glaze.picture.writing import together, write_whole
+with together():
+    write_whole(Path(sys.argv[1]) / "a.txt", b"whole")
+    write_whole(Path(sys.argv[1]) / "b.txt", iter([b"half", b"rest"]).__iter__())
+    print("ready", flush=True)
+    import time; time.sleep(60)
+"""
+
+
+@pytest.mark.parametrize("stop", [signal.SIGKILL, signal.SIGTERM])
+def test_a_killed_run_leaves_no_output_and_the_next_clears_its_litter(stop, tmp_path):
+    run = subprocess.Popen([sys.executable, "-c", DYING, tmp_path], stdout=subprocess.PIPE)
+    assert run.stdout is not None
+    assert run.stdout.readline() == b"ready\n"
+    write_whole(tmp_path / "other.txt", b"other")
+    assert len(content(tmp_path)) == 3, "what a living run has staged was taken away"
+    run.send_signal(stop)
+    run.wait()
+    run.stdout.close()
+    write_whole(tmp_path / "other.txt", b"other")
+    assert content(tmp_path) == {"other.txt": b"other"}
+
+
+def test_a_command_that_is_stopped_says_so_and_leaves_nothing(scene_folder, tmp_path):
+    out = tmp_path / "out"
+    out.mkdir()
+    command = [sys.executable, "-m", "glaze", "chart", "all", "-o", str(out / "pack.png")]
+    run = subprocess.Popen(command, stderr=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    until = time.monotonic() + 60
+    while not content(out) and run.poll() is None and time.monotonic() < until:
+        time.sleep(0.05)
+    run.send_signal(signal.SIGTERM)
+    told = run.communicate(timeout=60)
+    assert run.returncode == 130, told
+    assert "Stopped. Nothing was written." in told[1]
+    assert content(out) == {}
+
+
+def test_pages_that_nobody_named_are_not_written_over(tmp_path):
+    mine = tmp_path / "w-2.svg"
+    mine.write_bytes(b"my own drawing")
+    done = glaze("chart", "wheel", "-o", tmp_path / "w.svg", "--segments", 6)
+    assert done.returncode == 2
+    assert "w-2.svg" in done.stderr
+    assert content(tmp_path) == {"w-2.svg": b"my own drawing"}
+    mine.unlink()
+    for _ in range(2):  # a page of ours may be drawn again
+        done = glaze("chart", "wheel", "-o", tmp_path / "w.svg", "--segments", 6)
+        assert done.returncode == 0, done.stderr
+    assert content(tmp_path).keys() == {"w.svg", "w-2.svg"}
+
+
+def test_figures_beside_a_chart_do_not_replace_the_painters_own(tmp_path):
+    (tmp_path / "painting.csv").write_text("my,own\n")
+    done = glaze("chart", "lift", "-o", tmp_path / "painting.pdf")
+    assert done.returncode == 2
+    assert "painting.csv" in done.stderr
+    assert content(tmp_path) == {"painting.csv": b"my,own\n"}
+
+
+def test_a_mask_in_a_folder_of_the_scene_is_not_painted_over(scene_folder, tmp_path):
+    scene = scene_folder()
+    (scene / "masks").mkdir()
+    Image.fromarray(np.full((190, 236), 255, np.uint8)).save(scene / "masks" / "m.png")
+    text = (scene / "scene.toml").read_text()
+    (scene / "scene.toml").write_text(text + '\n[region.m]\nmask = "masks/m.png"\n')
+    before = content(scene)
+    done = glaze("preview", scene, "-o", scene / "masks" / "m.png", "--scale", 0.2)
+    assert done.returncode == 2, done.stderr
+    assert content(scene) == before
