@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import json
 import re
 from collections.abc import Iterable
 
@@ -39,7 +40,7 @@ _COLOUR = re.compile(r"(\x1b\[[0-9;]*m)")  # blocks of colour in an answer are m
 
 
 def _visible(letter: str) -> str:
-    return letter if letter.isprintable() or letter in "\n\t" else ascii(letter)[1:-1]
+    return letter if letter.isprintable() or letter in "\n\t\xa0" else json.dumps(letter)[1:-1]
 
 
 def shortened(text: str) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from glaze.cli.show import say
 from glaze.errors import InputError
 
 
@@ -23,7 +24,7 @@ def new(sketch: str, folder: str | None, dpi: float | None, size: str | None) ->
 
     size_mm = _size(size) if size is not None else None
     made = new_scene(Path(sketch), Path(folder) if folder else None, dpi, size_mm)
-    click.echo(
+    say(
         f"{made}: open scene.toml there and add washes, then run: "
         f"glaze preview {shlex.quote(str(made.parent))} -o preview.png"
     )
@@ -52,6 +53,6 @@ def example(name: str | None, folder: str | None) -> None:
 
     if name is None:
         for known in example_names():
-            click.echo(known)
+            say(known)
         return
-    click.echo(f"{copy_example(name, Path(folder) if folder else None)}: copied.")
+    say(f"{copy_example(name, Path(folder) if folder else None)}: copied.")
