@@ -182,7 +182,7 @@ def _cells() -> tuple[NDArray[np.int64], tuple[Array, Array, Array]]:
     """Block number of each cell between neighbouring limits, and the limits of the three axes."""
     rows = np.array([[float(text) for text in row.values()] for row in _rows("limits.csv")])
     limits = rows[:, 1:].reshape(-1, 3, 2)
-    hues, values, chromas = (np.array(sorted(set(limits[:, axis]))) for axis in range(3))
+    hues, values, chromas = (np.array(sorted(set(limits[:, axis].ravel()))) for axis in range(3))
     # a row's limits as places in the axes' own lists of limits
     h, v, c = (
         np.searchsorted(edge, limits[:, axis]) for axis, edge in enumerate((hues, values, chromas))
