@@ -20,16 +20,18 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("colour", metavar="COLOUR")
-@click.option("--drops", default=12, show_default=True, help="At most so many drops in all.")
+@click.option("--drops", default=12, show_default=True, help="Ink drops to share out, at most.")
 @click.option("--inks", "most_inks", default=3, show_default=True, help="At most so many inks.")
 @click.option("--only", default=None, help="Bottles allowed, as Blue,Yellow.")
 @with_table
 @answers
 def mix(asked: Asked, colour: str, drops: int, most_inks: int, only: str | None) -> Answer:
-    """Find the whole-drop recipes that make COLOUR in one wash.
+    """Find the drops of ink that make COLOUR, and the water to let them down with.
 
     COLOUR is a hex code ("#2f6f6a"), L,a,b ("42,-21,-3"), Munsell notation ("5BG 4/4", "N 6") or a
-    point of a picture in pixels ("photo.png@120,340"). Every recipe is tried.
+    point of a picture in pixels ("photo.png@120,340"). All proportions are tried, at
+    any strength from two coats to 1 part + 60 parts water. What is out of reach is matched in
+    hue first, then in value, then in chroma.
     """
     from glaze.planning.recipe.match import match_colour
     from glaze.planning.recipe.wanted import wanted_colour
@@ -39,23 +41,26 @@ def mix(asked: Asked, colour: str, drops: int, most_inks: int, only: str | None)
 
 
 def _recipe_lines(colour: str, found: Recipes) -> Iterator[str]:
+    from glaze.materials.parts_told import NEAT
     from glaze.patch.band import promise_of
 
     yield f"{colour} is {found.wanted.notation}. {found.note}\n"
     for match in found.recipes:
         yield (
-            f"  {block(_rgb8(match.lab))}  {match.mix.recipe.text:<36} {match.mix.parts:<26} "
+            f"  {block(match.rgb8)}  {match.proportions:<26} {match.parts:<26} "
             f"{match.notation:<13} {match.de00:4.1f} off"
         )
+        if match.dilution.parts_water >= NEAT:
+            yield f"        in drops: {match.dilution.text}"
     yield (
         "\n(Off: CIEDE2000 from the wanted colour; under 2 is hardly seen. Before it: Munsell hue, "
         "value/chroma.)"
     )
     best, *others = found.recipes
-    yield f"The first: {best.band.text}. {'; '.join(best.mix.notes)}".rstrip()
+    yield f"The first: {best.band.text}."
     for simpler in others[:1]:
         more = simpler.de00 - best.de00
-        yield f"Next simpler: {simpler.mix.recipe.text}, {more:.1f} further off."
+        yield f"Next simpler: {simpler.proportions}, {more:.1f} further off."
     yield promise_of([best.band])
     yield VALUE_NOTE
 
@@ -75,16 +80,19 @@ def _rgb8(lab: Any) -> Any:
 @with_table
 @answers
 def name(asked: Asked, ink: str, inks_file: str | None, drops: int) -> Answer:
-    """Say which mix the bottle INK is close to, neat and thinned."""
-    from glaze.materials.ink import load_palette
-    from glaze.planning.recipe.naming import beside, name_ink
+    """Say which mix INK, a bottle or a mix of this palette, is close to, neat and thinned."""
+    from glaze.materials.ink import find_name, load_palette
+    from glaze.planning.recipe.naming import beside, mix_text, name_ink
 
     table = asked.table
     home = load_palette(inks_file) if inks_file else table.palette
-    found = home.ink(ink)
     bottles = [one.name for one in table.palette.bottles]
-    likeness = name_ink(found, beside(table, home, found.name), drops, bottles)
-    rows = [f"  {recipe.text:<36} {off:4.1f} off" for recipe, off in likeness.recipes]
+    if inks_file is None and find_name(ink, home.inks) is None:
+        likeness = name_ink(table.mix(ink), table, drops, bottles)
+    else:
+        found = home.ink(ink)
+        likeness = name_ink(found, beside(table, home, found.name), drops, bottles)
+    rows = [f"  {mix_text(dilution):<40} {off:4.1f} off" for dilution, off in likeness.mixes]
     return likeness.as_dict, [likeness.note, *rows]
 
 

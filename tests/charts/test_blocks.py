@@ -11,8 +11,8 @@ from glaze.charts.sheets.blocks_sheet import blocks_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
 from glaze.materials.mix import mix_recipe
-from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table, table_of
 
 DAY = "2026-01-02"

@@ -37,8 +37,8 @@ from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.gamut_sheet import PLANE_MM, gamut_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
-from glaze.patch.look import looks_of
 from glaze.patch.patches import bare_patches, glaze
+from glaze.patch.seen import looks_of
 from glaze.patch.table import Table, table_of
 
 DAY = "2026-01-02"

@@ -31,7 +31,7 @@ from glaze.materials.munsell import (
     munsell_from_xyz,
     read_munsell,
 )
-from glaze.patch.look import Look, looks_of_xyz
+from glaze.patch.seen import Look, looks_of_xyz
 from glaze.patch.table import table_of
 from glaze.physics.colour import D65_XYZ, adaptation, lab_from_xyz, rgb_from_xyz
 from glaze.picture.light import load_light

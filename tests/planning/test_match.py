@@ -12,16 +12,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from glaze.errors import InputError
-from glaze.materials.mix import mix_recipe
+from glaze.materials.mix import diluted, mix_recipe
+from glaze.materials.recipe import Recipe
 from glaze.patch.patches import bare_patches, glaze, reflectance
 from glaze.patch.table import table_of
 from glaze.physics.colour import D65_XYZ, lab_from_xyz
-from glaze.planning.recipe.drops import every_recipe, recipe_count, recipe_of
-from glaze.planning.recipe.match import match_colour, predicted_lab
+from glaze.planning.recipe.drops import amounts_of, every_proportion, proportion_count
+from glaze.planning.recipe.match import match_colour
+from glaze.planning.recipe.strengths import predicted_lab
 from glaze.planning.recipe.wanted import daylight_weights, wanted_colour
 
 CARTRIDGE = table_of("lifting", "white cartridge")
 HOT_PRESSED = table_of("resistant", "white hot-pressed", "A")
+
+
+def text_of(bottles, row) -> str:
+    return Recipe(amounts_of(bottles, np.array(row))).text
 
 
 def laid(table, text: str) -> np.ndarray:
@@ -32,28 +38,28 @@ def laid(table, text: str) -> np.ndarray:
 
 def by_nested_loops(inks: int, most_drops: int, most_inks: int) -> set[tuple[int, ...]]:
     found = set()
-    for row in itertools.product(range(most_drops + 1), repeat=inks + 1):
-        kinds = sum(n > 0 for n in row[:-1])
+    for row in itertools.product(range(most_drops + 1), repeat=inks):
+        kinds = sum(n > 0 for n in row)
         if 1 <= kinds <= most_inks and sum(row) <= most_drops and math.gcd(*row) == 1:
             found.add(row)
     return found
 
 
 @pytest.mark.parametrize(("inks", "drops", "kinds"), [(1, 5, 3), (3, 6, 2), (4, 6, 4), (2, 12, 3)])
-def test_every_recipe_is_there_and_none_twice(inks: int, drops: int, kinds: int) -> None:
-    rows = [tuple(int(n) for n in row) for row in every_recipe(inks, drops, kinds)]
+def test_every_proportion_is_there_and_none_twice(inks: int, drops: int, kinds: int) -> None:
+    rows = [tuple(int(n) for n in row) for row in every_proportion(inks, drops, kinds)]
     assert len(rows) == len(set(rows))
     assert set(rows) == by_nested_loops(inks, drops, kinds)
 
 
-def test_recipes_are_counted_before_they_are_made() -> None:
+def test_proportions_are_counted_before_they_are_made() -> None:
     # by nested loops, multiples and all
     every = [
         row
-        for row in itertools.product(range(7), repeat=4)
-        if sum(row) <= 6 and 1 <= sum(n > 0 for n in row[:3]) <= 2
+        for row in itertools.product(range(7), repeat=3)
+        if sum(row) <= 6 and 1 <= sum(n > 0 for n in row) <= 2
     ]
-    assert recipe_count(3, 6, 2) == len(every)
+    assert proportion_count(3, 6, 2) == len(every)
     with pytest.raises(InputError, match="fewer drops or inks"):
         match_colour(wanted_colour("#808080"), CARTRIDGE, 40, 8, list(CARTRIDGE.palette.inks))
 
@@ -61,62 +67,109 @@ def test_recipes_are_counted_before_they_are_made() -> None:
 @pytest.mark.parametrize("table", [CARTRIDGE, HOT_PRESSED], ids=["matte", "hard-sized, lamp"])
 def test_the_quick_prediction_is_the_sheet_laid_wash_by_wash(table) -> None:
     bottles = list(table.palette.bottles)
-    rows = every_recipe(4, 7, 4)[::23]
-    quick = predicted_lab(table, bottles, rows)
-    slow = np.array([laid(table, recipe_of(bottles, row).text) for row in rows])
+    rows = every_proportion(4, 7, 4)[::13]
+    water = np.arange(len(rows)) % 5
+    texts = zip([text_of(bottles, row) for row in rows], water, strict=True)
+    mixes = [table.mix(f"{inks} + water {drops}") for inks, drops in texts]
+    quick = predicted_lab(table, bottles, rows, np.array([mix.strength for mix in mixes]))
+    slow = np.array([laid(table, mix.recipe.text) for mix in mixes])
     # the sheet is kept in float32
     assert np.abs(quick - slow).max() < 2e-3
 
 
-def test_two_coats_and_added_water_are_laid_as_the_sheet_lays_them() -> None:
+def test_two_coats_are_laid_as_the_sheet_lays_them() -> None:
     bottles = list(CARTRIDGE.palette.bottles)
-    rows = np.array([[2, 1, 0, 0, 3]])
-    mix = CARTRIDGE.mix(recipe_of(bottles, rows[0]).text)
+    mix = CARTRIDGE.mix("Blue 2 + Red 1 + water 3")
+    assert [ink.name for ink in bottles[:2]] == ["Blue", "Red"]
     patch = glaze(CARTRIDGE, glaze(CARTRIDGE, bare_patches(CARTRIDGE), mix), mix)
     weights = daylight_weights(CARTRIDGE.light)
     slow = lab_from_xyz(reflectance(CARTRIDGE, patch)[0, 0] @ weights, D65_XYZ)
-    assert np.abs(predicted_lab(CARTRIDGE, bottles, rows, coats=2)[0] - slow).max() < 2e-3
-    from glaze.materials.mix import diluted
-
-    patch = glaze(CARTRIDGE, bare_patches(CARTRIDGE), diluted(mix, 4))
-    slow = lab_from_xyz(reflectance(CARTRIDGE, patch)[0, 0] @ weights, D65_XYZ)
-    assert np.abs(predicted_lab(CARTRIDGE, bottles, rows, more_water=4)[0] - slow).max() < 2e-3
+    rows, strength = np.array([[2, 1, 0, 0]]), np.array([2 * mix.strength])
+    assert np.abs(predicted_lab(CARTRIDGE, bottles, rows, strength)[0] - slow).max() < 2e-3
 
 
 def test_the_best_recipe_is_that_of_brute_force_with_another_colour_difference() -> None:
     import warnings
 
+    from scipy.optimize import minimize_scalar
+
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         import colour
-    wanted = wanted_colour("#6f7a4a")
+    wanted = wanted_colour("#9fa97a")
     bottles = list(CARTRIDGE.palette.bottles)
     slow = {}
-    for row in by_nested_loops(4, 4, 3):
-        lab = laid(CARTRIDGE, recipe_of(bottles, np.array(row)).text)
-        slow[row] = float(colour.delta_E(lab, wanted.lab, method="CIE 2000"))
-    best = min(slow.values())
-    found = match_colour(wanted, CARTRIDGE, most_drops=4)
-    assert found.best.de00 == pytest.approx(best, abs=2e-3)
+    for row in by_nested_loops(4, 3, 3):
+        neat = CARTRIDGE.mix(text_of(bottles, np.array(row)))
+
+        def off(log_parts: float, neat=neat) -> float:
+            patch = glaze(CARTRIDGE, bare_patches(CARTRIDGE), diluted(neat, math.exp(log_parts)))
+            weights = daylight_weights(CARTRIDGE.light)
+            lab = lab_from_xyz(reflectance(CARTRIDGE, patch)[0, 0] @ weights, D65_XYZ)
+            return float(colour.delta_E(lab, wanted.lab, method="CIE 2000"))
+
+        slow[row] = min(
+            minimize_scalar(off, bounds=ends, method="bounded").fun
+            for ends in ((-4, 0), (0, 2), (2, math.log(60)))
+        )
+    found = match_colour(wanted, CARTRIDGE, most_drops=3)
+    assert found.best.coats == 1
+    assert found.best.de00 == pytest.approx(min(slow.values()), abs=0.02)
     assert found.tried == len(slow)
 
 
-@settings(max_examples=15, deadline=None)
-@given(st.tuples(*[st.integers(0, 4)] * 5).filter(lambda row: 0 < sum(n > 0 for n in row[:4]) <= 3))
-def test_a_recipe_is_found_again_from_its_own_colour(row: tuple[int, ...]) -> None:
+@settings(max_examples=8, deadline=None)
+@given(
+    st.tuples(*[st.integers(0, 4)] * 4).filter(lambda row: 0 < sum(n > 0 for n in row) <= 3),
+    st.floats(1 / 50, 1.0),
+)
+def test_a_recipe_is_found_again_from_its_own_colour(row: tuple[int, ...], strength: float) -> None:
     bottles = list(CARTRIDGE.palette.bottles)
-    lab = predicted_lab(CARTRIDGE, bottles, np.array([row]))[0]
+    lab = predicted_lab(CARTRIDGE, bottles, np.array([row]), np.array([strength]))[0]
     asked = ",".join(f"{part:.6f}" for part in lab)
-    found = match_colour(wanted_colour(asked), CARTRIDGE, most_drops=16)
+    found = match_colour(wanted_colour(asked), CARTRIDGE, most_drops=12)
     assert found.reachable
-    assert found.best.de00 < 1e-3
+    assert found.best.de00 < 0.05
+
+
+def test_pale_tints_are_water_not_another_ink() -> None:
+    """Red 1 part + 39 parts water was answered with Black 1 + water 11."""
+    red = laid(CARTRIDGE, "Red 1 part + water 39 parts")
+    found = match_colour(wanted_colour(",".join(f"{part:.4f}" for part in red)), CARTRIDGE)
+    assert found.best.proportions == "Red 1"
+    assert found.best.dilution.parts_water == pytest.approx(39, rel=0.02)
+    assert len(found.best.dilution.drops) == 2  # a stock, thinned again
+    assert "black" not in match_colour(wanted_colour("5R 9/2"), CARTRIDGE).best.proportions.lower()
+
+
+VIVID = ("#ff0000", "#ff8000", "#ffff00", "#00ff00", "#00ffff", "#0000ff", "#4b0082", "#ff00ff")
+
+
+@pytest.mark.parametrize("asked", VIVID)
+def test_out_of_reach_the_hue_is_kept(asked: str) -> None:
+    """By the hue angle of CIECAM02, which has no part in the search; #4b0082 was a grey blue."""
+    import warnings
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        import colour
+        from colour.appearance import XYZ_to_CIECAM02
+    white, hues = np.array(D65_XYZ) * 100, []
+    best = match_colour(wanted_colour(asked), CARTRIDGE).best
+    for xyz in (wanted_colour(asked).xyz, best.seen.xyz):
+        hues.append(float(XYZ_to_CIECAM02(np.array(xyz) * 100, white, 64, 20).h))
+    assert colour is not None
+    apart = abs((hues[0] - hues[1] + 180) % 360 - 180)
+    # a family of the Munsell circle is 36 degrees wide; colours of one word lie within one
+    assert apart < 36, (best.proportions, hues)
+    assert float(np.hypot(*best.lab[1:])) > 15, best.proportions
 
 
 def test_recipes_go_from_near_to_simple() -> None:
     found = match_colour(wanted_colour("5BG 4/4"), CARTRIDGE, 20, 4)
     for near, simple in itertools.pairwise(found.recipes):
         assert near.de00 <= simple.de00
-        assert simple.drops < near.drops or simple.inks < near.inks
+        assert simple.drops < near.drops or len(simple.inks.drops) < len(near.inks.drops)
     within = [found.best_within[most] for most in (6, 12, 20)]
     assert [m.drops <= most for m, most in zip(within, (6, 12, 20), strict=True)] == [True] * 3
     assert within[0].de00 >= within[1].de00 >= within[2].de00 == found.best.de00
@@ -125,13 +178,13 @@ def test_recipes_go_from_near_to_simple() -> None:
 def test_the_search_is_quick() -> None:
     wanted = wanted_colour("#2f6f6a")
     match_colour(wanted, CARTRIDGE, 6)
-    start = time.perf_counter()
+    start = time.process_time()
     match_colour(wanted, CARTRIDGE, 12, 3)
-    middle = time.perf_counter()
+    middle = time.process_time()
     match_colour(wanted, CARTRIDGE, 20, 4)
-    # 0.05 s and 0.12 s on two cores; four times as long is still bearable on a busy machine
-    assert middle - start < 0.2 * 4
-    assert time.perf_counter() - middle < 2.0
+    # of one core: 0.4 s and 0.9 s; twice as long is still bearable on a busy machine
+    assert middle - start < 0.8
+    assert time.process_time() - middle < 2.0
 
 
 def test_json_keeps_the_contract() -> None:
@@ -139,7 +192,7 @@ def test_json_keeps_the_contract() -> None:
     assert {"recipes", "reachable", "note"} <= told.keys()
     first = told["recipes"][0]
     assert {"drops", "parts", "lab", "value", "de00", "band"} <= first.keys()
-    assert all(isinstance(n, int) for n in first["drops"].values())
+    assert all(isinstance(n, int) for step in first["drops"] for n in step.values())
     assert first["band"]["low"] <= first["value"] <= first["band"]["high"]
     assert first["band"]["standing"] == "assumed"
 
@@ -157,7 +210,6 @@ def test_a_colour_no_ink_reaches_is_told_with_what_is_missing() -> None:
     assert "duller" in vivid.note
     dark = match_colour(wanted_colour("N 2"), CARTRIDGE)
     assert "lighter" in dark.note
-    assert "Two coats" in dark.note
 
 
 def test_one_ink_alone_is_matched_by_its_water() -> None:

@@ -78,8 +78,6 @@ def dilution_for(sitting: Sitting, wanted: float) -> Answered:
 
 def drops_for(sitting: Sitting, colour: str) -> Answered:
     """Which drops make a colour on the bare paper."""
-    from glaze.patch.patches import bare_patches, glaze, linear_rgb
-    from glaze.picture.file import picture_from_linear
     from glaze.planning.recipe.match import match_colour
     from glaze.planning.recipe.wanted import wanted_colour
 
@@ -87,10 +85,8 @@ def drops_for(sitting: Sitting, colour: str) -> Answered:
     found = match_colour(wanted_colour(colour), table)
     offers = []
     for match in found.recipes[:5]:
-        sheet = glaze(table, bare_patches(table), match.mix)
-        r, g, b = picture_from_linear(linear_rgb(table, sheet), 100).rgb[0, 0]
-        words = f"{match.mix.recipe.text}   {match.mix.parts}   {match.notation}"
-        offers.append(Offer(words, match.mix.recipe.text, 1, (int(r), int(g), int(b))))
+        words = f"{match.proportions}   {match.parts}   {match.notation}"
+        offers.append(Offer(words, match.mix.recipe.text, match.coats, match.rgb8))
     return Answered((found.note,) if found.note else (), tuple(offers))
 
 

@@ -25,8 +25,8 @@ from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.mix import Mix, diluted, mix_recipe
 from glaze.materials.parts_told import parts_short
 from glaze.materials.recipe import WATER, Recipe
-from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import glaze
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 
 Array = NDArray[np.float64]

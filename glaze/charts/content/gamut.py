@@ -23,8 +23,8 @@ from glaze.materials.ink import Ink
 from glaze.materials.mix import diluted
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.materials.parts_told import parts_of, parts_words
-from glaze.patch.look import rgb8_of
 from glaze.patch.patches import bleach_patches, glaze, linear_rgb, xyz
+from glaze.patch.seen import rgb8_of
 from glaze.patch.table import Table
 from glaze.physics.colour import lab_from_xyz
 from glaze.sheet.lift import Touches

@@ -16,8 +16,8 @@ from glaze.materials.dilution import dilution_of
 from glaze.materials.mix import Mix, diluted
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.planning.recipe.rungs import doubling_parts, even_parts

@@ -18,8 +18,8 @@ from glaze.errors import InputError
 from glaze.materials.dye import colourants
 from glaze.materials.parts_told import parts_of, parts_words
 from glaze.patch.layers import Laid, Lifted, standing_of
-from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bare_patches, bleach_patches
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.planning.lift.ghost import ghost_words

@@ -17,8 +17,8 @@ from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.mix import Mix, diluted
 from glaze.materials.parts_told import parts_of, parts_short, parts_words
 from glaze.patch.layers import Laid, Layer, Lifted, standing_of
-from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bare_patches, bleach_patches, glaze, value
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import bands_of
 from glaze.planning.lift.ghost import ghost_words

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix
-from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bare_patches, first_washes, glaze, lab
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.physics.colour import delta_e_2000
 from glaze.sheet.state import Sheet

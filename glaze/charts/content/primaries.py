@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from glaze.charts.content.patch import hued_inks, refuse_water
 from glaze.errors import InputError
-from glaze.patch.look import Look
+from glaze.patch.seen import Look
 from glaze.patch.table import Table
 
 

@@ -18,7 +18,7 @@ from glaze.charts.paper.page import MARGIN_MM, SIZES_MM
 from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
 from glaze.materials.parts_told import parts_short
-from glaze.patch.look import looks_of
+from glaze.patch.seen import looks_of
 from glaze.patch.table import Table
 
 SIZES = ("A4", "Letter")

@@ -21,8 +21,8 @@ from glaze.materials.mix import diluted
 from glaze.materials.parts_told import parts_of, parts_words
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import glaze, reflectance_at
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.planning.recipe.hue import read_hue

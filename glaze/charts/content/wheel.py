@@ -18,8 +18,8 @@ from glaze.materials.bleach import Bleach
 from glaze.materials.mix import Mix, diluted, mix_recipe
 from glaze.materials.parts_told import parts_of, parts_words
 from glaze.materials.recipe import Recipe
-from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import bleach_patches, glaze
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.sheet.lift import Touches
 from glaze.sheet.state import Sheet

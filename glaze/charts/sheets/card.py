@@ -22,8 +22,8 @@ from glaze.charts.paper.page import LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.mix import Mix
 from glaze.materials.parts_told import ml_words
-from glaze.patch.look import chip_of, looks_of
 from glaze.patch.patches import bare_patches, glaze
+from glaze.patch.seen import chip_of, looks_of
 from glaze.physics.colour import map_into_gamut, rgb_from_xyz
 from glaze.physics.seeing import as_seen_by, few_values
 from glaze.picture.file import encode, reduce

@@ -10,7 +10,7 @@ from glaze.charts.paper.marks import text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.parts import Layout, bracket, put_swatch, start_sheet, told_on
 from glaze.materials.parts_told import parts_of, parts_short, parts_words
-from glaze.patch.look import Look
+from glaze.patch.seen import Look
 
 LABEL_MM, HOME_MM = 34.0, 17.0
 GAP_MM, GROUP_GAP_MM = 1.0, 3.2

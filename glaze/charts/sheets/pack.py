@@ -26,7 +26,7 @@ from glaze.charts.sheets.swatches import swatch_sheet
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.patch.layers import standing_of
-from glaze.patch.look import looks_of
+from glaze.patch.seen import looks_of
 from glaze.patch.table import Table
 
 SWATCH_SIZES = ("A4", "Letter")

@@ -21,7 +21,7 @@ from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
 from glaze.charts.sheets.facts import facts_of
 from glaze.errors import InputError, unknown
 from glaze.patch.band import Band
-from glaze.patch.look import Look
+from glaze.patch.seen import Look
 from glaze.patch.table import Table
 from glaze.physics.colour import luminance_of_value, srgb_encode
 

@@ -13,7 +13,7 @@ from glaze.charts.paper.marks import Colour, Point, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of, readable_on
 from glaze.charts.sheets.parts import Cell, Column, Layout, draw_table, fitted_points, start_sheet
 from glaze.materials.parts_told import parts_short
-from glaze.patch.look import chip_of, rgb8_of
+from glaze.patch.seen import chip_of, rgb8_of
 from glaze.planning.lift.reach import Reach
 from glaze.planning.lift.reach_map import CANT, KEEP, LIFT, RESERVE, VERDICTS
 from glaze.planning.lift.reach_plans import LiftPlan, linear_of

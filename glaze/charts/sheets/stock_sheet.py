@@ -14,8 +14,8 @@ from glaze.materials.ink import Ink, Palette
 from glaze.materials.paper import load_paper, paper_names
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.look import rgb8_of
 from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
+from glaze.patch.seen import rgb8_of
 from glaze.patch.table import Table, table_of
 from glaze.patch.trust import trusted
 from glaze.picture.file import Picture, check_path, write_picture

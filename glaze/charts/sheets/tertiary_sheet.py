@@ -19,7 +19,7 @@ from glaze.charts.sheets.parts import (
 )
 from glaze.patch.band import promise
 from glaze.patch.layers import standing_of
-from glaze.patch.look import Look
+from glaze.patch.seen import Look
 
 QUESTIONS_MM = 68.0
 """Room for the questions and the value strip under the fields."""

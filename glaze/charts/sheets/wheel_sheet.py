@@ -13,7 +13,7 @@ from glaze.charts.sheets.wheel_key import key_pages
 from glaze.errors import InputError
 from glaze.materials.dilution import dilution_of
 from glaze.patch.layers import standing_of
-from glaze.patch.look import Look
+from glaze.patch.seen import Look
 
 GAP_MM = 1.2
 LABEL_GAP_MM = 2.0

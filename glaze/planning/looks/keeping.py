@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from glaze.errors import InputError
-from glaze.patch.look import Look, looks_of
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.physics.colour import delta_e_2000
 from glaze.picture.light import load_light

@@ -12,8 +12,8 @@ from glaze.errors import InputError
 from glaze.materials.mix import Mix
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.look import Look, looks_of
 from glaze.patch.patches import glaze, value
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.planning.recipe.hue import Hue

@@ -13,8 +13,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from glaze.patch.look import Look, looks_of_xyz
 from glaze.patch.patches import glaze, reflectance
+from glaze.patch.seen import Look, looks_of_xyz
 from glaze.patch.table import Table
 from glaze.planning.recipe.hue import Hue
 

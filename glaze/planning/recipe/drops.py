@@ -1,70 +1,47 @@
-"""All recipes in whole drops: every way to fill a well from some bottles and water."""
+"""All proportions of some bottles in whole drops; water is left to the dilution."""
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glaze.materials.ink import Ink
-from glaze.materials.recipe import Recipe
 
 Counts = NDArray[np.int64]
 
 
-def every_recipe(inks: int, most_drops: int, most_inks: int) -> Counts:
-    """All recipes in whole drops, shape (recipes, inks + 1), water last; no recipe twice.
+def every_proportion(inks: int, most_drops: int, most_inks: int) -> Counts:
+    """All proportions of up to so many inks in up to so many drops, shape (proportions, inks).
 
-    A recipe that is a multiple of a smaller one is left out: it is the same mix. Water alone and
-    nothing at all are no recipes.
-
-    Counts are whole [drops].
+    None twice: of multiples only the smallest is there. Counts are whole [drops].
     """
-    found = []
+    found = [np.zeros((0, inks), np.int64)]
     for kinds in range(1, min(most_inks, inks) + 1):
-        counts = _counts(kinds, most_drops)
+        # where each ink's drops end in a row of them: the gaps are all ways to count them out
+        ends = np.array(list(itertools.combinations(range(1, most_drops + 1), kinds)), np.int64)
+        counts = np.diff(ends.reshape(-1, kinds), axis=1, prepend=0)
+        counts = counts[np.gcd.reduce(counts, axis=1) == 1]
         for chosen in itertools.combinations(range(inks), kinds):
-            rows = np.zeros((len(counts), inks + 1), np.int64)
-            rows[:, [*chosen, inks]] = counts
+            rows = np.zeros((len(counts), inks), np.int64)
+            rows[:, chosen] = counts
             found.append(rows)
-    if not found:
-        return np.zeros((0, inks + 1), np.int64)
-    rows = np.concatenate(found)
-    return rows[np.gcd.reduce(rows, axis=1) == 1]
+    return np.concatenate(found)
 
 
-def recipe_count(inks: int, most_drops: int, most_inks: int) -> int:
-    """How many recipes there are, multiples of smaller ones included.
+def proportion_count(inks: int, most_drops: int, most_inks: int) -> int:
+    """How many there are, multiples of smaller ones included.
 
-    k inks of at least a drop each, water, and what is left of the drops: C(most + 1, k + 1).
+    k inks of at least a drop each, and what is left of the drops: C(most, k).
     """
     kinds = range(1, min(most_inks, inks) + 1)
-    return sum(math.comb(inks, k) * math.comb(most_drops + 1, k + 1) for k in kinds)
+    return sum(math.comb(inks, k) * math.comb(most_drops, k) for k in kinds)
 
 
-def _counts(kinds: int, most: int) -> Counts:
-    """Drops of `kinds` inks, each at least 1, and of water, at most `most` in all."""
-    rows, left = np.zeros((1, 0), np.int64), np.array([most])
-    for place in range(kinds + 1):
-        first = 1 if place < kinds else 0
-        # what may go here: up to all that is left, less one drop for each ink still to come
-        room = left - max(kinds - place - 1, 0)
-        choices = np.maximum(room - first + 1, 0)
-        start = np.repeat(np.cumsum(choices) - choices, choices)
-        chosen = np.arange(choices.sum()) - start + first
-        rows = np.column_stack([np.repeat(rows, choices, axis=0), chosen])
-        left = np.repeat(left, choices) - chosen
-    return rows
-
-
-def recipe_of(bottles: Sequence[Ink], counts: Counts) -> Recipe:
-    """A row of counts as a recipe; the ink with the most drops first.
-
-    Whole [drops], shape (inks + 1,), water last.
-    """
-    amounts = {ink.name: float(n) for ink, n in zip(bottles, counts[:-1], strict=True) if n}
-    ordered = dict(sorted(amounts.items(), key=lambda item: -item[1]))
-    return Recipe(ordered, float(counts[-1]))
+def amounts_of(bottles: Sequence[Ink], counts: Counts) -> Mapping[str, float]:
+    """A row of counts by bottle, the most drops first. Whole [drops], shape (inks,)."""
+    amounts = {ink.name: float(n) for ink, n in zip(bottles, counts, strict=True) if n}
+    return dict(sorted(amounts.items(), key=lambda item: -item[1]))

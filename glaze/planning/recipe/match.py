@@ -1,8 +1,8 @@
-"""Which drops make a colour: every recipe in whole drops is tried, so the best found is the best.
+"""Which drops make a colour: every proportion of the inks is tried, then thinned to fit.
 
-A recipe on bare paper needs no sheet: the path of its wash is that of its inks by volume, weighted
-by the load law. So all recipes are predicted in one sum, by the same equations as
-`glaze.sheet.wash.lay` (parity is tested).
+Proportions and strength are looked for apart: first all ways to count out the inks, each at its
+best strength from two coats to 1 part + 60 parts water; then the one counter says how that strength
+is measured out.
 """
 
 from __future__ import annotations
@@ -10,74 +10,112 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
+from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix, mix_recipe
-from glaze.materials.munsell import munsell_notation
-from glaze.materials.recipe import WATER
+from glaze.materials.parts_told import parts_words
+from glaze.materials.recipe import Recipe
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.patches import first_washes, reflectance
+from glaze.patch.seen import Colour, chip_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
-from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value, xyz_from_lab
-from glaze.planning.recipe.drops import Counts, every_recipe, recipe_count, recipe_of
+from glaze.physics.colour import delta_e_2000, rgb_from_xyz
+from glaze.planning.recipe.coats import in_coats
+from glaze.planning.recipe.drops import Counts, amounts_of
+from glaze.planning.recipe.nearness import FAR_DE00, hue_first
+from glaze.planning.recipe.strengths import (
+    Score,
+    Strengths,
+    best_strengths,
+    predicted_lab,
+    proportions,
+)
 from glaze.planning.recipe.verdict import REACHED_DE00, verdict
-from glaze.planning.recipe.wanted import Wanted, daylight_weights, wanted_colour
+from glaze.planning.recipe.wanted import Wanted, wanted_colour, wanted_lab
 
 Array = NDArray[np.float64]
 
 SIMPLER = 0.75
 """A recipe counts as simpler than another from three quarters of its drops down."""
 MOST_SHOWN = 6
-MOST_DROPS = 40
-MOST_RECIPES = 2_000_000
 DROPS = (6, 12, 20)
-CHUNK = 8192
+THICKEST = 2.0
+WORTH_A_COAT_DE00 = 1.0
+"""A second coat has to come so much nearer to be worth its drying [CIEDE2000]."""
 
 
 @dataclass(frozen=True)
 class Match:
-    """One recipe and the colour it makes on bare paper.
+    """Proportions of inks at one strength, and the colour they make on bare paper.
 
-    de00 : CIEDE2000 from the wanted colour
+    inks : whole drops of each bottle. dilution : of that, for each of the coats.
+    seen : the colour as it would be asked for. de00 : CIEDE2000 from the wanted colour.
     """
 
-    mix: Mix
-    lab: tuple[float, float, float]
-    value: float
-    notation: str
+    inks: Mix
+    dilution: Dilution
+    coats: int
+    seen: Wanted
     de00: float
     band: Band
+    mix: Mix
 
     @property
     def drops(self) -> int:
-        """All its drops, water too."""
-        return int(sum(self.mix.drops.values()) + self.mix.water_drops)
+        """Drops of ink in its proportions."""
+        return int(sum(self.inks.drops.values()))
 
     @property
-    def inks(self) -> int:
-        """How many bottles it takes."""
-        return len(self.mix.drops)
+    def proportions(self) -> str:
+        """The inks without water: "Red 3 + Blue 2"."""
+        return self.inks.recipe.text
+
+    @property
+    def parts(self) -> str:
+        """Strength and coats in words."""
+        return parts_words(self.dilution.parts_water, self.coats)
+
+    @property
+    def value(self) -> float:
+        """Munsell value."""
+        return self.seen.value
+
+    @property
+    def notation(self) -> str:
+        """Munsell notation."""
+        return self.seen.notation
+
+    @property
+    def lab(self) -> tuple[float, float, float]:
+        """CIELAB by daylight."""
+        L, a, b = self.seen.lab.tolist()
+        return L, a, b
+
+    @property
+    def rgb8(self) -> Colour:
+        """As a screen shows it, 8-bit sRGB."""
+        return chip_of(rgb_from_xyz(np.array(self.seen.xyz)))
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
-        drops = {name: int(n) for name, n in self.mix.drops.items()}
         return {
-            "recipe": self.mix.recipe.text,
-            "drops": drops | {WATER: int(self.mix.water_drops)},
-            "parts": self.mix.parts,
+            "proportions": self.proportions,
+            **self.dilution.as_dict(),
+            "coats": self.coats,
+            "parts": self.parts,
             "lab": [round(part, 2) for part in self.lab],
             "value": round(self.value, 2),
             "munsell": self.notation,
             "de00": round(self.de00, 2),
             "band": self.band.as_dict(),
-            "notes": list(self.mix.notes),
         }
 
 
@@ -87,7 +125,7 @@ class Answer:
 
     recipes : the best first, then each simpler one that is worth having
     best_within : the best of at most 6, 12 and 20 drops
-    tried : how many recipes were looked at
+    tried : how many proportions were looked at
     """
 
     wanted: Wanted
@@ -109,7 +147,7 @@ class Answer:
             row = match.as_dict()
             if simpler is not None:
                 more = round(simpler.de00 - match.de00, 2)
-                row["next_simpler"] = {"recipe": simpler.mix.recipe.text, "de00_more": more}
+                row["next_simpler"] = {"proportions": simpler.proportions, "de00_more": more}
             rows.append(row)
         return {
             "wanted": {
@@ -126,33 +164,6 @@ class Answer:
         }
 
 
-def predicted_lab(
-    table: Table, inks: Sequence[Ink], counts: Counts, coats: float = 1.0, more_water: float = 0.0
-) -> Array:
-    """CIELAB (D65) of each recipe laid on bare paper, shape (recipes, 3).
-
-    CIELAB is [-]; counts are whole [drops], shape (recipes, inks + 1), water last.
-
-    Parameters
-    ----------
-    more_water : parts of water added to each part of the mix afterwards
-    """
-    ink_ml = counts[:, :-1] / np.array([ink.drops_per_ml for ink in inks])
-    water_ml = counts[:, -1] / table.palette.dropper.water_drops_per_ml
-    all_ml = (ink_ml.sum(axis=1) + water_ml) * (1.0 + more_water)
-    share = ink_ml / all_ml[:, None]
-    neat = np.array(
-        [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for ink in inks]
-    )
-    weights = daylight_weights(table.light)
-    lab = np.empty((len(counts), 3))
-    for start in range(0, len(counts), CHUNK):
-        part = slice(start, start + CHUNK)
-        sheet = first_washes(table, share[part] @ neat, share[part].sum(axis=1), coats)
-        lab[part] = lab_from_xyz(reflectance(table, sheet)[0] @ weights, D65_XYZ)
-    return lab
-
-
 def match_colour(
     wanted: Wanted | str,
     table: Table,
@@ -160,12 +171,15 @@ def match_colour(
     most_inks: int = 3,
     inks: Sequence[str] | None = None,
 ) -> Answer:
-    """The recipes that come nearest to a colour, in one wash on bare paper.
+    """The recipes that come nearest to a colour on bare paper, in one wash or in two coats.
+
+    Nearest by CIEDE2000; beyond 10 that no longer says what an eye would take, and the order is
+    hue, then value, then chroma (`hue_first`).
 
     Parameters
     ----------
     wanted : also in words, as "#7a8a3c", "5Y 6/4" or "62,-4,30" (L*, a*, b*)
-    most_drops : drops in all, water too, 1 to 40
+    most_drops : drops of ink in the proportions, 1 to 40
     most_inks : bottles in one recipe
     inks : names of the bottles allowed, the palette's own if None
 
@@ -175,37 +189,77 @@ def match_colour(
     """
     wanted = wanted_colour(wanted) if isinstance(wanted, str) else wanted
     bottles = _bottles(table, inks)
-    if not 1 <= most_drops <= MOST_DROPS or most_inks < 1:
-        raise InputError(
-            f"{most_drops} drops of {most_inks} inks: a recipe has 1 to {MOST_DROPS} drops of 1 or "
-            "more inks."
-        )
-    _check_count(len(bottles), most_drops, most_inks)
-    counts = every_recipe(len(bottles), most_drops, most_inks)
-    lab = predicted_lab(table, bottles, counts)
-    de00 = delta_e_2000(lab, wanted.lab)
-    front = _worth_having(counts, de00)
-    matches = tuple(_match(table, bottles, counts[n], lab[n], float(de00[n])) for n in front)
+    counts = proportions(len(bottles), most_drops, most_inks)
+    search = _Search(table, bottles, counts, wanted)
+    front = _worth_having(search.rows, search.off)
+    matches = tuple(search.match(n) for n in front)
     within = {}
     for most in sorted({*(d for d in DROPS if d <= most_drops), most_drops}):
-        n = _best(counts, de00, counts.sum(axis=1) <= most)
-        within[most] = _match(table, bottles, counts[n], lab[n], float(de00[n]))
-    reachable = matches[0].de00 <= REACHED_DE00
-    note = verdict(wanted, matches[0].lab, matches[0].de00, table)
-    if not reachable:
-        note = f"{note} {_twice(wanted, table, bottles, counts, matches[0].de00)}".strip()
-    return Answer(wanted, matches, within, reachable, note, len(counts))
+        fits = np.flatnonzero(search.rows.sum(axis=1) <= most)
+        within[most] = search.match(int(fits[0]))
+    best = matches[0]
+    note = verdict(wanted, best.lab, best.de00, table)
+    return Answer(wanted, matches, within, best.de00 <= REACHED_DE00, note, len(counts))
 
 
-def _check_count(bottles: int, most_drops: int, most_inks: int) -> None:
-    """Refuse a search that would fill the memory, before it starts."""
-    count = recipe_count(bottles, most_drops, most_inks)
-    if count > MOST_RECIPES:
-        raise InputError(
-            f"{most_drops} drops of up to {most_inks} out of {bottles} inks make {count} recipes; "
-            f"at most {MOST_RECIPES} can be tried. Ask for fewer drops or inks, or name the "
-            "bottles with --only."
+class _Search:
+    """Proportions at their best strengths, the nearest first.
+
+    rows : proportions, shape (n, inks) [drops]. strength : of each, in neat coats, shape (n,) [-].
+    off : how far off each is, shape (n,)
+    """
+
+    def __init__(self, table: Table, bottles: list[Ink], counts: Counts, wanted: Wanted) -> None:
+        self.table, self.bottles, self.counts, self.wanted = table, bottles, counts, wanted
+
+        found = self._in_one_or_two(partial(delta_e_2000, lab_2=wanted.lab))
+        if found[2].min() > FAR_DE00:
+            found = self._in_one_or_two(partial(hue_first, wanted_lab=wanted.lab))
+        rows, strength, off = found
+        order = np.lexsort((rows.sum(axis=1), off))
+        self.rows, self.strength, self.off = rows[order], strength[order], off[order]
+
+    def _in_one_or_two(self, score: Score) -> Strengths:
+        """The proportions at their best in one coat, or up to two where that is worth it."""
+        one = best_strengths(self.table, self.bottles, self.counts, {1.0: score})
+        if self._de00(one) <= REACHED_DE00:
+            return one
+        two = best_strengths(self.table, self.bottles, one[0], {1.0: score}, THICKEST)
+        return two if self._de00(two) < self._de00(one) - WORTH_A_COAT_DE00 else one
+
+    def _de00(self, found: Strengths) -> float:
+        """CIEDE2000 of the best of them."""
+        rows, strength, off = found
+        best = [int(off.argmin())]
+        lab = predicted_lab(self.table, self.bottles, rows[best], strength[best])
+        return float(delta_e_2000(lab, self.wanted.lab)[0])
+
+    def match(self, n: int) -> Match:
+        """One of them, with its drops, colour and band."""
+        table, strength = self.table, float(self.strength[n])
+        neat = mix_recipe(Recipe(amounts_of(self.bottles, self.rows[n])), table.palette)
+        coats, parts = in_coats(strength)
+        dilution = dilution_of(neat, parts)
+        mix = mix_recipe(_in_one_well(neat, dilution), table.palette)
+        lab = predicted_lab(table, self.bottles, self.rows[[n]], np.array([strength]))[0]
+        return Match(
+            inks=neat,
+            dilution=dilution,
+            coats=coats,
+            seen=wanted_lab(lab),
+            de00=float(delta_e_2000(lab, self.wanted.lab)),
+            band=trusted(table, [Laid(mix, coats=coats)]).band,
+            mix=mix,
         )
+
+
+def _in_one_well(neat: Mix, dilution: Dilution) -> Recipe:
+    """The dilution as one recipe: its drops where one step does, else parts by volume."""
+    if dilution.recipe is not None and dilution.then is None:
+        return dilution.recipe
+    ink_ml = sum(neat.ink_ml.values())
+    share = {name: float(f"{ml / ink_ml:.4g}") for name, ml in neat.ink_ml.items()}
+    return Recipe(share, float(f"{dilution.parts_water:.4g}"), "parts")
 
 
 def _bottles(table: Table, names: Sequence[str] | None) -> list[Ink]:
@@ -216,18 +270,11 @@ def _bottles(table: Table, names: Sequence[str] | None) -> list[Ink]:
     return [table.palette.ink(name) for name in dict.fromkeys(names)]
 
 
-def _best(counts: Counts, de00: Array, allowed: NDArray[np.bool_]) -> int:
-    """The nearest of the allowed recipes; of equals the one with the fewest drops."""
-    places = np.flatnonzero(allowed)
-    order = np.lexsort((counts[places].sum(axis=1), de00[places]))
-    return int(places[order[0]])
-
-
-def _worth_having(counts: Counts, de00: Array) -> list[int]:
+def _worth_having(counts: Counts, off: Array) -> list[int]:
     """The best recipe, then each simpler one that no other beats in nearness, drops and inks."""
-    drops, kinds = counts.sum(axis=1), np.count_nonzero(counts[:, :-1], axis=1)
+    drops, kinds = counts.sum(axis=1), np.count_nonzero(counts, axis=1)
     front: list[int] = []
-    for n in sorted(_champions(drops, kinds, de00), key=lambda n: (de00[n], drops[n], kinds[n])):
+    for n in sorted(_champions(drops, kinds, off), key=lambda n: (off[n], drops[n], kinds[n])):
         # sorted by nearness: whatever is kept so far is nearer
         if all(drops[n] < drops[k] or kinds[n] < kinds[k] for k in front):
             front.append(n)
@@ -239,33 +286,10 @@ def _worth_having(counts: Counts, de00: Array) -> list[int]:
     return kept[:MOST_SHOWN]
 
 
-def _champions(drops: Counts, kinds: Counts, de00: Array) -> Iterator[int]:
+def _champions(drops: Counts, kinds: Counts, off: Array) -> Iterator[int]:
     """The nearest recipe of each number of drops and inks."""
-    order = np.lexsort((de00, drops, kinds))
+    order = np.lexsort((off, drops, kinds))
     groups = np.column_stack([kinds, drops])[order]
     first = np.ones(len(order), bool)
     first[1:] = (groups[1:] != groups[:-1]).any(axis=1)
     return (int(n) for n in order[first])
-
-
-def _twice(
-    wanted: Wanted, table: Table, bottles: Sequence[Ink], counts: Counts, de00: float
-) -> str:
-    """A hint where a mix laid twice would come nearer."""
-    twice = delta_e_2000(predicted_lab(table, bottles, counts, coats=2.0), wanted.lab)
-    n = int(np.argmin(twice))
-    if twice[n] > de00 - 1.0:
-        return ""
-    recipe = recipe_of(bottles, counts[n]).text
-    return f"Two coats come nearer ({recipe}: {twice[n]:.1f} off instead of {de00:.1f})."
-
-
-def _match(table: Table, bottles: Sequence[Ink], counts: Counts, lab: Array, de00: float) -> Match:
-    recipe = recipe_of(bottles, counts)
-    xyz = xyz_from_lab(lab, D65_XYZ)
-    notation = munsell_notation(xyz, D65_XYZ)
-    assert isinstance(notation, str)
-    L, a, b = (float(part) for part in lab)
-    mix = mix_recipe(recipe, table.palette)
-    band = trusted(table, [Laid(mix)]).band
-    return Match(mix, (L, a, b), float(munsell_value(xyz[1])), notation, de00, band)

@@ -14,7 +14,7 @@ from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.parts_told import parts_words, told_parts
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.look import Look, looks_of
+from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.planning.recipe.coats import MOST_COATS, WEAKEST, coats_for, in_coats, value_under

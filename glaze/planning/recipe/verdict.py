@@ -10,6 +10,7 @@ from glaze.materials.colour_words import load_words
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.patch.table import Table
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value, xyz_from_lab
+from glaze.planning.recipe.nearness import FAR_DE00
 from glaze.planning.recipe.wanted import Wanted, daylight_weights
 
 SAME_DE00, REACHED_DE00 = 1.0, 2.0
@@ -29,11 +30,10 @@ def verdict(wanted: Wanted, lab: Sequence[float], de00: float, table: Table) -> 
             f"wash reaches it. Reserve the paper, which is {_paper_off(wanted, table):.1f} off; "
             f"the nearest wash is {difference(wanted, lab)}."
         )
-    told = f"These inks don't reach it in one wash: the nearest is {difference(wanted, lab)}."
+    order = " in hue first, then in value, then in chroma" if de00 > FAR_DE00 else ""
+    told = f"These inks don't reach it: the nearest{order} is {difference(wanted, lab)}."
     if _paper_off(wanted, table) < de00:
         told += " Bare paper comes nearer than any of these washes."
-        if wanted.value > float(munsell_value(xyz_from_lab(lab, D65_XYZ)[1])):
-            told += " More drops of water would come nearer still, or a stock mix thinned again."
     return told
 
 

@@ -79,6 +79,11 @@ def daylight_weights(light: Light) -> Array:
     return light.display_weights @ XYZ_FROM_RGB.T
 
 
+def wanted_lab(lab: Array) -> Wanted:
+    """A colour from its CIELAB (D65), shape (3,) [-]."""
+    return Wanted(",".join(f"{part:.1f}" for part in lab), _three(xyz_from_lab(lab, D65_XYZ)))
+
+
 def wanted_colour(text: str) -> Wanted:
     """Read a colour in any of the four ways.
 
