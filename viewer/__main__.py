@@ -21,10 +21,13 @@ def main(arguments: list[str] | None = None) -> int:
 
     def read() -> None:
         # the scene is read while napari starts
-        try:
-            from viewer.core.keep import first_sitting
+        from viewer.core.keep import SizeWantedError, first_sitting
 
+        try:
             found["sitting"] = first_sitting(path)
+        except SizeWantedError:
+            # the window asks how large the sheet is
+            found["sitting"], found["asked"] = first_sitting(None), path
         except InputError as error:
             found["problems"] = error.problems
 
@@ -39,6 +42,8 @@ def main(arguments: list[str] | None = None) -> int:
         return 2
     viewer = napari.Viewer(title="glaze", show=True)
     reader.join()
+    from qtpy.QtCore import QTimer
+
     from viewer.window.app import Desk
 
     desk = Desk(viewer, found["sitting"])
@@ -46,6 +51,8 @@ def main(arguments: list[str] | None = None) -> int:
     desk.window.resize(min(LIKED[0], room.width()), min(LIKED[1], room.height()))
     if path is None:
         desk.foot.start_tour()
+    if "asked" in found:
+        QTimer.singleShot(0, lambda: desk.opening.ask_size(found["asked"]))
     desk.rescue.offer()
     napari.run()
     desk.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -52,29 +53,14 @@ def write_scene(path: str, data: list[LayerData]) -> list[str]:
     return [path]
 
 
-def lighthouse() -> list[LayerData]:
-    """A banded tower, one shadow wash down it, and a beam that bleach takes out of the sky."""
-    return layers_at(scenes_folder() / "lighthouse")
+def sample(name: str) -> list[LayerData]:
+    """The layers of a scene that comes with glaze."""
+    return layers_at(scenes_folder() / name)
 
 
-def kettle() -> list[LayerData]:
-    """A brass kettle under three shadows."""
-    return layers_at(scenes_folder() / "kettle")
-
-
-def beetle() -> list[LayerData]:
-    """A beetle on a leaf: the same bleach, two ghosts."""
-    return layers_at(scenes_folder() / "beetle")
-
-
-def ferry() -> list[LayerData]:
-    """A ferry in night rain, its lights lifted by one, two and three touches."""
-    return layers_at(scenes_folder() / "ferry")
-
-
-def huts() -> list[LayerData]:
-    """Six hues under one shadow wash."""
-    return layers_at(scenes_folder() / "huts")
+lighthouse, kettle, beetle, ferry, huts = (
+    partial(sample, name) for name in ("lighthouse", "kettle", "beetle", "ferry", "huts")
+)
 
 
 def __getattr__(name: str) -> Any:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -28,9 +29,13 @@ def view(path: str | None) -> None:
         raise InputError(f'There is no scene and no sketch at "{path}".')
     if missing():
         raise InputError(MISSING)
-    # a process of its own: the model never loads a window
-    done = subprocess.run([sys.executable, "-m", "viewer", *([path] if path else [])], check=False)
-    sys.exit(done.returncode)
+    # a program of its own: the model never loads a window
+    command = [sys.executable, "-m", "viewer", *([path] if path else [])]
+    if os.name == "posix":
+        # in this one's place, so that whoever ends `glaze` ends the window
+        sys.stdout.flush()
+        os.execv(command[0], command)
+    sys.exit(subprocess.run(command, check=False).returncode)
 
 
 def missing() -> bool:

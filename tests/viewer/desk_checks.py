@@ -16,10 +16,23 @@ from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
-from qtpy.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from qtpy.QtCore import QEvent, QMimeData, QPoint, QPointF, QRect, Qt, QTimer, QUrl
 from qtpy.QtGui import QDragEnterEvent, QDropEvent
 from qtpy.QtTest import QTest
-from qtpy.QtWidgets import QApplication, QPushButton
+from qtpy.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QListWidget,
+    QMenu,
+    QPushButton,
+    QScrollArea,
+    QSlider,
+    QWidget,
+)
+from small_scenes import write_sketch
 
 from glaze.painting.settle import resolve
 from glaze.pipeline import render
@@ -27,8 +40,8 @@ from glaze.scene.file import load_scene
 from glaze.step.lift_step import Lift
 from glaze.step.wash_step import Wash
 from viewer.core.brush import Brush
+from viewer.core.journal import NOTE, left_behind, replayed
 from viewer.core.keep import open_any, save
-from viewer.core.recovery import left_behind
 from viewer.core.views import View
 from viewer.window.controls import DragNumber
 
@@ -211,8 +224,8 @@ def bleach_in_hand_shows_its_caution_and_lays_a_lift(window: Window) -> None:
     from glaze.materials.bleach import CAUTION, CAUTION_LINE
 
     desk = window.desk
-    assert desk.table.dish.caution.isVisible()
-    assert desk.table.dish.caution.text() == CAUTION_LINE
+    assert desk.table.caution.isVisible()
+    assert desk.table.caution.text() == CAUTION_LINE
     desk.caution.shown = False
     desk.table.brush.take_way("soft")
     desk.table.holding.take_kind("lift")
@@ -438,12 +451,209 @@ def strokes_are_kept_for_a_recovery(window: Window) -> None:
     desk.sitting.choose(None)
     desk.table.brush.take_way("soft")
     window.drag((28, 6), (34, 8))
-    assert desk.rescue.rest.isActive()
-    desk.rescue.keep_now()
-    desk.errands.worker.finish()
-    assert (desk.rescue.recovery.folder / "scene.toml").is_file()
+    draft, masks = replayed(desk.rescue.journal.folder)
+    assert draft.scene.steps == desk.sitting.scene.steps
+    region = draft.scene.steps[-1].region
+    assert np.array_equal(masks[region], desk.sitting.masks[region])
     desk.take_back()
     window.settle()
+
+
+def the_window_fits_a_laptop_and_no_words_make_it_grow(window: Window) -> None:
+    desk = window.desk
+    four = "Blue 1 + Red 1 + Yellow 1 + Black 1 + water 12"
+    desk.sitting.choose(None)
+    desk.sitting.hold(replace(desk.sitting.hand, kind="wash", mix=four))
+    desk.tell("a long line " * 60)
+    desk.foot.start_tour()
+    for kind in ("wash", "lift", "water lift"):
+        desk.table.holding.take_kind(kind)
+        for size in ((1280, 800), (1100, 700)):
+            desk.window.resize(*size)
+            window.settle()
+            assert (desk.window.width(), desk.window.height()) == size, kind
+            _all_in_sight(window, (desk.bar, desk.foot, desk.order))
+    desk.foot.end_tour()
+    desk.table.holding.take_kind("wash")
+    desk.window.resize(1300, 900)
+    window.settle()
+
+
+def _all_in_sight(window: Window, places: tuple[QWidget, ...]) -> None:
+    """Every control lies whole in the window; what may be moved sideways is left out."""
+    inside = window.desk.window.rect()
+    for place in places:
+        for widget in place.findChildren(QWidget):
+            moved = any(strip.isAncestorOf(widget) for strip in place.findChildren(QScrollArea))
+            if not widget.isVisible() or moved or isinstance(widget, QMenu):
+                continue
+            corner = widget.mapTo(window.desk.window, QPoint(0, 0))
+            where = QRect(corner, widget.size())
+            assert inside.contains(where), (widget, where)
+            if isinstance(widget, QAbstractButton) and widget.text():
+                assert widget.width() >= widget.minimumSizeHint().width() - 2, widget.text()
+
+
+def every_control_has_a_name_and_can_be_reached_by_keys(window: Window) -> None:
+    desk = window.desk
+    for place in (desk.bar, desk.foot, desk.order):
+        for kind in (QAbstractButton, QComboBox, QLineEdit, QSlider, QListWidget):
+            for widget in place.findChildren(kind):
+                named = widget.accessibleName() or getattr(widget, "text", str)()
+                assert named, widget
+                assert widget.focusPolicy() & Qt.FocusPolicy.TabFocus, named
+    for key, way in (("2", "damp"), ("3", "enclosed"), ("1", "soft")):
+        QTest.keyClick(desk.window, key)
+        assert desk.sheet.way == way
+    QTest.keyClick(desk.window, Qt.Key.Key_K)
+    assert desk.sitting.hand.kind == "water lift"
+    QTest.keyClick(desk.window, Qt.Key.Key_W)
+    assert desk.sitting.hand.kind == "wash"
+
+
+def another_bottle_begins_the_next_wash(window: Window) -> None:
+    desk = window.desk
+    desk.sitting.choose(None)
+    desk.sitting.hold(replace(desk.sitting.hand, kind="wash", mix="Red 1 + Yellow 1 + water 4"))
+    desk.table.brush.take_way("enclosed")
+    window.click(30, 10)
+    laid = desk.sitting.scene.steps[-1]
+    assert "still wet" in desk.table.in_hand.text()
+    _press(window, "bottle Blue")
+    assert desk.sitting.scene.steps[-1] == laid
+    assert desk.sitting.chosen is None
+    assert desk.sitting.hand.mix == "Blue 1 part"
+    # what was mixed for it stands as a well of its own
+    _press(window, f"well {laid.name}")
+    assert desk.sitting.hand.mix == laid.mix
+    # with a hand on Shift a bottle goes into the mix, and what was named after its mix follows
+    desk.sitting.choose(len(desk.sitting.scene.steps) - 1)
+    window.settle()
+    _press(window, "bottle Blue", Qt.KeyboardModifier.ShiftModifier)
+    step = desk.sitting.scene.steps[-1]
+    assert step.mix == "Red 1 + Yellow 1 + Blue 1 + water 4"
+    assert (laid.name, step.name) == ("red-yellow wash", "red-yellow-blue wash")
+    # taken back, the mix is in the hand again as it was, and does what it shows
+    desk.take_back()
+    window.settle()
+    assert desk.sitting.hand.mix == laid.mix
+    assert desk.table.mix.written.text() == laid.mix
+    desk.take_back()
+    desk.table.brush.take_way("soft")
+    window.settle()
+
+
+def _press(window: Window, name: str, with_keys=Qt.KeyboardModifier.NoModifier) -> None:
+    buttons = window.desk.table.findChildren(QAbstractButton)
+    (button,) = [b for b in buttons if b.accessibleName() == name]
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton, with_keys)
+    window.settle()
+
+
+def what_lies_here_follows_what_is_laid_and_taken_back(window: Window) -> None:
+    desk = window.desk
+    desk.sitting.choose(None)
+    desk.table.brush.take_way("enclosed")
+    QTest.mouseMove(desk.sheet.canvas(), window.at(30, 10))
+    window.settle()
+    before = desk.order.here.steps.text()
+    window.click(30, 10)
+    name = desk.sitting.scene.steps[-1].name
+    assert name in desk.order.here.steps.text()
+    desk.take_back()
+    window.settle()
+    assert desk.order.here.steps.text() == before
+    desk.table.brush.take_way("soft")
+
+
+def what_cannot_be_laid_is_said_where_it_was_tried(window: Window) -> None:
+    desk = window.desk
+    desk.sitting.choose(None)
+    desk.table.holding.take_kind("lift")
+    desk.table.brush.take_way("graded")
+    window.drag((8, 8), (30, 8))
+    (place, text) = desk.rulers.said
+    assert "Only a wash" in text
+    assert np.allclose(place, (8, 8), atol=0.3)
+    # a wash alone is laid and runs out
+    desk.table.holding.take_kind("wash")
+    window.drag((8, 8), (30, 8))
+    step = desk.sitting.scene.steps[-1]
+    assert step.graded.to_mm[0] == round(step.graded.to_mm[0], 2)
+    assert abs(step.graded.to_mm[0] - 30) < 0.3
+    desk.take_back()
+    desk.table.brush.take_way("soft")
+    window.settle()
+
+
+def _answer(window: Window, *texts: str) -> list[str]:
+    """Answer boxes that will wait for an answer, one text after the other.
+
+    A text is typed where a line is asked for, or with a star the button that says it is pressed.
+    Gives what the boxes said before each answer.
+    """
+    waiting, seen = list(texts), []
+
+    def look() -> None:
+        box = QApplication.activeModalWidget()
+        if box is None:
+            return
+        if not waiting:
+            timer.stop()
+            return
+        seen.append(" ".join(label.text() for label in box.findChildren(QLabel)))
+        text = waiting.pop(0)
+        if text.startswith("*"):
+            buttons = box.findChildren(QAbstractButton)
+            (button,) = [b for b in buttons if text[1:] in b.text()]
+            QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+        else:
+            line = box.findChild(QLineEdit)
+            line.setText(text)
+            QTest.keyClick(line, Qt.Key.Key_Return)
+
+    timer = QTimer(window.desk)
+    timer.timeout.connect(look)
+    timer.start(60)
+    return seen
+
+
+def a_picture_without_a_size_asks_until_it_has_one(window: Window) -> None:
+    desk = window.desk
+    photo = window.folder / "photo.png"
+    write_sketch(photo, size=(236, 167), dpi=72)
+    seen = _answer(window, "large", "40 x 40", "40")
+    assert desk.opening.open_path(photo)
+    window.settle()
+    assert "says no size" in seen[1]
+    assert "another shape" in seen[2]
+    assert abs(desk.sitting.size_mm[0] - 40) < 0.2
+    assert abs(desk.sitting.size_mm[1] - 28.3) < 0.2
+    # it lies as an A sheet does, and those are offered
+    _answer(window, "*A6 (148 x 105 mm)")
+    assert desk.opening.open_path(photo)
+    assert abs(desk.sitting.size_mm[0] - 148) < 1
+
+
+def a_scene_saved_elsewhere_meanwhile_is_noticed_and_nothing_is_lost(window: Window) -> None:
+    desk, home = window.desk, window.folder / "shared"
+    shutil.copytree(window.folder / "scene", home)
+    assert desk.opening.open_path(home)
+    desk.sitting.choose(None)
+    window.drag((10, 10), (20, 20))
+    mine = len(desk.sitting.scene.steps)
+    theirs = (home / "scene.toml").read_text() + "\n# by somebody else\n"
+    (home / "scene.toml").write_text(theirs)
+    QApplication.sendEvent(desk.window, QEvent(QEvent.Type.WindowActivate))
+    assert "changed outside" in desk.foot.line.text()
+    for answer, kept in (("*cancel", False), ("*both", True)):
+        _answer(window, answer)
+        desk.opening.save()
+        desk.errands.worker.finish()
+        window.settle()
+        assert (home / "scene.toml").read_text() == theirs
+        assert desk.sitting.changed != kept
+    assert len(load_scene(window.folder / "shared 2").steps) == mine
 
 
 def another_scene_can_be_put_on_the_table(window: Window) -> None:
@@ -463,14 +673,11 @@ def another_scene_can_be_put_on_the_table(window: Window) -> None:
 
 
 def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
-    from viewer.core.recovery import NOTE
-
     desk = window.desk
     window.drag((10, 10), (20, 20))
     picture = window.picture()
-    desk.rescue.keep_now()
-    desk.errands.worker.finish()
-    folder = desk.rescue.recovery.folder
+    desk.rescue.journal.show()
+    folder = desk.rescue.journal.folder
     note = json.loads((folder / NOTE).read_text())
     lost = window.folder / "kept" / "lost"
     shutil.copytree(folder, lost)
@@ -478,11 +685,19 @@ def a_sitting_left_behind_can_be_gone_on_with(window: Window) -> None:
     desk.take_back()
     window.settle()
     assert not np.array_equal(window.picture(), picture)
-    (left,) = left_behind(window.folder / "kept")
-    desk.rescue.take(left)
+    desk.rescue.offer()
+    shown = desk.rescue.list
+    assert any(label.pixmap().width() for label in shown.findChildren(QLabel))
+    words = " ".join(label.text() for label in shown.findChildren(QLabel))
+    assert desk.sitting.scene.title in words
+    assert time.strftime("%Y") in words
+    take = {b.text(): b for b in shown.findChildren(QPushButton)}["go on with it"]
+    QTest.mouseClick(take, Qt.MouseButton.LeftButton)
     window.settle()
+    assert not shown.isVisible()
     assert np.array_equal(window.picture(), picture)
-    assert not lost.exists()
+    assert desk.rescue.journal.folder == lost
+    assert left_behind(window.folder / "kept") == []
     assert desk.sitting.changed
     save(desk.sitting, window.folder / "recovered.zip")
 
@@ -491,19 +706,25 @@ def the_plugin_widget_brings_the_desk_into_an_open_napari(window: Window) -> Non
     import napari
 
     from viewer.plugin import read
-    from viewer.window.plugin_widget import DeskWidget
 
     viewer = napari.Viewer(show=True)
     for layer in read(str(window.folder / "scene")):
         viewer.add_layer(napari.layers.Layer.create(*layer))
-    widget = DeskWidget(viewer)
-    viewer.window.add_dock_widget(widget, name="glaze desk")
+    # as napari's own menu brings it, with a stand-in for the viewer
+    _, widget = viewer.window.add_plugin_dock_widget("glaze-lift", "glaze desk")
     widget.open_desk()
     assert [s.name for s in widget.desk.sitting.scene.steps][:2] == ["yellow", "shadow"]
     shapes = viewer.add_shapes([[[4, 4], [4, 14], [12, 14], [12, 4]]], name="a leaf")
-    viewer.layers.selection.active = shapes
-    widget.make_region()
-    assert "a leaf" in widget.desk.sitting.scene.regions
+    shape = widget.desk.sitting.painting.shape
+    labels = viewer.add_labels(np.zeros(shape, np.uint8), name="a stalk")
+    labels.data[20:60, 30:80] = 1
+    QApplication.processEvents()
+    assert widget.region.isVisible()
+    for layer in (shapes, labels):
+        viewer.layers.selection.active = layer
+        QTest.mouseClick(widget.region, Qt.MouseButton.LeftButton)
+        assert layer.name in widget.desk.sitting.scene.regions, widget.words.text()
+    assert widget.desk.sitting.masks["a stalk"][30, 40] == 65535
     widget.desk.sitting.finish()
     widget.desk.close()
     viewer.close()
@@ -528,11 +749,14 @@ def a_sketch_dropped_on_the_window_goes_on_the_desk(window: Window) -> None:
 
 
 def closing_the_window_asks_when_something_has_changed(window: Window) -> None:
-    desk, asked = window.desk, []
-    desk.opening.may_leave = lambda: bool(asked.append(1))
+    desk = window.desk
+    del desk.opening.may_leave  # which another check has put there
+    desk.sitting.choose(None)
+    window.drag((10, 10), (20, 20))
+    seen = _answer(window, "*cancel")
     desk.window.close()
     window.settle()
-    assert asked
+    assert "has changed" in seen[0]
     assert not desk.closed
     assert desk.window.isVisible()
 
@@ -567,7 +791,14 @@ CHECKS = (
     the_line_says_when_the_model_is_made_ready,
     both_walls_are_neutral,
     the_binding_loses_no_references,
+    the_window_fits_a_laptop_and_no_words_make_it_grow,
+    every_control_has_a_name_and_can_be_reached_by_keys,
+    another_bottle_begins_the_next_wash,
+    what_lies_here_follows_what_is_laid_and_taken_back,
+    what_cannot_be_laid_is_said_where_it_was_tried,
     strokes_are_kept_for_a_recovery,
+    a_picture_without_a_size_asks_until_it_has_one,
+    a_scene_saved_elsewhere_meanwhile_is_noticed_and_nothing_is_lost,
     another_scene_can_be_put_on_the_table,
     a_sitting_left_behind_can_be_gone_on_with,
     a_sketch_dropped_on_the_window_goes_on_the_desk,

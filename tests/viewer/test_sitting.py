@@ -349,7 +349,7 @@ def test_what_was_wholly_taken_back_leaves_no_trace_in_the_saved_scene(open_scen
     sitting.take_back()
     sitting.reserving = False
     _paint(sitting, (8, 8), size_mm=2)
-    sitting.hold(replace(sitting.hand, brush=Brush(size_mm=20, hardness=1, damp=True)))
+    sitting.hold(replace(sitting.hand, brush=Brush(size_mm=20, hardness=1, damp=True, takes=1)))
     laying = Laying(sitting)
     laying.press((8, 8))
     laying.up()
@@ -418,3 +418,28 @@ def test_whatever_is_done_the_picture_is_that_of_the_saved_scene(open_scene, tmp
         pass
     expected = render(resolve(load_scene(sitting.scene.folder))).rgb
     assert np.array_equal(_picture(sitting), expected)
+
+
+def test_taking_back_puts_the_mix_of_the_step_in_hand_into_the_hand(open_scene):
+    sitting = open_scene()
+    first = sitting.scene.steps[0].mix
+    sitting.choose(0)
+    mixed = replace(sitting.hand, mix="Red 1 + Blue 1")
+    sitting.do("mix", drafting.with_changed_step(sitting.draft, 0, mix=mixed.mix))
+    sitting.hold(mixed)
+    sitting.take_back()
+    assert sitting.hand.mix == first
+    sitting.do_again()
+    assert sitting.hand.mix == mixed.mix
+
+
+def test_taking_a_new_step_back_puts_into_the_hand_what_it_held_before(open_scene):
+    sitting = open_scene()
+    sitting.hold(replace(sitting.hand, mix="Blue 1 part"))
+    Laying(sitting).fill((8, 8))
+    sitting.do("mix", drafting.with_changed_step(sitting.draft, sitting.chosen, mix="Red 1 part"))
+    sitting.hold(replace(sitting.hand, mix="Red 1 part"))
+    sitting.take_back()
+    sitting.take_back()
+    assert sitting.chosen is None
+    assert sitting.hand.mix == "Blue 1 part"

@@ -75,7 +75,7 @@ def test_less_pressure_makes_a_narrower_mark():
 def test_a_damp_brush_takes_back_what_a_wet_one_laid():
     mask = _stroke(Brush(size_mm=12, hardness=1), PenPoint(150, 200)).mask
     laid = mask.copy()
-    _stroke(Brush(size_mm=6, hardness=1, damp=True), PenPoint(150, 200), mask=mask)
+    _stroke(Brush(size_mm=6, hardness=1, damp=True, takes=1), PenPoint(150, 200), mask=mask)
     assert mask[150, 200] == 0
     assert laid[150, 200] == FULL
     assert mask[150, 250] == laid[150, 250]
@@ -129,3 +129,13 @@ def test_a_stroke_keeps_only_the_squares_it_touches():
     stroke = Stroke(mask, Brush(size_mm=3), DPI)
     stroke.go_on(PenPoint(2000, 2000))
     assert sum(part.nbytes for part in stroke.before.values()) <= 4 * 256 * 256 * 2
+
+
+def test_a_damp_stroke_takes_its_share_of_what_lies_there():
+    mask = np.full((300, 400), 60_000, np.uint16)
+    brush = Brush(size_mm=6, hardness=1, damp=True, takes=0.5)
+    _stroke(brush, PenPoint(150, 200), PenPoint(150, 220), mask=mask)
+    assert mask[150, 210] == 30_000  # however often it passes within a stroke
+    _stroke(brush, PenPoint(150, 200), PenPoint(150, 220), mask=mask)
+    assert mask[150, 210] == 15_000
+    assert mask[20, 20] == 60_000

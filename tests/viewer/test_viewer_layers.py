@@ -80,6 +80,10 @@ def test_what_is_painted_on_a_mask_in_napari_is_read_back(model, sitting):
     assert sitting.masks[region][95, 40] == FULL
     assert np.array_equal(sitting.masks[region], layer.data)
     assert take_masks(sitting, model.layers) == []
+    # label 1 is whole film as well, not a 65535th of it
+    layer.paint((30, 40), 1)
+    assert take_masks(sitting, model.layers) == ["shadow"]
+    assert sitting.masks[region][30, 40] == FULL
     assert sitting.take_back() == "mask of shadow"
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -96,6 +97,7 @@ def test_view_starts_the_window_in_a_process_of_its_own(monkeypatch, scene_folde
         return Done()
 
     monkeypatch.setattr(view_command.subprocess, "run", run)
+    monkeypatch.setattr(view_command.os, "execv", lambda _, command: run(command) and sys.exit(0))
     monkeypatch.setattr(view_command, "missing", lambda: False)
     folder = scene_folder()
     assert CliRunner().invoke(view_command.view, [str(folder)]).exit_code == 0

@@ -16,6 +16,8 @@ from glaze.scene.file import load_scene
 from glaze.sheet.rect import Rect
 from viewer.core.below import Below
 from viewer.core.differences import changed_tiles
+from viewer.core.drafting import with_changed_step
+from viewer.core.keep import open_any
 from viewer.core.preview import Preview
 from viewer.core.pyramid import Pyramid, at_level, halved
 from viewer.core.views import VISIONS, View
@@ -223,3 +225,42 @@ def test_stacked_and_stirred_can_be_seen_beside_each_other(painting):
     assert np.array_equal(picture[:, :edge], render(painting).rgb[:, :edge])
     assert not np.array_equal(picture[:, edge:], render(painting).rgb[:, edge:])
     preview.close()
+
+
+CORNERS = """
+[region.a]
+polygon_mm = [[2, 2], [20, 2], [20, 20]]
+[region.b]
+polygon_mm = [[130, 2], [148, 2], [148, 20]]
+[region.c]
+polygon_mm = [[2, 118], [20, 118], [20, 100]]
+[region.corners]
+union = ["a", "b", "c"]
+[[step]]
+wash = "corners"
+mix = "Red 1 + water 2"
+region = "corners"
+"""
+
+
+def test_tiles_between_changed_ones_stay_as_they_are(scene_folder):
+    text = (
+        'format = 1\npalette = "lifting"\npaper = "white cartridge"\nsize_mm = [150, 120]\n'
+        'dpi = 200\n[[step]]\nwash = "all"\nmix = "Blue 1 + water 3"\nregion = "sheet"\n'
+        "graded = { from_mm = [0, 0], to_mm = [150, 120] }\n"
+    )
+    sitting = open_any(scene_folder(text + CORNERS, "corners"))
+    sitting.finish()
+    picture = sitting.preview.pyramid.levels[0]
+    before = picture.copy()
+    # timed as slow, so that what is coarse is as coarse as it gets
+    sitting.preview._rate = 1e4
+    sitting.do("thin", with_changed_step(sitting.draft, 1, mix="Red 1 + water 8"))
+    while sitting.settling.worker.busy:
+        sitting.settling.worker.poll()
+    assert {(0, 0), (0, 1024), (768, 0)} <= sitting.preview.stale
+    middle = Rect(256, 256, 768, 1024).slices
+    assert np.array_equal(picture[middle], before[middle])
+    sitting.finish()
+    assert np.array_equal(picture, render(sitting.painting).rgb)
+    sitting.close()

@@ -9,8 +9,10 @@ import pytest
 from small_scenes import LIFTED
 
 from glaze.errors import InputError
+from glaze.planning.sheet.planner import plan_of
 from glaze.sheet.lift import Touches
-from viewer.core.cards import cards_of, ladder_of
+from glaze.step.timing import spoken
+from viewer.core.cards import cards_of, extent_of, ladder_of
 from viewer.core.hand import amount_text, diluted_text, parts_of
 from viewer.core.keep import open_any
 from viewer.core.reading import in_lines, read_at
@@ -77,12 +79,21 @@ def test_the_order_is_a_recipe_card(sitting):
         (3, "light", "lift"),
         (4, "over it", "wash"),
     ]
-    # 16 x 24 mm of a film of 100 ml/m2, 1.4 times: 0.054 ml
-    assert cards[0].ml == pytest.approx(16 * 24 * 1e-6 * 100 * 1.4, rel=0.03)
+    # 16 x 24 mm
+    extent = extent_of(sitting, sitting.settling.painted_step(0))
+    assert extent.wet_cm2 == pytest.approx(1.6 * 2.4, rel=0.03)
+    assert extent.film_cm2 == pytest.approx(1.6 * 2.4, rel=0.03)
     assert "1 part bleach + 4 parts water" in cards[2].amounts
     # 100 ml/m2 at 20 C and 50 %: 153 g/(m2 h), ASHRAE's rule for open water; half as long again
-    # until it is bone dry, as the plan has it (assumed)
-    assert cards[0].minutes == pytest.approx(1.5 * 100 / 153 * 60, rel=0.03)
+    # until it is bone dry, as the plan has it (assumed), and about a minute to lay it
+    assert cards[0].minutes == pytest.approx(1.5 * 100 / 153 * 60, abs=4)
+
+
+def test_the_order_and_the_plan_say_one_amount_and_one_time(sitting):
+    plan = plan_of(sitting.draft.laid)
+    for card, planned in zip(cards_of(sitting), plan.steps, strict=True):
+        assert card.ml == (None if planned.amount is None else pytest.approx(planned.amount.mix_ml))
+        assert spoken(card.minutes) == spoken(planned.minutes.all)
 
 
 def test_a_swatch_shows_the_sheet_after_that_step(sitting):

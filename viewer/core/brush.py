@@ -34,14 +34,23 @@ class Brush:
     size_mm : width of its mark at full pressure [mm]
     hardness : share of the radius that lays the whole film, 0 (soft to the middle) to 1
     damp : a damp brush takes film back instead of laying it
+    takes : share of the film that a damp stroke takes, 0 to 1; half of it is a guess
     pressure_width, pressure_film : whether pressure changes the width, and the film
     """
 
     size_mm: float = 6.0
     hardness: float = 0.6
     damp: bool = False
+    takes: float = 0.5
     pressure_width: bool = True
     pressure_film: bool = False
+
+    def laid(self, before: Mask, film: Mask) -> Mask:
+        """Film after a touch that lays so much, or takes back its share of it."""
+        if not self.damp:
+            return np.maximum(before, film)
+        left = 1 - np.float32(self.takes / FULL) * film
+        return np.rint(before * left).astype(np.uint16)
 
     def radius_px(self, dpi: float) -> float:
         """Radius at full pressure [px]; a mark is never finer than a pixel."""
@@ -115,10 +124,7 @@ class Stroke:
             film = np.minimum(film, FULL - self.reserve[tile.slices])
         laid, before = self._laid[corner][local], self.before[corner][local]
         np.maximum(laid, film, out=laid)
-        if self.brush.damp:
-            np.minimum(before, FULL - laid, out=self.mask[tile.slices])
-        else:
-            np.maximum(before, laid, out=self.mask[tile.slices])
+        self.mask[tile.slices] = self.brush.laid(before, laid)
 
     def after(self) -> dict[tuple[int, int], Mask]:
         """The squares it touched, as they are now."""

@@ -5,48 +5,51 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.materials.dilution import Dilution, dilution_of
-from glaze.materials.mix import Mix, ml_for_area
+from glaze.materials.mix import Mix
 from glaze.materials.parts_told import ml_words
 from glaze.painting.settle import Painting
 from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
 from glaze.patch.table import Table
 from glaze.picture.file import picture_from_linear
 from glaze.pipeline import render
+from glaze.planning.sheet.amounts import amount_of
+from glaze.sheet.units import FILM_UNIT, FULL
 from glaze.step.kind import PaintedStep, Step
+from glaze.step.timing import spoken
 from viewer.core.hand import LADDER, amounts_of, diluted_text, neat_mix
 from viewer.core.sitting import Sitting
 
 SPARSE = 8
-"""Every so many pixels are counted for an area: 0.2 % of a sheet is off by less than 3 %."""
+"""Every so many pixels are looked at for a thick place."""
 
 
 @dataclass(frozen=True)
 class Extent:
-    """Where a settled step lies: area [mm2], thin film counting for less, and a thick place."""
+    """Where a settled step lies.
 
-    area_mm2: float
+    wet_cm2 : area it wets; soft edges count by their share
+    film_cm2 : area that its liquid covers as one full film
+    place : where it lies thick, row and column; None if it lies nowhere
+    """
+
+    wet_cm2: float
+    film_cm2: float
     place: tuple[int, int] | None
 
 
 def extent_of(sitting: Sitting, painted: PaintedStep) -> Extent:
     """Where a step lies, measured once until it changes."""
-    field = painted.film
 
     def measure() -> Extent:
-        area = float(painted_coverage(painted)[::SPARSE, ::SPARSE].mean()) / 65535 * field.size
-        return Extent(area * (25.4 / sitting.painting.dpi) ** 2, thick_place(painted))
+        pixel_cm2 = (2.54 / sitting.painting.dpi) ** 2
+        wet = float(painted.spread.sum(dtype=np.uint64)) / FULL * pixel_cm2
+        film = float(painted.film.sum(dtype=np.uint64)) / FILM_UNIT * pixel_cm2
+        return Extent(wet, film, thick_place(painted))
 
-    return sitting.settling.measured(field, measure)
-
-
-def painted_coverage(painted: PaintedStep) -> NDArray[np.uint16]:
-    """The region of a settled step."""
-    assert painted.coverage is not None
-    return painted.coverage
+    return sitting.settling.measured(painted.film, measure)
 
 
 Rgb = tuple[int, int, int]
@@ -60,8 +63,8 @@ class Card:
     kind : "wash", "lift", "water lift" or "rinse"
     swatch : the colour of the sheet where the step is thickest, once it is dry; None if set aside
     recipe, parts : drops, and "1 part + n parts water"
-    ml : to mix, spare included
-    minutes : until the next step may follow
+    ml : to mix, spare included, as the plan says it
+    minutes : until the next step may follow, as the plan says it
     laid : whether it is painted, or set aside
     """
 
@@ -78,21 +81,14 @@ class Card:
     @property
     def measures(self) -> str:
         """Parts, ml and minutes in one line."""
-        ml = "" if self.ml is None else ml_text(self.ml)
-        wait = f"{self.minutes:.0f} min" if self.minutes >= 1 else ""
+        ml = "" if self.ml is None else ml_words(self.ml)
+        wait = spoken(self.minutes) if self.minutes >= 1 else ""
         return "   ".join(part for part in (self.parts, ml, wait) if part)
 
     @property
     def amounts(self) -> str:
         """Drops, parts, ml and minutes in one line."""
         return "   ".join(part for part in (self.recipe, self.measures) if part)
-
-
-def ml_text(ml: float) -> str:
-    """Millilitres as one measures them."""
-    if ml < 0.1:
-        return "a drop"
-    return ml_words(ml)
 
 
 def cards_of(sitting: Sitting) -> list[Card]:
@@ -107,41 +103,22 @@ def cards_of(sitting: Sitting) -> list[Card]:
 def card_of(sitting: Sitting, number: int, step: Step, painted: PaintedStep | None) -> Card:
     """One step of the order."""
     laid = number not in sitting.draft.aside
-    recipe, parts, ml = _amounts(sitting, step, painted)
-    swatch = None
-    if painted is not None:
-        swatch = _swatch(sitting, painted)
-    return Card(
-        number + 1,
-        step.name,
-        step.kind,
-        swatch,
-        recipe,
-        parts,
-        ml,
-        step.minutes_for(0.0, sitting.table).dry,
-        laid,
-    )
-
-
-def _amounts(
-    sitting: Sitting, step: Step, painted: PaintedStep | None
-) -> tuple[str, str, float | None]:
-    """Recipe, parts and ml of a step."""
-    ml = None
-    if step.recipe and painted is not None:
-        area = extent_of(sitting, painted).area_mm2
-        ml = ml_for_area(area, step.film_ml_per_m2_on(sitting.table) * step.times)
+    table, ml, area = sitting.table, None, 0.0
+    swatch = None if painted is None else _swatch(sitting, painted)
     try:
-        laid, parts = step.amount_words(sitting.table)
+        mixed, parts = step.amount_words(table)
+        if painted is not None:
+            extent = extent_of(sitting, painted)
+            area = extent.wet_cm2
+            on_sheet = extent.film_cm2 * 1e-4 * step.film_ml_per_m2_on(table) * step.times
+            amount = amount_of(step, table, area, on_sheet)
+            ml = None if amount is None else amount.mix_ml
     except InputError:
-        return step.recipe, "", ml
-    return scene_well(sitting, step.recipe) or laid, parts, ml
-
-
-def scene_well(sitting: Sitting, mix: str) -> str:
-    """What is in the well a wash is taken from neat; "" where it is mixed otherwise."""
-    return sitting.scene.wells.get(mix.strip(), "")
+        mixed, parts = step.recipe, ""
+    # what is in the well that a wash is taken from
+    recipe = sitting.scene.wells.get(step.recipe.strip(), mixed)
+    minutes = step.minutes_for(area, table).all
+    return Card(number + 1, step.name, step.kind, swatch, recipe, parts, ml, minutes, laid)
 
 
 def thick_place(painted: PaintedStep) -> tuple[int, int] | None:
@@ -193,6 +170,15 @@ class LadderRung:
     def parts_water(self) -> float:
         """To one part of the mix in hand without its water."""
         return self.dilution.parts_water
+
+
+def recent_mixes(sitting: Sitting, most: int = 6) -> list[tuple[str, str]]:
+    """Mixes that washes were laid with and no well has, the latest first, each with a name."""
+    found: dict[str, str] = {}
+    for step in reversed(sitting.scene.steps):
+        if step.recipe and step.recipe not in sitting.scene.wells:
+            found.setdefault(step.recipe, step.name)
+    return list(found.items())[:most]
 
 
 def ladder_of(sitting: Sitting, mix: str, coats: float = 1) -> list[LadderRung]:

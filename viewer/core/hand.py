@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from math import gcd
+from typing import Any
 
 from glaze.errors import InputError
 from glaze.materials.dilution import dilution_of
@@ -12,10 +13,19 @@ from glaze.materials.recipe import WATER, Recipe, parse_recipe
 from glaze.patch.table import Table
 from glaze.step.kind import Step
 from glaze.step.lift_step import Lift
-from glaze.step.rinse_step import Rinse
 from glaze.step.wash_step import Wash
 from glaze.step.water_step import WaterLift
 from viewer.core.brush import Brush
+
+KINDS: dict[str, type[Step]] = {"wash": Wash, "lift": Lift, "water lift": WaterLift}
+"""What a hand can lay."""
+
+FIELDS = {
+    "wash": {key: key for key in ("mix", "coats", "edge")},
+    "lift": {key: key for key in ("parts_water", "touches", "minutes", "tool", "rinse")},
+    "water lift": {"minutes": "water_minutes"},
+}
+"""A step's figures and where the hand has them."""
 
 LADDER = (0, 1, 2, 4, 8, 16)
 """Rungs of the ladder strip: parts of water to 1 part."""
@@ -45,38 +55,21 @@ class Hand:
 
     def step(self, name: str, region: str) -> Step:
         """The step that it lays."""
-        if self.kind == "wash":
-            return Wash(name=name, mix=self.mix, region=region, coats=self.coats, edge=self.edge)
-        if self.kind == "lift":
-            return Lift(
-                name=name,
-                region=region,
-                parts_water=self.parts_water,
-                touches=self.touches,
-                minutes=self.minutes,
-                tool=self.tool,
-                rinse=self.rinse,
-            )
-        return WaterLift(name=name, region=region, minutes=self.water_minutes)
+        values = {key: getattr(self, own) for key, own in FIELDS[self.kind].items()}
+        return KINDS[self.kind](name=name, region=region, **values)
 
     def taking(self, step: Step) -> Hand:
         """The same hand with what a step was laid with."""
-        if isinstance(step, Wash):
-            return replace(self, kind="wash", mix=step.mix, coats=step.coats, edge=step.edge)
-        if isinstance(step, Lift):
-            return replace(
-                self,
-                kind="lift",
-                parts_water=step.parts_water,
-                touches=step.touches,
-                minutes=step.minutes,
-                tool=step.tool,
-                rinse=step.rinse,
-            )
-        if isinstance(step, WaterLift):
-            return replace(self, kind="water lift", water_minutes=step.minutes)
-        assert isinstance(step, Rinse)
-        return self
+        if step.kind not in FIELDS:
+            return self
+        values: dict[str, Any] = {own: getattr(step, k) for k, own in FIELDS[step.kind].items()}
+        return replace(self, kind=step.kind, **values)
+
+    def relaid(self, step: Step) -> dict[str, Any]:
+        """What a step's figures become when it is laid with this hand; empty for another kind."""
+        if step.kind != self.kind:
+            return {}
+        return {key: getattr(self, own) for key, own in FIELDS[self.kind].items()}
 
 
 def diluted_text(text: str, parts_water: float, table: Table) -> str:

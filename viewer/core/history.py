@@ -7,10 +7,11 @@ oldest deeds are let go when they take too much memory.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from viewer.core.brush import Squares
 from viewer.core.drafting import Draft
+from viewer.core.hand import Hand
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,6 +36,7 @@ class Deed:
     before, after : the draft
     masks : painted regions that changed
     chosen_before, chosen_after : which step was in hand
+    hand_before : what the hand held
     merge : deeds of the same kind in a row become one; "" for a deed of its own
     """
 
@@ -45,6 +47,7 @@ class Deed:
     chosen_before: int | None = None
     chosen_after: int | None = None
     merge: str = ""
+    hand_before: Hand | None = None
 
     @property
     def size(self) -> int:
@@ -71,15 +74,7 @@ class History:
         del self.deeds[self.place :]
         last = self.deeds[-1] if self.deeds else None
         if last and deed.merge and last.merge == deed.merge and not (last.masks or deed.masks):
-            deed = Deed(
-                deed.name,
-                last.before,
-                deed.after,
-                (),
-                last.chosen_before,
-                deed.chosen_after,
-                deed.merge,
-            )
+            deed = replace(last, name=deed.name, after=deed.after, chosen_after=deed.chosen_after)
             self.deeds.pop()
         self.deeds.append(deed)
         while len(self.deeds) > 1 and self.size > self.most_bytes:
@@ -89,8 +84,7 @@ class History:
     def settle(self) -> None:
         """End a run of deeds that become one: the next of its kind is a deed of its own."""
         if self.deeds and self.deeds[-1].merge:
-            last = self.deeds[-1]
-            self.deeds[-1] = Deed(**{**vars(last), "merge": ""})
+            self.deeds[-1] = replace(self.deeds[-1], merge="")
 
     def back(self) -> Deed | None:
         """The deed to take back, which no longer holds; None if there is none."""

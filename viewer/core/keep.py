@@ -26,7 +26,7 @@ from glaze.scene.file import FILE, load_scene, scene_text
 from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI
 from glaze.step.kinds import step_of
-from viewer.core.drafting import Draft, changed, without_regions
+from viewer.core.drafting import Draft, changed, files_named, without_regions
 from viewer.core.sitting import Sitting
 
 ASIDE = "aside.json"
@@ -34,6 +34,10 @@ PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 LARGEST_ZIP = 2_000_000_000  # [bytes] unpacked; A3 at 600 dpi with twenty masks is half of it
 PALETTE, PAPER = "lifting", "white hot-pressed"
 """What a new sheet starts with."""
+
+
+class SizeWantedError(InputError):
+    """A picture doesn't say how large its sheet is."""
 
 
 def open_any(
@@ -73,7 +77,9 @@ def _sitting(folder: Path, home: Path) -> Sitting:
     scene, aside = read_draft(folder)
     # the scenes that come with glaze stay as they are: what is made of one is saved elsewhere
     example = home.resolve().is_relative_to(scenes_folder().resolve())
-    return Sitting(scene, aside, None if example else home)
+    sitting = Sitting(scene, aside, None if example else home)
+    sitting.home_stamp = None if example else stamp(home)
+    return sitting
 
 
 def read_draft(folder: Path) -> tuple[Scene, frozenset[int]]:
@@ -106,11 +112,18 @@ def open_sketch(path: Path, size_mm: tuple[float, float] | None = None) -> Sitti
         sketch=path.name,
         size_mm=size_mm,
     )
-    sitting = Sitting(scene.in_folder(path.parent))
-    if size_mm is None and round(sitting.painting.dpi) in NO_REAL_DPI:
-        raise InputError(
-            f'"{path.name}" says {sitting.painting.dpi:g} dpi, as pictures do whose size nobody '
-            "knows: say how large the sheet is (size_mm)."
+    try:
+        sitting = Sitting(scene.in_folder(path.parent))
+    except InputError as error:
+        if size_mm is None and "size_mm" in str(error):
+            raise SizeWantedError(error.problems) from None
+        raise
+    dpi = sitting.painting.dpi
+    if size_mm is None and round(dpi) in NO_REAL_DPI:
+        sitting.close()
+        raise SizeWantedError(
+            f'"{path.name}" says {dpi:g} dpi, as pictures do whose size nobody knows: say how '
+            "large the sheet is (size_mm)."
         )
     return sitting
 
@@ -121,9 +134,25 @@ def open_bare(size_mm: tuple[float, float] = (148.0, 210.0), dpi: float = 300.0)
     return Sitting(scene.in_folder(Path(tempfile.gettempdir())))
 
 
-def save(sitting: Sitting, target: Path) -> None:
-    """Save a sitting as a folder, or as a .zip if the name ends so."""
+class ChangedElsewhereError(InputError):
+    """The saved scene isn't as this sitting left it: somebody else has saved it meanwhile."""
+
+
+def save(sitting: Sitting, target: Path, over: bool = False) -> None:
+    """Save a sitting as a folder, or as a .zip if the name ends so.
+
+    over : also over a scene that somebody else has saved there meanwhile
+
+    Raises
+    ------
+    ChangedElsewhereError : somebody has, and `over` isn't said
+    """
     target = Path(target)
+    same = sitting.home is not None and target.resolve() == sitting.home.resolve()
+    if same and not over and changed_elsewhere(sitting):
+        raise ChangedElsewhereError(
+            f'"{target.name}" was changed outside this window since it was opened or saved here.'
+        )
     # what is painted while the files are written counts as changed afterwards
     draft, numbers = sitting.draft, dict(sitting.mask_numbers)
     files = scene_files(sitting)
@@ -136,8 +165,34 @@ def save(sitting: Sitting, target: Path) -> None:
     else:
         with together():
             for name, data in files:
-                _write(target / name, data, only_new=name == sitting.scene.sketch)
+                if name != sitting.scene.sketch or not (same and (target / name).exists()):
+                    _write(target / name, data, only_new=name == sitting.scene.sketch)
     sitting.saved(target, draft, numbers)
+    sitting.home_stamp = stamp(target)
+
+
+def stamp(home: Path) -> tuple[int, int] | None:
+    """When a saved scene was written, and how long it is; None if there is none."""
+    file = home / FILE if home.is_dir() else home
+    try:
+        found = file.stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size
+
+
+def free_place(home: Path) -> Path:
+    """A place beside a saved scene where nothing lies yet."""
+    number = 2
+    while (found := home.with_name(f"{home.stem} {number}{home.suffix}")).exists():
+        number += 1
+    return found
+
+
+def changed_elsewhere(sitting: Sitting) -> bool:
+    """Whether the saved scene isn't as this sitting has opened or saved it."""
+    now = None if sitting.home is None else stamp(sitting.home)
+    return now is not None and now != sitting.home_stamp
 
 
 def _write(file: Path, data: bytes, only_new: bool = False) -> None:
@@ -162,7 +217,7 @@ def scene_files(sitting: Sitting) -> Iterator[tuple[str, bytes]]:
         if name in painted:
             yield name, mask_png(sitting.masks[painted[name]])
         else:
-            yield name, scene.file(name).read_bytes()
+            yield name, sitting.files.get(name) or scene.file(name).read_bytes()
     yield from draft_files(draft)
 
 
@@ -186,18 +241,6 @@ def _aside_text(draft: Draft) -> str:
         for n in sorted(draft.aside)
     ]
     return json.dumps(found, ensure_ascii=False, indent=1) + "\n"
-
-
-def files_named(scene: Scene) -> list[str]:
-    """Names of the files a scene uses, each once."""
-    names = [scene.sketch, *(n for n in (scene.palette, scene.paper) if n.endswith(".toml"))]
-    for step in scene.steps:
-        if step.grade is not None:
-            names.append(step.grade.picture)
-        if not isinstance(step.region, str):
-            names.append(step.region.mask)
-    names += [region.mask for region in scene.regions.values()]
-    return list(dict.fromkeys(name for name in names if name))
 
 
 def mask_png(mask: NDArray[np.uint16]) -> bytes:

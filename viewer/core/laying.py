@@ -17,7 +17,6 @@ from glaze.region.records import SHEET, Graded, PenLine, Region, RuledBand
 from glaze.sheet.rect import Rect
 from glaze.sheet.units import FULL
 from glaze.step.kind import PaintedStep
-from glaze.step.wash_step import Wash
 from viewer.core import drafting
 from viewer.core.brush import Mask, PenPoint, Stroke, squares_of
 from viewer.core.drafting import Draft
@@ -190,14 +189,23 @@ class Laying:
             self._lay(Region(polygon_mm=corners), "lay the whole sheet")
 
     def grade(self, start: Point, end: Point) -> None:
-        """Let the wash in hand run out along a line: whole film at its start, none at its end."""
-        sitting = self.sitting
-        number = sitting.chosen
-        if number is None or not isinstance(sitting.scene.steps[number], Wash):
-            raise InputError("Choose a wash in the order first; its grade then follows your line.")
-        graded = Graded(from_mm=start, to_mm=end)
-        draft = drafting.with_changed_step(sitting.draft, number, graded=graded)
-        sitting.do(f"grade {sitting.scene.steps[number].name}", draft)
+        """Let the wash in hand run out along a line: whole film at its start, none at its end.
+
+        With no step in hand a new wash is laid so, over the whole sheet.
+        """
+        sitting, graded = self.sitting, Graded(from_mm=start, to_mm=end)
+        number, draft = sitting.chosen, sitting.draft
+        if number is None:
+            step = sitting.hand.step(sitting.next_name(), SHEET)
+        else:
+            step = draft.scene.steps[number]
+        if step.liquid != "ink":
+            raise InputError("Only a wash runs out along a line; take ink, or a wash in the order.")
+        if number is None:
+            draft = drafting.with_step(draft, step)
+            number = len(draft.scene.steps) - 1
+        draft = drafting.with_changed_step(draft, number, graded=graded)
+        sitting.do(f"grade {draft.scene.steps[number].name}", draft, chosen=number)
 
     def flat(self) -> None:
         """Let the wash in hand lie flat again."""
@@ -231,11 +239,7 @@ class Laying:
         part = shape[rect.slices]
         if not sitting.reserving and RESERVE in sitting.masks:
             part = np.minimum(part, FULL - sitting.masks[RESERVE][rect.slices])
-        here = mask[rect.slices]
-        if damp:
-            np.minimum(here, FULL - part, out=here)
-        else:
-            np.maximum(here, part, out=here)
+        mask[rect.slices] = sitting.hand.brush.laid(mask[rect.slices], part)
         # one deed
         sitting.mask_numbers[name] += 1
         change = MaskChange(name, old, squares_of(mask, rect))

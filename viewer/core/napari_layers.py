@@ -104,7 +104,9 @@ def take_masks(sitting: Sitting, layers: Iterable[Any]) -> list[str]:
         number = _number_of(sitting, tag)
         if number is None:
             continue
-        put_mask(sitting, number, mask_from_labels(mask, sitting.painting.shape))
+        painted = sitting.settling.painted_step(number)
+        before = None if painted is None else painted.coverage
+        put_mask(sitting, number, mask_from_labels(mask, sitting.painting.shape, before))
         layer.metadata[TAG] = {**tag, "as_it_was": crc32(mask.data)}
         done.append(sitting.scene.steps[number].name)
     return done
@@ -134,14 +136,23 @@ def put_mask(sitting: Sitting, number: int, mask: Mask) -> None:
     sitting.settling.settle_again(name, sitting.preview.pyramid.bounds)
 
 
-def mask_from_labels(labels: NDArray[Any], shape: tuple[int, int]) -> Mask:
-    """Labels as film: 16-bit numbers are the film itself; of few labels each is whole film."""
+def mask_from_labels(
+    labels: NDArray[Any], shape: tuple[int, int], before: Mask | None = None
+) -> Mask:
+    """Labels as film: 16-bit numbers are the film itself; of few labels each is whole film.
+
+    before : the mask that was painted on; a small label put there since is whole film, too, or
+        label 1 would lay a 65535th of it
+    """
     found = np.asarray(labels)
     if found.shape != shape:
         raise InputError(
             f"The layer has {found.shape[-1]} x {found.shape[-2] if found.ndim > 1 else 1} pixels, "
             f"the sheet {shape[1]} x {shape[0]}; make a layer of the sheet's size."
         )
+    if before is not None:
+        small = (found > 0) & (found <= 255) & (found != before)
+        return np.where(small, FULL, found).astype(np.uint16)
     if found.dtype == np.uint16 and int(found.max(initial=0)) > 255:
         return found.astype(np.uint16)
     return np.where(found > 0, FULL, 0).astype(np.uint16)

@@ -13,6 +13,7 @@ import time
 from collections.abc import Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from functools import reduce
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,7 +67,7 @@ class Preview:
         self._small_line: dict[int, NDArray[np.float32]] = {}
         self._below: Below | None = None
         self.resting = True
-        self._outdate(set(self.corners()))
+        self._outdate(self.corners())
 
     # ---- what has changed
 
@@ -85,24 +86,21 @@ class Preview:
         if painting.line is not self.painting.line:
             self._small_line.clear()
         self.painting, self.view = painting, view or self.view
-        changed = set(self.corners() if tiles is None else tiles)
+        changed = self.corners() if tiles is None else set(tiles)
         self._outdate(changed)
-        if not coarse or len(changed) <= 2:
+        seen_part = [_overlap(self.tile(corner), self.visible) for corner in changed]
+        parts = [part for part in seen_part if not part.empty]
+        if not coarse or len(changed) <= 2 or not parts:
             return []
-        area = _bounds(self.tile(corner) for corner in changed)
-        part = _overlap(area, self.visible)
-        return [] if part.empty else [self.coarse(part)]
+        return [self.coarse(reduce(Rect.union, parts), changed)]
 
     def touch(self, rect: Rect) -> None:
         """A rectangle has changed: its tiles are to be done again."""
-        self._outdate(
-            {(tile.top // TILE * TILE, tile.left // TILE * TILE) for tile in squares(rect, TILE)}
-        )
+        self._outdate(corners_in(rect))
 
     def touch_quietly(self, rect: Rect) -> None:
         """Results that tiles of a rectangle are waiting for won't hold any more; ask later."""
-        for tile in squares(rect, TILE):
-            corner = tile.top // TILE * TILE, tile.left // TILE * TILE
+        for corner in corners_in(rect):
             self._numbers[corner] = self._numbers.get(corner, 0) + 1
 
     def _outdate(self, corners: set[Corner]) -> None:
@@ -112,8 +110,12 @@ class Preview:
 
     # ---- what is done at once
 
-    def coarse(self, rect: Rect) -> Rect:
-        """A coarse picture of a rectangle, as fine as there is time for; gives where it is."""
+    def coarse(self, rect: Rect, only: set[Corner] | None = None) -> Rect:
+        """A coarse picture of a rectangle, as fine as there is time for; gives where it is.
+
+        only : corners of the tiles that may be shown coarse; those between them are right as
+            they are, and nobody would do them again
+        """
         step, shown = self._step_for(rect), self.level
         step = max(step, 2**shown)
         area = Rect(
@@ -125,8 +127,11 @@ class Preview:
         start = time.perf_counter()
         small = self._small(area, step)
         self._rate = 0.5 * self._rate + 0.5 * small[..., 0].size / (time.perf_counter() - start)
-        place = at_level(area, shown)
-        self.pyramid.stretch(place, small, step // 2**shown, shown)
+        for tile in squares(area, TILE):
+            if only is None or corners_in(tile) <= only:
+                local = tile.inside(area)
+                part = Rect(*(-(-side // step) for side in local)).slices
+                self.pyramid.stretch(at_level(tile, shown), small[part], step // 2**shown, shown)
         return area
 
     def coarse_everywhere(self) -> None:
@@ -277,9 +282,9 @@ class Preview:
         self.stale.clear()
         self._pool.shutdown(wait=True, cancel_futures=True)
 
-    def corners(self) -> list[Corner]:
+    def corners(self) -> set[Corner]:
         """Corners of all tiles."""
-        return [(tile.top, tile.left) for tile in squares(whole(self.painting.shape), TILE)]
+        return corners_in(whole(self.painting.shape))
 
     def tile(self, corner: Corner) -> Rect:
         """The tile at a corner."""
@@ -288,14 +293,12 @@ class Preview:
         return Rect(top, left, min(top + TILE, rows), min(left + TILE, columns))
 
 
+def corners_in(rect: Rect) -> set[Corner]:
+    """Corners of the tiles that a rectangle touches."""
+    return {(tile.top // TILE * TILE, tile.left // TILE * TILE) for tile in squares(rect, TILE)}
+
+
 def _overlap(a: Rect, b: Rect) -> Rect:
     return Rect(
         max(a.top, b.top), max(a.left, b.left), min(a.bottom, b.bottom), min(a.right, b.right)
     )
-
-
-def _bounds(rects: Iterable[Rect]) -> Rect:
-    found: Rect | None = None
-    for rect in rects:
-        found = rect if found is None else found.union(rect)
-    return found or Rect(0, 0, 0, 0)

@@ -245,7 +245,8 @@ class Settling:
             return reached or [rect]
 
         def take(rects: list[Rect]) -> None:
-            self._measured.clear()
+            for step in jobs:
+                self._measured.pop(id(step.film), None)
             self.reached.emit(rects)
 
         self.worker.do(job, take)

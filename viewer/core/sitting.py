@@ -7,6 +7,7 @@ signals, never asked.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from zlib import crc32
 
@@ -20,10 +21,11 @@ from glaze.scene.laid_out import table_of_scene
 from glaze.scene.records import Scene
 from glaze.sheet.rect import Rect
 from glaze.sketch.line import Sketch
+from glaze.step.kind import Step
 from viewer.core import drafting
 from viewer.core.brush import Mask
-from viewer.core.drafting import Draft
-from viewer.core.hand import Hand
+from viewer.core.drafting import Draft, files_named
+from viewer.core.hand import Hand, amounts_of
 from viewer.core.history import Deed, History, MaskChange
 from viewer.core.preview import Corner, Preview
 from viewer.core.settling import Settling
@@ -45,6 +47,8 @@ class Sitting:
     """
 
     told = Signal(str)
+    done = Signal(object)
+    """Something was done or taken back; squares of painted regions as they are now, by region."""
     draft_changed = Signal()
     chosen_changed = Signal()
     hand_changed = Signal()
@@ -55,6 +59,9 @@ class Sitting:
     def __init__(self, scene: Scene, aside: frozenset[int] = frozenset(), home: Path | None = None):
         self.settling = Settling(Draft(scene, aside))
         self.home = home
+        self.home_stamp: tuple[int, int] | None = None
+        # what it was opened with, whatever becomes of the files
+        self.files = {name: scene.file(name).read_bytes() for name in files_named(scene)}
         self.history = History()
         self.chosen: int | None = None
         self.hand = Hand(mix=_first_mix(scene))
@@ -122,11 +129,6 @@ class Sitting:
         """It has been saved as it was with a draft and numbers of its masks."""
         self.home, self.saved_draft, self.saved_masks = home, draft, numbers
 
-    def move_to(self, folder: Path) -> None:
-        """Read the scene's files from another folder, which holds the same, from now on."""
-        self.settling.draft = Draft(self.scene.in_folder(folder), self.draft.aside)
-        self.history = History()
-
     # ---- deeds
 
     def do(
@@ -144,11 +146,11 @@ class Sitting:
         InputError : what is wrong with it; nothing is changed
         """
         before, chosen = self.draft, self.chosen if chosen == KEEP else chosen
-        deed = Deed(name, before, draft, masks, self.chosen, chosen, merge)
+        deed = Deed(name, before, draft, masks, self.chosen, chosen, merge, self.hand)
         self.settling.follow(draft)
         self.history.add(deed)
         self._choose(chosen)
-        self.draft_changed.emit()
+        self._was_done(masks, "after")
 
     def begin(self, draft: Draft, chosen: int | None) -> None:
         """Follow a draft that a stroke or shape needs before it can be laid; `record` names it."""
@@ -160,18 +162,33 @@ class Sitting:
         self, name: str, before: Draft, chosen: int | None, masks: tuple[MaskChange, ...]
     ) -> None:
         """Name what has been done since a draft, so that it can be taken back."""
-        self.history.add(Deed(name, before, self.draft, masks, chosen, self.chosen))
+        deed = Deed(name, before, self.draft, masks, chosen, self.chosen, hand_before=self.hand)
+        self.history.add(deed)
+        self._was_done(masks, "after")
+
+    def _was_done(self, masks: tuple[MaskChange, ...], when: str) -> None:
         self.draft_changed.emit()
+        self.done.emit({change.region: getattr(change, when) for change in masks})
 
     def next_name(self) -> str:
         """A name for a new step, of what it is laid with."""
-        if self.hand.kind != "wash":
-            wanted = self.hand.kind
-        else:
-            lone = self.hand.mix.split("+")[0].rstrip(" 0123456789").removesuffix(" part")
-            wanted = lone.strip(" 0123456789") or "wash"
-            wanted = wanted if wanted in self.scene.wells else f"{wanted.lower()} wash"
-        return drafting.free_name(wanted, {step.name for step in self.scene.steps})
+        return drafting.free_name(self._called(self.hand), {s.name for s in self.scene.steps})
+
+    def renamed(self, step: Step, hand: Hand) -> str:
+        """The name of a step laid with another hand, where it was named after its mix; else ""."""
+        before, after = self._called(self.hand.taking(step)), self._called(hand)
+        if before == after or step.name.rstrip(" 0123456789") != before:
+            return ""
+        return drafting.free_name(after, {s.name for s in self.scene.steps if s is not step})
+
+    def _called(self, hand: Hand) -> str:
+        """What a step is called that is laid with a hand."""
+        if hand.kind != "wash":
+            return hand.kind
+        names = list(amounts_of(hand.mix)[0])
+        if len(names) == 1 and names[0] in self.scene.wells:
+            return names[0]
+        return f"{'-'.join(names[:3]).lower() or 'water'} wash"
 
     def take_back(self) -> str | None:
         """Take the last deed back; gives its name."""
@@ -196,7 +213,14 @@ class Sitting:
         if not same:
             self.settling.follow(draft)
         self._choose(chosen)
-        self.draft_changed.emit()
+        # the hand holds what the step in hand is laid with now, or what it held before the deed
+        hand = self.hand
+        if self.chosen is not None:
+            hand = hand.taking(self.scene.steps[self.chosen])
+        elif when == "before" and deed.hand_before is not None:
+            hand = replace(deed.hand_before, brush=hand.brush)
+        self.hold(hand)
+        self._was_done(deed.masks, when)
 
     def _choose(self, number: int | None) -> None:
         if number is not None and not 0 <= number < len(self.scene.steps):
@@ -242,7 +266,7 @@ class Sitting:
             self.history.back()
             self.settling.follow(before)
             self._choose(self.chosen)
-            self.draft_changed.emit()
+            self._was_done((), "before")
 
     # ---- painted regions
 

@@ -74,18 +74,13 @@ def seen(
         return _way(painting, view, view.way, rect, reserve)
     if edge >= rect.right:
         return _way(painting, view, view.other, rect, reserve)
-    left = replace_right(rect, edge)
+    left = Rect(rect.top, rect.left, rect.bottom, edge)
     right = Rect(rect.top, edge, rect.bottom, rect.right)
     parts = (
         _way(painting, view, view.other, left, reserve),
         _way(painting, view, view.way, right, reserve),
     )
     return np.concatenate(parts, axis=1)
-
-
-def replace_right(rect: Rect, right: int) -> Rect:
-    """The same rectangle with another right end."""
-    return Rect(rect.top, rect.left, rect.bottom, right)
 
 
 def _way(

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from qtpy.QtCore import QEvent, QObject, Qt, QTimer
 from qtpy.QtGui import QCloseEvent, QDropEvent, QKeyEvent
-from qtpy.QtWidgets import QApplication, QFileDialog, QLineEdit, QWidget
+from qtpy.QtWidgets import QFileDialog, QWidget
 
 from glaze.scene.examples import example_names, scenes_folder
 from viewer.core.napari_layers import lay_region, region_from_layer, region_from_picture
@@ -32,10 +33,13 @@ from viewer.window.rescue import Rescue
 from viewer.window.rulers import Rulers
 from viewer.window.sheet_panel import SheetView
 from viewer.window.surround import Surround
+from viewer.window.table_brush import WAYS
 from viewer.window.table_panel import TablePanel
 
 NAME = "glaze: layered glazing and bleach lift"
 TICK_MS = 16
+KINDS = {"W": "wash", "L": "lift", "K": "water lift"}
+"""Keys that take a liquid in the hand."""
 
 UNCALIBRATED = "this screen isn't calibrated: judge by value and notation, and by a swatch"
 
@@ -59,6 +63,7 @@ class Desk(QObject):
         self.bar = TopBar(sitting)
         self.foot = Foot(sitting, self.table)
         self.surround = Surround(viewer, self.bar, self.foot, self.order, wall)
+        self.sheet.find_canvas(self.surround.window)
         canvas = self.sheet.canvas()
         self.rulers = Rulers(canvas, self.sheet, wall) if canvas is not None else None
         # what is asked and done beside the painting
@@ -74,10 +79,13 @@ class Desk(QObject):
         self._bind_keys()
         self._fill_menus()
         self.show_title()
-        self.window.installEventFilter(self)
-        app = QApplication.instance()
-        assert app is not None
-        app.installEventFilter(self)
+        # the window, the canvas and what is between them
+        self._watched: list[QWidget] = [self.window]
+        while canvas is not None and canvas is not self.window:
+            self._watched.append(canvas)
+            canvas = canvas.parentWidget()
+        for widget in self._watched:
+            widget.installEventFilter(self)
         self.timer = QTimer(self)
         self.timer.setInterval(TICK_MS)
         self.timer.timeout.connect(self.tick)
@@ -90,13 +98,13 @@ class Desk(QObject):
         brush, sheet = self.table.brush, self.sheet
         brush.way_taken.connect(sheet.set_way)
         brush.reserve_taken.connect(self._reserve)
-        brush.whole_sheet.connect(lambda: self.errands.attempt(sheet.laying.whole_sheet))
-        brush.dried.connect(self.let_dry)
+        brush.whole_sheet.connect(self._lay_whole)
+        self.table.dried.connect(self.let_dry)
         self.table.dish.caution_asked.connect(self.caution.show)
         self.table.holding.bleach_taken.connect(self.caution.first_time)
         sheet.pointed.connect(self._pointed)
         sheet.laid.connect(self._laid)
-        sheet.refused.connect(self.tell)
+        sheet.refused.connect(self._refused)
         self.bar.back_asked.connect(self.take_back)
         self.bar.again_asked.connect(self.do_again)
         self.bar.all_asked.connect(sheet.fit)
@@ -106,6 +114,7 @@ class Desk(QObject):
         self.readiness.told.connect(self.tell)
         self.opening.opened.connect(self.follow)
         self.opening.saved.connect(self.show_title)
+        self.opening.saved.connect(self.rescue.saved)
         self.rescue.recovered.connect(self.follow)
 
     def _follow_signals(self) -> None:
@@ -116,7 +125,8 @@ class Desk(QObject):
         sitting.view_changed.connect(self.bar.refresh)
 
     def _bind_keys(self) -> None:
-        for keys, action in (
+        take_way = self.table.brush.take_way
+        bound: tuple[tuple[str, Callable[[], Any]], ...] = (
             ("Ctrl+Z", self.take_back),
             ("Ctrl+Shift+Z", self.do_again),
             ("Ctrl+Y", self.do_again),
@@ -124,9 +134,14 @@ class Desk(QObject):
             ("Ctrl+O", self.opening.ask_open),
             ("D", self.let_dry),
             ("F", self.sheet.fit),
+            *((str(n), partial(take_way, way)) for n, way in enumerate(WAYS, 1)),
+            ("8", self._lay_whole),
+            ("R", self.table.brush.reserve.toggle),
+            *((key, partial(self.table.holding.take_kind, k)) for key, k in KINDS.items()),
             ("[", lambda: self._resize(1 / 1.15)),
             ("]", lambda: self._resize(1.15)),
-        ):
+        )
+        for keys, action in bound:
             self.surround.bind(keys, action)
 
     def _fill_menus(self) -> None:
@@ -147,12 +162,31 @@ class Desk(QObject):
                 ("lay it where a mask picture is white", self.lay_mask_picture),
                 ("lay it on napari's chosen layer", self.lay_napari_layer),
                 None,
-                ("pull a proof (picture)", questions.proof),
+                ("save the picture, true size", questions.proof),
                 ("recipe card", questions.card),
                 None,
-                ("evening wall", self.change_wall),
-                ("figures for those who measure", self.order.here.turn_figures),
+                ("dark or light surroundings", self.change_wall),
+                ("CIELAB figures", self.order.here.turn_figures),
                 ("napari's own lists and menus", self.surround.turn_napari),
+            ),
+        )
+        brush = self.table.brush
+        self.bar.offer(
+            "lay",
+            (
+                *(
+                    (f"{word}\t{n}", partial(brush.take_way, way))
+                    for n, (way, (word, _)) in enumerate(WAYS.items(), 1)
+                ),
+                ("whole sheet\t8", self._lay_whole),
+                None,
+                ("reserve, or end it\tR", brush.reserve.toggle),
+                ("let it dry\tD", self.let_dry),
+                None,
+                *(
+                    (f"hold {kind}\t{key}", partial(self.table.holding.take_kind, kind))
+                    for key, kind in KINDS.items()
+                ),
             ),
         )
         self.bar.offer(
@@ -203,6 +237,12 @@ class Desk(QObject):
         """A line for the painter."""
         self.foot.tell(text)
 
+    def _refused(self, text: str) -> None:
+        """What can't be laid is said where it was tried."""
+        self.tell(text)
+        if self.rulers is not None:
+            self.rulers.say(self.sheet.last, text)
+
     # ---- time
 
     def tick(self) -> None:
@@ -213,18 +253,18 @@ class Desk(QObject):
         self.readiness.worker.poll()
         if self.rulers is not None:
             camera, guide = self.viewer.scene.camera, self.sheet.guide
-            ruled = *camera.center, camera.zoom, *guide, self.sheet.pointer if guide else None
+            pointer = self.sheet.pointer if guide else None
+            ruled = *camera.center, camera.zoom, *guide, pointer, self.sitting.preview.view
             if ruled != self._ruled:
                 self._ruled = ruled
                 self.rulers.update()
-        self.bar.show_progress(self.sitting.preview.share_done, self.sitting.busy)
+        self.foot.show_progress(self.sitting.preview.share_done, self.sitting.busy)
 
     # ---- what happens
 
     def _laid(self) -> None:
         name = self.sitting.history.back_name
         self.tell(name or "")
-        self.rescue.rest.start()
         self.foot.look_tour()
 
     def _changed(self) -> None:
@@ -246,6 +286,9 @@ class Desk(QObject):
         hand = self.sitting.hand
         size = min(max(hand.brush.size_mm * factor, 0.1), 100.0)
         self.sitting.hold(replace(hand, brush=replace(hand.brush, size_mm=round(size, 1))))
+
+    def _lay_whole(self) -> None:
+        self.errands.attempt(self.sheet.laying.whole_sheet)
 
     def _reserve(self, on: bool) -> None:
         self.sitting.reserving = on
@@ -313,20 +356,22 @@ class Desk(QObject):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """B held shows the bare sketch; closing asks about changes."""
-        if isinstance(event, QCloseEvent) and watched is self.window and not self.closed:
+        if self.closed:
+            return False
+        if isinstance(event, QCloseEvent) and watched is self.window:
             event.ignore()
             if self.opening.may_leave():
                 self.close()
                 # closed from here napari doesn't ask a second time
                 QTimer.singleShot(0, self.viewer.close)
             return True
-        here = isinstance(watched, QWidget) and watched.window() is self.window
-        if here and event.type() == QEvent.Type.Drop and isinstance(event, QDropEvent):
+        if event.type() == QEvent.Type.WindowActivate and watched is self.window:
+            self.opening.look_at_home()
+        if event.type() == QEvent.Type.Drop and isinstance(event, QDropEvent):
             return self.opening.dropped(event)
-        if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_B:
-            typing = isinstance(QApplication.focusWidget(), QLineEdit)
-            if not typing and not event.isAutoRepeat():
-                self._hold_before(event.type() == QEvent.Type.KeyPress)
+        held = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_B
+        if held and not event.isAutoRepeat():  # type: ignore[attr-defined]
+            self._hold_before(event.type() == QEvent.Type.KeyPress)
         return False
 
     def _hold_before(self, down: bool) -> None:
@@ -343,9 +388,6 @@ class Desk(QObject):
             return
         self.closed = True
         self.timer.stop()
-        app = QApplication.instance()
-        if app is not None:
-            app.removeEventFilter(self)
         self.sheet.close()
         self.errands.worker.close()
         self.readiness.close()

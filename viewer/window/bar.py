@@ -44,7 +44,7 @@ class TopBar(QWidget):
         row.setContentsMargins(12, 4, 12, 4)
         row.setSpacing(4)
         # the menus, filled once the window stands
-        self.menus = {name: QMenu(self) for name in ("sheet", "ask")}
+        self.menus = {name: QMenu(self) for name in ("sheet", "lay", "ask")}
         for name, menu in self.menus.items():
             row.addWidget(self._menu(name, menu))
         row.addWidget(hair())
@@ -58,16 +58,12 @@ class TopBar(QWidget):
         row.addWidget(faint("look"))
         self._add_looks(row)
         row.addWidget(hair())
-        # how much of the sheet is seen, and how far its picture is
+        # how much of the sheet is seen
         row.addWidget(self._button("see it all", self.all_asked, "The whole sheet.   (F)"))
         true_size = self._button("true size", None, "A mm is a mm, as the screen says.")
         true_size.clicked.connect(lambda _=False: self._true_size())
         row.addWidget(true_size)
         row.addStretch()
-        self.progress = faint()
-        self.progress.setMinimumWidth(190)
-        self.progress.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        row.addWidget(self.progress)
         self.refresh()
 
     def _add_looks(self, row: QHBoxLayout) -> None:
@@ -81,7 +77,8 @@ class TopBar(QWidget):
         row.addWidget(faint("before"))
         self.split = QSlider(Qt.Orientation.Horizontal)
         self.split.setRange(0, 100)
-        self.split.setFixedWidth(90)
+        self.split.setFixedWidth(70)
+        self.split.setAccessibleName("how far the sheet before stands beside the sheet now")
         self.split.setToolTip(
             "A line across the sheet: left of it the bare sketch, right of it the painted sheet;\n"
             "or, when you look in another way, left of it the sheet as it will look.\n"
@@ -105,9 +102,8 @@ class TopBar(QWidget):
         return button
 
     def _choice(self, words: list[str], tip: str) -> Choice:
-        choice = Choice()
+        choice = Choice(tip)
         choice.addItems(words)
-        choice.setToolTip(tip)
         choice.activated.connect(lambda _: self._look())
         return choice
 
@@ -149,12 +145,6 @@ class TopBar(QWidget):
         seen = {vision: word for word, vision in VISIONS.items()}
         self.vision.setCurrentText(seen[view.vision])
         self.split.setValue(round(100 * view.split))
-
-    def show_progress(self, share: float, busy: bool) -> None:
-        """How much of the picture is done."""
-        text = f"working out the picture, {share:.0%}" if busy and share < 1 else ""
-        if text != self.progress.text():
-            self.progress.setText(text)
 
 
 def _fill(menu: QMenu, orders: Orders) -> None:

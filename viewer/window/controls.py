@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 
-from qtpy.QtCore import QObject, QPointF, QRectF, Qt, QTimer, Signal
+from qtpy.QtCore import QObject, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from qtpy.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import (
     QComboBox,
     QFrame,
+    QHBoxLayout,
     QLabel,
     QLayout,
     QLineEdit,
+    QScrollArea,
+    QSizePolicy,
     QWidget,
 )
 
@@ -42,6 +45,7 @@ class DragNumber(QLineEdit):
         self.setAlignment(Qt.AlignmentFlag.AlignCenter)
         if tip:
             self.setToolTip(f"{tip}\nDrag left or right, or type.")
+            self.setAccessibleName(tip)
         self.setFixedWidth(34 + 7 * len(f"{high:g}{unit}"))
         self.setCursor(Qt.CursorShape.SizeHorCursor)
         self.editingFinished.connect(self._typed)
@@ -120,7 +124,20 @@ class DragNumber(QLineEdit):
 
 
 class Choice(QComboBox):
-    """A choice with a small mark that it can be opened."""
+    """A choice with a small mark that it can be opened; no wider than it has to be."""
+
+    def __init__(self, tip: str = "") -> None:
+        super().__init__()
+        self.setToolTip(tip)
+        self.setAccessibleName(tip)
+        self.setMinimumContentsLength(8)
+        self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToContents)
+        policy = QSizePolicy.Policy
+        self.setSizePolicy(policy.Maximum, policy.Fixed)
+
+    def minimumSizeHint(self) -> QSize:
+        """Eight letters or so; the rest is left out where there is no room."""
+        return QSize(84, super().minimumSizeHint().height())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
@@ -166,6 +183,51 @@ def paint_swatch(painter: QPainter, rect: QRectF, rgb: Rgb | None, round_: bool 
         painter.drawEllipse(place)
     else:
         painter.drawRect(place)
+
+
+class OneLine(QLabel):
+    """One line of words that never asks for room: what doesn't fit is left out, a tip has it."""
+
+    def __init__(self, text: str = "", faint: bool = False) -> None:
+        super().__init__(text)
+        self.setProperty("faint", faint)
+
+    def setText(self, text: str) -> None:
+        super().setText(text)
+        self.setToolTip(text)
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as need be."""
+        return QSize(0, super().minimumSizeHint().height())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setPen(self.palette().color(self.foregroundRole()))
+        words = self.fontMetrics().elidedText(
+            self.text(), Qt.TextElideMode.ElideRight, self.width()
+        )
+        painter.drawText(self.rect(), self.alignment(), words)
+
+
+class Shelf(QScrollArea):
+    """A row of things that is moved sideways where it is longer than its place.
+
+    row : the things
+    """
+
+    def __init__(self, height: int, spacing: int) -> None:
+        super().__init__()
+        inside = QWidget()
+        self.row = QHBoxLayout(inside)
+        self.row.setContentsMargins(0, 0, 0, 0)
+        self.row.setSpacing(spacing)
+        self.setWidget(inside)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFixedHeight(height)
+        self.setMinimumWidth(60)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
 
 
 class Once(QObject):

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from qtpy.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from qtpy.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from viewer.core.sitting import Sitting
 from viewer.core.tour import Tour
-from viewer.window.controls import faint
+from viewer.window.controls import OneLine, faint
 
 
 class Foot(QWidget):
@@ -14,6 +14,7 @@ class Foot(QWidget):
 
     line : what was done last, or what is wrong
     standing : what the colours rest on
+    progress : how far the picture is
     tour : whose hints are shown; None if there was none
     """
 
@@ -21,7 +22,7 @@ class Foot(QWidget):
         super().__init__()
         self.sitting = sitting
         self.tour: Tour | None = None
-        self.line, self.standing = QLabel(), faint()
+        self.line, self.standing, self.progress = OneLine(), OneLine(faint=True), faint()
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 4)
         box.setSpacing(0)
@@ -29,16 +30,16 @@ class Foot(QWidget):
         box.addWidget(table)
         row = QHBoxLayout()
         row.setContentsMargins(12, 0, 12, 0)
-        row.addWidget(self.line, 1)
-        row.addWidget(self.standing)
+        row.addWidget(self.line, 3)
+        row.addWidget(self.progress)
+        row.addWidget(self.standing, 2)
         box.addLayout(row)
 
     def _hint(self) -> QWidget:
-        self.hint, self.words = QWidget(), QLabel()
+        self.hint, self.words = QWidget(), OneLine()
         row = QHBoxLayout(self.hint)
         row.setContentsMargins(12, 6, 12, 2)
-        row.addWidget(self.words)
-        row.addStretch()
+        row.addWidget(self.words, 1)
         end = QPushButton("no more hints")
         end.clicked.connect(lambda _=False: self.end_tour())
         row.addWidget(end)
@@ -48,7 +49,12 @@ class Foot(QWidget):
     def tell(self, text: str) -> None:
         """A line for the painter, all of it in a tip if it is long."""
         self.line.setText(text)
-        self.line.setToolTip(text)
+
+    def show_progress(self, share: float, busy: bool) -> None:
+        """How much of the picture is done."""
+        text = f"working out the picture, {share:.0%}" if busy and share < 1 else ""
+        if text != self.progress.text():
+            self.progress.setText(text)
 
     # ---- the tour
 

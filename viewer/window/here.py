@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from qtpy.QtCore import Qt
-from qtpy.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from qtpy.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from glaze.sheet.lift import Touches
 from viewer.core.reading import Spot, read_at
 from viewer.core.sitting import Sitting
-from viewer.window.controls import Swatch, faint, place_label
+from viewer.window.controls import Once, OneLine, Swatch, faint, place_label
 
 
 class Here(QWidget):
@@ -19,12 +19,12 @@ class Here(QWidget):
 
     def __init__(self, sitting: Sitting) -> None:
         super().__init__()
-        self.follow(sitting)
+        self.soon = Once(self.read, self, wait_ms=90)
         self.swatch, self.after = Swatch(34, 34), Swatch(34, 34)
         self.after.setToolTip("What the bleach in the dish would leave here.")
-        self.colour, self.words = QLabel("Move over the sheet."), faint()
+        self.colour, self.words = OneLine("Move over the sheet."), OneLine(faint=True)
         self.colour.setProperty("reading", True)
-        self.bleached, self.band = QLabel(), faint()
+        self.bleached, self.band = OneLine(), OneLine(faint=True)
         self.steps = faint()
         self.steps.setWordWrap(True)
         self.steps.setAlignment(Qt.AlignmentFlag.AlignTop)
@@ -40,10 +40,12 @@ class Here(QWidget):
         box.addWidget(self.numbers)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.setFixedHeight(236)
+        self.follow(sitting)
 
     def follow(self, sitting: Sitting) -> None:
         """Read another sitting; the pointer has yet to come to it."""
         self.sitting = sitting
+        sitting.painted.connect(self.soon)
         self.where: tuple[int, int] | None = None
 
     def turn_figures(self) -> None:

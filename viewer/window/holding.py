@@ -9,14 +9,10 @@ from typing import Any
 from qtpy.QtCore import QObject, QTimer, Signal
 
 from glaze.errors import InputError
-from glaze.step.lift_step import Lift
-from glaze.step.wash_step import Wash
-from glaze.step.water_step import WaterLift
 from viewer.core import drafting
 from viewer.core.hand import Hand
 from viewer.core.sitting import Sitting
-
-KINDS = {"wash": Wash, "lift": Lift, "water lift": WaterLift}
+from viewer.window.controls import DragNumber
 
 
 class Holding(QObject):
@@ -38,13 +34,33 @@ class Holding(QObject):
         self._timer.setInterval(25)
         self._timer.timeout.connect(self._now)
 
+    def number(
+        self,
+        change: Callable[[float], Any],
+        low: float,
+        high: float,
+        step: float = 1,
+        decimals: int = 0,
+        unit: str = "",
+        tip: str = "",
+    ) -> DragNumber:
+        """A number that changes what is in the hand; a drag of it is one deed."""
+        number = DragNumber(low, high, step, decimals, unit, tip)
+        number.changed.connect(change)
+        number.let_go.connect(self.let_go)
+        return number
+
+    def fresh(self, mix: str) -> None:
+        """Take another mix: what was laid stays as it is, the next wash is laid with this."""
+        self.let_go()
+        self.sitting.choose(None)
+        self.take(replace(self.sitting.hand, kind="wash", mix=mix), "mix")
+
     def take_kind(self, kind: str) -> None:
         """Hold ink, bleach or water."""
         sitting = self.sitting
-        if sitting.chosen is not None:
-            step = sitting.scene.steps[sitting.chosen]
-            if not isinstance(step, KINDS[kind]):
-                sitting.choose(None)
+        if sitting.chosen is not None and sitting.scene.steps[sitting.chosen].kind != kind:
+            sitting.choose(None)
         sitting.hold(replace(sitting.hand, kind=kind))
         if kind == "lift":
             self.bleach_taken.emit()
@@ -66,15 +82,11 @@ class Holding(QObject):
 
         def change() -> None:
             sitting, number = self.sitting, self.sitting.chosen
-            if number is not None and isinstance(sitting.scene.steps[number], KINDS[hand.kind]):
-                step = sitting.scene.steps[number]
-                made = hand.step(step.name, "sheet")
-                fields = {
-                    key: getattr(made, key)
-                    for key in type(step).model_fields
-                    if key not in ("name", "region", "film_ml_per_m2", "graded", "note")
-                }
-                draft = drafting.with_changed_step(sitting.draft, number, **fields)
+            step = None if number is None else sitting.scene.steps[number]
+            if number is not None and step is not None and (values := hand.relaid(step)):
+                if name := sitting.renamed(step, hand):
+                    values["name"] = name
+                draft = drafting.with_changed_step(sitting.draft, number, **values)
                 sitting.do(f"{what} of {step.name}", draft, merge=f"{what} of {step.name}")
             sitting.hold(hand)
 

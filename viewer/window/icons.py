@@ -119,50 +119,7 @@ def _read(painter: QPainter) -> None:
         _path(painter, (x, y), (12 + (x - 12) * 0.6, 12 + (y - 12) * 0.6))
 
 
-def _bottle(painter: QPainter) -> None:
-    _path(painter, (9, 3), (15, 3))
-    _path(painter, (10, 3), (10, 8), (6, 11), (6, 21), (18, 21), (18, 11), (14, 8), (14, 3))
-
-
-def _dish(painter: QPainter) -> None:
-    painter.drawEllipse(QRectF(3, 8, 18, 6))
-    path = QPainterPath(QPointF(3, 11))
-    path.cubicTo(QPointF(4, 20), QPointF(20, 20), QPointF(21, 11))
-    painter.drawPath(path)
-
-
-def _well(painter: QPainter) -> None:
-    painter.drawEllipse(QPointF(12, 12), 8, 8)
-    painter.drawEllipse(QPointF(12, 12), 5.5, 5.5)
-
-
-def _blotter(painter: QPainter) -> None:
-    painter.drawArc(QRectF(3, 2, 18, 16), 200 * 16, 140 * 16)
-    _path(painter, (4, 13), (20, 13))
-    _path(painter, (12, 13), (12, 6))
-    painter.drawEllipse(QPointF(12, 5), 2, 2)
-
-
-def _dry(painter: QPainter) -> None:
-    for x in (7, 12, 17):
-        path = QPainterPath(QPointF(x, 20))
-        path.cubicTo(QPointF(x - 4, 15), QPointF(x + 4, 10), QPointF(x, 4))
-        painter.drawPath(path)
-
-
 ICONS: dict[str, Draw] = {
-    "soft": _soft,
-    "damp": _damp,
-    "enclosed": _enclosed,
-    "band": _band,
-    "cut": _cut,
-    "graded": _graded,
-    "reserve": _reserve,
-    "whole": _whole,
-    "read": _read,
-    "bottle": _bottle,
-    "dish": _dish,
-    "well": _well,
-    "blotter": _blotter,
-    "dry": _dry,
+    draw.__name__[1:]: draw
+    for draw in (_soft, _damp, _enclosed, _band, _cut, _graded, _reserve, _whole, _read)
 }

@@ -124,21 +124,28 @@ def style(wall: Wall) -> str:
         background: transparent; border: none; padding: 0; margin: 0; min-height: 0;
     }}
     QAbstractSpinBox::up-button, QAbstractSpinBox::down-button {{ width: 0; border: none; }}
-    QAbstractSpinBox:focus, QLineEdit:focus {{ border-bottom: 2px solid {wall.ink}; }}
+    QAbstractSpinBox:focus, QLineEdit:focus, QComboBox:focus {{
+        border-bottom: 2px solid {wall.ink};
+    }}
+    QPushButton:focus, QToolButton:focus, QListWidget:focus {{ border: 1px solid {wall.ink}; }}
+    QCheckBox:focus, QRadioButton:focus {{ text-decoration: underline; }}
+    QToolButton[way="true"] {{ font-size: 8pt; padding: 1px 2px; }}
     QComboBox {{ padding-right: 16px; }}
     QComboBox::drop-down {{ border: none; width: 14px; }}
     QComboBox::down-arrow {{ image: none; width: 0; height: 0; }}
     QComboBox QAbstractItemView {{ background: {wall.field}; border: 1px solid {wall.line}; }}
     QPushButton, QToolButton {{
         background: transparent; border: 1px solid transparent; border-radius: 3px;
-        padding: 3px 7px;
+        padding: 3px 6px;
     }}
     QPushButton {{ border-color: {wall.line}; }}
     QPushButton:hover, QToolButton:hover {{ background: {wall.field}; }}
     QPushButton:pressed, QToolButton:pressed {{ background: {wall.line}; }}
     QToolButton:checked {{ background: {wall.field}; border-color: {wall.ink}; }}
     QToolButton::menu-indicator {{ image: none; width: 0; }}
-    QPushButton:disabled, QToolButton:disabled {{ color: {wall.line}; }}
+    QPushButton:disabled, QToolButton:disabled {{
+        color: {wall.faint}; font-style: italic; border-style: dotted;
+    }}
     QCheckBox, QRadioButton {{ background: transparent; spacing: 5px; }}
     QCheckBox::indicator, QRadioButton::indicator,
     QCheckBox::indicator:checked, QRadioButton::indicator:checked,
@@ -163,7 +170,7 @@ def style(wall: Wall) -> str:
     QMenu {{ background: {wall.field}; border: 1px solid {wall.line}; padding: 4px; }}
     QMenu::item {{ padding: 4px 22px 4px 14px; background: transparent; }}
     QMenu::item:selected {{ background: {wall.panel}; }}
-    QMenu::item:disabled {{ color: {wall.line}; }}
+    QMenu::item:disabled {{ color: {wall.faint}; }}
     QMenu::separator {{ height: 1px; background: {wall.line}; margin: 4px 8px; }}
     QFrame[hair="true"] {{ background: {wall.line}; border: none; }}
     QToolTip {{ background: {wall.field}; color: {wall.ink}; border: 1px solid {wall.line}; }}

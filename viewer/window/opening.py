@@ -6,11 +6,13 @@ from pathlib import Path
 
 from qtpy.QtCore import QObject, Signal
 from qtpy.QtGui import QDropEvent
-from qtpy.QtWidgets import QFileDialog, QInputDialog, QMessageBox
+from qtpy.QtWidgets import QFileDialog, QMessageBox
 
 from glaze.errors import InputError
 from viewer.core import keep
 from viewer.core.sitting import Sitting
+from viewer.core.sizes import picture_size, size_of, usual_sizes
+from viewer.window.dialogs import ask_line
 from viewer.window.errands import Errands
 from viewer.window.surround import Surround
 
@@ -68,31 +70,28 @@ class Opening(QObject):
 
     def _not_opened(self, path: Path, error: InputError) -> bool:
         """Ask how large a sketch is if it doesn't say; else tell what is wrong."""
-        size = None
-        if path.suffix.lower() in keep.PICTURES and "size_mm" in " ".join(error.problems):
-            size = self._ask_size(path)
-        if size is not None:
-            sitting = self.errands.attempt(lambda: keep.open_any(path, size))
-            if sitting is not None:
-                self._opened(sitting, path)
-            return sitting is not None
+        if isinstance(error, keep.SizeWantedError):
+            return self.ask_size(path)
         self.errands.tell_wrong(error)
         return False
 
-    def _ask_size(self, path: Path) -> tuple[float, float] | None:
-        text, good = QInputDialog.getText(
+    def ask_size(self, path: Path) -> bool:
+        """Ask how large the sheet of a picture is, and open it; whether it could be opened."""
+        pixels = picture_size(path)
+        usual = [f"{name} ({w:g} x {h:g} mm)" for name, (w, h) in usual_sizes(pixels).items()]
+        sitting = ask_line(
             self.surround.window,
             "how large is the sheet?",
-            f"{path.name} doesn't say how large it is on paper.\nWidth x height in mm:",
-            text="148 x 210",
+            f"{path.name} doesn't say how large it is on paper; it has {pixels[0]} x {pixels[1]} "
+            "pixels. Width x height in mm, or the width alone:",
+            lambda text: keep.open_any(path, size_of(text, pixels)),
+            offers=usual,
         )
-        if not good:
-            return None
-        try:
-            width, height = (float(p) for p in text.lower().replace(",", ".").split("x"))
-        except ValueError:
-            return None
-        return width, height
+        if sitting is None:
+            self.tell(f"{path.name} isn't opened: nobody said how large its sheet is.")
+        else:
+            self._opened(sitting, path)
+        return sitting is not None
 
     def ask_open(self) -> None:
         """Ask for a scene or a sketch."""
@@ -142,7 +141,11 @@ class Opening(QObject):
     def _save_later(self, target: Path) -> None:
         sitting = self.sitting
         self.tell(f"saving {target.name}")
-        self.errands.run(lambda: keep.save(sitting, target), lambda _: self._saved(target))
+        self.errands.run(
+            lambda: keep.save(sitting, target),
+            lambda _: self._saved(target),
+            lambda error: self._not_saved(target, error),
+        )
 
     def _saved(self, target: Path) -> None:
         self.saved.emit()
@@ -151,14 +154,45 @@ class Opening(QObject):
     def _save_now(self) -> bool:
         """Save and wait for it; whether it was saved."""
         home = self.sitting.home or self._where_to_save()
-        if home is None:
-            return False
+        return home is not None and self._try_save(home)
+
+    def _try_save(self, target: Path, over: bool = False) -> bool:
         try:
-            keep.save(self.sitting, home)
+            keep.save(self.sitting, target, over)
         except InputError as error:
+            return self._not_saved(target, error)
+        self._saved(target)
+        return True
+
+    def _not_saved(self, target: Path, error: InputError) -> bool:
+        """Ask which is to stay if somebody else has saved there meanwhile; whether it is saved."""
+        if not isinstance(error, keep.ChangedElsewhereError):
             self.errands.tell_wrong(error)
             return False
+        beside = keep.free_place(target)
+        box = self.surround.box(
+            f"{error} Which is to stay there?\nThe other isn't lost: yours can be saved as "
+            f"\u201c{beside.name}\u201d beside it."
+        )
+        both = box.addButton("both: save mine beside it", QMessageBox.ButtonRole.AcceptRole)
+        mine = box.addButton("mine", QMessageBox.ButtonRole.DestructiveRole)
+        theirs = box.addButton("theirs", QMessageBox.ButtonRole.ActionRole)
+        box.addButton("cancel", QMessageBox.ButtonRole.RejectRole)
+        box.exec()
+        chosen = box.clickedButton()
+        if chosen is mine:
+            return self._try_save(target, over=True)
+        if chosen not in (both, theirs) or not self._try_save(beside):
+            return False
+        if chosen is theirs:
+            self.open_path(target)
         return True
+
+    def look_at_home(self) -> None:
+        """Tell when the saved scene was changed outside this window."""
+        if keep.changed_elsewhere(self.sitting):
+            name = self.sitting.home.name if self.sitting.home else ""
+            self.tell(f"\u201c{name}\u201d was changed outside; saving asks which is to stay.")
 
     def may_leave(self) -> bool:
         """Whether the sitting may be left: it is saved, or the painter says so."""
@@ -167,8 +201,8 @@ class Opening(QObject):
         title = self.sitting.scene.title
         box = self.surround.box(f"\u201c{title}\u201d has changed since it was saved.")
         save = box.addButton("save it", QMessageBox.ButtonRole.AcceptRole)
-        leave = box.addButton("leave it", QMessageBox.ButtonRole.DestructiveRole)
-        box.addButton("stay", QMessageBox.ButtonRole.RejectRole)
+        leave = box.addButton("don't save it", QMessageBox.ButtonRole.DestructiveRole)
+        box.addButton("cancel", QMessageBox.ButtonRole.RejectRole)
         box.exec()
         if box.clickedButton() is save:
             return self._save_now()

@@ -51,10 +51,8 @@ class CardPainter(QStyledItemDelegate):
         painter.translate(place.topLeft())
         self._mark(painter, card)
         ink = QColor(self.wall.ink if card.laid else self.wall.faint)
-        painter.setOpacity(1 if card.laid else 0.55)
         paint_swatch(painter, QRectF(28, 11, 30, 30), card.swatch if card.laid else None)
         self._words(painter, card, ink, place.width())
-        painter.setOpacity(1)
         painter.setPen(QPen(QColor(self.wall.line), 1))
         painter.drawLine(QPoint(28, ROW_HEIGHT - 1), QPoint(int(place.width()) - 8, ROW_HEIGHT - 1))
         painter.restore()
@@ -70,6 +68,7 @@ class CardPainter(QStyledItemDelegate):
         font = painter.font()
         font.setPointSizeF(10.5)
         font.setBold(True)
+        font.setItalic(not card.laid)
         painter.setFont(font)
         name = f"{card.number}  {card.name}"
         right = width - 12
@@ -137,6 +136,7 @@ class CardList(QListWidget):
             QAbstractItemView.EditTrigger.DoubleClicked
             | QAbstractItemView.EditTrigger.EditKeyPressed
         )
+        self.setAccessibleName("painting order")
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.customContextMenuRequested.connect(self._menu)
         self.itemChanged.connect(self._changed)
@@ -196,6 +196,8 @@ class CardList(QListWidget):
             self.taken_out.emit(self.currentRow())
         elif event.key() == Qt.Key.Key_Space and self.currentRow() >= 0:
             self.marked.emit(self.currentRow())
+        elif event.text().isalnum():
+            event.ignore()  # letters are the desk's own keys, not a search
         else:
             super().keyPressEvent(event)
 

@@ -17,6 +17,7 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.errors import InputError
+from glaze.step.timing import spoken
 from viewer.core import drafting
 from viewer.core.cards import cards_of
 from viewer.core.ordering import order_words
@@ -55,14 +56,15 @@ class OrderPanel(QWidget):
         box.addLayout(self._buttons())
         box.addWidget(hair(False))
         box.addWidget(self.here)
-        self.setMinimumWidth(330)
+        self.setMinimumWidth(314)
+        self.setMaximumWidth(360)
         self._connect()
         self.follow(sitting)
 
     def _buttons(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setContentsMargins(10, 0, 10, 4)
-        row.setSpacing(4)
+        row.setSpacing(2)
         for text, tip, action in (
             ("earlier", "Lay this step one place earlier.", lambda n: self._move(n, n - 1)),
             ("later", "Lay this step one place later.", lambda n: self._move(n, n + 1)),
@@ -92,15 +94,16 @@ class OrderPanel(QWidget):
         self.here.follow(sitting)
         for signal in (sitting.draft_changed, sitting.chosen_changed, sitting.painted):
             signal.connect(self.soon)
+        sitting.done.connect(lambda _: self._note(""))
         self.refresh()
 
     def refresh(self) -> None:
         """Show the order as it is now."""
         cards = cards_of(self.sitting)
         self.cards.show_cards(cards, self.sitting.chosen)
-        minutes = sum(card.minutes for card in cards if card.laid)
-        hours = f"{minutes / 60:.1f} h" if minutes >= 90 else f"{minutes:.0f} min"
-        self.sum.setText(f"{len(cards)} steps, {hours} of drying" if cards else "nothing laid yet")
+        time = spoken(sum(card.minutes for card in cards if card.laid))
+        steps = "1 step" if len(cards) == 1 else f"{len(cards)} steps"
+        self.sum.setText(f"{steps}, {time} in all" if cards else "nothing laid yet")
 
     def change_wall(self, wall: Wall) -> None:
         """Other greys."""
@@ -129,6 +132,10 @@ class OrderPanel(QWidget):
         words = order_words(sitting, start, to)
         name = f"lay {sitting.scene.steps[start].name} {'earlier' if to < start else 'later'}"
         self._do(name, lambda: drafting.with_step_moved(sitting.draft, start, to), to)
+        self._note(words)
+
+    def _note(self, words: str) -> None:
+        """What a new order changes; it holds until the next deed."""
         self.line.setText(words)
         self.line.setVisible(bool(words))
 

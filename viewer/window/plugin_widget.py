@@ -20,7 +20,8 @@ class DeskWidget(QWidget):
 
     def __init__(self, napari_viewer: napari.viewer.Viewer) -> None:
         super().__init__()
-        self.viewer: Any = napari_viewer
+        # napari hands out a stand-in that gives stand-ins of layers; the desk needs the layers
+        self.viewer: Any = getattr(napari_viewer, "__wrapped__", napari_viewer)
         self.desk: Desk | None = None
         box = QVBoxLayout(self)
         self.words = QLabel(
@@ -41,9 +42,7 @@ class DeskWidget(QWidget):
         """Order, table and sheet for the scene of the layers that are open."""
         if self.desk is not None and not self.desk.closed:
             return
-        import napari
-
-        viewer = napari.current_viewer() or self.viewer
+        viewer = self.viewer
         try:
             sitting = sitting_from_layers(list(viewer.layers))
         except InputError:
@@ -52,6 +51,8 @@ class DeskWidget(QWidget):
             layer.visible = False
         self.desk = Desk(viewer, sitting)
         self.region.setEnabled(True)
+        self.desk.surround.keep_open(self)
+        self.desk.rescue.offer()
 
     def make_region(self) -> None:
         """A region of the layer that is chosen in napari's list."""

@@ -186,8 +186,8 @@ class Questions:
         self._write("recipe card", "card.pdf", SHEETS, asking.write_card)
 
     def proof(self) -> None:
-        """Pull a proof: the picture at true size."""
-        self._write("pull a proof", "proof.png", "Pictures (*.png *.tif)", asking.write_proof)
+        """The picture at true size."""
+        self._write("save the picture", "picture.png", "Pictures (*.png *.tif)", asking.write_proof)
 
     def _write(
         self, title: str, name: str, kinds: str, write: Callable[[Sitting, Path], Any]

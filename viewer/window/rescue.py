@@ -1,26 +1,30 @@
-"""Keeping the sitting while somebody paints, and offering what a crash left behind."""
+"""Writing the sitting down while somebody paints, and offering what was left behind."""
 
 from __future__ import annotations
 
+import time
+from functools import partial
 from pathlib import Path
 
-from qtpy.QtCore import QObject, QTimer, Signal
-from qtpy.QtWidgets import QMessageBox
+from qtpy.QtCore import QObject, Qt, QTimer, Signal
+from qtpy.QtGui import QPixmap
+from qtpy.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from viewer.core.recovery import Left, Recovery, left_behind, recover
+from viewer.core.journal import THUMB, Journal, Left, left_behind, recover
 from viewer.core.sitting import Sitting
+from viewer.window.controls import faint
 from viewer.window.errands import Errands
+from viewer.window.look import style
 from viewer.window.surround import Surround
 
-KEEP_MS = 60_000
-AFTER_STROKES_MS = 2_000
-"""A group of strokes ends when the pen has rested so long."""
+SHOW_MS = 10_000
+"""So often the small picture of a sitting that goes on is renewed."""
 
 
 class Rescue(QObject):
-    """Keeps the sitting for a recovery every minute and after each group of strokes.
+    """The journal of the sitting on the table, and the list of those left behind.
 
-    home : folder of the kept sittings; None for the usual one
+    home : folder of the journals; None for the usual one
     recovered : a sitting that was left behind is gone on with
     """
 
@@ -31,71 +35,90 @@ class Rescue(QObject):
     ) -> None:
         super().__init__()
         self.errands, self.surround, self.home = errands, surround, home
-        self.recovery = Recovery(sitting, home)
+        self.journal = Journal(sitting, home)
+        self.list: QDialog | None = None
+        self._folder: Path | None = None
         self.every = QTimer(self)
-        self.every.setInterval(KEEP_MS)
-        self.every.timeout.connect(self.keep_now)
+        self.every.setInterval(SHOW_MS)
+        self.every.timeout.connect(self._show)
         self.every.start()
-        self.rest = QTimer(self)
-        self.rest.setSingleShot(True)
-        self.rest.setInterval(AFTER_STROKES_MS)
-        self.rest.timeout.connect(self.keep_now)
 
     def follow(self, sitting: Sitting) -> None:
-        """Keep another sitting; the one before has ended in peace."""
-        self.recovery.close()
-        self.recovery = Recovery(sitting, self.home)
+        """Write another sitting down; the one before has ended as its painter wants it."""
+        self.journal.close()
+        folder, self._folder = self._folder, None
+        self.journal = Journal(sitting, self.home, folder)
 
-    def keep_now(self) -> None:
-        """Keep the sitting, in the background."""
-        if self.recovery.due and not self.errands.worker.busy:
-            self.errands.run(self._keep, self._not_kept)
-
-    def _keep(self) -> Exception | None:
-        try:
-            self.recovery.keep()
-        except Exception as error:
-            # whatever stops it, the painter has to know
-            return error
-        return None
-
-    def _not_kept(self, error: Exception | None) -> None:
-        if error is not None:
-            self.errands.told.emit(
-                f"The sitting can't be kept for a recovery ({error}); save it yourself."
-            )
+    def _show(self) -> None:
+        if self.journal.due and not self.errands.worker.busy:
+            self.errands.run(self.journal.show, lambda _: None)
 
     def offer(self) -> None:
-        """Offer the latest sitting that a crash left behind."""
-        left = left_behind(self.home)
-        if not left:
-            return
-        box = self.surround.box(
-            f"\u201c{left[0].title}\u201d wasn't closed in peace. It was kept as it was after the "
-            "last strokes."
-        )
-        take = box.addButton("go on with it", QMessageBox.ButtonRole.AcceptRole)
-        drop = box.addButton("let it go", QMessageBox.ButtonRole.DestructiveRole)
-        box.addButton("decide later", QMessageBox.ButtonRole.RejectRole)
-        box.exec()
-        if box.clickedButton() is take:
-            self.take(left[0])
-        elif box.clickedButton() is drop:
-            left[0].discard()
+        """Show what was left behind, if anything was."""
+        if left := left_behind(self.home):
+            self.list = self._listed(left)
+            self.list.show()
+
+    def _listed(self, left: list[Left]) -> QDialog:
+        box = QDialog(self.surround.window)
+        box.setStyleSheet(style(self.surround.wall))
+        box.setWindowTitle("sittings that ended without being closed")
+        box.setWindowModality(Qt.WindowModality.WindowModal)
+        rows = QVBoxLayout(box)
+        rows.setContentsMargins(16, 14, 16, 14)
+        rows.addWidget(QLabel("They are as they were after the last stroke."))
+        for one in left[:6]:
+            rows.addWidget(self._row(box, one))
+        if len(left) > 6:
+            rows.addWidget(faint(f"and {len(left) - 6} earlier ones"))
+        later = QPushButton("decide later")
+        later.clicked.connect(lambda _=False: box.close())
+        rows.addWidget(later)
+        return box
+
+    def _row(self, box: QDialog, left: Left) -> QWidget:
+        whole = QWidget()
+        row = QHBoxLayout(whole)
+        row.setContentsMargins(0, 4, 0, 4)
+        picture, words = QLabel(), QVBoxLayout()
+        picture.setFixedSize(84, 84)
+        seen = QPixmap(str(left.folder / THUMB))
+        if not seen.isNull():
+            kept = Qt.AspectRatioMode.KeepAspectRatio
+            picture.setPixmap(seen.scaled(84, 84, kept, Qt.TransformationMode.SmoothTransformation))
+        row.addWidget(picture)
+        when = time.strftime("%d %b %Y, %H:%M", time.localtime(left.kept_at))
+        words.addWidget(QLabel(left.title))
+        words.addWidget(faint(f"{when}\n{left.home or 'never saved'}"))
+        row.addLayout(words, 1)
+        for text, do in (("go on with it", self.take), ("delete it", Left.discard)):
+            button = QPushButton(text)
+            button.clicked.connect(partial(self._end, box, whole, partial(do, left)))
+            row.addWidget(button)
+        return whole
+
+    def _end(self, box: QDialog, row: QWidget, do: partial[None], _: bool = False) -> None:
+        taking = do.func == self.take
+        row.setEnabled(False)
+        if taking:
+            box.close()
+        do()
 
     def take(self, left: Left) -> None:
-        """Go on with a sitting that was left behind; its folder goes when this one is kept."""
+        """Go on with a sitting that was left behind, in the folder it was left in."""
         sitting = self.errands.attempt(lambda: recover(left))
         if sitting is not None:
+            self._folder = left.folder
             self.recovered.emit(sitting)
-            # from now on its files are read from where this sitting is kept
-            self.recovery.keep()
-            sitting.move_to(self.recovery.folder)
-            left.discard()
+            # written down at once: from now on it is this window's
+            self.journal.write({})
             self.errands.told.emit(f"recovered: {left.title}")
 
+    def saved(self) -> None:
+        """The sitting has been saved."""
+        self.journal.saved()
+
     def close(self) -> None:
-        """The sitting ends in peace."""
+        """The sitting ends as its painter wants it."""
         self.every.stop()
-        self.rest.stop()
-        self.recovery.close()
+        self.journal.close()

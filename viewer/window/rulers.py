@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import numpy as np
-from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, Qt
+from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, Qt, QTimer
 from qtpy.QtGui import QColor, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import QWidget
 
 from viewer.core.laying import Point
+from viewer.core.views import WAYS
 from viewer.window.controls import Once
 from viewer.window.look import Wall
 from viewer.window.sheet_panel import SheetView
 
 RULER_PX = 18
+SAID_MS = 6000
+"""So long stands what is said at a place of the sheet."""
 
 
 class Rulers(QWidget):
@@ -24,6 +27,11 @@ class Rulers(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setAttribute(Qt.WidgetAttribute.WA_NoSystemBackground)
         self.fit_soon = Once(sheet.fit, self)
+        self.said: tuple[Point, str] | None = None
+        self._silent = QTimer(self)
+        self._silent.setSingleShot(True)
+        self._silent.setInterval(SAID_MS)
+        self._silent.timeout.connect(self._hush)
         canvas.installEventFilter(self)
         self.setGeometry(canvas.rect())
         self.show()
@@ -35,6 +43,16 @@ class Rulers(QWidget):
             if self.sheet.fitted:
                 self.fit_soon()
         return False
+
+    def say(self, point: Point, text: str) -> None:
+        """Say something at a place of the sheet for a while."""
+        self.said = point, text
+        self._silent.start()
+        self.update()
+
+    def _hush(self) -> None:
+        self.said = None
+        self.update()
 
     def place(self, point: Point) -> QPointF:
         """Where a point of the sheet [mm] is on the canvas."""
@@ -55,6 +73,28 @@ class Rulers(QWidget):
         painter.setPen(QColor(self.wall.faint))
         painter.drawText(QRectF(0, 0, RULER_PX, RULER_PX), Qt.AlignmentFlag.AlignCenter, "mm")
         self._guides(painter)
+        if self.said is not None:
+            self._note(painter, self.place(self.said[0]) + QPointF(12, 12), self.said[1])
+        view = self.sheet.sitting.preview.view
+        if view.way != "as it will look":
+            bottom = QPointF(RULER_PX + 8, self.height())
+            self._note(painter, bottom, f"{view.way}: {WAYS[view.way]}")
+
+    def _note(self, painter: QPainter, corner: QPointF, text: str) -> None:
+        """Words in a frame, moved so that all of it is on the canvas."""
+        font = self.font()
+        font.setPointSizeF(9.5)
+        painter.setFont(font)
+        room = QRectF(0, 0, min(340, self.width() - RULER_PX - 20), 200)
+        flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft
+        frame = painter.boundingRect(room, flags, text).adjusted(-8, -5, 8, 5)
+        x = min(max(corner.x(), RULER_PX + 4), self.width() - frame.width() - 4)
+        y = min(max(corner.y(), RULER_PX + 4), self.height() - frame.height() - 4)
+        frame.moveTo(x, y)
+        painter.setPen(QPen(QColor(self.wall.ink), 1))
+        painter.setBrush(QColor(self.wall.field))
+        painter.drawRect(frame)
+        painter.drawText(frame.adjusted(8, 5, -8, -5), flags, text)
 
     def _ruler(self, painter: QPainter, across: bool) -> None:
         camera = self.sheet.viewer.scene.camera

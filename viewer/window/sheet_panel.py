@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from qtpy.QtCore import QEvent, QObject, Signal
 from qtpy.QtGui import QTabletEvent
-from qtpy.QtWidgets import QApplication, QWidget
+from qtpy.QtWidgets import QWidget
 
 from glaze.errors import InputError
 from glaze.sheet.rect import Rect
@@ -38,7 +38,10 @@ class Pressure(QObject):
 
 
 class SheetView(QObject):
-    """The sheet of a sitting in a napari viewer."""
+    """The sheet of a sitting in a napari viewer.
+
+    last : where it was last pressed
+    """
 
     pointed = Signal(object)
     laid = Signal()
@@ -56,9 +59,8 @@ class SheetView(QObject):
         self._down = False
         self._fitting, self.fitted = False, True
         self.pressure = Pressure()
-        app = QApplication.instance()
-        assert app is not None
-        app.installEventFilter(self.pressure)
+        self._canvas: QWidget | None = None
+        self.last: Point = (0.0, 0.0)
         self._add_layer()
         viewer.scene.camera.events.connect(self._camera_moved)
         viewer.mouse_move_callbacks.append(self._hover)
@@ -127,7 +129,10 @@ class SheetView(QObject):
         if event is not None and not self._fitting:
             self.fitted = False  # the painter has gone nearer or elsewhere
         preview = self.sitting.preview
-        level = preview.pyramid.level_for(self.screen_px_per_px)
+        # on fine screens a pixel of Qt's is more than one of the screen's
+        canvas = self.canvas()
+        fine = 1.0 if canvas is None else canvas.devicePixelRatioF()
+        level = preview.pyramid.level_for(self.screen_px_per_px * fine)
         preview.visible = self.visible()
         if level != preview.level:
             self._show_level(level)
@@ -167,15 +172,16 @@ class SheetView(QObject):
         return (800.0, 1000.0) if canvas is None else (canvas.height(), canvas.width())
 
     def canvas(self) -> QWidget | None:
-        """napari's canvas as a Qt widget."""
-        if getattr(self, "_canvas", None) is None:
-            found = [
-                widget
-                for widget in QApplication.allWidgets()
-                if type(widget).__name__ == "CanvasBackendDesktop"
-            ]
-            self._canvas = found[-1] if found else None
+        """napari's canvas as a Qt widget; None until it is found in its window."""
         return self._canvas
+
+    def find_canvas(self, window: QWidget) -> None:
+        """Find the canvas in this viewer's own window, and listen to its pen."""
+        for widget in window.findChildren(QWidget):
+            if type(widget).__name__ == "CanvasBackendDesktop":
+                self._canvas = widget
+                widget.installEventFilter(self.pressure)
+                self.fit()
 
     def show(self, rects: list[Rect]) -> None:
         """Bring rectangles of the picture to the screen."""
@@ -205,7 +211,7 @@ class SheetView(QObject):
         if event.button != 1:
             yield from self._pan(event)
             return
-        point = self._point(event)
+        point = self.last = self._point(event)
         if not self._on_sheet(point):
             yield from self._pan(event)
         elif self.way in ("soft", "damp"):
@@ -289,7 +295,7 @@ class SheetView(QObject):
             self.laid.emit()
 
     def _point(self, event: Any) -> Point:
-        return float(event.position[-1]), float(event.position[-2])
+        return round(float(event.position[-1]), 2), round(float(event.position[-2]), 2)
 
     def _hover(self, viewer: Any, event: Any) -> None:
         x, y = self._point(event)
@@ -310,9 +316,6 @@ class SheetView(QObject):
 
     def close(self) -> None:
         """Take everything back that was hooked in."""
-        app = QApplication.instance()
-        if app is not None:
-            app.removeEventFilter(self.pressure)
         self.viewer.scene.camera.events.disconnect(self._camera_moved)
         for callbacks, own in (
             (self.viewer.mouse_move_callbacks, self._hover),

@@ -49,6 +49,13 @@ class Surround:
         self.window.menuBar().setVisible(not folded)
         self.window.statusBar().setVisible(not folded)
 
+    def keep_open(self, inside: QWidget) -> None:
+        """Count the dock of a widget as one of ours: it is never folded away."""
+        for dock in self.window.findChildren(QDockWidget):
+            if dock.isAncestorOf(inside):
+                self.docks.append(dock)
+                dock.setVisible(True)
+
     def turn_napari(self) -> None:
         """Show napari's own lists and menus, or fold them away again."""
         self.fold_napari(not self.napari_folded)
@@ -64,6 +71,7 @@ class Surround:
     def box(self, text: str) -> QMessageBox:
         """A box with a text, to which buttons are added."""
         box = QMessageBox(self.window)
+        box.setWindowTitle("glaze")
         box.setStyleSheet(style(self.wall))
         box.setText(text)
         return box

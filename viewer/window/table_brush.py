@@ -11,7 +11,7 @@ from qtpy.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
     QLabel,
-    QPushButton,
+    QSizePolicy,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -25,14 +25,14 @@ from viewer.window.look import Wall
 
 WAYS = {
     "soft": ("soft brush", "Paint with a soft brush."),
-    "damp": ("damp brush", "Take back what is laid, as a damp brush does while it is wet."),
+    "damp": ("damp brush", "Take some of it back, as a damp brush does while it is wet."),
     "enclosed": ("enclosed area", "Click inside the lines of the sketch: that area is laid."),
     "band": ("straight band", "Drag a straight band as wide as the brush, along a ruler."),
     "cut": ("cut edge", "Click corner by corner; double-click to close. Straight, hard edges."),
     "graded": ("graded", "Drag from where the wash is full to where it has run out."),
     "read": ("read colour", "Lay nothing; only read what lies here."),
 }
-"""Ways to lay, each with its word and what it does."""
+"""Ways to lay, each with its word and what it does; their keys are 1, 2, 3 ..."""
 
 
 class BrushPart(QWidget):
@@ -41,27 +41,28 @@ class BrushPart(QWidget):
     way_taken = Signal(str)
     reserve_taken = Signal(bool)
     whole_sheet = Signal()
-    dried = Signal()
 
     def __init__(self, holding: Holding, wall: Wall) -> None:
         super().__init__()
-        self.holding = holding
-        self.wall = wall
+        self.holding, self.wall = holding, wall
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(5)
         box.addWidget(place_label("brush"))
         sizes = QHBoxLayout()
+        sizes.setSpacing(4)
         self.brush_size = DragNumber(0.1, 100, 0.5, 1, "mm", "Width of the brush's mark.")
         self.brush_size.changed.connect(lambda n: self._brush(size_mm=n))
         self.hardness = DragNumber(0, 100, 5, 0, "%", "How far in from its edge the brush is full.")
         self.hardness.changed.connect(lambda n: self._brush(hardness=n / 100))
-        sizes.addWidget(self.brush_size)
-        sizes.addWidget(QLabel("wide"))
-        sizes.addSpacing(6)
-        sizes.addWidget(self.hardness)
-        sizes.addWidget(QLabel("firm"))
+        self.takes = DragNumber(5, 100, 5, 0, "%", "Share of the film that a damp stroke takes.")
+        self.takes.changed.connect(lambda n: self._brush(takes=n / 100))
+        self.takes_word = QLabel("taken")
+        for widget in (self.brush_size, QLabel("wide"), self.hardness, QLabel("firm")):
+            sizes.addWidget(widget)
         sizes.addStretch()
+        sizes.addWidget(self.takes)
+        sizes.addWidget(self.takes_word)
         box.addLayout(sizes)
         # the ways to lay, four in a row
         self.ways = QButtonGroup(self)
@@ -69,43 +70,34 @@ class BrushPart(QWidget):
         grid = QGridLayout()
         grid.setSpacing(2)
         for n, (way, (word, tip)) in enumerate(WAYS.items()):
-            button = self._icon_button(way, word, tip)
+            button = self.way_buttons[way] = self._icon_button(way, word, f"{tip}   ({n + 1})")
             button.setCheckable(True)
             button.clicked.connect(lambda _=False, w=way: self.take_way(w))
             self.ways.addButton(button)
-            self.way_buttons[way] = button
             grid.addWidget(button, n // 4, n % 4)
-        whole = self._icon_button("whole", "whole sheet", "Lay it over the whole sheet.")
-        whole.clicked.connect(self.whole_sheet.emit)
+        whole = self._icon_button("whole", "whole sheet", "Lay it over the whole sheet.   (8)")
+        whole.clicked.connect(lambda _=False: self.whole_sheet.emit())
         grid.addWidget(whole, 1, 3)
         box.addLayout(grid)
-        # what is kept free, and when the step is done
-        last = QHBoxLayout()
-        self.reserve = QToolButton()
-        self.reserve.setText("reserve")
-        self.reserve.setIcon(icon("reserve", self.wall.ink))
-        self.reserve.setProperty("icon_name", "reserve")
+        self.reserve = self._icon_button(
+            *("reserve", "reserve"),
+            "Stop out: what you paint now stays free of what is laid after it.   (R)",
+        )
         self.reserve.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.reserve.setCheckable(True)
-        self.reserve.setToolTip(
-            "Stop out: what you paint now stays free of the washes and lifts laid after it."
-        )
         self.reserve.toggled.connect(self.reserve_taken.emit)
-        last.addWidget(self.reserve)
-        last.addStretch()
-        self.dry = QPushButton("let it dry")
-        self.dry.setToolTip("The step in hand is done; the next stroke begins a new one.   (D)")
-        self.dry.clicked.connect(self.dried.emit)
-        last.addWidget(self.dry)
-        box.addLayout(last)
+        box.addWidget(self.reserve)
         box.addStretch()
         self.way_buttons["soft"].setChecked(True)
 
     def show_hand(self, hand: Hand) -> None:
         """Show what is in the hand now."""
-        self.dry.setEnabled(self.holding.sitting.chosen is not None)
-        self.brush_size.show_value(hand.brush.size_mm)
-        self.hardness.show_value(100 * hand.brush.hardness)
+        brush = hand.brush
+        self.brush_size.show_value(brush.size_mm)
+        self.hardness.show_value(100 * brush.hardness)
+        self.takes.show_value(100 * brush.takes)
+        for widget in (self.takes, self.takes_word):
+            widget.setVisible(brush.damp)
 
     def _icon_button(self, name: str, word: str, tip: str) -> QToolButton:
         button = QToolButton()
@@ -114,8 +106,8 @@ class BrushPart(QWidget):
         button.setText(word)
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
         button.setToolTip(tip)
-        button.setStyleSheet("QToolButton { font-size: 8pt; padding: 1px 2px; }")
-        button.setMinimumWidth(72)
+        button.setProperty("way", True)
+        button.setSizePolicy(QSizePolicy.Policy.MinimumExpanding, QSizePolicy.Policy.Fixed)
         return button
 
     def change_wall(self, wall: Wall) -> None:

@@ -1,4 +1,4 @@
-"""The bleach dish of the table, its caution always beside it."""
+"""The bleach dish of the table."""
 
 from __future__ import annotations
 
@@ -15,16 +15,16 @@ from qtpy.QtWidgets import (
     QWidget,
 )
 
-from glaze.materials.bleach import CAUTION_LINE, HOUSEHOLD_PERCENT, TOOL_NAMES
+from glaze.materials.bleach import HOUSEHOLD_PERCENT, TOOL_NAMES
 from glaze.scene.records import BleachBottle
 from viewer.core import drafting
 from viewer.core.hand import Hand
-from viewer.window.controls import Choice, DragNumber, place_label
+from viewer.window.controls import Choice, place_label
 from viewer.window.holding import Holding
 
 
 class DishPart(QWidget):
-    """Bleach: strength, touches, tool, minutes."""
+    """Bleach: strength, touches, tool, minutes. The caution stands below it, always."""
 
     caution_asked = Signal()
 
@@ -34,59 +34,55 @@ class DishPart(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(5)
-        # the bottle and its dilution, touches, tool and minutes
         head = QHBoxLayout()
         head.addWidget(place_label("bleach dish"))
         head.addStretch()
+        whole = QToolButton()
+        whole.setText("the whole caution")
+        whole.clicked.connect(lambda _=False: self.caution_asked.emit())
+        head.addWidget(whole)
         box.addLayout(head)
+        box.addLayout(self._sentences())
+        box.addStretch()
+
+    def _sentences(self) -> QGridLayout:
+        """The bottle and its dilution, touches, tool and minutes: three rows to read."""
+        holding = self.holding
+        self.percent = holding.number(
+            self._percent, 0.5, HOUSEHOLD_PERCENT, 0.5, 1, "%", "Strength, from the bottle's label."
+        )
+        self.bleach_parts = holding.number(
+            lambda n: holding.set("strength", parts_water=n),
+            *(0, 100, 1, 1, "", "Water to one part of bleach."),
+        )
+        self.touches = holding.number(
+            lambda n: holding.set("touches", touches=int(n)),
+            *(1, 20, 1, 0, "", "Each touch is fresh bleach on a blotted place."),
+        )
+        self.minutes = holding.number(
+            lambda n: holding.set("minutes", minutes=n),
+            *(0.5, 240, 0.5, 1, "min", "From laying it to blotting it."),
+        )
+        self.tool = Choice("What lays the bleach. Never a hair brush: hair dissolves.")
+        self.tool.addItems(list(TOOL_NAMES))
+        self.tool.activated.connect(lambda n: holding.set("tool", tool=TOOL_NAMES[n]))
+        self.rinse = QCheckBox("rinse after it")
+        self.rinse.setToolTip("Clean water and the blotter: what is active in the paper leaves.")
+        self.rinse.clicked.connect(lambda on: holding.set("rinse", rinse=bool(on)))
         grid = QGridLayout()
         grid.setHorizontalSpacing(6)
         grid.setVerticalSpacing(4)
-        self.percent = DragNumber(
-            0.5, HOUSEHOLD_PERCENT, 0.5, 1, "%", "Strength of the bottle, from its label."
+        rows: tuple[tuple[str | QWidget, ...], ...] = (
+            ("bottle of", self.percent, "1 part +", self.bleach_parts, "parts water"),
+            ("touches", self.touches, "with a", self.tool),
+            ("blot after", self.minutes, self.rinse),
         )
-        self.percent.let_go.connect(self.holding.let_go)
-        self.percent.changed.connect(self._percent)
-        self.bleach_parts = DragNumber(0, 100, 1, 1, "", "Water to one part of bleach.")
-        self.bleach_parts.let_go.connect(self.holding.let_go)
-        self.bleach_parts.changed.connect(lambda n: self.holding.set("strength", parts_water=n))
-        self.touches = DragNumber(1, 20, 1, 0, "", "Each touch is fresh bleach on a blotted place.")
-        self.touches.let_go.connect(self.holding.let_go)
-        self.touches.changed.connect(lambda n: self.holding.set("touches", touches=int(n)))
-        self.minutes = DragNumber(0.5, 240, 0.5, 1, "min", "From laying it to blotting it.")
-        self.minutes.let_go.connect(self.holding.let_go)
-        self.minutes.changed.connect(lambda n: self.holding.set("minutes", minutes=n))
-        self.tool = Choice()
-        self.tool.addItems(list(TOOL_NAMES))
-        self.tool.setToolTip("What lays the bleach. Never a hair brush: hair dissolves.")
-        self.tool.activated.connect(lambda n: self.holding.set("tool", tool=TOOL_NAMES[n]))
-        self.rinse = QCheckBox("rinse after it")
-        self.rinse.setToolTip("Clean water and the blotter: what is active in the paper leaves.")
-        self.rinse.clicked.connect(lambda on: self.holding.set("rinse", rinse=bool(on)))
-        # three rows, read as sentences
-        grid.addWidget(QLabel("bottle of"), 0, 0)
-        grid.addWidget(self.percent, 0, 1)
-        grid.addWidget(QLabel("1 part +"), 0, 2)
-        grid.addWidget(self.bleach_parts, 0, 3)
-        grid.addWidget(QLabel("parts water"), 0, 4)
-        grid.addWidget(QLabel("touches"), 1, 0)
-        grid.addWidget(self.touches, 1, 1)
-        grid.addWidget(QLabel("with a"), 1, 2)
-        grid.addWidget(self.tool, 1, 3, 1, 2)
-        grid.addWidget(QLabel("blot after"), 2, 0)
-        grid.addWidget(self.minutes, 2, 1)
-        grid.addWidget(self.rinse, 2, 2, 1, 3)
+        for n, things in enumerate(rows):
+            for m, thing in enumerate(things):
+                widget = QLabel(thing) if isinstance(thing, str) else thing
+                grid.addWidget(widget, n, m, 1, 1 if m < len(things) - 1 else 5 - m)
         grid.setColumnStretch(5, 1)
-        box.addLayout(grid)
-        # the caution, always in sight
-        self.caution = QLabel(CAUTION_LINE)
-        self.caution.setWordWrap(True)
-        self.caution.setProperty("caution", True)
-        box.addWidget(self.caution, 1)
-        whole = QToolButton()
-        whole.setText("the whole caution")
-        whole.clicked.connect(self.caution_asked.emit)
-        head.addWidget(whole)
+        return grid
 
     def show_hand(self, hand: Hand) -> None:
         """Show what is in the hand now."""

@@ -1,28 +1,55 @@
 """TABLE: what is in the hand: wells and a recipe line, the ladder, the bleach dish, the brush.
 
 A view only. While a step is in hand the table shows and changes that step; otherwise it shows
-what the next step will be laid with.
+what the next step will be laid with. On a small screen only one of mix and dish is unfolded: the
+one that is in the hand.
 """
 
 from __future__ import annotations
 
-from qtpy.QtWidgets import QHBoxLayout, QWidget
+from qtpy.QtCore import QSize, Signal
+from qtpy.QtGui import QResizeEvent
+from qtpy.QtWidgets import (
+    QButtonGroup,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QRadioButton,
+    QVBoxLayout,
+    QWidget,
+)
 
+from glaze.materials.bleach import CAUTION_LINE
 from viewer.core.sitting import Sitting
-from viewer.window.controls import Once, hair
+from viewer.window.controls import Once, OneLine, hair, place_label
 from viewer.window.holding import Holding
 from viewer.window.look import Wall
 from viewer.window.table_brush import BrushPart
 from viewer.window.table_dish import DishPart
 from viewer.window.table_mix import MixPart
 
-HEIGHT_PX = 208
-PART_PX = 302
+HEIGHT_PX = 232
+PART_PX = 312
 """Width of the dish and of the brush; the mix takes what is left."""
+ROOM_PX = 1120
+"""From here on mix and dish stand beside each other."""
+LEAST_PX = 736
+"""Room for one of them and the brush."""
+
+KINDS = (
+    ("wash", "wash", "Hold ink: the next stroke lays a wash.   (W)"),
+    ("lift", "bleach lift", "Hold bleach: the next stroke takes colour off.   (L)"),
+    ("water lift", "water lift", "Hold water: wet, wait, blot; loose ink leaves.   (K)"),
+)
 
 
 class TablePanel(QWidget):
-    """The place TABLE."""
+    """The place TABLE.
+
+    dried : the step in hand is to dry
+    """
+
+    dried = Signal()
 
     def __init__(self, sitting: Sitting, wall: Wall) -> None:
         super().__init__()
@@ -32,16 +59,50 @@ class TablePanel(QWidget):
         self.mix = MixPart(self.holding)
         self.dish = DishPart(self.holding)
         self.brush = BrushPart(self.holding, wall)
+        self.between = hair()
+        self.caution = QLabel(CAUTION_LINE)
+        self.caution.setWordWrap(True)
+        self.caution.setProperty("caution", True)
+        # what is in the hand, with the caution always in sight below
+        liquids = QHBoxLayout()
+        liquids.setSpacing(14)
+        liquids.addWidget(self.mix, 1)
+        liquids.addWidget(self.between)
+        liquids.addWidget(self.dish)
+        left = QVBoxLayout()
+        left.setSpacing(5)
+        left.addLayout(self._head())
+        left.addLayout(liquids, 1)
+        left.addWidget(self.caution)
         row = QHBoxLayout(self)
-        row.setContentsMargins(12, 8, 12, 8)
+        row.setContentsMargins(12, 6, 12, 6)
         row.setSpacing(14)
-        row.addWidget(self.mix, 1)
-        for part in (self.dish, self.brush):
-            part.setFixedWidth(PART_PX)
-            row.addWidget(hair())
-            row.addWidget(part)
+        row.addLayout(left, 1)
+        row.addWidget(hair())
+        row.addWidget(self.brush)
+        self.brush.setFixedWidth(PART_PX)
         self.setFixedHeight(HEIGHT_PX)
         self.follow(sitting)
+
+    def _head(self) -> QHBoxLayout:
+        """Ink, bleach or water, and which step is in hand."""
+        row = QHBoxLayout()
+        row.addWidget(place_label("table"))
+        self.kinds = QButtonGroup(self)
+        self.radios: dict[str, QRadioButton] = {}
+        for kind, text, tip in KINDS:
+            radio = self.radios[kind] = QRadioButton(text)
+            radio.setToolTip(tip)
+            radio.clicked.connect(lambda _=False, k=kind: self.holding.take_kind(k))
+            self.kinds.addButton(radio)
+            row.addWidget(radio)
+        self.in_hand = OneLine(faint=True)
+        row.addWidget(self.in_hand, 1)
+        self.dry = QPushButton("let it dry")
+        self.dry.setToolTip("The step in hand is done; the next stroke begins a new one.   (D)")
+        self.dry.clicked.connect(lambda _=False: self.dried.emit())
+        row.addWidget(self.dry)
+        return row
 
     def follow(self, sitting: Sitting) -> None:
         """Show another sitting."""
@@ -52,5 +113,33 @@ class TablePanel(QWidget):
 
     def refresh(self) -> None:
         """Show what is in the hand now."""
+        sitting = self.holding.sitting
+        hand, number = sitting.hand, sitting.chosen
+        self.radios[hand.kind].setChecked(True)
+        name = None if number is None else sitting.scene.steps[number].name
+        wet = f"\u201c{name}\u201d is still wet: what you turn here changes it"
+        self.in_hand.setText(wet if name else "in hand: the next step")
+        self.dry.setEnabled(name is not None)
         for part in (self.mix, self.dish, self.brush):
-            part.show_hand(self.holding.sitting.hand)
+            part.show_hand(hand)
+        self._fold()
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as with one of mix and dish folded, whatever is unfolded now."""
+        return QSize(LEAST_PX, HEIGHT_PX)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Fold what there is no room for."""
+        super().resizeEvent(event)
+        self._fold()
+
+    def _fold(self) -> None:
+        both, wash = self.width() >= ROOM_PX, self.holding.sitting.hand.kind == "wash"
+        self.mix.setVisible(both or wash)
+        self.between.setVisible(both)
+        self.dish.setVisible(both or not wash)
+        if both:
+            self.dish.setFixedWidth(PART_PX + 16)
+        else:
+            self.dish.setMinimumWidth(0)
+            self.dish.setMaximumWidth(16_777_215)

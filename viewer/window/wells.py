@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from qtpy.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from qtpy.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
+from qtpy.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import QSizePolicy, QToolButton, QWidget
 
 from glaze.materials.parts_told import parts_short
@@ -15,18 +15,24 @@ LADDER_TOLD = "The ladder: this mix, weaker from rung to rung, as it dries here.
 
 
 class WellButton(QToolButton):
-    """A well or a bottle: what is in it as it dries on this paper, and its name."""
+    """A well or a bottle: what is in it as it dries on this paper, and its name.
 
-    def __init__(self, name: str, rgb: Rgb | None, tip: str, bottle: bool = False) -> None:
+    mix : the recipe line it stands for
+    """
+
+    def __init__(
+        self, name: str, mix: str, rgb: Rgb | None, tip: str, bottle: bool = False
+    ) -> None:
         super().__init__()
-        self.name, self.rgb, self.bottle = name, rgb, bottle
+        self.name, self.mix, self.rgb, self.bottle = name, mix, rgb, bottle
         self.setCheckable(not bottle)
         self.setToolTip(tip)
+        self.setAccessibleName(f"{'bottle' if bottle else 'well'} {name}")
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
 
     def sizeHint(self) -> QSize:
         """Room for the round and the name."""
-        return QSize(max(40, self.fontMetrics().horizontalAdvance(self.name) + 4), 48)
+        return QSize(min(max(40, self.fontMetrics().horizontalAdvance(self.name) + 4), 92), 48)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -50,8 +56,13 @@ class WellButton(QToolButton):
         font = self.font()
         font.setPointSizeF(8.5)
         painter.setFont(font)
-        place = QRectF(0, 30, self.width(), 16)
-        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, self.name)
+        name = painter.fontMetrics().elidedText(
+            self.name, Qt.TextElideMode.ElideRight, self.width()
+        )
+        painter.drawText(QRectF(0, 30, self.width(), 16), Qt.AlignmentFlag.AlignCenter, name)
+        if self.hasFocus():
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5))
 
 
 class LadderStrip(QWidget):
@@ -62,8 +73,9 @@ class LadderStrip(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setFixedHeight(42)
-        self.setMinimumWidth(252)
-        self.setMouseTracking(True)
+        self.setMinimumWidth(180)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(LADDER_TOLD)
         self.rungs: Sequence[tuple[float, Rgb, float]] = ()
         self.parts = -1.0
         self.setToolTip(LADDER_TOLD)
@@ -91,6 +103,19 @@ class LadderStrip(QWidget):
             painter.setPen(ink)
             below = QRectF(place.left(), place.bottom(), place.width(), 15)
             painter.drawText(below, Qt.AlignmentFlag.AlignCenter, parts_short(parts))
+        if self.hasFocus():
+            painter.setPen(QPen(ink, 1))
+            painter.drawLine(0, self.height() - 1, self.width(), self.height() - 1)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Left and right take the next rung."""
+        turn = {int(Qt.Key.Key_Right): 1, int(Qt.Key.Key_Left): -1}.get(event.key(), 0)
+        if not turn or not self.rungs:
+            super().keyPressEvent(event)
+            return
+        steps = [parts for parts, _, _ in self.rungs]
+        now = min(range(len(steps)), key=lambda n: abs(steps[n] - self.parts))
+        self.taken.emit(float(steps[min(max(now + turn, 0), len(steps) - 1)]))
 
     def _place(self, n: int) -> QRectF:
         wide = self.width() / max(1, len(self.rungs))

@@ -12,11 +12,13 @@ from numpy.typing import NDArray
 
 from glaze.materials.dilution import MOST_DROPS, Dilution, dilution_of, steps_text
 from glaze.materials.dropper import Dropper
-from glaze.materials.ink import Palette
+from glaze.materials.ink import Palette, find_name
 from glaze.materials.mix import FEWEST_INK_DROPS, Mix
 from glaze.materials.parts_told import ml_words, parts_words
 from glaze.materials.recipe import WATER, Recipe
+from glaze.patch.table import Table
 from glaze.sheet.units import FILM_UNIT
+from glaze.step.kind import Step
 
 SPARE = 1.4
 """Mixed over laid: 1.3 to 1.5 is common practice, no source; running short is the dearer error."""
@@ -90,6 +92,20 @@ def laid_ml(
     pixel_m2 = (0.0254 / dpi) ** 2
     films = float(thickness.sum(dtype=np.float64)) / FILM_UNIT
     return films * pixel_m2 * film_ml_per_m2 * coats
+
+
+def amount_of(step: Step, table: Table, area_cm2: float, on_sheet_ml: float) -> Amount | None:
+    """What to put together for a step; None where there is nothing to mix."""
+    if step.recipe:
+        mix = table.mix(step.recipe)
+        well = find_name(step.recipe, table.wells)
+        if well is not None:
+            return well_amount(well, mix, area_cm2, on_sheet_ml)
+        return wash_amount(mix, area_cm2, on_sheet_ml, table.palette)
+    if (parts := step.bleach_parts_water) is not None:
+        film = step.film_ml_per_m2_on(table)
+        return bleach_amount(parts, area_cm2, film, step.times, table.dropper)
+    return None
 
 
 def wash_amount(

@@ -18,10 +18,9 @@ from glaze.planning.recipe.verdict import paper_value
 from glaze.planning.recipe.wanted import daylight_weights
 from glaze.planning.sheet.amounts import (
     Amount,
-    bleach_amount,
+    amount_of,
     laid_ml,
     wash_amount,
-    well_amount,
 )
 from glaze.planning.sheet.layout import layout_of
 from glaze.planning.sheet.order import meetings, order_choices, risks
@@ -141,16 +140,9 @@ class _Planner:
         )
 
     def _amount(self, n: int, step: Step, mix: Mix | None) -> Amount | None:
-        area, film = self._area_cm2(n), step.film_ml_per_m2_on(self.table)
-        if mix is not None:
-            ml = laid_ml(self.painting.steps[n].film, film, step.times, self.painting.dpi)
-            well = find_name(step.recipe, self.table.wells)
-            if well is not None:
-                return well_amount(well, mix, area, ml)
-            return wash_amount(mix, area, ml, self.table.palette)
-        if (parts := step.bleach_parts_water) is not None:
-            return bleach_amount(parts, area, film, step.times, self.table.dropper)
-        return None
+        film = step.film_ml_per_m2_on(self.table)
+        ml = laid_ml(self.painting.steps[n].film, film, step.times, self.painting.dpi)
+        return amount_of(step, self.table, self._area_cm2(n), ml)
 
     def _warnings(self, n: int, step: Step, mix: Mix | None) -> tuple[str, ...]:
         told = []
