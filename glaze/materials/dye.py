@@ -60,6 +60,7 @@ class Dye:
     product: the colourant that bleach turns it into, None for a colourless one.
     loose_fraction: share that re-dissolves under a later wash, 0 to 1.
     mobility: how readily it travels with the water, 0 to 1 (fringe, separation).
+    retardation: Rf, how far it runs in wet paper of what the water runs; its mobility if unknown.
     light_fastness: blue wool class, 1 (fleeting) to 8.
     entries: the table's figures with unit, source and standing, by key.
     """
@@ -75,6 +76,7 @@ class Dye:
     product_mol_per_mol: float = 1.0
     loose_fraction: float = 0.5
     mobility: float = 0.5
+    retardation: float = 0.5
     light_fastness: float = 3.0
     fluorescence: Fluorescence | None = None
     fit_residual: float | None = None
@@ -150,6 +152,7 @@ def read_dye(name: str, reader: Reader) -> Dye:
 
     kind = reader.choice("kind", KINDS, None if reader.strict else "measured")
     bands, curve = _absorption(reader, kind, entries)
+    mobility = number("mobility", 0, 1, 0.5)
     product = reader.raw("product")
     return Dye(
         name=name,
@@ -163,7 +166,8 @@ def read_dye(name: str, reader: Reader) -> Dye:
         product=product,
         product_mol_per_mol=number("product_yield", 0, 4, 1) if product else 1.0,
         loose_fraction=number("loose_fraction", 0, 1, 0.5),
-        mobility=number("mobility", 0, 1, 0.5),
+        mobility=mobility,
+        retardation=number("rf", 0, 1) if "rf" in reader.table else mobility,
         light_fastness=number("light_fastness", 1, 8, 3),
         fluorescence=_fluorescence(reader, number, entries),
         fit_residual=number("residual", 0, 0.1) if "residual" in reader.table else None,

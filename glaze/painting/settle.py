@@ -7,7 +7,7 @@ for the whole sheet, as 16-bit fields. All that follows (`glaze.pipeline`) works
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import Any
@@ -166,8 +166,8 @@ def _settled(
 ) -> tuple[PaintedStep, ...]:
     """The steps over the whole sheet, on all cores."""
     covers = [regions.cover(step.region) for step in scene.steps]
-    bleached = after_bleach(scene)
-    grounds = [replace(ground, bleached=now) for now in bleached]
+    steps_there = tuple(zip(scene.steps, covers, strict=True))
+    grounds = [replace(ground, earlier=steps_there[:n]) for n in range(len(covers))]
     settle = lambda step, ground, cover: step.settled(ground, cover)  # noqa: E731
     with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
         steps = []
@@ -175,15 +175,6 @@ def _settled(
             steps.append(step)
             progress(len(steps) / len(scene.steps))
     return tuple(steps)
-
-
-def after_bleach(scene: Scene) -> Sequence[bool]:
-    """For each step whether an earlier one has left bleach in the paper."""
-    found, left = [], False
-    for step in scene.steps:
-        found.append(left)
-        left = left or step.leaves_bleach
-    return found
 
 
 def _drawn_line(scene: Scene, sketch: Sketch, ground: Ground) -> PaintedWash:

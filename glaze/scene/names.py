@@ -35,6 +35,7 @@ def name_problems(raw: Table, folder: Path) -> list[str]:
     if palette and isinstance(line, str) and line != WATERPROOF:
         problems += _told("line", lambda: palette.ink(line), f' Or "{WATERPROOF}".')
     problems += _mixes(raw, palette)
+    problems += _joins(raw)
     problems += _regions(raw, folder)
     return problems
 
@@ -103,6 +104,21 @@ def _mixing(text: str, palette: Palette | None, wells: Mapping[str, Mix]) -> Any
     if palette:
         return lambda: mix_line(text, palette, wells)
     return lambda: check_amounts(parse_recipe(with_amount(text)))
+
+
+def _joins(raw: Table) -> list[str]:
+    """Steps that are laid into one that isn't there, or that comes later."""
+    named = [(place, step, step.get("wash", step.get("charge"))) for place, step in _steps(raw)]
+    names = [name for _, _, name in named if isinstance(name, str)]
+    problems, before = [], []
+    for place, step, name in named:
+        into = step.get("into")
+        if isinstance(into, str) and into not in before:
+            later = f'"{into}" comes later; put the wash first.'
+            told = later if into in names else unknown("wash", into, before)
+            problems.append(f"{place}.into: {told}")
+        before += [name] if isinstance(name, str) else []
+    return problems
 
 
 def _regions(raw: Table, folder: Path) -> list[str]:

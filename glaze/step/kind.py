@@ -51,7 +51,7 @@ class Ground:
     memory : what has been settled before
     sketch_key : what the sketch was read from
     grade_of : film of a graded wash as a share, shape (rows, columns), with its key
-    bleached : whether an earlier step has left bleach in the paper
+    earlier : the steps before, each with where it lies
     """
 
     table: Table
@@ -61,7 +61,16 @@ class Ground:
     memory: Memory
     sketch_key: Key
     grade_of: Callable[[Graded], tuple[NDArray[np.float32], Key]]
-    bleached: bool = False
+    earlier: tuple[tuple[Step, Cover], ...] = ()
+
+    @property
+    def bleached(self) -> bool:
+        """Whether an earlier step has left bleach in the paper."""
+        return any(step.leaves_bleach for step, _ in self.earlier)
+
+    def before(self, count: int) -> Ground:
+        """The ground of an earlier step, which has so many before it."""
+        return replace(self, earlier=self.earlier[:count])
 
     def chemistry(self, parts_water: float = 0.0) -> Chemistry:
         """How the sheet answers to the table's bleach, so diluted."""
@@ -120,6 +129,11 @@ class Step(Record):
     def dries_with_a_line(self) -> bool:
         """Whether dye gathers at its edge."""
         return False
+
+    @property
+    def joins(self) -> str | None:
+        """The earlier step that it is laid into while that is wet; None if on what is dry."""
+        return None
 
     @property
     def leaves_bleach(self) -> bool:
@@ -199,6 +213,11 @@ class PaintedStep(ABC):
         return self.coverage
 
     @property
+    def touched(self) -> Mask:
+        """Where the sheet isn't the same after it; not 0 there."""
+        return self.film
+
+    @property
     def flat_wash(self) -> LaidWash | None:
         """The wash it is if it is nothing but a film of one, so that a sheet of such steps can be
         laid and seen in one go; None otherwise."""
@@ -233,6 +252,13 @@ class PaintedStep(ABC):
     @abstractmethod
     def on_patch(self, share: float) -> Self:
         """It on a patch of one pixel, with so much of its film or dose."""
+
+    def films(self, rect: Rect) -> list[tuple[LaidWash, Any, Any]]:
+        """What lies of it on a tile, the lowest first, as `glaze.sheet.wash.lay` takes it.
+
+        The wash, its thickness [-] and what its drying line moves [-].
+        """
+        return []
 
     def again(self, ground: Ground, rect: Rect) -> Rect:
         """Bring its fields up to date, in place, where its coverage has changed within a

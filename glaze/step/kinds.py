@@ -8,13 +8,14 @@ from pydantic import GetCoreSchemaHandler, TypeAdapter
 from pydantic_core import core_schema
 
 from glaze.record.checks import refuse_words, shown
+from glaze.step.charge_step import Charge
 from glaze.step.kind import Step
 from glaze.step.lift_step import Lift
 from glaze.step.rinse_step import Rinse
 from glaze.step.wash_step import Wash
 from glaze.step.water_step import WaterLift
 
-KINDS: list[type[Step]] = [Wash, Lift, WaterLift, Rinse]
+KINDS: list[type[Step]] = [Wash, Charge, Lift, WaterLift, Rinse]
 
 
 def tag_of(kind: type[Step]) -> str:

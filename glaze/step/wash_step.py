@@ -182,6 +182,12 @@ class PaintedWash(PaintedStep):
             film = np.multiply(thickness, _PER_FILM, dtype=np.float32)
             compiled_lift.residue_attack(sheet, film, *self.residue)
 
+    def films(self, rect: Rect) -> list[tuple[LaidWash, Floats, Floats | None]]:
+        """Its one film."""
+        thickness = np.multiply(self.thickness[rect.slices], _PER_FILM, dtype=np.float32)
+        rim = None if self.rim is None else self._moved(rect).reshape(rect.shape)
+        return [(self.wash, thickness, rim)]
+
     def _moved(self, rect: Rect) -> Floats:
         """What the drying line moves there [films]; nothing where dyes stay together.
 

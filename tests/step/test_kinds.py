@@ -131,7 +131,7 @@ def folder(tmp_path):
 
 def test_a_step_of_no_kind_is_told_with_all_kinds(folder):
     with pytest.raises(
-        InputError, match=r"wash = ..., lift = ..., water_lift = ..., rinse"
+        InputError, match=r"wash = ..., charge = ..., lift = ..., water_lift = ..., rinse"
     ) as refused:
         load_scene(folder)
     assert "dry_brush" in str(refused.value)

@@ -56,5 +56,5 @@ def _same(a: object, b: object) -> bool:
 
 def tiles_of(step: PaintedStep) -> set[Corner]:
     """Corners of the tiles that a settled step touches."""
-    whole_sheet = squares(whole(step.film.shape), TILE)
-    return {(tile.top, tile.left) for tile in whole_sheet if step.film[tile.slices].any()}
+    whole_sheet = squares(whole(step.touched.shape), TILE)
+    return {(tile.top, tile.left) for tile in whole_sheet if step.touched[tile.slices].any()}

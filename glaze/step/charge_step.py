@@ -1,0 +1,287 @@
+"""A charge: a mix or clean water put into an earlier wash that is still wet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Annotated, Any, ClassVar, Self
+
+import numpy as np
+from numpy.typing import NDArray
+from pydantic import Field
+
+from glaze.errors import InputError, unknown
+from glaze.patch.layers import Laid, Layer
+from glaze.patch.table import Table
+from glaze.physics.drying import drying_minutes
+from glaze.record.checks import Name, Text, Within
+from glaze.region.combine import Cover
+from glaze.region.records import Where
+from glaze.sheet import compiled_lift
+from glaze.sheet.lift import Chemistry, Touch, touch_of_wash
+from glaze.sheet.rect import Rect
+from glaze.sheet.state import Sheet
+from glaze.sheet.units import FULL, Mask
+from glaze.sheet.wash import LaidWash, lay, parted_by_none, work_out
+from glaze.step.film import film_of
+from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step
+from glaze.step.passage import Dried, Passage, Pour
+from glaze.step.timing import Minutes, spoken, wash_minutes
+from glaze.step.wash_step import Wash
+
+DAMP = 0.02
+"""A wash counts as dry once less than this of its water is left where the charge goes."""
+
+
+class Charge(Step):
+    """A mix or clean water put into an earlier wash that is still wet."""
+
+    key: ClassVar[str] = "charge"
+    kind: ClassVar[str] = "charge"
+    liquid: ClassVar[Liquid] = "ink"
+
+    name: Name = Field(alias="charge")
+    mix: Text
+    region: Where
+    into: Name
+    minutes: Annotated[float, Within(0, 1440, "minutes after what it goes into")] = 1.0
+    film_ml_per_m2: Film = 100.0
+    tilt_degrees: Annotated[float, Within(0, 60, "degrees of the board, its foot the low side")] = (
+        0.0
+    )
+    note: Text | None = None
+
+    @property
+    def recipe(self) -> str:
+        """The mix in words."""
+        return self.mix
+
+    @property
+    def joins(self) -> str:
+        """What it goes into."""
+        return self.into
+
+    def film_ml_per_m2_on(self, table: Table) -> float:
+        """Liquid that it lays [ml/m2]."""
+        return self.film_ml_per_m2
+
+    def settled(self, ground: Ground, cover: Cover) -> PaintedStep:
+        """Where the dyes of all that is wet together lie once it has dried."""
+        joined = self._joined(ground)
+        first, table = ground.earlier[joined[0]][0], ground.table
+        assert isinstance(first, Wash)
+        pours = [self._pour_of(ground, n) for n in joined]
+        minutes = self._minutes_of(ground, joined)
+        pours = [replace(pour, minutes=at) for pour, at in zip(pours, minutes, strict=False)]
+        own = replace(_pour(self, ground, cover), minutes=minutes[-1])
+        passage = Passage((*pours, own), ground, first.edge)
+        dried = ground.memory.made(passage.key, lambda: self._dried(passage, ground, joined))
+        below, below_cover = ground.earlier[joined[-1]]
+        before = below.settled(ground.before(joined[-1]), below_cover)
+        residue = None
+        if ground.bleached:
+            residue = (
+                touch_of_wash(self.film_ml_per_m2, table.room, table.paper),
+                ground.chemistry(),
+            )
+        return PaintedCharge(
+            *(self, cover.mask, passage.key, dried.outline, dried.under, dried.over),
+            *(dried, before, work_out(own.mix, 1, self.film_ml_per_m2, table.paper, table.dyes)),
+            residue,
+        )
+
+    def _joined(self, ground: Ground) -> list[int]:
+        """Numbers of the earlier steps that are wet together with it, the wash first."""
+        firsts: dict[int, int] = {}
+        place: dict[str, int] = {}
+        for n, (step, _) in enumerate(ground.earlier):
+            into = getattr(step, "joins", None)
+            firsts[n] = n if into is None else firsts[place[into]]
+            place[step.name] = n
+        if self.into not in place or not isinstance(
+            ground.earlier[firsts[place[self.into]]][0], Wash
+        ):
+            washes = [s.name for s, _ in ground.earlier if isinstance(s, Wash | Charge)]
+            raise InputError(f'"{self.name}": into: {unknown("earlier wash", self.into, washes)}')
+        first = firsts[place[self.into]]
+        return [n for n in range(first, len(ground.earlier)) if firsts[n] == first]
+
+    def _minutes_of(self, ground: Ground, joined: Sequence[int]) -> list[float]:
+        """When each of them was laid, and it at last, minutes after the wash."""
+        at: dict[str, float] = {}
+        told: list[float] = []
+        for step in (*(ground.earlier[n][0] for n in joined), self):
+            found = at[step.into] + step.minutes if isinstance(step, Charge) else 0.0
+            at[step.name] = found
+            if told and found < told[-1]:
+                raise InputError(
+                    f'"{step.name}" is charged {found:g} min after the wash, but comes after a '
+                    f"step that is laid at {told[-1]:g} min. Put the steps in the order of their "
+                    "minutes."
+                )
+            told.append(found)
+        return told
+
+    def _pour_of(self, ground: Ground, n: int) -> Pour:
+        step, cover = ground.earlier[n]
+        assert isinstance(step, Wash | Charge)
+        return _pour(step, ground, cover)
+
+    def _dried(self, passage: Passage, ground: Ground, joined: Sequence[int]) -> Dried:
+        """The passage, once it is sure that it can be painted."""
+        own = passage.cells(passage.pours[-1].coverage) / FULL
+        ready, into = passage.ready(), f'"{self.name}" goes into "{self.into}"'
+        wet = ready.part > 0.0
+        near = wet.copy()
+        near[1:] |= wet[:-1]
+        near[:-1] |= wet[1:]
+        near[:, 1:] |= near[:, :-1]
+        near[:, :-1] |= near[:, 1:]
+        there = near & (own > 0.0)
+        if not there.any():
+            raise InputError(
+                f"{into}, but nowhere comes near it: let their regions touch, or lay a wash."
+            )
+        film_m = passage.pours[0].film_ml_per_m2 * 1e-6
+        if (ready.film + ready.taken)[there].max() < DAMP * film_m:
+            room, film = ground.table.room, passage.pours[0].film_ml_per_m2
+            air = room.temperature_c, room.humidity_percent, room.air_m_per_s
+            raise InputError(
+                f"{into} after {self.minutes:g} min, when that is dry: its film of {film:g} ml/m2 "
+                f"lasts {spoken(float(drying_minutes(film, *air)))} in this room. Charge it "
+                "sooner, or lay it as a wash."
+            )
+        for step, cover in ground.earlier[joined[0] + 1 :]:
+            over = not any(step is ground.earlier[n][0] for n in joined)
+            if over and (passage.cells(cover.mask)[near] > COVERED * FULL).any():
+                raise InputError(
+                    f'{into}, but "{step.name}" is done over the same place in between, while that '
+                    "is wet. Put it after the charge, or before the wash."
+                )
+        return passage.dried()
+
+    def layer(self, table: Table, share: float) -> Layer:
+        """It as a layer of a patch: its own film, as if on what is dry."""
+        return Laid(table.mix(self.mix), 1, self.film_ml_per_m2, share)
+
+    def minutes_for(self, area_cm2: float, table: Table) -> Minutes:
+        """Laid, and dry with all that it went into."""
+        return wash_minutes(area_cm2, self.film_ml_per_m2, 1, table.room)
+
+    def amount_words(self, table: Table) -> tuple[str, str]:
+        """Recipe, parts of water and when."""
+        when = f', into "{self.into}" {self.minutes:g} min after it, while it is wet'
+        return self.mix, table.mix(self.mix).parts + when
+
+    def reason(self, below: Sequence[str], met: bool) -> str:
+        """Why then."""
+        return f'Into "{self.into}" while that is wet.'
+
+
+def _pour(step: Wash | Charge, ground: Ground, cover: Cover) -> Pour:
+    """A step as a pour."""
+    table, grade = ground.table, step.grade
+    share, key = (None, None) if grade is None else ground.grade_of(grade)
+    mix = table.mix(step.recipe)
+    return Pour(
+        name=step.name,
+        mix=mix,
+        laid=work_out(mix, step.times, step.film_ml_per_m2, table.paper, table.dyes),
+        coverage=cover.mask,
+        film=film_of(cover.mask, share),
+        key=(cover.key, key),
+        film_ml_per_m2=step.film_ml_per_m2,
+        minutes=0.0,
+        coats=step.times,
+        tilt_degrees=getattr(step, "tilt_degrees", 0.0),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class PaintedCharge(PaintedStep):
+    """All that was wet together, dried, in place of what lay there before the charge.
+
+    Attributes
+    ----------
+    outline : where it was wet, FULL = wholly
+    under, over : dyes that had dried before, and the rest; shape (rows, columns, dyes), as `dried`
+    before : what it was charged into, as it would have dried without it
+    alone : its own wash, for patches
+    """
+
+    outline: Mask
+    under: NDArray[np.uint16]
+    over: NDArray[np.uint16]
+    dried: Dried
+    before: PaintedStep | None
+    alone: LaidWash
+    residue: tuple[Touch, Chemistry] | None = None
+
+    ARRAYS: ClassVar[tuple[str, ...]] = ("coverage", "outline", "under", "over")
+
+    @property
+    def touched(self) -> Mask:
+        """Wherever it was wet, uint16, shape (rows, columns)."""
+        return self.outline
+
+    def lay(self, table: Table, sheet: Sheet, rect: Rect, stirred_dpi: float | None = None) -> None:
+        """Put what dried in place of what would have dried without the charge, in place."""
+        outline = self.outline[rect.slices]
+        if not outline.any():
+            return
+        if self.before is not None:
+            take_off(sheet, self.before.films(rect))
+        for wash, thickness, rim in self.films(rect):
+            lay(sheet, wash, thickness, rim)
+        if self.residue is not None:
+            film = np.multiply(outline, np.float32(1 / FULL), dtype=np.float32)
+            compiled_lift.residue_attack(sheet, film, *self.residue)
+
+    def films(self, rect: Rect) -> list[tuple[LaidWash, Any, Any]]:
+        """What lies there of it, the lowest first."""
+        if self.before is None:
+            return [(self.alone, self.coverage[rect.slices] / FULL, None)]
+        found = []
+        for n, field in enumerate((self.under, self.over)):
+            dye = field[rect.slices] * (self.dried.most_g_per_m2[n] / FULL)
+            load = np.zeros((*dye.shape[:2], self.alone.share.size))
+            load[..., list(self.dried.columns)] = dye
+            wash = parted_by_none(dye @ self.dried.coats_per_g[n], load, self.dried.overlap[n])
+            found.append((wash, 1.0, None))
+        return found
+
+    def taken(self, index: tuple[Any, Any]) -> Self:
+        """It at some pixels."""
+        before = None if self.before is None else self.before.taken(index)
+        return replace(super().taken(index), before=before)
+
+    def on_patch(self, share: float) -> Self:
+        """Its own film alone, on what is dry."""
+        film = np.full((1, 1), min(round(share * FULL), FULL), np.uint16)
+        return replace(self, coverage=film, outline=film, before=None)
+
+    def loose_share(self, table: Table) -> float:
+        """Share that dissolves again, weighed by what each dye absorbs."""
+        loose = np.array([dye.loose_fraction for dye in table.dyes])
+        return float(self.alone.share @ loose)
+
+
+def take_off(sheet: Sheet, films: Sequence[tuple[LaidWash, Any, Any]]) -> None:
+    """Take films off again that lie uppermost, in place: lay them once more to know their share."""
+    below = sheet.copy()
+    for wash, thickness, rim in films:
+        film = np.asarray(thickness, dtype=float)[..., None] * np.ones((1, 1, 1))
+        if rim is not None:
+            film = film + rim[..., None] * (wash.mobility - wash.mean_mobility)
+        dye = wash.full_load_g_per_m2 * np.maximum(film, 0)
+        below.load_g_per_m2 -= dye.astype(np.float32)
+        below.coats -= (wash.strength * np.asarray(thickness)).astype(np.float32)
+    np.maximum(below.load_g_per_m2, 0, out=below.load_g_per_m2)
+    np.maximum(below.coats, 0, out=below.coats)
+    again = replace(below.copy(), optical_g_per_m2=np.zeros_like(sheet.optical_g_per_m2))
+    for wash, thickness, rim in films:
+        lay(again, wash, thickness, rim)
+    sheet.load_g_per_m2[...] = below.load_g_per_m2
+    sheet.coats[...] = below.coats
+    sheet.optical_g_per_m2 -= again.optical_g_per_m2
+    np.maximum(sheet.optical_g_per_m2, 0, out=sheet.optical_g_per_m2)

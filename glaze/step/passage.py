@@ -1,0 +1,345 @@
+"""What is wet together: pours in the order in which they were laid, and where their dyes dry.
+
+The water flows over cells of half a millimetre (`glaze.sheet.flowing`); the outline stays as crisp as
+the regions are, and the paper's tooth and the drying line lie over the whole as over any wash.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.errors import InputError
+from glaze.materials.mix import Mix
+from glaze.materials.paper import Paper
+from glaze.materials.room import Room
+from glaze.physics.crowding import crowding_overlap
+from glaze.physics.drying import evaporation_g_per_m2_h
+from glaze.physics.wet_film import DENSITY_KG_PER_M3, PORE_SHARE, sorptivity_m_per_root_s
+from glaze.sheet.flowing import (
+    CELL_MM,
+    LEAST_PART,
+    Ways,
+    WetPassage,
+    after,
+    bare_passage,
+    laid_into,
+)
+from glaze.sheet.memory import Key
+from glaze.sheet.rect import Rect, squares, whole
+from glaze.sheet.units import FILM_UNIT, FULL, Mask
+from glaze.sheet.wash import VISIBLE_NM, LaidWash
+from glaze.step.film import RIM_GAIN, TILE, add_drying_line, film_of, make_uneven
+from glaze.step.kind import Ground
+
+Floats = NDArray[np.float64]
+
+COBB60_G_PER_M2 = {"matte absorbent": 60.0, "hard-sized": 25.0, "coated": 10.0}
+"""Water that a paper drinks in a minute (ISO 535), by surface. Sized writing and drawing papers 20
+to 30, remembered; the others guesses."""
+LEAST_RF = 0.02
+BEAD_M = 3e-4
+"""On a tilted board a bead deeper than this is taken up with the brush. Guess: three washes."""
+
+
+@dataclass(frozen=True, eq=False)
+class Pour:
+    """One liquid laid: its film, where, and when.
+
+    Attributes
+    ----------
+    laid : what a full film of it lays
+    film : coverage of its region times its grade, FILM_UNIT = full, shape (rows, columns)
+    key : all that the film was made from
+    minutes : since the first pour
+    coats : of which all but the last had dried before
+    """
+
+    name: str
+    mix: Mix
+    laid: LaidWash
+    coverage: Mask
+    film: Mask
+    key: Key
+    film_ml_per_m2: float
+    minutes: float
+    coats: int = 1
+    tilt_degrees: float = 0.0
+
+    @property
+    def made_of(self) -> Key:
+        """All that counts of it."""
+        contents = tuple(sorted(self.mix.contents_g_per_l.items()))
+        return self.key, contents, self.film_ml_per_m2, self.minutes, self.coats, self.tilt_degrees
+
+
+@dataclass(frozen=True, eq=False)
+class Dried:
+    """Dyes of a passage once it is dry: what had dried before the last pour, and all above it.
+
+    Attributes
+    ----------
+    outline : where it is or was wet, FULL = wholly, shape (rows, columns)
+    under, over : dye, 65535 = `most_g_per_m2`, shape (rows, columns, dyes)
+    most_g_per_m2 : [g/m2], shape (2, dyes): of under, of over
+    coats_per_g : neat coats that 1 g/m2 of each dye stands for [m2/g], shape (2, dyes)
+    overlap : crowding, as in `LaidWash`, shape (2, 3, colourants)
+    columns : of the sheet, for each dye
+    """
+
+    outline: Mask
+    under: NDArray[np.uint16]
+    over: NDArray[np.uint16]
+    most_g_per_m2: Floats
+    coats_per_g: Floats
+    overlap: Floats
+    columns: tuple[int, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Passage:
+    """Pours that are wet together, the first first; `edge` is how the whole dries at its edge."""
+
+    pours: tuple[Pour, ...]
+    ground: Ground
+    edge: str
+
+    # ---- what it is made from
+
+    @cached_property
+    def poured_key(self) -> Key:
+        """All that its water and dyes are made from while they are wet."""
+        ground, table = self.ground, self.ground.table
+        dyes = tuple((d.name, d.retardation, d.mobility) for d in table.dyes)
+        where = ground.dpi, ground.shape, table.paper, table.room, dyes
+        return ("poured", *(pour.made_of for pour in self.pours), where)
+
+    @cached_property
+    def key(self) -> Key:
+        """All that it is made from once it is dry."""
+        return "dried", self.poured_key, self.ground.even, self.edge, self.pours[0].name
+
+    @cached_property
+    def columns(self) -> tuple[int, ...]:
+        """Columns of the sheet for the dyes that are in it."""
+        loads = sum(pour.laid.full_load_g_per_m2 for pour in self.pours)
+        return tuple(int(n) for n in np.flatnonzero(loads))
+
+    @property
+    def earlier(self) -> Passage:
+        """It before the last pour."""
+        return replace(self, pours=self.pours[:-1])
+
+    # ---- wet
+
+    @property
+    def _cell_px(self) -> float:
+        return max(CELL_MM * self.ground.dpi / 25.4, 1.0)
+
+    @property
+    def ways(self) -> Ways:
+        """How its films behave."""
+        table = self.ground.table
+        Rf = np.array([max(table.dyes[n].retardation, LEAST_RF) for n in self.columns])
+        tilt = self.pours[-1].tilt_degrees
+        return Ways(
+            cell_m=self._cell_px * 25.4e-3 / self.ground.dpi,
+            retardation=Rf,
+            evaporation_m_per_s=evaporation_m_per_s(table.room),
+            sorptivity_m_per_root_s=sorptivity_m_per_root_s(COBB60_G_PER_M2[table.paper.surface]),
+            pores_m=pores_m(table.paper),
+            tilt_degrees=tilt,
+            bead_m=BEAD_M if tilt else np.inf,
+        )
+
+    def poured(self) -> WetPassage:
+        """Water and dyes just after the last pour, kept for the next."""
+        return self.ground.memory.made(self.poured_key, self._pour)
+
+    def ready(self) -> WetPassage:
+        """Water and dyes just before the last pour."""
+        if len(self.pours) == 1:
+            return bare_passage(self.cells(self.pours[0].coverage).shape, len(self.columns))
+        earlier = self.earlier
+        wait = (self.pours[-1].minutes - earlier.pours[-1].minutes) * 60.0
+        return _widened(after(earlier.poured(), wait, earlier.ways), earlier.columns, self.columns)
+
+    def _pour(self) -> WetPassage:
+        last = self.pours[-1]
+        part = self.cells(last.coverage) / FULL
+        part[part < LEAST_PART] = 0.0
+        if not part.any():
+            raise InputError(
+                f'"{last.name}": its region is smaller than the {CELL_MM:g} mm squares in which a '
+                "wet wash is worked out; lay it as a wash, or make it larger."
+            )
+        film = np.divide(self.cells(last.film) / FILM_UNIT, part, where=part > 0, out=0 * part)
+        g_per_l = last.laid.full_load_g_per_m2[list(self.columns)] / (
+            last.film_ml_per_m2 / 1000.0 * last.coats
+        )
+        poured = laid_into(self.ready(), part, film * last.film_ml_per_m2 * 1e-6, g_per_l)
+        if last.coats > 1:
+            dry = (last.coats - 1) * poured.dyes
+            poured = replace(poured, bound=poured.bound + dry)
+        return poured
+
+    def cells(self, field: NDArray[np.uint16]) -> Floats:
+        """Mean of a field over each cell, in its own unit [-], shape (rows, columns) of cells."""
+        total = field.astype(np.float64)
+        for axis in (0, 1):
+            starts = self._starts(field.shape[axis])
+            total = np.add.reduceat(total, starts, axis)
+            count = np.diff([*starts, field.shape[axis]])
+            total /= count[:, None] if axis == 0 else count
+        return total
+
+    def _starts(self, pixels: int) -> NDArray[np.intp]:
+        count = max(int(np.ceil(pixels / self._cell_px - 1e-6)), 1)
+        return np.minimum(np.rint(np.arange(count) * self._cell_px), pixels - 1).astype(np.intp)
+
+    # ---- dry
+
+    def dried(self) -> Dried:
+        """Where the dyes lie once no water is left, at every pixel."""
+        poured = self.poured()
+        dry = after(poured, np.inf, self.ways)
+        mopped = _shares(dry.mopped[1:], dry.mopped[1:] + dry.all_dye.sum(axis=(1, 2)))
+        totals = self._laid_g() * (1.0 - mopped)
+        bound = dry.bound.sum(axis=(1, 2))
+        share_bound = _shares(bound, dry.all_dye.sum(axis=(1, 2)))
+        outline = self._outline()
+        weight = self._weight(outline)
+        under, least = self._fine(dry.bound, dry.part, weight, totals * share_bound)
+        over, most = self._fine(
+            dry.all_dye - dry.bound, dry.part, weight, totals * (1 - share_bound)
+        )
+        coats, overlap = self._crowding(totals * share_bound, totals * (1 - share_bound))
+        return Dried(outline, under, over, np.stack([least, most]), coats, overlap, self.columns)
+
+    def _laid_g(self) -> Floats:
+        """Each dye that was laid [g/m2, summed over the pixels], shape (dyes,)."""
+        films = [p.film.sum(dtype=np.float64) / FILM_UNIT for p in self.pours]
+        loads = [p.laid.full_load_g_per_m2[list(self.columns)] for p in self.pours]
+        return np.array(sum(film * load for film, load in zip(films, loads, strict=True)))
+
+    def _outline(self) -> Mask:
+        outline = self.pours[0].coverage.copy()
+        for pour in self.pours[1:]:
+            np.maximum(outline, pour.coverage, out=outline)
+        return outline
+
+    def _weight(self, outline: Mask) -> Mask:
+        """A flat film over the whole outline, with its tooth and drying line; FILM_UNIT = 1."""
+        ground, first = self.ground, self.pours[0]
+        weight, paper = film_of(outline, None), ground.table.paper
+        if not ground.even:
+            make_uneven(weight, paper.surface, first.name, ground.dpi)
+        if RIM_GAIN[self.edge]:
+            gain = RIM_GAIN[self.edge]
+            add_drying_line(outline, weight, None, first.laid, paper.rim_mm, gain, ground.dpi)
+        return weight
+
+    def _fine(
+        self, coarse: Floats, part: Floats, weight: Mask, totals: Floats
+    ) -> tuple[NDArray[np.uint16], Floats]:
+        """Dyes of cells at every pixel, of these sums, and what 65535 stands for [g/m2]."""
+        fine = np.zeros((*weight.shape, len(self.columns)), np.uint16)
+        most = np.zeros(len(self.columns))
+        if not totals.any():
+            return fine, most
+        full = _filled(coarse, part)
+        for n in np.flatnonzero(totals > 0.0):
+            found = np.zeros(2)
+            for _, dye in self._pixels(full[n], weight):
+                found = np.array([found[0] + dye.sum(), max(found[1], dye.max())])
+            scale = totals[n] / found[0]
+            most[n] = scale * found[1]
+            for rect, dye in self._pixels(full[n], weight):
+                fine[..., n][rect.slices] = np.rint(dye * (FULL / found[1]))
+        return fine, most
+
+    def _pixels(self, coarse: Floats, weight: Mask) -> Iterator[tuple[Rect, Floats]]:
+        """One dye, square by square, between the middles of the cells; empty squares left out."""
+        for rect in squares(whole(weight.shape), TILE):
+            here = weight[rect.slices]
+            if here.any():
+                rows = _between(np.arange(rect.top, rect.bottom), self._cell_px, coarse.shape[0])
+                columns = _between(np.arange(rect.left, rect.right), self._cell_px, coarse.shape[1])
+                (i, u), (j, v) = rows, columns
+                along = coarse[i] * (1 - u)[:, None] + coarse[i + 1] * u[:, None]
+                yield rect, (along[:, j] * (1 - v) + along[:, j + 1] * v) * here
+
+    def _crowding(self, under: Floats, over: Floats) -> tuple[Floats, Floats]:
+        """Coats that 1 g/m2 of each dye stands for, and the overlap, of what lies under and over.
+
+        A dye that came in several pours counts as their mean, by what each brought to the part;
+        so a passage that is one mix throughout crowds as that mix, and a pour on dry paper as its
+        own.
+        """
+        columns, table = list(self.columns), self.ground.table
+        films = [p.film.sum(dtype=np.float64) / FILM_UNIT for p in self.pours]
+        loads = np.array([p.laid.full_load_g_per_m2[columns] for p in self.pours])
+        brought = np.array(films)[:, None] * loads
+        coats = np.array([p.laid.strength * p.laid.share[columns] for p in self.pours])
+        coats = np.array(films)[:, None] * coats
+        below = np.ones_like(brought)
+        below[-1] = 0.0
+        kept_under = below * _shares(under, (below * brought).sum(axis=0))
+        per_g, overlaps = [], []
+        for kept, dye in ((kept_under, under), (1.0 - kept_under, over)):
+            each = _shares((kept * coats).sum(axis=0), (kept * brought).sum(axis=0))
+            neat = np.zeros(len(table.dyes))
+            neat[columns] = dye / max(float(each @ dye), 1e-30)
+            k = table.paper.path_spread
+            overlaps.append(crowding_overlap(neat, table.visible_path_m2_per_g, VISIBLE_NM, k))
+            per_g.append(each)
+        return np.stack(per_g), np.stack(overlaps)
+
+
+def evaporation_m_per_s(room: Room) -> float:
+    """Water that goes into the room's air [m/s]."""
+    grams = evaporation_g_per_m2_h(room.temperature_c, room.humidity_percent, room.air_m_per_s)
+    return float(grams) / (3600.0 * 1000.0 * DENSITY_KG_PER_M3)
+
+
+def pores_m(paper: Paper) -> float:
+    """Water that a paper can hold [m]."""
+    return PORE_SHARE * paper.thickness_mm * 1e-3
+
+
+def _shares(some: Floats, whole: Floats) -> Floats:
+    return np.divide(some, whole, out=np.zeros_like(whole), where=whole > 0.0)
+
+
+def _widened(p: WetPassage, old: tuple[int, ...], new: tuple[int, ...]) -> WetPassage:
+    """The passage with room for the dyes of another pour."""
+    at = [new.index(n) for n in old]
+
+    def wide(field: Floats) -> Floats:
+        more = np.zeros((len(new), *field.shape[1:]))
+        more[at] = field
+        return more
+
+    mopped = np.concatenate([p.mopped[:1], wide(p.mopped[1:])])
+    dyes, settled, bound = wide(p.dyes), wide(p.settled), wide(p.bound)
+    return replace(p, mopped=mopped, dyes=dyes, settled=settled, bound=bound)
+
+
+def _filled(coarse: Floats, part: Floats) -> Floats:
+    """Dye per wetted area, cells that weren't wetted filled from the nearest that was."""
+    from scipy.ndimage import distance_transform_edt
+
+    dense = np.divide(coarse, part, out=np.zeros_like(coarse), where=part > 0.0)
+    nearest = distance_transform_edt(part == 0.0, return_distances=False, return_indices=True)
+    return np.asarray(np.pad(dense[:, *nearest], ((0, 0), (0, 1), (0, 1)), mode="edge"))
+
+
+def _between(pixels: NDArray[np.intp], cell_px: float, count: int) -> tuple[NDArray, Floats]:
+    """The cell whose middle lies before each pixel, and how far on to the next the pixel is."""
+    at = np.clip((pixels + 0.5) / cell_px - 0.5, 0.0, count - 1)
+    cell = at.astype(np.intp)
+    return cell, at - cell
