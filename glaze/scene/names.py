@@ -110,7 +110,8 @@ def _joins(raw: Table) -> list[str]:
     """Steps that are laid into one that isn't there, or that comes later."""
     named = [(place, step, step.get("wash", step.get("charge"))) for place, step in _steps(raw)]
     names = [name for _, _, name in named if isinstance(name, str)]
-    problems, before = [], []
+    problems: list[str] = []
+    before: list[str] = []
     for place, step, name in named:
         into = step.get("into")
         if isinstance(into, str) and into not in before:

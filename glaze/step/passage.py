@@ -1,7 +1,7 @@
 """What is wet together: pours in the order in which they were laid, and where their dyes dry.
 
-The water flows over cells of half a millimetre (`glaze.sheet.flowing`); the outline stays as crisp as
-the regions are, and the paper's tooth and the drying line lie over the whole as over any wash.
+The water flows over cells of half a millimetre (`glaze.sheet.flowing`); the outline stays as crisp
+as the regions are, and the paper's tooth and the drying line lie over the whole as over any wash.
 """
 
 from __future__ import annotations
