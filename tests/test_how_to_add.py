@@ -19,7 +19,7 @@ from glaze import pipeline
 from glaze.charts.sheets.parts import start_sheet
 from glaze.cli import chart_commands
 from glaze.cli.main import glaze as command
-from glaze.cli.printing import page_options, table_and_layout, table_options_of_sheet, write
+from glaze.cli.printing import chart_of
 from glaze.materials import dye, entries, ink
 from glaze.materials.tables import make_dyes
 from glaze.physics.spectrum import gaussian_sum
@@ -120,15 +120,13 @@ def test_a_view_is_a_function_and_a_name(tmp_path, monkeypatch):
 
 
 @click.command()
-@table_options_of_sheet
-@page_options
-def bottles(**options) -> None:
+@chart_of("bottles")
+def bottles(table, layout):
     """Names of the bottles, on a page."""
-    table, layout = table_and_layout(options)
     page = start_sheet(table, layout, "Bottles", "What stands on the table", bleach=False)
     for number, one in enumerate(table.palette.bottles):
         page.text(page.left, page.top + 6.0 * number, one.name)
-    write([page], options, "bottles", [])
+    return [page], []
 
 
 def test_a_chart_is_a_command_and_a_line(tmp_path, monkeypatch):

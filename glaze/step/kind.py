@@ -190,7 +190,8 @@ class PaintedStep(ABC):
         """Refuse shares in floats, and other whole numbers, that would paint nothing."""
         for name in self.ARRAYS:
             field = getattr(self, name)
-            if field is not None and field.dtype not in (np.uint16, np.int16):
+            grade = name == "graded"  # the one field of shares
+            if field is not None and not grade and field.dtype not in (np.uint16, np.int16):
                 raise InputError(
                     f'"{self.name}": its {name} is {field.dtype.name}; fields of steps are of '
                     f"16 bits, {self.UNIT} for a full film. Shares from 0 to 1: "
@@ -227,6 +228,13 @@ class PaintedStep(ABC):
     def kept(self) -> Any:
         """What the memory keeps of it under its key; None if it is only its coverage."""
         return None
+
+    def even_shares(self, index: tuple[Any, Any]) -> NDArray[np.float64]:
+        """Share of its full film or dose [-] at some pixels as if it were laid perfectly even.
+
+        Shape as numpy indexes a field.
+        """
+        return np.asarray(self.film[index] / self.UNIT)
 
     def lies(self) -> NDArray[np.bool_]:
         """Where enough of it lies to count."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Annotated, ClassVar, Literal, Self
+from typing import Annotated, Any, ClassVar, Literal, Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -92,7 +92,8 @@ class Wash(Step):
         if ground.bleached:
             touch = touch_of_wash(self.film_ml_per_m2, table.room, table.paper)
             residue = touch, ground.chemistry()
-        return PaintedWash(self, cover.mask, key, laid, thickness, rim, residue)
+        graded = None if self.graded is None else ground.grade_of(self.graded)[0]
+        return PaintedWash(self, cover.mask, key, laid, thickness, graded, rim, residue)
 
     def _key(self, ground: Ground, laid: LaidWash, cover: Key) -> Key:
         """All that its film is made from."""
@@ -124,16 +125,18 @@ class PaintedWash(PaintedStep):
     ----------
     wash : what it lays where its film is full
     thickness : film there, FILM_UNIT = its own film; drying line and grade are in it
+    graded : its film as a share of the full one [-], None for a flat wash
     rim : what the drying line adds, FILM_UNIT = one film, only where dyes part in it
     residue : how bleach that an earlier lift left works on it, None if there was none
     """
 
     wash: LaidWash
     thickness: Mask
+    graded: NDArray[np.float32] | None = None
     rim: NDArray[np.int16] | None = None
     residue: tuple[Touch, Chemistry] | None = None
 
-    ARRAYS: ClassVar[tuple[str, ...]] = ("coverage", "thickness", "rim")
+    ARRAYS: ClassVar[tuple[str, ...]] = ("coverage", "thickness", "graded", "rim")
     UNIT: ClassVar[int] = FILM_UNIT
 
     @property
@@ -150,6 +153,11 @@ class PaintedWash(PaintedStep):
     def flat_wash(self) -> LaidWash | None:
         """What it lays, where its dyes stay together."""
         return self.wash if self.rim is None else None
+
+    def even_shares(self, index: tuple[Any, Any]) -> NDArray[np.float64]:
+        """Its region times its grade, without tooth and drying line [-]; shape as numpy indexes."""
+        shares = np.asarray(self.coverage[index] / FULL)
+        return shares if self.graded is None else np.asarray(shares * self.graded[index])
 
     def lies(self) -> NDArray[np.bool_]:
         """Where its region is, and a little of its film is left."""
@@ -201,7 +209,7 @@ class PaintedWash(PaintedStep):
         """A patch of one pixel with so much of its film."""
         film = np.full((1, 1), min(round(share * FILM_UNIT), FULL), np.uint16)
         full = np.full((1, 1), FULL, np.uint16)
-        return replace(self, coverage=full, thickness=film, rim=None)
+        return replace(self, coverage=full, thickness=film, graded=None, rim=None)
 
     def again(self, ground: Ground, rect: Rect) -> Rect:
         """Its film where its coverage has changed, and as far as its drying line looks."""

@@ -138,7 +138,7 @@ def _bleached(painting: Painting, sheet: Sheet, touches: Touches) -> Sheet:
 
 def _bands(painting: Painting, touches: Touches, pixel: tuple[int, int]) -> tuple[Band, Band]:
     """Bands of the value at a pixel, and of what the bleach of `touches` would leave there."""
-    layers = layers_at(painting, pixel, around_mm=0.0)
+    layers = layers_at(painting, pixel, even=False)
     bleach = Lifted(touches)
     table = painting.table
     return trusted(table, layers).band, trusted(table, [*layers, bleach]).band

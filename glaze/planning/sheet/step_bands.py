@@ -17,13 +17,10 @@ from glaze.patch.band import Trusted
 from glaze.patch.layers import Layer
 from glaze.patch.trust import trusted
 from glaze.scene.records import Scene
-from glaze.sheet.units import FULL
 from glaze.step.kind import PaintedStep
 
 LEAST_SHARE = 0.02
 """A step counts as lying at a place from this share of its film or dose on."""
-AROUND_MM = 1.5
-"""Side of the square over which a film is averaged, so that the paper's tooth doesn't count."""
 LOOKED_AT_PX = 400_000
 FULLEST = 0.98
 
@@ -57,22 +54,18 @@ def step_bands(scene: Scene, painting: Painting) -> tuple[StepBand, ...]:
 
 
 def layers_at(
-    painting: Painting,
-    pixel: Pixel,
-    steps: int | None = None,
-    around_mm: float = AROUND_MM,
+    painting: Painting, pixel: Pixel, steps: int | None = None, *, even: bool = True
 ) -> tuple[Layer, ...]:
     """What the first `steps` of a painting (all if None) put on a pixel, as layers of a patch.
 
     Parameters
     ----------
     pixel : row and column
-    around_mm : side of the square over which films are averaged
+    even : as if every film were laid perfectly even, without tooth and drying line
     """
-    around = max(0, round(around_mm * painting.dpi / 25.4 / 2))
     layers: list[Layer] = []
     for painted in painting.steps[:steps]:
-        share = _share_at(painted, pixel, around)
+        share = float(painted.even_shares(pixel) if even else painted.film[pixel] / painted.UNIT)
         if share >= LEAST_SHARE:
             layers.append(painted.step.layer(painting.table, share))
     return tuple(layers)
@@ -83,24 +76,16 @@ def stacks_at(painting: Painting, pixels: Sequence[Pixel]) -> list[tuple[Layer, 
     whole = [painted.step.layer(painting.table, 1.0) for painted in painting.steps]
     return [
         tuple(
-            replace(layer, share=_share_at(painted, pixel, 0))
+            replace(layer, share=float(painted.film[pixel] / painted.UNIT))
             for layer, painted in zip(whole, painting.steps, strict=True)
         )
         for pixel in pixels
     ]
 
 
-def _share_at(step: PaintedStep, pixel: Pixel, around: int) -> float:
-    """Share of its full film at a pixel: the mean of the square around it that it covers alike."""
-    here = tuple(slice(max(0, at - around), at + around + 1) for at in pixel)
-    covered = step.coverage
-    alike = np.abs(covered[here].astype(float) - float(covered[pixel])) <= 0.02 * FULL
-    return float(step.film[here][alike].mean()) / step.UNIT
-
-
 def fullest(step: PaintedStep) -> Pixel:
-    """Where a step lies fullest: of the pixels with the middle film of those it covers wholly,
-    or the fuller ones of a graded wash, the nearest to their middle."""
+    """Where a step lies fullest: of the pixels it covers wholly, or the fuller ones of a graded
+    wash, the nearest to their middle."""
     covered = step.coverage
     stride = max(1, int((covered.size / LOOKED_AT_PX) ** 0.5))
     most = float(covered.max())
@@ -110,10 +95,11 @@ def fullest(step: PaintedStep) -> Pixel:
     rows, columns = np.nonzero(coarse >= max(FULLEST * most, 1.0))
     if rows.size == 0:
         return covered.shape[0] // 2, covered.shape[1] // 2
-    films = step.film[rows * stride, columns * stride].astype(float)
-    graded = np.quantile(films, 0.9) > 1.3 * np.quantile(films, 0.1)
-    wanted = np.quantile(films, 0.8 if graded else 0.5)
-    like = np.abs(films - wanted) <= np.sort(np.abs(films - wanted))[films.size // 10]
-    rows, columns = rows[like], columns[like]
+    films = step.even_shares((rows * stride, columns * stride))
+    if np.quantile(films, 0.9) > 1.3 * np.quantile(films, 0.1):
+        # graded: the fuller ones
+        away = np.abs(films - np.quantile(films, 0.8))
+        like = away <= np.sort(away)[films.size // 10]
+        rows, columns = rows[like], columns[like]
     nearest = int(np.argmin(np.hypot(rows - rows.mean(), columns - columns.mean())))
     return int(rows[nearest]) * stride, int(columns[nearest]) * stride
