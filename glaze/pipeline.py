@@ -35,6 +35,9 @@ Progress = Callable[[float], None]
 TILE = 256
 """Side of a tile [px]: its sheet of 8 colourants is 4.5 MB."""
 
+STIRRED_TILES = 4
+"""Stirred, so many times as long: each tile also needs what the washes bring into it."""
+
 _SEEN_AS: dict[str, Callable[[Linear], NDArray[Any]]] = {
     "value": values_only,
     "three-values": partial(few_values, steps=3),
@@ -119,7 +122,7 @@ def linear_rgb(
         if painting.line is not None:
             out[place] *= painting.line[tile.slices][..., None]
 
-    _over_tiles(fill, rect, progress)
+    _over_tiles(fill, rect, progress, TILE * STIRRED_TILES if stirred else TILE)
     return out
 
 
@@ -170,9 +173,11 @@ def _picture(painting: Painting, rect: Rect, bits: int, progress: Progress) -> P
     return Picture(out, painting.dpi, painting.table.light.name, share, painting.notes)
 
 
-def _over_tiles(work: Callable[[Rect], None], rect: Rect, progress: Progress) -> None:
+def _over_tiles(
+    work: Callable[[Rect], None], rect: Rect, progress: Progress, side: int | None = None
+) -> None:
     """Run `work` on every tile of a rectangle in a pool of threads; numba lets go of the GIL."""
-    tiles = list(squares(rect, TILE))
+    tiles = list(squares(rect, side or TILE))
     if len(tiles) == 1:
         work(tiles[0])
         progress(1.0)

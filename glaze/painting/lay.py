@@ -5,7 +5,7 @@ from __future__ import annotations
 from glaze.painting.settle import Painting
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.state import Sheet, bare_sheet
-from glaze.sheet.wash import stir_reach_px
+from glaze.sheet.wash import stir_reach_px, wet_part_of
 
 
 def sheet_at(
@@ -13,20 +13,30 @@ def sheet_at(
 ) -> Sheet:
     """What lies on a part of the sheet after all steps.
 
-    A wash that stirs looks sideways, so the part is worked out with a margin and trimmed.
+    A wash that stirs looks sideways, so the part is worked out with all that reaches it, and
+    trimmed.
 
     Parameters
     ----------
     stirred : whether each wash stirs up all that is loose below it
     on : what lies there already, of the part's shape; it is changed. Not where washes stir
     """
-    margin = stir_reach_px(painting.table.paper.mixing_mm, painting.dpi) if stirred else 0
-    washes = sum(layer.step.liquid == "ink" for layer in painting.layers)
-    outer = rect.grown(margin * washes, painting.shape)
+    outer = _reaching(painting, rect) if stirred else rect
     sheet = bare_sheet(*outer.shape, len(painting.table.dyes)) if on is None else on
     for layer in painting.layers:
         layer.lay(painting.table, sheet, outer, painting.dpi if stirred else None)
     return trimmed(sheet, rect.inside(outer))
+
+
+def _reaching(painting: Painting, rect: Rect) -> Rect:
+    """All of the sheet from which stirring washes bring dye into a rectangle."""
+    reach = stir_reach_px(painting.table.paper.mixing_mm, painting.dpi)
+    # from the last wash back: what lies in the part must be right before each
+    for layer in reversed(painting.layers):
+        if layer.step.liquid == "ink" and not wet_part_of(layer.coverage, rect).empty:
+            near = rect.grown(reach, painting.shape)
+            rect = rect.union(wet_part_of(layer.coverage, near))
+    return rect
 
 
 def trimmed(sheet: Sheet, rect: Rect) -> Sheet:

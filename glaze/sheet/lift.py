@@ -9,6 +9,7 @@ tells the model in words.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -307,9 +308,14 @@ def rinse(
 def _take_away(sheet: Sheet, mask: Mask | float, share: float, chemistry: Chemistry) -> None:
     """Take a share of what is loose of each colourant away where the mask says."""
     check_shape(np.asarray(mask), sheet.shape, "The mask of the water")
-    before, kind = sheet.load_g_per_m2.astype(float), sheet.coats.dtype
-    stays = 1.0 - share_of(mask)[..., None] * (share * chemistry.loose_share)
-    sheet.load_g_per_m2 *= stays.astype(kind)
-    sheet.optical_g_per_m2 *= stays.astype(kind)
-    m = chemistry.mean_absorptivity_l_per_g_cm
-    sheet.coats *= coats_share(before, before * stays, m).astype(kind)
+    loose, m = share * chemistry.loose_share, chemistry.mean_absorptivity_l_per_g_cm
+    covered, kind = np.broadcast_to(mask, sheet.shape), sheet.coats.dtype
+    # a few rows at a time: working copies that outgrow the processor's own memory cost five times
+    rows = max(1, CHUNK_PX // max(1, math.prod(sheet.shape[1:])))
+    for start in range(0, sheet.shape[0], rows):
+        at = slice(start, start + rows)
+        before = sheet.load_g_per_m2[at].astype(float)
+        stays = 1.0 - share_of(covered[at])[..., None] * loose
+        sheet.load_g_per_m2[at] *= stays.astype(kind)
+        sheet.optical_g_per_m2[at] *= stays.astype(kind)
+        sheet.coats[at] *= coats_share(before, before * stays, m).astype(kind)

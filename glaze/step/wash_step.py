@@ -31,7 +31,7 @@ from glaze.step.timing import Minutes, wash_minutes
 THIN = 0.02
 """A graded wash is taken as ended where less than this of its film is left."""
 
-_PER_FILM, _PER_FULL = np.float32(1 / FILM_UNIT), np.float32(1 / FULL)
+_PER_FILM = np.float32(1 / FILM_UNIT)
 
 
 class Wash(Step):
@@ -184,8 +184,7 @@ class PaintedWash(PaintedStep):
         )
         if stirred_dpi is not None:
             loose = np.array([dye.loose_fraction for dye in table.dyes])
-            coverage = np.multiply(self.coverage[rect.slices], _PER_FULL, dtype=np.float32)
-            stir(sheet, loose, coverage, table.paper.mixing_mm, stirred_dpi)
+            stir(sheet, loose, self.coverage, rect, table.paper.mixing_mm, stirred_dpi)
         if self.residue is not None:
             film = np.multiply(thickness, _PER_FILM, dtype=np.float32)
             compiled_lift.residue_attack(sheet, film, *self.residue)

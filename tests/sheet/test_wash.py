@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 
 from glaze.patch.patches import bare_patches, glaze, reflectance, value
 from glaze.patch.table import table_of
+from glaze.sheet.rect import Rect, whole
 from glaze.sheet.state import bare_sheet
+from glaze.sheet.units import FULL
 from glaze.sheet.wash import LaidWash, drying_line, drying_reach_px, lay, stir, stir_reach_px
 
 F = np.float32
@@ -167,12 +169,58 @@ def test_stirring_loses_no_dye_and_crosses_no_edge():
     sheet.optical_g_per_m2[:, :30] = 0.2
     sheet.coats[:, :30] = 1
     before = sheet.load_g_per_m2.sum(axis=(0, 1))
-    wet = np.zeros((60, 80), F)
-    wet[10:50, 10:60] = 1
-    stir(sheet, np.array([0.6, 0.0]), wet, 1.0, 150)
+    wet = np.zeros((60, 80), np.uint16)
+    wet[10:50, 10:60] = FULL
+    stir(sheet, np.array([0.6, 0.0]), wet, whole((60, 80)), 1.0, 150)
     np.testing.assert_allclose(sheet.load_g_per_m2.sum(axis=(0, 1)), before, rtol=1e-4)
     assert np.array_equal(sheet.load_g_per_m2[:10, :30, 0], np.full((10, 30), 0.2, F))
     assert not sheet.load_g_per_m2[:, 60:].any()
     assert sheet.load_g_per_m2[30, 33, 0] > 0.01  # it ran on inside the wash
     assert not sheet.load_g_per_m2[:, 30:, 1].any()  # a stain stays where it is
     assert stir_reach_px(1.0, 150) >= 2
+
+
+@pytest.mark.parametrize("dpi", [80, 300])
+def test_stirring_is_the_sum_over_all_pairs_of_pixels(dpi):
+    # second way: every pixel of the wash sends to every other by the Gaussian itself, shared out
+    # where it leaves; at 300 dpi the picture's way goes over a grid of five pixels
+    rng, mixing_mm, loose = np.random.default_rng(3), 1.0, 0.6
+    rows, columns = 34, 41
+    wet = np.zeros((rows, columns))
+    wet[4:30, :33] = 1
+    wet[4, :33] = 0.5
+    load = np.zeros((rows, columns))
+    load[:, 12:] = 0.2 + 0.1 * rng.random((rows, columns - 12))
+    y, x = (axis.ravel() for axis in np.mgrid[:rows, :columns])
+    sigma = mixing_mm * dpi / 25.4
+    off2 = (y[:, None] - y) ** 2 + (x[:, None] - x) ** 2
+    pairs = np.exp(-off2 / (2 * sigma**2)) * wet.ravel()[:, None] * (wet.ravel() > 0)
+    total = pairs.sum(axis=0)
+    pairs = np.divide(pairs, total, out=np.zeros_like(pairs), where=total > 0)
+    leaves = load.ravel() * loose * wet.ravel()
+    expected = (load.ravel() - leaves + pairs @ leaves).reshape(rows, columns)
+
+    sheet = bare_sheet(rows, columns, 1)
+    sheet.load_g_per_m2[..., 0] = load
+    mask = np.rint(wet * FULL).astype(np.uint16)
+    stir(sheet, np.array([loose]), mask, whole((rows, columns)), mixing_mm, dpi)
+    off = np.abs(sheet.load_g_per_m2[..., 0] - expected)
+    assert off.max() < 0.02 * load.max()
+    assert np.sum(sheet.load_g_per_m2) == pytest.approx(load.sum(), rel=1e-5)
+
+
+def test_a_stirred_tile_equals_that_part_of_the_whole():
+    rng = np.random.default_rng(5)
+    wet = np.zeros((150, 170), np.uint16)
+    wet[10:140, 20:] = FULL
+    load = rng.random((150, 170, 2)).astype(F)
+    reach = stir_reach_px(0.5, 300)
+    part = Rect(60, 50, 90, 75)
+    outer = part.grown(reach, wet.shape)
+    looks = []
+    for rect in (whole(wet.shape), outer):
+        sheet = bare_sheet(*rect.shape, 2)
+        sheet.load_g_per_m2[:] = load[rect.slices]
+        stir(sheet, np.array([0.6, 0.3]), wet, rect, 0.5, 300)
+        looks.append(sheet.load_g_per_m2[part.inside(rect).slices])
+    assert np.array_equal(*looks)
