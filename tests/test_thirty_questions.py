@@ -23,7 +23,7 @@ from glaze.sheet.lift import Touches
 from viewer.core.asking import drops_for
 from viewer.core.cards import cards_of
 from viewer.core.keep import open_any
-from viewer.core.reading import read_at
+from viewer.core.spot import read_at
 
 SAME = 0.051
 """Value steps; JSON rounds to two places."""

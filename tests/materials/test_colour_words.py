@@ -37,7 +37,7 @@ from glaze.physics.colour import D65_XYZ, adaptation, lab_from_xyz, rgb_from_xyz
 from glaze.picture.light import load_light
 from glaze.planning.lift.ghost import ghost_words
 from glaze.planning.recipe.wanted import wanted_colour, xyz_from_munsell
-from viewer.core.reading import _named
+from viewer.core.spot import _named
 
 RELATIONS = ("paper", "near paper", "stays")
 ANYWHERE = {

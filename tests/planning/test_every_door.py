@@ -26,7 +26,7 @@ from glaze.scene.file import load_scene
 from glaze.scene.laid_out import table_of_scene
 from glaze.scene.records import Scene
 from glaze.sheet.lift import Touches
-from viewer.core.reading import read_at
+from viewer.core.spot import read_at
 
 SAME = 0.05
 CASES, A_SCENE, SIDE_MM, DPI = 200, 20, 8, 50

@@ -15,7 +15,7 @@ from glaze.planning.sheet.planner import plan_of
 from glaze.scene.file import load_scene, schema_text
 from glaze.sheet.lift import Touches
 from glaze.sheet.rect import Rect, whole
-from viewer.core.reading import read_at
+from viewer.core.spot import read_at
 
 HEAD = """\
 format = 1

@@ -35,7 +35,7 @@ from glaze.step.kind import Ground, Liquid, PaintedStep, Step
 from glaze.step.kinds import KINDS
 from glaze.step.timing import Minutes
 from viewer.core.keep import open_any
-from viewer.core.reading import read_at
+from viewer.core.spot import read_at
 
 DRAGGED = 0.3
 """Share of a wash's film that a nearly dry brush leaves."""

@@ -19,7 +19,7 @@ from viewer.core import asking, drafting
 from viewer.core.cards import thick_place
 from viewer.core.keep import open_any
 from viewer.core.ordering import order_words
-from viewer.core.reading import read_at
+from viewer.core.spot import read_at
 from viewer.core.tour import DONE, STEPS, Tour
 
 

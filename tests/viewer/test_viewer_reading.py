@@ -15,7 +15,7 @@ from glaze.step.timing import spoken
 from viewer.core.cards import cards_of, extent_of, ladder_of
 from viewer.core.hand import amount_text, diluted_text, parts_of
 from viewer.core.keep import open_any
-from viewer.core.reading import in_lines, read_at
+from viewer.core.spot import in_lines, read_at
 
 
 @pytest.fixture

@@ -5,8 +5,8 @@ from __future__ import annotations
 from glaze.sheet.lift import Touches
 from viewer.core import drafting
 from viewer.core.cards import thick_place
-from viewer.core.reading import read_at
 from viewer.core.sitting import Sitting
+from viewer.core.spot import read_at
 
 LEAST = 0.05
 """Less of a value step than that is no change."""

@@ -209,7 +209,7 @@ class OneLine(QLabel):
         painter.drawText(self.rect(), self.alignment(), words)
 
 
-class Shelf(QScrollArea):
+class SideRow(QScrollArea):
     """A row of things that is moved sideways where it is longer than its place.
 
     row : the things

@@ -6,8 +6,8 @@ from qtpy.QtCore import Qt
 from qtpy.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from glaze.sheet.lift import Touches
-from viewer.core.reading import Spot, read_at
 from viewer.core.sitting import Sitting
+from viewer.core.spot import Spot, read_at
 from viewer.window.controls import Once, OneLine, Swatch, faint, place_label
 
 

@@ -23,7 +23,7 @@ from glaze.materials.recipe import WATER
 from viewer.core import drafting
 from viewer.core.cards import ladder_of, mix_swatch, recent_mixes
 from viewer.core.hand import Hand, amount_text, amounts_of, diluted_text, parts_of
-from viewer.window.controls import Choice, DragNumber, Shelf, Swatch, empty
+from viewer.window.controls import Choice, DragNumber, SideRow, Swatch, empty
 from viewer.window.dialogs import ask_line
 from viewer.window.holding import Holding
 from viewer.window.wells import LADDER_TOLD, LadderStrip, WellButton
@@ -44,7 +44,7 @@ class MixPart(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(5)
-        self.wells = Shelf(60, spacing=2)
+        self.wells = SideRow(60, spacing=2)
         box.addWidget(self.wells)
         box.addLayout(self._recipe_line())
         box.addLayout(self._ladder_line())
@@ -54,7 +54,7 @@ class MixPart(QWidget):
         row = QHBoxLayout()
         row.setSpacing(6)
         self.mix_swatch = Swatch(28, 26)
-        self.tokens = Shelf(32, spacing=4)
+        self.tokens = SideRow(32, spacing=4)
         self.written = QLineEdit()
         self.written.setPlaceholderText("Blue 3 + Yellow 2 + water 4")
         self.written.setAccessibleName("recipe line")
