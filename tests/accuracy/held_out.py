@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from functools import partial
 from statistics import NormalDist
 
 import numpy as np
@@ -23,7 +22,8 @@ def crowding(b: float) -> Iterator[None]:
     """The product's code with another constant b of the load law."""
     places = (glaze.sheet.wash, glaze.calibrate.fit.overlay)
     for place in places:
-        place.glaze_weight = partial(glaze_weight, crowding=b)
+        # the wash passes its own b on, third: this one stands in for it
+        place.glaze_weight = lambda Q, dQ, _=b: glaze_weight(Q, dQ, b)
     try:
         yield
     finally:

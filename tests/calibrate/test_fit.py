@@ -191,6 +191,25 @@ def test_one_rung_mixed_wrongly_does_not_carry_the_strip(page, table, save):
     assert odd.value_gap < -0.5
 
 
+def test_an_ink_that_nothing_explains_is_not_called_measured(page, table, save):
+    # rungs of four bottles in the red's strip: no ink gives these
+    class Muddled(Painter):
+        def colour_of(self, place):
+            others = {"Red 1+1": "Blue", "Red 1+4": "Yellow", "Red 1+8": "Blue"}
+            ink = others.get(place.name)
+            if ink is None:
+                return super().colour_of(place)
+            return linear_rgb(self.reflectance([({ink: 1.0}, 1 / (1 + place.parts))]))
+
+    scan = save(paint_page(page, Muddled(table.palette, table.paper, {}), dpi=100), "muddle.png")
+    fit = calibrate([read_swatches(scan, [page])], table).inks["Red"]
+    assert fit.ink.how == "estimated"
+    assert fit.ink.strength_factor >= 2.0
+    told = next(note for note in fit.notes if "no ink explains" in note)
+    assert "Red 1+" in told
+    assert "paint these again" in told
+
+
 def test_inks_not_painted_stay_as_they_are(page, table, painter, save):
     skip = {p.name for p in page.places if p.inks[:1] == ("Red",)} | {"Blue 1+1"}
     scan = save(paint_page(page, painter, dpi=100, skip=skip), "some.png")

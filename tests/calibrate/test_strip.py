@@ -15,7 +15,6 @@ from glaze.calibrate.fit.spectrum_from_colour import dye_prior
 from glaze.calibrate.fit.strip import (
     Strip,
     acts_as_parts,
-    best_patch,
     fit_strip,
     log_error,
     own_crowding,
@@ -89,12 +88,9 @@ def test_another_law_of_dilution_is_noticed(painter, table):
     assert gain > 0.2
 
 
-def test_the_patch_a_spectrum_is_taken_from_is_neither_lost_nor_black(painter, table):
+def test_a_strip_whose_patches_are_all_lost_tells_no_spectrum(painter, table):
     blue = strip_of(painter, table, "Blue")
-    assert not blue.lost[best_patch(table, blue)]
-    assert best_patch(table, strip_of(painter, table, "Yellow")) == 0
     everything = Strip(blue.ink, blue.names, blue.strength, blue.rgb, np.ones(6, bool))
-    assert best_patch(table, everything) is None
     assert fit_strip(table, everything, "measured", dye_prior(band_nm(), mixtures=300)) is None
 
 

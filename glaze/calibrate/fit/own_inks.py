@@ -26,7 +26,6 @@ from glaze.calibrate.fit.strip import (
     Fitted,
     Strip,
     acts_as_parts,
-    best_patch,
     de00,
     dye_paths,
     fit_strip,
@@ -52,7 +51,10 @@ Array = NDArray[np.float64]
 Progress = Callable[[float], None]
 
 UNEXPLAINED_DE00 = 5.0
-"""Mean difference over a strip above which its fit is called poor (guess: half a value step)."""
+"""Mean difference over a strip above which its ink counts as estimated (guess)."""
+
+UNSURE_FACTOR = 2.0
+"""Least band, times or over, of the strength of an ink whose strip nothing explains (guess)."""
 
 CROWDING_GAIN_DE00 = 1.0
 """What another crowding has to gain over a strip before it is told (guess)."""
@@ -132,9 +134,16 @@ def _fit_ink(
     strength = float(fitted.unit_path[visible].mean() / expected[visible].mean())
     crowding = own_crowding(table, strip, fitted)
     rungs = _rungs(table, strip, fitted, tried[chosen])
+    if _unexplained(rungs):
+        ink = replace(ink, how="estimated", strength_factor=max(ink.strength_factor, UNSURE_FACTOR))
     unseen = {name: checked.mean_de00 for name, checked in tried.items()}
     fit = InkFit(chosen, ink, dyes, strength, rungs, unseen, crowding, dots)
     return replace(fit, notes=tuple(_notes(table, strip, fit, kind)))
+
+
+def _unexplained(rungs: Sequence[ReadRung]) -> bool:
+    """Whether a strip is farther off than an explanation may be."""
+    return float(np.mean([rung.de00 for rung in rungs])) > UNEXPLAINED_DE00
 
 
 def fit_strip_path(table: Table, strip: Strip) -> Array:
@@ -206,12 +215,15 @@ def _notes(table: Table, strip: Strip, fit: InkFit, asked: str) -> list[str]:
     name, notes = strip.ink.name, []
     if asked not in ("auto", fit.kind):
         notes.append(f'{name}: can\'t be fitted by "{asked}", so by "{fit.kind}".')
-    if fit.mean_de00 > UNEXPLAINED_DE00:
+    if _unexplained(fit.rungs):
+        worst = sorted(fit.rungs, key=lambda rung: -rung.de00)[:2]
+        again = " and ".join(f"{rung.name} ({rung.de00:.0f})" for rung in worst)
         notes.append(
-            f"{name}: the strip isn't explained well (mean CIEDE2000 {fit.mean_de00:.1f}). Was "
-            "each patch painted with the dilution printed over it, in one even wash?"
+            f"{name}: no ink explains the strip (mean CIEDE2000 {fit.mean_de00:.1f}), so it counts "
+            f"as estimated, not as measured. Farthest off are {again}: paint these again with the "
+            "dilution printed over them, in one even wash, and scan with every correction off."
         )
-    if fit.kind == "measured" and best_patch(table, strip) is not None:
+    elif fit.kind == "measured":
         notes.append(
             f"{name}: taken as an ink of its own, not as the palette's dyes; its bleaching "
             "follows the dots only, and its spectrum is one of many with that colour."

@@ -32,16 +32,28 @@ EVEN_SHARE = 0.15
 of the spectrum run away, the slope alone makes plateaus of bands. Chosen among 0, 0.15 and slope
 alone after seeing the overprints (docs/decisions/002-crowding.md tells all three)."""
 
-FREE_SPREAD = 0.6
+FREE_SPREAD = 0.8
 """Standard deviation of the log path [-] that is left free beyond the mixtures, and
 FREE_LENGTH_NM, how smooth that freedom is [nm]. Chosen on built-in dyes left out of the prior one
 at a time; not on overprints."""
 
 FREE_LENGTH_NM = 80.0
 
-OVERCONFIDENCE = 1.5
+BROADENED_NM = (3.0, 60.0)
+"""Standard deviations by which the prior's dyes are broadened [nm]."""
+
+OVERCONFIDENCE = 2.0
 """What the normal law's spread is multiplied by, so that one standard deviation holds 68 % of the
-bands of 24 dyes at three depths, each left out of its prior; two then hold 91 %."""
+bands of five dyes at two depths, each left out of its prior; two then hold 89 %."""
+
+EXACT_DE = 1e-4
+"""Standard deviation of a colour that is taken as it was read [CIE94-like units]."""
+
+FAR_SDS = 2.0
+"""Beyond so many standard deviations a rung pulls like its distance (Huber's rule with 2)."""
+
+LAB_OF_ROOTS = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]])
+"""CIELAB of cube roots of XYZ over white, without the straight part near black."""
 
 
 @dataclass(frozen=True)
@@ -136,7 +148,7 @@ def dye_prior(
 ) -> DyePrior:
     """Random mixtures of one to three built-in dyes on a small grey base.
 
-    Each dye is broadened by 3 to 30 nm (dye on fibres absorbs in wider bands than in water) and
+    Each dye is broadened (dye on fibres absorbs in wider bands than in water) and
     moved by up to 12 nm. These ranges are assumed; they are not fitted to any swatch.
 
     Wavelengths [nm] have shape (wavelengths,).
@@ -155,7 +167,7 @@ def dye_prior(
     for i in range(mixtures):
         shape = rng.uniform(0.01, 0.06) * np.ones(nm.size)
         for j in rng.choice(len(dyes), rng.integers(1, 4), replace=False):
-            wide = _broadened(fine, curves[j], rng.uniform(3.0, 30.0))
+            wide = _broadened(fine, curves[j], rng.uniform(*BROADENED_NM))
             shape += rng.exponential() * np.interp(nm + rng.uniform(-12.0, 12.0), fine, wide)
         paths[i] = shape / shape.max()
     return DyePrior(nm, np.log(paths))
@@ -170,9 +182,8 @@ def dye_shaped(
 ) -> RecoveredSpectrum:
     """Most probable spectrum, for an ink made of dyes, with exactly the XYZ of a swatch.
 
-    Mixtures of the prior are scaled to the swatch's luminance; mean and covariance of the log
-    path over those near it in colour make a normal law, whose nearest point on the colour is
-    found by Gauss-Newton. `spread` is what the normal law leaves open at that colour.
+    A strip of one rung that is read without error (`most_probable`). `spread` is what the normal
+    law leaves open at that colour.
 
     XYZ [-] has shape (3,), the paper [-] (wavelengths,), the weights (wavelengths, 3).
 
@@ -181,31 +192,110 @@ def dye_shaped(
     sheet : path_spread k and surface s of the paper [-]
     """
     Rp, W, target = (np.asarray(v, dtype=float) for v in (paper, xyz_weights, xyz))
-    k, s = sheet[0], _surface_below(sheet[1], target, W)
+    sheet = sheet[0], _surface_below(sheet[1], target, W)
+    found = most_probable(target[None], np.ones(1), Rp, W, prior, sheet, EXACT_DE, 0.0)
+    k, s = sheet
+    R = np.asarray(stack_reflectance(found.path, Rp, s, k))
+    _check(R @ W, target)
+    dR = (Rp - s) * found.path * (1.0 + found.path / k) ** -(k + 1.0)
+    return RecoveredSpectrum(R, dR * found.log_sd)
 
-    def reflect(log_path: Array) -> Array:
-        return np.asarray(stack_reflectance(np.exp(log_path), Rp, s, k))
 
-    logs = _scaled_to_luminance(prior.log_path, reflect, W[:, 1], float(target[1]))
+@dataclass(frozen=True, eq=False)
+class RecoveredPath:
+    """Path of one neat coat of an ink as its strip tells it.
+
+    path : A [-], shape (bands,)
+    log_sd : standard deviation of its natural log [-], shape (bands,)
+    off : CIE94-like distance of each rung, shape (rungs,)
+    """
+
+    path: Array
+    log_sd: Array
+    off: Array
+
+
+def most_probable(
+    xyz: Array,
+    weight: Array,
+    Rp: Array,
+    W: Array,
+    prior: DyePrior,
+    sheet: tuple[float, float],
+    reading_de: float,
+    slip: float,
+) -> RecoveredPath:
+    """The most probable path of an ink made of dyes, from all rungs of its strip at once.
+
+    Mixtures of the prior are scaled to the rungs' lightness; mean and covariance of the log path
+    over those near them in colour make a normal law, which the rungs' colours then move
+    (Gauss-Newton, in CIELAB with the chroma weight of CIE94). A rung much farther off than it may
+    be counts like its distance. What is near black or near paper tells little, and the prior
+    carries it.
+
+    Parameters
+    ----------
+    xyz : of each rung [-], shape (rungs, 3); weight : its path over that of a neat coat [-]
+    Rp, W : paper [-], shape (bands,), and weights to XYZ, shape (bands, 3)
+    sheet : path_spread k and surface s of the paper [-]
+    reading_de : standard deviation of a reading [CIE94-like units]
+    slip : standard deviation of the log strength of a rung [-]
+    """
+    (k, s), white, logs_of_rungs = sheet, W.sum(axis=0), np.log(weight)[:, None]
+
+    def roots(log_path: Array) -> Array:
+        R = stack_reflectance(np.exp(log_path), Rp, s, k)
+        return np.cbrt(np.maximum(R @ W, 1e-6) / white)
+
+    seen = np.cbrt(np.maximum(xyz, 1e-6) / white)
+    logs = _scaled_to(prior.log_path, logs_of_rungs, roots, seen)
     logs = np.maximum(logs, np.log(LEAST_PATH))
-    mean, cov = _near(logs, np.cbrt(reflect(logs) @ W), np.cbrt(target))
+    near = np.stack([roots(logs + one) for one in logs_of_rungs[:, 0]], axis=1)
+    mean, cov = _near(logs, near, seen)
     cov += _freedom(prior.wavelength_nm)
-    x = mean.copy()
+    lab = seen @ LAB_OF_ROOTS.T
+    chroma = 1.0 + 0.045 * np.hypot(lab[:, 1], lab[:, 2])
+    to_units = LAB_OF_ROOTS / np.stack([np.ones_like(chroma), chroma, chroma], axis=1)[:, :, None]
+
+    x, gain, J = mean.copy(), np.zeros((mean.size, 3 * len(seen))), np.zeros((1, 1))
     for turn in range(ROUNDS):
-        J = _slope(x, Rp, s, k, W)
-        gap = target - reflect(x) @ W
-        x_new = mean + cov @ J.T @ np.linalg.solve(J @ cov @ J.T, gap + J @ (x - mean))
-        move = x_new - x
+        here = x + logs_of_rungs
+        J3 = to_units @ _slopes(here, Rp, s, k, W, white)
+        gap = np.einsum("rij,rj->ri", to_units, seen - roots(here))
+        J = J3.reshape(-1, mean.size)
+        noise = _noise(J3.sum(axis=-1), gap, reading_de, slip)
+        gain = np.linalg.solve(J @ cov @ J.T + noise, J @ cov).T
+        move = mean + gain @ (gap.ravel() + J @ (x - mean)) - x
         x = x + move * _share_of_step(turn, float(np.abs(move).max()), 0.7)
         if np.abs(move).max() < 1e-9:
             break
-    R = reflect(x)
-    _check(R @ W, target)
-    J = _slope(x, Rp, s, k, W)
-    left = cov - cov @ J.T @ np.linalg.solve(J @ cov @ J.T, J @ cov)
-    dR = (Rp - s) * np.exp(x) * (1.0 + np.exp(x) / k) ** -(k + 1.0)
-    open_sd = np.sqrt(np.maximum(np.diag(left), 0.0))
-    return RecoveredSpectrum(R, OVERCONFIDENCE * dR * open_sd)
+    left = np.sqrt(np.maximum(np.diag(cov - gain @ J @ cov), 0.0))
+    off = np.einsum("rij,rj->ri", to_units, seen - roots(x + logs_of_rungs))
+    return RecoveredPath(np.exp(x), OVERCONFIDENCE * left, np.linalg.norm(off, axis=1))
+
+
+def _noise(along: Array, gap: Array, reading_de: float, slip: float) -> Array:
+    """Covariance of the rungs' errors, shape (3 rungs, 3 rungs), in blocks of three.
+
+    along : how a rung's colour moves with the log of its path, shape (rungs, 3)
+    """
+    blocks = reading_de**2 * np.eye(3) + slip**2 * along[:, :, None] * along[:, None, :]
+    far = np.sqrt(np.einsum("ri,rij,rj->r", gap, np.linalg.inv(blocks), gap))
+    if reading_de > EXACT_DE:
+        blocks = blocks * np.maximum(far / FAR_SDS, 1.0)[:, None, None]
+    out = np.zeros((along.size, along.size))
+    for r, block in enumerate(blocks):
+        out[3 * r : 3 * r + 3, 3 * r : 3 * r + 3] = block
+    return out
+
+
+def _slopes(log_path: Array, Rp: Array, s: float, k: float, W: Array, white: Array) -> Array:
+    """Slope of the cube roots of XYZ/white on the log path, shape (rungs, 3, bands)."""
+    A = np.exp(log_path)
+    dR = -(Rp - s) * A * (1.0 + A / k) ** -(k + 1.0)
+    XYZ = np.maximum(stack_reflectance(A, Rp, s, k) @ W, 1e-6)
+    per_xyz = np.cbrt(XYZ / white) / (3.0 * XYZ)
+    return np.asarray(per_xyz[:, :, None] * (W.T * dR[:, None, :]))
 
 
 def _share_of_step(turn: int, move: float, longest: float) -> float:
@@ -213,36 +303,31 @@ def _share_of_step(turn: int, move: float, longest: float) -> float:
     return min(1.0, longest / max(move, 1e-9)) * 0.5 ** min(turn // 20, 4)
 
 
-def _slope(x: Array, Rp: Array, s: float, k: float, W: Array) -> Array:
-    """dXYZ/d(log path), shape (3, bands)."""
-    A = np.exp(x)
-    return -(W * ((Rp - s) * A * (1.0 + A / k) ** -(k + 1.0))[:, None]).T
-
-
-def _scaled_to_luminance(
-    logs: Array, reflect: Callable[[Array], Array], wy: Array, luminance: float
-) -> Array:
-    """Each mixture scaled by bisection so that it is as light as the swatch."""
+def _scaled_to(logs: Array, of_rungs: Array, roots: Callable[[Array], Array], seen: Array) -> Array:
+    """Each mixture scaled by bisection so that it is as light as the rungs on average."""
     low, high = np.full(len(logs), -8.0), np.full(len(logs), 8.0)
-    for _ in range(40):
+    target = float(seen[:, 1].mean())
+    for _ in range(30):
         middle = (low + high) / 2.0
-        light = reflect(logs + middle[:, None]) @ wy > luminance
+        scaled = logs + middle[:, None]
+        light = sum(roots(scaled + one)[:, 1] for one in of_rungs[:, 0]) / len(of_rungs) > target
         low, high = np.where(light, middle, low), np.where(light, high, middle)
     return logs + ((low + high) / 2.0)[:, None]
 
 
 def _near(logs: Array, colours: Array, colour: Array) -> tuple[Array, Array]:
-    """Mean and covariance of log paths, weighted by nearness in cube-root XYZ.
+    """Mean and covariance of log paths, weighted by nearness in cube roots of XYZ.
 
     The width is that of the hundredth nearest mixture, so that there are always enough.
     """
-    distance = np.linalg.norm(colours - colour, axis=1)
+    off = (colours - colour).reshape(len(logs), -1)
+    distance = np.linalg.norm(off, axis=1) / np.sqrt(len(colour))
     width = max(float(np.partition(distance, 100)[100]), 0.02)
     weight = np.exp(-0.5 * (distance / width) ** 2)
     weight /= weight.sum()
     mean = weight @ logs
-    off = logs - mean
-    return mean, (off * weight[:, None]).T @ off
+    away = logs - mean
+    return mean, (away * weight[:, None]).T @ away
 
 
 def _freedom(nm: Array) -> Array:
@@ -253,7 +338,7 @@ def _freedom(nm: Array) -> Array:
 
 def _broadened(nm: Array, curve: Array, sigma_nm: float) -> Array:
     """A curve blurred by a Gaussian [nm]."""
-    reach = np.arange(-90.0, 91.0, nm[1] - nm[0])
+    reach = np.arange(-180.0, 181.0, nm[1] - nm[0])
     taps = np.exp(-0.5 * (reach / sigma_nm) ** 2)
     return np.convolve(np.pad(curve, reach.size // 2, mode="edge"), taps / taps.sum(), "valid")
 

@@ -1,7 +1,7 @@
 """One ink's dilution strip: which ink explains it, and how far each rung lies from that.
 
 Three explanations are tried, from the simplest: the palette's ink at another *strength*; the same
-dyes in other *shares*; or a colourant of its own whose spectrum is recovered from a patch
+dyes in other *shares*; or a colourant of its own whose spectrum is recovered from the whole strip
 (`measured`). What decides is how well each predicts a rung it has not seen.
 """
 
@@ -15,18 +15,12 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.spectrum_from_colour import (
-    DyePrior,
-    RecoveredSpectrum,
-    dye_prior,
-    dye_shaped,
-)
+from glaze.calibrate.fit.spectrum_from_colour import DyePrior, dye_prior, most_probable
 from glaze.calibrate.scan.swatch import lab_of
-from glaze.errors import InputError
 from glaze.materials.ink import Ink
 from glaze.patch.patches import seen_through
 from glaze.patch.table import Table
-from glaze.physics.absorption import CROWDING, glaze_weight, path_from_reflectance
+from glaze.physics.absorption import CROWDING, glaze_weight
 from glaze.physics.colour import LUMINANCE_OF_RGB, delta_e_2000, munsell_value, xyz_from_rgb
 from glaze.physics.uncertainty import log_sd
 from glaze.picture.light import band_nm
@@ -44,8 +38,12 @@ wash and the scanner together. Guess."""
 SHARES_FACTOR = 1.8
 """How far the share of a dye in a bottle may be from the palette's, times or over (assumed)."""
 
-DARKEST_FOR_SPECTRUM = 0.06
-"""Luminance over paper below which a patch says little of its ink's spectrum (guess)."""
+RUNG_DE, RUNG_SLIP = 0.7, 0.15
+"""Of a rung from which a spectrum is taken: the reading's standard deviation [CIE94-like units] and
+that of the log of its strength: a dropper alone is good to 15 % [USP 32 <1101>] (guesses)."""
+
+NO_INK_DE = 8.0
+"""Farther off than that in the middle, no ink of dyes has the colours of a strip (guess)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,11 +75,13 @@ class Fitted:
     kind : strength, dyes or measured
     factors : what each dye's g/L is multiplied by, shape (dyes,); one number for measured
     unit_path : path A of one neat coat [-], shape (bands,)
+    log_sd : standard deviation of its log that the strip leaves open [-]; None where dyes are known
     """
 
     kind: str
     factors: Array
     unit_path: Array
+    log_sd: Array | None = None
 
 
 def dye_paths(table: Table, ink: Ink) -> Array:
@@ -169,45 +169,26 @@ def _search(
 
 
 def _measured(table: Table, strip: Strip, prior: DyePrior) -> Fitted | None:
-    """The spectrum of the best patch, then its strength from the whole strip."""
-    found, rung = None, None
-    left = strip.lost.copy()
-    while found is None:
-        rung = best_patch(table, replace(strip, lost=left))
-        if rung is None:
-            return None
-        found = _recovered(table, strip, rung, prior)
-        left[rung] = True  # more vivid than dye can be: the scanner's doing, so try the next
-    paper = table.paper
-    R = np.maximum(found.reflectance, paper.surface_reflectance + 1e-4)
-    A = path_from_reflectance(
-        R, table.paper_reflectance, paper.surface_reflectance, paper.path_spread
+    """The spectrum that all rungs together make most probable; those that are lost say nothing.
+
+    None where no rung tells its colour, or no ink of dyes has these colours on this paper.
+    """
+    told = ~strip.lost
+    if not told.any():
+        return None
+    found = most_probable(
+        xyz_from_rgb(strip.rgb[told]),
+        np.asarray(glaze_weight(0.0, strip.strength[told])),
+        table.paper_reflectance,
+        table.light.xyz_weights,
+        prior,
+        (table.paper.path_spread, table.paper.surface_reflectance),
+        RUNG_DE,
+        RUNG_SLIP,
     )
-    one = A / float(glaze_weight(0.0, strip.strength[rung]))
-    p = _search(table, strip, lambda p: math.exp(p[0]) * one, np.zeros(1), np.array([0.3]))
-    return Fitted("measured", np.exp(p), math.exp(p[0]) * one)
-
-
-def _recovered(table: Table, strip: Strip, rung: int, prior: DyePrior) -> RecoveredSpectrum | None:
-    """Spectrum of a patch from its colour, None where no ink on this paper has that colour."""
-    sheet = table.paper.path_spread, table.paper.surface_reflectance
-    xyz = xyz_from_rgb(strip.rgb[rung])
-    try:
-        return dye_shaped(xyz, table.paper_reflectance, table.light.xyz_weights, prior, sheet)
-    except InputError:
+    if float(np.median(found.off)) > NO_INK_DE:
         return None
-
-
-def best_patch(table: Table, strip: Strip) -> int | None:
-    """The rung that says most of the ink's spectrum: far from paper, but neither lost nor black."""
-    paper = table.paper_reflectance @ table.light.display_weights
-    away = delta_e_2000(lab_of(strip.rgb), lab_of(paper))
-    light = strip.rgb @ LUMINANCE_OF_RGB / float(paper @ LUMINANCE_OF_RGB)
-    fit = ~strip.lost & (light > DARKEST_FOR_SPECTRUM)
-    fit = fit if fit.any() else ~strip.lost
-    if not fit.any():
-        return None
-    return int(np.argmax(np.where(fit, away, -1.0)))
+    return Fitted("measured", np.ones(1), found.path, found.log_sd)
 
 
 def log_error(table: Table, unit_path: Array, strip: Strip, rung: int) -> tuple[float, float]:

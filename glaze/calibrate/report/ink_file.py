@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace as change
 from datetime import date
 from pathlib import Path
@@ -46,37 +46,50 @@ def write_inks(
     palette : built-in palette the file builds on, or the user's own file whose other inks and
         dyes are carried over
     """
-    path = Path(path)
+    return _written(inks_text(found, palette, day), Path(path), replace)
+
+
+def _written(text: str, path: Path, replace: bool) -> Path:
+    """A palette's text as a file; one of ours that can't be read is our fault, and has to show."""
     check_new(path, replace)
-    # a file of ours that can't be read is our fault, and has to show
-    load_palette(write_whole(path, inks_text(found, palette, day).encode()))
+    load_palette(write_whole(path, text.encode()))
     return path
 
 
 def inks_text(found: Calibration, palette: str = "lifting", day: str | None = None) -> str:
     """The inks.toml of a calibration."""
+    when, paper = day or date.today().isoformat(), found.paper.paper.name
+    remarks = (
+        f"Inks read from a painted swatch sheet, {when}, by glaze {__version__}.",
+        f"Paper: {paper}. Strength holds ink, film and fibres together, so these",
+        "inks are right for this paper and this hand; another paper needs another sheet.",
+    )
+    inks = [_table_of(fit.ink, note_of(fit)) for fit in found.inks.values()]
+    dyes = [_dye_table(dye) for fit in found.inks.values() for dye in fit.dyes]
+    return _document(remarks, palette, inks, dyes, f"Calibrated {when} on {paper} paper.")
+
+
+def _document(
+    remarks: Sequence[str],
+    palette: str,
+    inks: list[dict[str, Any]],
+    dyes: Sequence[dict[str, Any]] = (),
+    note: str = "",
+) -> str:
+    """A palette file: new inks and dyes, and what the file it builds on has besides."""
     import tomlkit
 
-    document = tomlkit.document()
-    when = day or date.today().isoformat()
-    for line in (
-        f"Inks read from a painted swatch sheet, {when}, by glaze {__version__}.",
-        f"Paper: {found.paper.paper.name}. Strength holds ink, film and fibres together, so these",
-        "inks are right for this paper and this hand; another paper needs another sheet.",
-    ):
+    document, kept = tomlkit.document(), _carried(palette)
+    for line in remarks:
         document.add(tomlkit.comment(line))
-    kept = _carried(palette)
-    if palette in palette_names():
-        document["based_on"] = palette
-    elif "based_on" in kept:
-        document["based_on"] = kept["based_on"]
-    document["note"] = f"Calibrated {when} on {found.paper.paper.name} paper."
-    inks = [_table_of(fit.ink, note_of(fit), "measured") for fit in found.inks.values()]
-    dyes = [_dye_table(dye) for fit in found.inks.values() for dye in fit.dyes]
-    new = {table["name"] for table in (*inks, *dyes)}
-    dyes += [table for table in kept.get("dye", []) if table.get("name") not in new]
-    inks += [table for table in kept.get("ink", []) if table.get("name") not in new]
-    for name, tables in (("ink", inks), ("dye", dyes)):
+    based_on = palette if palette in palette_names() else kept.get("based_on")
+    if based_on:
+        document["based_on"] = based_on
+    if note:
+        document["note"] = note
+    for name, new in (("ink", inks), ("dye", dyes)):
+        names = {table["name"] for table in (*inks, *dyes)}
+        tables = [*new, *(t for t in kept.get(name, []) if t.get("name") not in names)]
         if tables:
             array = tomlkit.aot()
             for table in tables:
@@ -105,13 +118,13 @@ def _toml_table(values: Mapping[str, Any]) -> Any:
     return table
 
 
-def _table_of(ink: Ink, note: str, how: str) -> dict[str, Any]:
+def _table_of(ink: Ink, note: str) -> dict[str, Any]:
     """One [[ink]] with all it is known by."""
     table: dict[str, Any] = {
         "name": ink.name,
         "key": ink.key,
         "dyes_g_per_l": {name: _round(amount) for name, amount in ink.contents_g_per_l.items()},
-        "how": how,
+        "how": ink.how,
         "strength_factor": ink.strength_factor,
         "drops_per_ml": ink.drops_per_ml,
         "separation": ink.separation,
@@ -154,16 +167,7 @@ def write_corrected(
     together : by ink, strength factor and its band (times or over)
     source : built-in palette, or the user's own file, that the scene names
     """
-    import tomlkit
-
-    path = Path(path)
-    check_new(path, replace)
-    document, kept = tomlkit.document(), _carried(source)
-    document.add(tomlkit.comment(f"Inks corrected by one painting, by glaze {__version__}."))
-    based_on = source if source in palette_names() else kept.get("based_on")
-    if based_on:
-        document["based_on"] = based_on
-    array = tomlkit.aot()
+    tables = []
     for name, (times, band) in together.items():
         ink = palette.inks[name]
         contents = {dye: grams * times for dye, grams in ink.contents_g_per_l.items()}
@@ -171,18 +175,9 @@ def write_corrected(
             ink, contents_g_per_l=contents, how="estimated", strength_factor=round(band, 3)
         )
         note = f"{times:.2f} times the palette's strength, by comparing one painting."
-        array.append(_toml_table(_table_of(ink, note, "estimated")))
-    for table in kept.get("ink", []):
-        if table.get("name") not in together:
-            array.append(_toml_table(table))
-    document["ink"] = array
-    if kept.get("dye"):
-        dyes = tomlkit.aot()
-        for table in kept["dye"]:
-            dyes.append(_toml_table(table))
-        document["dye"] = dyes
-    load_palette(write_whole(path, tomlkit.dumps(document).encode()))
-    return path
+        tables.append(_table_of(ink, note))
+    remark = f"Inks corrected by one painting, by glaze {__version__}."
+    return _written(_document([remark], source, tables), Path(path), replace)
 
 
 def _dye_table(dye: Dye) -> dict[str, Any]:
