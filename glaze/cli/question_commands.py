@@ -133,10 +133,13 @@ def shadow(
 
 
 def _shadow_lines(shadows: list[Shadow]) -> Iterator[str]:
-    """Each shadow in three lines."""
+    """Each shadow in a few lines."""
     for one in shadows:
         yield f"{one.hue}, value {one.value_before:.1f}: {one.ink}, {one.parts}."
-        yield f"  {one.munsell_before} becomes {one.munsell}; {one.drift}. {one.band.text}"
+        low, best, high = one.chroma
+        chroma = f"CIELAB chroma {best:.0f} ({low:.0f} to {high:.0f})"
+        yield f"  {one.munsell_before} becomes {one.munsell}; {one.drift}"
+        yield f"  {one.band.text}, {chroma}"
         if one.coats:
             measured = "in drops" if one.dilution.in_drops else "measured"
             yield f"  {measured}: {one.dilution.text}, value {one.recipe_value:.1f}"

@@ -67,12 +67,14 @@ class Trusted:
 
     band : its value
     lab : CIELAB under the table's light; `de00` holds its error 9 times of 10 [CIEDE2000]
+    chroma : of CIELAB: the least of its band, the best guess, the most; 0 is grey
     causes : what the band comes from, the greatest first
     """
 
     band: Band
     lab: tuple[float, float, float]
     de00: float
+    chroma: tuple[float, float, float]
     causes: tuple[Cause, ...]
 
     @property
@@ -87,8 +89,14 @@ class Trusted:
             "band": self.band.as_dict(),
             "lab": [round(part, 2) for part in self.lab],
             "de00": round(self.de00, 1),
+            "chroma": chroma_told(self.chroma),
             "mostly_from": [cause.words for cause in self.causes[:3]],
         }
+
+
+def chroma_told(chroma: tuple[float, float, float]) -> dict[str, float]:
+    """Low, best and high of a CIELAB chroma, for JSON."""
+    return {key: round(c, 1) for key, c in zip(("low", "best", "high"), chroma, strict=True)}
 
 
 def promise(standing: str, half_width: float | None = None) -> str:

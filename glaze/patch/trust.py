@@ -34,7 +34,16 @@ from glaze.patch.layers import (
 )
 from glaze.patch.table import Table
 from glaze.physics.colour import delta_e_2000, lab_from_xyz, munsell_value
-from glaze.physics.uncertainty import LEVEL, log_sd, model_sd_de00, model_sd_value
+from glaze.physics.uncertainty import (
+    LAW_CHROMA,
+    LAW_DE00,
+    LAW_VALUE,
+    LEVEL,
+    LawError,
+    log_sd,
+    meeting,
+)
+from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]
 
@@ -148,56 +157,112 @@ class _Run:
         return Figures(factors, cases)
 
     @cached_property
-    def xyz(self) -> dict[int, Array]:
-        """XYZ at each stage, shape (cases, patches, 3)."""
-        figures, stacks = self.figures(), self.stacks
-        return {
-            stage: stacks.xyz(sheet, figures)
-            for stage, sheet in enumerate(stacks.after_each(figures))
-            if stage in self.stages
-        }
+    def seen(self) -> tuple[dict[int, Array], Array]:
+        """XYZ in all cases at each stage, shape (cases, patches, 3); and after every layer, as it
+        is and with each wash's dye nudged, shape (layers + 1, 1 + 2 washes, patches, 3)."""
+        figures, stacks, nudged = self.figures(), self.stacks, 1 + 2 * len(self.washes)
+        found, plain = {}, []
+        for stage, sheet in enumerate(stacks.after_each(figures)):
+            if stage in self.stages:
+                found[stage] = stacks.xyz(sheet, figures)
+                plain.append(found[stage][:nudged])
+            else:
+                some = Sheet(**{name: field[:nudged] for name, field in vars(sheet).items()})
+                plain.append(stacks.xyz(some))
+        return found, np.array(plain)
 
     @cached_property
     def values(self) -> dict[int, Array]:
         """Munsell value at each stage, shape (cases, patches)."""
-        return {n: np.asarray(munsell_value(xyz[..., 1])) for n, xyz in self.xyz.items()}
+        return {n: np.asarray(munsell_value(xyz[..., 1])) for n, xyz in self.seen[0].items()}
+
+    @cached_property
+    def held(self) -> NDArray[np.bool_]:
+        """Whether each wash brings ink on each patch, shape (washes, patches)."""
+        found = [[_holds_ink(layers[n]) for layers in self.layers] for n in self.washes]
+        return np.array(found, dtype=bool).reshape(len(self.washes), len(self.layers))
+
+    @cached_property
+    def thinned(self) -> Array:
+        """Factors of e between a wash and the nearest known of its inks, (washes, patches)."""
+        found = np.zeros(self.held.shape)
+        for i, patch in np.argwhere(self.held):
+            found[i, patch] = _thinned(self.layers[patch][self.washes[i]], self.table)
+        return found
+
+    @cached_property
+    def alone(self) -> Array:
+        """XYZ of each wash alone on the paper, its dye nudged down, as it is, and nudged up.
+
+        Shape (washes, 3, patches, 3).
+        """
+        nudge = Figures({("wash", "0"): np.exp([-NUDGE, 0.0, NUDGE])}, 3)
+        found = np.zeros((len(self.washes), 3, len(self.layers), 3))
+        for i, number in enumerate(self.washes):
+            stacks = Stacks(self.table, tuple((layers[number],) for layers in self.layers))
+            *_, sheet = stacks.after_each(nudge)
+            found[i] = stacks.xyz(sheet, nudge)
+        return found
+
+    @cached_property
+    def meets(self) -> tuple[Array, Array]:
+        """`meeting` of each wash alone and what lies below it, shape (washes, patches) each."""
+        below = self.seen[1][:, 0]
+        white = below[0, 0]
+        alone = lab_from_xyz(self.alone[:, 1], white)
+        return meeting(alone, lab_from_xyz(below[list(self.washes)], white))
 
     @cached_property
     def slopes(self) -> Array:
-        """What the nudge of a wash's dye does where it lies alone on the paper, (washes, patches).
+        """What the nudge of each wash's dye does to the value after every layer.
 
-        0 where a patch has no ink in that wash.
+        Shape (layers + 1, washes, patches), [value steps].
         """
-        found = np.zeros((len(self.washes), len(self.layers)))
-        nudge = Figures({("wash", "0"): np.exp([-NUDGE, NUDGE])}, 2)
+        value = np.asarray(munsell_value(self.seen[1][:, 1:, :, 1]))
+        return np.abs(value[:, 1::2] - value[:, ::2])
+
+    def left(self, stage: int) -> Array:
+        """Share of each wash and those below it that lifts have left, (washes, patches).
+
+        By all their slopes together, as a single one may hardly show.
+        """
+        lifts = [
+            [layer.share > 0.0 and not isinstance(layer, Laid) for layer in layers[:stage]]
+            for layers in self.layers
+        ]
+        lifted, up_to = np.array(lifts, dtype=bool).T, np.cumsum(self.slopes, axis=1)
+        found = np.ones(self.held.shape)
         for i, number in enumerate(self.washes):
-            alone = Stacks(self.table, tuple((layers[number],) for layers in self.layers))
-            *_, sheet = alone.after_each(nudge)
-            low, high = munsell_value(alone.xyz(sheet, nudge)[..., 1])
-            found[i] = high - low
+            if lifted[number:].any():
+                first = number + lifted[number:].argmax(axis=0)
+                before = up_to[first, i, np.arange(len(self.layers))]
+                some = lifted[number:].any(axis=0)
+                found[i, some] = _share(up_to[stage, i], before)[some]
         return found
 
-    def law_sd(self, stage: int, patch: int) -> tuple[float, float]:
-        """Error of the law itself, in value steps and in CIEDE2000: thinning, and laying over.
+    @cached_property
+    def laws(self) -> dict[int, tuple[Array, Array, Array]]:
+        """What a `LawError` takes, at each stage: thinned, overlaid, apart, (washes, patches).
 
-        A wash counts by how much of it is still seen: the value's slope on its dye over that of
-        the wash alone.
+        A thinned wash counts by how much of it is still seen: the value's slope on its dye over
+        that of the wash alone. What lies over each other counts whole however dark it is, until
+        a lift takes it.
         """
-        layers, value, de00, most, count = self.layers[patch], 0.0, 0.0, 0.0, 0
-        for i, number in enumerate(self.washes):
-            if number >= stage or not _holds_ink(layers[number]):
-                continue
-            nudged = self.values[stage][1 + 2 * i : 3 + 2 * i, patch]
-            slope = float(self.slopes[i, patch])
-            seen = min(1.0, abs(float(nudged[1] - nudged[0]) / slope)) if slope else 0.0
-            thinned = _thinned(layers[number], self.table)
-            value += (seen * model_sd_value(thinned)) ** 2
-            de00 += (seen * model_sd_de00(thinned)) ** 2
-            most, count = max(most, seen), count + 1
-        if count > 1:
-            value += (most * model_sd_value(overlaid=True)) ** 2
-            de00 += (most * model_sd_de00(overlaid=True)) ** 2
-        return math.sqrt(value), math.sqrt(de00)
+        low, _, high = np.moveaxis(munsell_value(self.alone[..., 1]), 1, 0)
+        over = self.held & (np.cumsum(self.held, axis=0) > 1)
+        shown, apart = self.meets if over.any() else np.zeros((2, *over.shape))
+        found = {}
+        for stage in self.stages:
+            laid = self.held & (np.array(self.washes) < stage)[:, None]
+            seen = laid * _share(self.slopes[stage], np.abs(high - low))
+            overlaid = np.where(over & laid, shown * self.left(stage), 0.0)
+            found[stage] = self.thinned * seen, overlaid, apart
+        return found
+
+    def law_draws(self, law: LawError, measure: str, stage: int, patch: int) -> Array:
+        """Draws of the error of the law itself in one measure: thinning, and laying over."""
+        terms = (term[:, patch] for term in self.laws[stage])
+        return float(law.sd(*terms)) * drawn(("law", measure), self.draws, self.seed)
 
     def causes(self, stage: int, patch: int) -> tuple[Cause, ...]:
         """What each doubt does to the value, the greatest first; those that do nothing left out."""
@@ -208,24 +273,38 @@ class _Run:
     def band(self, stage: int, patch: int = 0) -> Band:
         """The value of a patch after so many layers, with its band."""
         values = self.values[stage][:, patch]
-        law = self.law_sd(stage, patch)[0] * drawn(("law", "value"), self.draws, self.seed)
-        low, high = _ends(values[self.singles :] + law)
+        low, high = _ends(values[self.singles :] + self.law_draws(LAW_VALUE, "value", stage, patch))
         layers = self.layers[patch][:stage]
         return _band(self.table, layers, self.causes(stage, patch), low, float(values[0]), high)
 
     def trusted(self, stage: int, patch: int = 0) -> Trusted:
         """The colour of a patch after so many layers, and how far to trust it."""
-        labs = lab_from_xyz(self.xyz[stage][:, patch], self.table.light.white_xyz)
-        law = self.law_sd(stage, patch)[1] * drawn(("law", "colour"), self.draws, self.seed)
-        off = np.hypot(delta_e_2000(labs[self.singles :], labs[0]), law)
+        labs = lab_from_xyz(self.seen[0][stage][:, patch], self.table.light.white_xyz)
+        off = self.law_draws(LAW_DE00, "colour", stage, patch)
+        off = np.hypot(delta_e_2000(labs[self.singles :], labs[0]), off)
+        chroma = np.hypot(labs[:, 1], labs[:, 2])
+        moved = chroma[self.singles :] + self.law_draws(LAW_CHROMA, "chroma", stage, patch)
+        low, high = _ends(np.maximum(moved, 0.0))
+        best = float(chroma[0])
         lab = float(labs[0, 0]), float(labs[0, 1]), float(labs[0, 2])
-        de00 = _quantile(off, LEVEL)
-        return Trusted(self.band(stage, patch), lab, de00, self.causes(stage, patch))
+        return Trusted(
+            self.band(stage, patch),
+            lab,
+            _quantile(off, LEVEL),
+            (min(low, best), best, max(best, high)),
+            self.causes(stage, patch),
+        )
 
 
 def _holds_ink(layer: Layer) -> bool:
     """Whether it is a wash that brings ink."""
     return isinstance(layer, Laid) and bool(layer.mix.ink_ml) and layer.share > 0.0
+
+
+def _share(part: Array, whole: Array) -> Array:
+    """Part of a whole, at most 1; 0 of nothing."""
+    found: Array = np.divide(part, whole, out=np.zeros_like(part), where=whole > 0.0)
+    return np.minimum(found, 1.0)
 
 
 def _ends(values: Array) -> tuple[float, float]:
@@ -242,7 +321,7 @@ def _quantile(values: Array, level: float) -> float:
 
 
 def _thinned(layer: Layer, table: Table) -> float:
-    """Strength of a wash over the nearest that is known of its inks.
+    """Factors of e between the strength of a wash and the nearest that is known of its inks.
 
     Of a measured ink a whole strip is known, of others what is in the bottle.
     """
@@ -253,7 +332,7 @@ def _thinned(layer: Layer, table: Table) -> float:
     weakest, strongest = STRIP
     if any(table.palette.inks[name].how != "measured" for name in layer.mix.ink_ml):
         weakest = strongest
-    return q / min(max(q, weakest), strongest)
+    return abs(math.log(q / min(max(q, weakest), strongest)))
 
 
 def _causes(doubts: Sequence[Doubt], moved: Array) -> tuple[Cause, ...]:

@@ -8,49 +8,98 @@ every band.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from dataclasses import dataclass
 from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+
+from glaze.physics.colour import delta_e_2000
 
 Array = NDArray[np.float64]
 
 LEVEL = 0.90
 """Share of cases a band is meant to hold."""
 
-OVERLAY_SD_VALUE = 0.17
-"""Error of the law for washes over each other when each alone is known [value steps], root mean
-square of the watercolour sets; that of the presses is 0.15 (docs/accuracy.md)."""
 
-DILUTION_SD_VALUE_PER_E = 0.27
-"""Error of the law for a wash at another strength than the known one [value steps], for each
-factor of e between the two; one granulating pigment of nine misses by three times that."""
+@dataclass(frozen=True)
+class LawError:
+    """Error of the law itself in one measure: standard deviations, by what it comes from.
 
-OVERLAY_SD_DE00, DILUTION_SD_DE00_PER_E = 3.3, 3.9
-"""The same two errors as CIEDE2000, root mean square over the same sets (docs/accuracy.md)."""
-
-MODEL_SD_VALUE = {"overlay": OVERLAY_SD_VALUE, "dilution": 0.34}
-"""The same where how far a wash is thinned isn't at hand [value steps]: "dilution" is the root mean
-square over one to twelve times the known strength. `model_sd_value` is better."""
-
-
-def model_sd_value(dilution: float = 1.0, overlaid: bool = False) -> float:
-    """Error of the law itself [value steps], to be given to the bands below as `model_sd`.
-
-    Parameters
-    ----------
-    dilution : strength wanted over strength known from a swatch, > 0
-    overlaid : whether the wash lies over another
+    thinned : of a wash, for each factor of e between the strength laid and the nearest known
+    overlaid : of each wash laid over another: how much of it the sheet takes. One sheet takes too
+        much or too little of them all, so these add up
+    hues : the same for opposite hues, on top of it; each pair of hues errs on its own
     """
-    thinned = DILUTION_SD_VALUE_PER_E * abs(math.log(dilution))
-    return math.hypot(thinned, OVERLAY_SD_VALUE if overlaid else 0.0)
+
+    thinned: float
+    overlaid: float
+    hues: float
+
+    def sd(self, thinned: ArrayLike, overlaid: ArrayLike, apart: ArrayLike) -> Array:
+        """Standard deviation over some washes [unit of the measure], shape (...).
+
+        All of shape (washes, ...).
+
+        Parameters
+        ----------
+        thinned : factors of e, each by how much of its wash is still seen
+        overlaid : how much is still seen of a wash that lies over another and of what is below
+            it, 0 to 1; 0 for a wash on bare paper
+        apart : `hues_apart` of the two
+        """
+        alone, over = np.asarray(thinned, dtype=float), np.asarray(overlaid, dtype=float)
+        squares = (self.thinned * alone) ** 2 + (self.hues * over * np.asarray(apart)) ** 2
+        return np.sqrt(squares.sum(axis=0) + (self.overlaid * over.sum(axis=0)) ** 2)
 
 
-def model_sd_de00(dilution: float = 1.0, overlaid: bool = False) -> float:
-    """Error of the law itself [CIEDE2000]; parameters as in `model_sd_value`."""
-    thinned = DILUTION_SD_DE00_PER_E * abs(math.log(dilution))
-    return math.hypot(thinned, OVERLAY_SD_DE00 if overlaid else 0.0)
+LAW_VALUE = LawError(0.27, 0.25, 0.42)
+"""In Munsell value steps. Thinned: nine watercolours; one of them misses by three times that.
+Overlaid and hues: dye inks over each other err by 0.25 (root mean square), two different
+watercolours by 0.39, three washes by 0.59, four and more by 0.99; on sets that aren't kept here and
+had no part in the law. The sets that are kept here had no part in these two figures
+(docs/accuracy.md, docs/decisions/011-error-of-the-law.md)."""
+
+LAW_DE00 = LawError(3.9, 3.4, 8.0)
+"""In CIEDE2000, from the same sets: nine of ten pairs of dyes within 5.6, of two different
+watercolours within 12.4."""
+
+LAW_CHROMA = LawError(6.9, 4.4, 0.0)
+"""In CIELAB chroma: the watercolours thinned, and the worst of the kinds laid over each other. No
+set tells what opposite hues add, nor what a thin black does over a strong colour."""
+
+CHROMA_WITH_HUE = 15.0
+"""CIELAB chroma at which a colour's hue counts by 0.7; below that it is rather a grey [guess]."""
+
+
+def hues_apart(lab: ArrayLike, other: ArrayLike) -> Array:
+    """How far apart the hues of two colours are: 0 alike or one of them grey, 1 opposite.
+
+    The sine of half the angle between them, less where either has little chroma.
+    CIELAB of shape (..., 3) each, broadcast; [-], shape (...).
+    """
+    a, b = (np.asarray(colour, dtype=float)[..., 1:] for colour in (lab, other))
+    chroma = np.hypot(a[..., 0], a[..., 1]), np.hypot(b[..., 0], b[..., 1])
+    most = chroma[0] * chroma[1]
+    cosine = np.divide((a * b).sum(-1), most, out=np.ones_like(most), where=most > 0.0)
+    counts = most / np.hypot(chroma[0], CHROMA_WITH_HUE) / np.hypot(chroma[1], CHROMA_WITH_HUE)
+    return np.asarray(counts * np.sqrt(np.maximum(1.0 - cosine, 0.0) / 2.0))
+
+
+SHOWS_DE00 = 20.0
+"""A wash so far off the paper, or farther, has its whole error over another [CIEDE2000; guess]."""
+
+PAPER_LAB = (100.0, 0.0, 0.0)
+
+
+def meeting(wash_lab: ArrayLike, below_lab: ArrayLike) -> tuple[Array, Array]:
+    """How much of an overlay's error a wash and what it lies over can have, and `hues_apart`.
+
+    The first is 0 to 1: one of two that hardly shows alone can't put the other far off.
+    CIELAB with the paper as white, shape (..., 3) each; [-], shape (...).
+    """
+    each = [delta_e_2000(np.asarray(colour), PAPER_LAB) for colour in (wash_lab, below_lab)]
+    return np.minimum(np.minimum(*each) / SHOWS_DE00, 1.0), hues_apart(wash_lab, below_lab)
 
 
 def _z(level: float) -> float:
@@ -72,68 +121,6 @@ def log_sd(factor: ArrayLike, level: float = LEVEL) -> Array:
     if np.any(f < 1.0):
         raise ValueError(f"a factor of uncertainty is 1 or more, not {f.min():g}")
     return np.log(f) / _z(level)
-
-
-def first_order_band(
-    predict: Callable[[Array], float],
-    amounts: ArrayLike,
-    factors: ArrayLike,
-    model_sd: float = 0.0,
-    level: float = LEVEL,
-) -> tuple[float, float, float]:
-    """Low, best and high of a prediction, by slopes: two predictions for each input.
-
-    Each input is moved by one standard deviation either way; the two sides are kept apart, so a
-    band that flattens toward the dark comes out lopsided as it should. Within 15 % of the
-    Monte Carlo width for factors up to 2; beyond that use `monte_carlo_band`.
-
-    Amounts of any unit, factors [-].
-
-    Parameters
-    ----------
-    predict : gives a number (a value, a depth) for inputs, shape (inputs,)
-    amounts : best guess of the inputs, > 0, shape (inputs,)
-    factors : uncertainty of each, times or over, shape (inputs,)
-    model_sd : error of the model itself, in the unit of the prediction
-    """
-    centre = np.asarray(amounts, dtype=float)
-    sds = np.broadcast_to(log_sd(factors), centre.shape)
-    best = float(predict(centre))
-    below = above = model_sd**2
-    for i in np.flatnonzero(sds > 0.0):
-        for sign in (-1.0, 1.0):
-            moved = centre.copy()
-            moved[i] *= math.exp(sign * sds[i])
-            change = float(predict(moved)) - best
-            below += min(change, 0.0) ** 2
-            above += max(change, 0.0) ** 2
-    return best - _z(level) * math.sqrt(below), best, best + _z(level) * math.sqrt(above)
-
-
-def monte_carlo_band(
-    predict: Callable[[Array], float],
-    amounts: ArrayLike,
-    factors: ArrayLike,
-    model_sd: float = 0.0,
-    level: float = LEVEL,
-    draws: int = 400,
-    seed: int = 1,
-) -> tuple[float, float, float]:
-    """Low, best and high of a prediction from random inputs: the honest, slower form.
-
-    The bounds are quantiles of the draws, so 400 draws place them within about 0.1 standard
-    deviation. Same seed, same band. Parameters as in `first_order_band`.
-
-    Amounts of any unit and factors [-] have shape (inputs,).
-    """
-    rng = np.random.default_rng(seed)
-    centre = np.asarray(amounts, dtype=float)
-    sds = np.broadcast_to(log_sd(factors), centre.shape)
-    inputs = centre * np.exp(sds * rng.standard_normal((draws, centre.size)))
-    found = np.array([float(predict(row)) for row in inputs])
-    found += model_sd * rng.standard_normal(draws)
-    low, high = np.quantile(found, [0.5 - level / 2.0, 0.5 + level / 2.0])
-    return float(low), float(predict(centre)), float(high)
 
 
 def binomial_interval(hits: int, n: int, level: float = 0.95) -> tuple[float, float]:

@@ -1,4 +1,4 @@
-"""Bands of a few washes and lifts, by slopes and by draws: what they come to, and from what."""
+"""Bands of a few washes and lifts: what they come to, and from what."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ STACKS: dict[str, tuple[str | Touches, ...]] = {
     "Black 1 + 4": ("Black 1 part + water 4 parts",),
     "Black 1 + 20": ("Black 1 part + water 20 parts",),
     "Black 1 + 4 over Yellow": ("Yellow 1", "Black 1 part + water 4 parts"),
+    "Black 1 + 6 over Blue": ("Blue 1", "Black 1 part + water 6 parts"),
     "Black 1 + 8 over Red 1 + 1 over Yellow": (
         "Yellow 1",
         "Red 1 part + water 1 part",
@@ -55,6 +56,7 @@ def rows() -> Iterator[list[str]]:
             name,
             f"{before.band.best:.1f}",
             *(f"{found.band.low:.1f} to {found.band.high:.1f}" for found in (before, after)),
+            "{:.0f} ({:.0f} to {:.0f})".format(*(after.chroma[i] for i in (1, 0, 2))),
             after.band.standing,
             "; ".join(cause.words for cause in after.causes[:2]) or "the law itself",
         ]

@@ -2,33 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from statistics import NormalDist
 
 import numpy as np
 
-import glaze.calibrate.fit.overlay
-import glaze.sheet.wash
-from glaze.physics.absorption import glaze_weight
-from tests.accuracy.measured import TRANSPARENT, watercolours
-from tests.accuracy.scores import DILUTIONS, dilution_cases, errors, families, value_errors
+from glaze.calibrate.fit.overlay import overlaid
+from glaze.physics.uncertainty import LAW_CHROMA, LAW_DE00, LAW_VALUE, LEVEL
+from tests.accuracy import scores
+from tests.accuracy.measured import COATED, TRANSPARENT, UNCOATED, watercolours
+from tests.accuracy.scores import (
+    BLACKS,
+    COLOURS,
+    DILUTIONS,
+    Overlay,
+    dilution_cases,
+    errors,
+    families,
+    offsets,
+    press_overlay,
+    wash_overlays,
+)
 
 GRID = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0)
 
 
 @contextmanager
 def crowding(b: float) -> Iterator[None]:
-    """The product's code with another constant b of the load law."""
-    places = (glaze.sheet.wash, glaze.calibrate.fit.overlay)
-    for place in places:
-        # the wash passes its own b on, third: this one stands in for it
-        place.glaze_weight = lambda Q, dQ, _=b: glaze_weight(Q, dQ, b)
+    """The product's law with another constant b of the load law."""
+    scores.overlaid = partial(overlaid, crowding=b)
     try:
         yield
     finally:
-        for place in places:
-            place.glaze_weight = glaze_weight
+        scores.overlaid = overlaid
 
 
 def mean_errors() -> dict[str, dict[float, float]]:
@@ -58,60 +66,60 @@ def fitted_without(table: dict[str, dict[float, float]]) -> dict[str, float]:
     return best
 
 
-Row = tuple[str, int, int, int, float, float]
-"""(what was left out, cases, hits in value, hits in dE00, width in value, bound in dE00)."""
+Row = tuple[str, int, list[tuple[int, float]]]
+"""(what was left out, cases, (hits, mean half width) of each measure)."""
+
+LAWS = {"value": LAW_VALUE, "dE00": LAW_DE00, "chroma": LAW_CHROMA}
+"""The errors of the law that the program's bands are made of; none was taken from these sets."""
+
+Z = NormalDist().inv_cdf(0.5 + LEVEL / 2)
 
 
-def pooled_coverage(level: float = 0.9) -> list[Row]:
-    """Bands of one width for everything, from the families of other kinds only.
-
-    Presses of one standard are near twins, and the dilutions share their washes: leaving out one
-    of them alone would let the rest tell on it.
-    """
-    return _crossed(list(families()), lambda a, b: kind(a) != kind(b), level)
-
-
-def overlay_coverage(level: float = 0.9) -> list[Row]:
-    """Bands of washes over each other: presses judged by watercolours and the other way round."""
-    names = [name for name in families() if kind(name) != "dilution"]
-    return _crossed(names, lambda a, b: kind(a) != kind(b), level)
+def overlays() -> dict[str, list[Overlay]]:
+    """Every measured overlay by its kind: presses by number of inks, watercolours by pair."""
+    kinds: dict[str, list[Overlay]] = {}
+    for condition in (*COATED, *UNCOATED):
+        for patch in (*COLOURS, *BLACKS):
+            one = press_overlay(condition, patch)
+            kinds.setdefault(f"press, {len(patch)} inks", []).append(one)
+    kinds["watercolour, black over a colour"] = wash_overlays("ivory black")
+    kinds["watercolour, a colour over itself"] = wash_overlays(None)
+    return kinds
 
 
-def _crossed(names: list[str], may_tell: Callable[[str, str], bool], level: float) -> list[Row]:
-    value = {name: np.abs(value_errors(families()[name]())) for name in names}
-    dE = {name: errors(families()[name]()) for name in names}
+def overlay_coverage() -> list[Row]:
+    """What the program's 90 % bands of the law itself hold of each kind."""
     rows = []
-    for name in names:
-        others = [other for other in names if may_tell(other, name)]
-        half = _half_width([value[other] for other in others], level)
-        bound = _half_width([dE[other] for other in others], level)
-        hits = int((value[name] <= half).sum()), int((dE[name] <= bound).sum())
-        rows.append((name, value[name].size, *hits, half, bound))
+    for kind, cases in overlays().items():
+        off = offsets([(one.predicted, one.measured) for one in cases])
+        half = {m: np.array([Z * one.sd(law) for one in cases]) for m, law in LAWS.items()}
+        told = [(int((off[m] <= half[m]).sum()), float(half[m].mean())) for m in LAWS]
+        rows.append((kind, len(cases), told))
     return rows
 
 
-def dilution_coverage(level: float = 0.9) -> list[Row]:
+def dilution_coverage() -> list[Row]:
     """Bands that grow with the logarithm of the dilution, each pigment left out in turn.
 
     No error at the known strength, so a width proportional to |ln(wanted/known)|; its factor is
     that of the other pigments, over all three known amounts. Widths are for a factor of e.
     """
-    value, dE = {}, {}
-    for name in TRANSPARENT:
-        away, steps, seen = [], [], []
-        for known in DILUTIONS.values():
-            cases = dilution_cases(known, pigments=(name,))
-            away.extend(abs(np.log(ml / known)) for ml in amounts(name) if ml != known)
-            steps.extend(np.abs(value_errors(cases)))
-            seen.extend(errors(cases))
-        value[name], dE[name] = np.array(steps) / away, np.array(seen) / away
+    off = {name: _per_factor_of_e(name) for name in TRANSPARENT}
     rows = []
     for name in TRANSPARENT:
-        half = _half_width([v for other, v in value.items() if other != name], level)
-        bound = _half_width([v for other, v in dE.items() if other != name], level)
-        hits = int((value[name] <= half).sum()), int((dE[name] <= bound).sum())
-        rows.append((name, value[name].size, *hits, half, bound))
+        half = {m: _half_width([off[o][m] for o in off if o != name]) for m in LAWS}
+        told = [(int((off[name][m] <= half[m]).sum()), half[m]) for m in LAWS]
+        rows.append((name, off[name]["value"].size, told))
     return rows
+
+
+def _per_factor_of_e(pigment: str) -> dict[str, np.ndarray]:
+    """How far a pigment is off at other strengths, over factors of e, by measure."""
+    cases, away = [], []
+    for known in DILUTIONS.values():
+        cases += dilution_cases(known, pigments=(pigment,))
+        away += [abs(np.log(ml / known)) for ml in amounts(pigment) if ml != known]
+    return {measure: off / away for measure, off in offsets(cases).items()}
 
 
 def amounts(pigment: str) -> list[float]:
@@ -119,10 +127,9 @@ def amounts(pigment: str) -> list[float]:
     return [ml for name, ml in sorted(watercolours()[0]) if name == pigment]
 
 
-def _half_width(sets: list[np.ndarray], level: float) -> float:
+def _half_width(sets: list[np.ndarray]) -> float:
     """Half width of a band as the product forms it: normal, from a root mean square.
 
     Sets count alike, whatever their number of cases.
     """
-    rms = float(np.sqrt(np.mean([np.mean(values**2) for values in sets])))
-    return NormalDist().inv_cdf(0.5 + level / 2) * rms
+    return Z * float(np.sqrt(np.mean([np.mean(values**2) for values in sets])))

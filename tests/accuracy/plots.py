@@ -8,11 +8,31 @@ import matplotlib as mpl
 import numpy as np
 
 from glaze.physics.colour import D65_XYZ, adaptation, rgb_from_xyz, srgb_encode
-from tests.accuracy.measured import NEAT_ML, UNCOATED, lab, watercolours, weights, xyz
-from tests.accuracy.scores import BLACKS, COLOURS, diluted, offset_cases
+from tests.accuracy.measured import (
+    COATED,
+    NEAT_ML,
+    TRANSPARENT,
+    UNCOATED,
+    lab,
+    watercolours,
+    weights,
+    xyz,
+)
+from tests.accuracy.scores import (
+    BLACKS,
+    COLOURS,
+    Overlay,
+    diluted,
+    press_overlay,
+    wash_overlays,
+)
 
 mpl.use("Agg")
 import matplotlib.pyplot as plt
+
+WASH_CHIPS = ("1, black 1", "2, black 2", "4, black 2", "4, black 4")
+WASH_CHIPS += ("1 twice", "1 and 5", "2 twice", "2 and 4", "4 twice", "4 and 8")
+"""Hundredths of a ml that lie in the chips of a pigment, in the order of `wash_overlays`."""
 
 PLAIN = {"Software": None}  # no version in the file: same bytes with the same library
 
@@ -37,18 +57,29 @@ def _screen(colours: np.ndarray) -> np.ndarray:
     return srgb_encode(np.clip(rgb_from_xyz(xyz(colours) @ to_d65.T), 0, 1))
 
 
+def _rows() -> dict[str, list[Overlay]]:
+    """Every measured overlay, by what stands beside its row of the picture."""
+    rows = {
+        condition: [press_overlay(condition, patch) for patch in (*COLOURS, *BLACKS)]
+        for condition in (*COATED, *UNCOATED)
+    }
+    black, itself = (np.array(wash_overlays(s)).reshape(9, -1) for s in ("ivory black", None))
+    return rows | {n: [*black[i], *itself[i]] for i, n in enumerate(sorted(TRANSPARENT))}
+
+
 def swatches(path: Path) -> None:
-    """Overprints on uncoated paper: measured on the left, predicted on the right."""
-    patches = (*COLOURS, *BLACKS)
-    figure, axes = plt.subplots(len(UNCOATED), 1, figsize=(9, 3.2), layout="constrained")
-    for ax, condition in zip(axes, UNCOATED, strict=True):
-        cases = offset_cases(condition, patches)
-        row = np.array([colour for got, true in cases for colour in (true, got)])
-        ax.imshow(_screen(row)[None], aspect="auto", interpolation="nearest")
+    """Every overlay there is: measured on the left of a chip, predicted on the right."""
+    rows = _rows()
+    figure, axes = plt.subplots(len(rows), 1, figsize=(9, 7), layout="constrained")
+    for ax, (label, cases) in zip(axes, rows.items(), strict=True):
+        row = _screen(np.array([c for one in cases for c in (one.measured, one.predicted)]))
+        ax.imshow(row[None], aspect="auto", interpolation="nearest")
         ax.set_yticks([])
-        ax.set_ylabel(condition, rotation=0, ha="right", va="center", fontsize=8)
-        ax.set_xticks(np.arange(len(patches)) * 2 + 0.5, patches, fontsize=8)
-        for x in np.arange(1, len(patches)) * 2 - 0.5:
+        ax.set_ylabel(label, rotation=0, ha="right", va="center", fontsize=8)
+        names = (*COLOURS, *BLACKS) if label in (*COATED, *UNCOATED) else WASH_CHIPS
+        ax.set_xticks(np.arange(len(cases)) * 2 + 0.5, names, fontsize=7)
+        ax.tick_params(length=0, pad=1)
+        for x in np.arange(1, len(cases)) * 2 - 0.5:
             ax.axvline(x, color="white", lw=4)
     figure.savefig(path, dpi=110, metadata=PLAIN)
     plt.close(figure)

@@ -5,10 +5,12 @@ Nothing is fitted: every prediction knows the bare paper and each single wash, a
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from functools import cache, partial
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from glaze.calibrate.fit.overlay import clear_layers, overlaid
 from glaze.calibrate.fit.spectrum_from_colour import (
@@ -29,6 +31,7 @@ from glaze.physics.colour import (
     srgb_encode,
     xyz_from_rgb,
 )
+from glaze.physics.uncertainty import LawError, meeting
 from tests.accuracy.measured import (
     COATED,
     NEAT_ML,
@@ -154,33 +157,84 @@ Case = tuple[np.ndarray, np.ndarray]
 """Predicted and measured Lab."""
 
 
+@dataclass(frozen=True)
+class Overlay:
+    """Washes over each other: predicted and measured Lab, and how they meet (`meeting`)."""
+
+    predicted: np.ndarray
+    measured: np.ndarray
+    shown: np.ndarray
+    apart: np.ndarray
+
+    def sd(self, law: LawError) -> float:
+        """Standard deviation that the program gives the law here; no wash is thinned."""
+        return float(law.sd(np.zeros(self.shown.shape), self.shown, self.apart))
+
+
+def overlay(
+    washes: list[np.ndarray],
+    measured: np.ndarray,
+    paper: np.ndarray,
+    sheet: tuple[float, float],
+    coats: ArrayLike = 1.0,
+) -> Overlay:
+    """Washes, the lowest first, by the product's law."""
+    strengths = np.broadcast_to(np.asarray(coats, float), len(washes))
+    W, white = weights(), paper @ weights()
+    meets = []
+    for n in range(1, len(washes)):
+        under = overlaid(np.array(washes[:n]), paper, NM, sheet, strengths[:n])
+        meets.append(meeting(*(lab_from_xyz(R @ W, white) for R in (washes[n], under))))
+    shown, apart = np.array(meets, dtype=float).T
+    return Overlay(law(np.array(washes), paper, sheet, strengths), measured, shown, apart)
+
+
+def press_overlay(condition: str, patch: str) -> Overlay:
+    """An overprint of one condition, as "CMK", from its single inks."""
+    paper, inks = solids(condition, by_smoothness)
+    washes = [inks[ink] for ink in patch]
+    return overlay(washes, overprints()[condition][patch], paper, sheet_of(condition))
+
+
 def offset_cases(condition: str, patches: Iterable[str]) -> list[Case]:
     """Overprints of one condition, by the product's law."""
-    paper, inks = solids(condition, by_smoothness)
-    measured = overprints()[condition]
-    return [
-        (law(np.array([inks[i] for i in p]), paper, sheet_of(condition)), measured[p])
-        for p in patches
-    ]
+    found = (press_overlay(condition, patch) for patch in patches)
+    return [(one.predicted, one.measured) for one in found]
 
 
 Sets = tuple[dict[tuple[str, float], np.ndarray], dict[tuple[str, float, str, float], np.ndarray]]
 
 
-def wash_cases(
-    second: str | None, model: Model | None = None, sets: Sets | None = None
-) -> list[Case]:
-    """Watercolour pairs: `second` over a colour, or None: a colour over itself."""
+def wash_pairs(
+    second: str | None, sets: Sets | None = None
+) -> Iterator[tuple[list[np.ndarray], np.ndarray, np.ndarray]]:
+    """Watercolour pairs, `second` over a colour, or None: a colour over itself.
+
+    Gives the two washes alone, their strengths [neat coats], and what was measured of both.
+    """
     singles, pairs = sets or watercolours()
-    paper, found = singles["paper", 0.0], []
     for (first, ml1, other, ml2), R in sorted(pairs.items()):
         known = (first, ml1) in singles and (other, ml2) in singles
         if known and other == (second or first) and (first != second):
-            each = np.array([singles[first, ml1], singles[other, ml2]])
-            coats = np.array([ml1, ml2]) / NEAT_ML
-            got = model(each, paper, MATTE) if model else law(each, paper, MATTE, coats)
-            found.append((got, lab(R)))
+            yield [singles[first, ml1], singles[other, ml2]], np.array([ml1, ml2]) / NEAT_ML, R
+
+
+def wash_cases(
+    second: str | None, model: Model | None = None, sets: Sets | None = None
+) -> list[Case]:
+    """Watercolour pairs by a model, the product's law if None."""
+    paper, found = (sets or watercolours())[0]["paper", 0.0], []
+    for each, coats, R in wash_pairs(second, sets):
+        both = np.array(each)
+        got = model(both, paper, MATTE) if model else law(both, paper, MATTE, coats)
+        found.append((got, lab(R)))
     return found
+
+
+def wash_overlays(second: str | None) -> list[Overlay]:
+    """The same by the product's law, with how the two washes meet."""
+    paper = watercolours()[0]["paper", 0.0]
+    return [overlay(each, lab(R), paper, MATTE, coats) for each, coats, R in wash_pairs(second)]
 
 
 Dilute = Callable[[np.ndarray, np.ndarray, float, float], np.ndarray]
@@ -227,10 +281,12 @@ def errors(cases: list[Case]) -> np.ndarray:
     return delta_e_2000(got, true)
 
 
-def value_errors(cases: list[Case]) -> np.ndarray:
-    """Predicted less measured Munsell value of each case [steps]."""
-    got, true = (np.array(side)[:, 0] for side in zip(*cases, strict=True))
-    return munsell_value(_luminance(got)) - munsell_value(_luminance(true))
+def offsets(cases: list[Case]) -> dict[str, np.ndarray]:
+    """How far each case is off: in Munsell value [steps], CIEDE2000 and CIELAB chroma."""
+    got, true = (np.array(side) for side in zip(*cases, strict=True))
+    value = munsell_value(_luminance(got[:, 0])) - munsell_value(_luminance(true[:, 0]))
+    chroma = np.hypot(got[:, 1], got[:, 2]) - np.hypot(true[:, 1], true[:, 2])
+    return {"value": np.abs(value), "dE00": errors(cases), "chroma": np.abs(chroma)}
 
 
 def _luminance(L: np.ndarray) -> np.ndarray:

@@ -5,7 +5,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from glaze.physics.absorption import glaze_weight, path_from_reflectance, stack_reflectance
+from glaze.physics.absorption import (
+    CROWDING,
+    glaze_weight,
+    path_from_reflectance,
+    stack_reflectance,
+)
 from glaze.physics.crowding import crowding_overlap
 from glaze.sheet.state import bare
 from glaze.sheet.wash import LaidWash, lay, parted_by_none
@@ -30,6 +35,7 @@ def overlaid(
     sheet: tuple[float, float],
     measured_at: ArrayLike = 1.0,
     laid: ArrayLike | None = None,
+    crowding: float = CROWDING,
 ) -> Array:
     """Reflectance of swatches laid one over the other, each dry before the next.
 
@@ -44,6 +50,7 @@ def overlaid(
     sheet : path_spread k and surface s of the paper [-]
     measured_at : strength of each swatch [neat coats], shape (washes,)
     laid : strength it is laid with [neat coats], shape (washes,); None = as measured
+    crowding : b of the load law; another than the law's own only to ask what fits a set
     """
     R, Rp = np.atleast_2d(np.asarray(reflectances, dtype=float)), np.asarray(paper, dtype=float)
     k, surface = sheet
@@ -51,10 +58,10 @@ def overlaid(
     amounts = known if laid is None else np.broadcast_to(np.asarray(laid, dtype=float), len(R))
     surfaces = np.array([swatch_surface(r, surface) for r in R])
     paths = np.array([path_from_reflectance(r, Rp, s, k) for r, s in zip(R, surfaces, strict=True)])
-    paths = paths / glaze_weight(0.0, known)[:, None]  # of one neat coat
+    paths = paths / glaze_weight(0.0, known, crowding)[:, None]  # of one neat coat
     below = bare((), len(R))
     for j, q in enumerate(amounts):
-        lay(below, _as_wash(j, paths, wavelength_nm, k, float(q)))
+        lay(below, _as_wash(j, paths, wavelength_nm, k, float(q)), crowding=crowding)
     s = float(np.average(surfaces, weights=amounts)) if amounts.sum() > 0 else surface
     return np.asarray(stack_reflectance(below.optical_g_per_m2 @ paths, Rp, s, k))
 

@@ -12,8 +12,9 @@ import numpy as np
 from glaze.errors import InputError
 from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.parts_told import parts_words, told_parts
-from glaze.patch.band import Band
+from glaze.patch.band import Band, chroma_told
 from glaze.patch.layers import Laid
+from glaze.patch.patches import bare_patches
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
@@ -25,12 +26,19 @@ NEUTRAL_CHROMA = 1.5
 """Below this Munsell chroma a wash reads as neutral beside others (common practice, no source)."""
 
 
+THIN = 1.0 / 3.0
+"""Up to this strength no set has a black over a colour [neat coats]."""
+STRONG_CHROMA, BLACK_CHROMA = 8.0, 2.0
+"""Munsell chroma: from where a colour is strong; up to where a neat dark is a black [guess]."""
+
+
 @dataclass(frozen=True)
 class Shadow:
     """A shadow wash on one hue.
 
     wanted_value : asked for
     value_before, band : value of the hue, and under the shadow with its band
+    chroma : of CIELAB under the shadow: the least of its band, the best guess, the most
     coats, dilution : so many coats of 1 part + n parts water, and how that is measured out
     recipe_value : value that what is measured out comes to
     reachable : whether the wanted value is had within half a step
@@ -47,6 +55,7 @@ class Shadow:
     munsell_before: str
     munsell: str
     drift: str
+    chroma: tuple[float, float, float]
     reachable: bool
     note: str
 
@@ -72,6 +81,7 @@ class Shadow:
         return told | {
             "value": round(self.value, 2),
             "band": self.band.as_dict(),
+            "chroma": chroma_told(self.chroma),
             **self.dilution.as_dict(),
             "parts": self.parts,
         }
@@ -105,10 +115,13 @@ def shadow(
     thick = coats_for(table, sheet, wash, wanted)
     coats, parts_water = in_coats(thick)
     shade = (Laid(wash, coats=thick),) if thick > 0 else ()
-    band = trusted(table, (*hue.layers, *shade)).band
+    found = trusted(table, (*hue.layers, *shade))
+    band = found.band
     (after,) = looks_of(table, darkened(table, sheet, wash, np.array([thick])))
+    (neat,) = looks_of(table, darkened(table, bare_patches(table), wash, np.ones(1)))
     dilution = dilution_of(wash, parts_water)
     made = value_under(table, sheet, wash, coats / (1 + dilution.parts_given))
+    note = _note(hue.text, wanted, before, band.best, coats, thick)
     return Shadow(
         hue=hue.text,
         ink=ink,
@@ -121,8 +134,19 @@ def shadow(
         munsell_before=bare.munsell,
         munsell=after.munsell,
         drift=drift_words(bare, after),
+        chroma=found.chroma,
         reachable=abs(band.best - wanted) <= 0.5,
-        note=_note(hue.text, wanted, before, band.best, coats, thick),
+        note=f"{note} {_untold(bare, neat, thick)}".strip(),
+    )
+
+
+def _untold(hue: Look, neat: Look, thick: float) -> str:
+    """What to know of a thin black over a strong colour, which no measured set tells of."""
+    if not 0.0 < thick <= THIN or hue.chroma < STRONG_CHROMA or neat.chroma > BLACK_CHROMA:
+        return ""
+    return (
+        "Nobody has measured so thin a black over so strong a colour: whether it stays clean or "
+        "greys like a film, a painted scrap tells."
     )
 
 
