@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import shlex
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import click
 
-from glaze.cli.show import say
 from glaze.errors import InputError
 
 
@@ -17,28 +17,48 @@ from glaze.errors import InputError
     "-o", "--folder", default=None, help="Folder to make; beside the sketch if not given."
 )
 @click.option("--dpi", type=float, default=None, help="Of a scan that doesn't say: 300 or 600.")
-@click.option("--size", default=None, metavar="MM", help="Of a photo: the sheet in mm, as 210x148.")
-def new(sketch: str, folder: str | None, dpi: float | None, size: str | None) -> None:
+@click.option("--size", default=None, help="Of a photo: the sheet, as 210x148 (mm), A5, or 210.")
+@click.option(
+    "--corners",
+    default=None,
+    metavar="X,Y ...",
+    help='Of a photo of the whole sheet: "find", or four corners in pixels; it is made square.',
+)
+def new(
+    sketch: str, folder: str | None, dpi: float | None, size: str | None, corners: str | None
+) -> None:
     """Start a scene from SKETCH (PNG, JPEG or TIFF): a folder with a copy and a scene file."""
-    from glaze.scene.starter import new_scene
+    from glaze.scene.starter import start_scene
 
-    size_mm = _size(size) if size is not None else None
-    made = new_scene(Path(sketch), Path(folder) if folder else None, dpi, size_mm)
-    say(
+    source = Path(sketch)
+    home = Path(folder) if folder else source.with_suffix("")
+    with TemporaryDirectory() as desk:
+        if corners is not None:
+            source, size = _straightened(source, corners, size, Path(desk))
+        made, found = start_scene(source, home, dpi, size)
+    wide, high = found.size_mm
+    click.echo(f"The sheet is {wide:.0f} x {high:.0f} mm, at {found.dpi:.0f} dpi.")
+    click.echo(
         f"{made}: open scene.toml there and add washes, then run: "
         f"glaze preview {shlex.quote(str(made.parent))} -o preview.png"
     )
 
 
-def _size(text: str) -> tuple[float, float]:
-    """Width and height [mm] written as 210x148."""
-    try:
-        wide, high = (float(part) for part in text.lower().split("x"))
-    except ValueError:
-        raise InputError(
-            f'--size "{text}": width x height of the sheet in mm, as 210x148.'
-        ) from None
-    return wide, high
+def _straightened(photo: Path, corners: str, size: str | None, desk: Path) -> tuple[Path, str]:
+    """A photo's sheet seen square from above, as a picture in the folder `desk`; and its size."""
+    from PIL import Image
+
+    from glaze.calibrate.scan.straighten import straighten
+    from glaze.sketch.scan import read_scan
+    from glaze.sketch.size import size_mm_of
+
+    if size is None:
+        raise InputError("--corners needs the sheet's size, as --size A5 or --size 210x148 (mm).")
+    rows, columns = read_scan(photo).values.shape[:2]
+    size_mm = size_mm_of(size, (columns, rows))
+    made = desk / f"{photo.stem} straight.png"
+    Image.fromarray(straighten(photo, corners, size_mm)).save(made)
+    return made, "{:g}x{:g}".format(*size_mm)
 
 
 @click.command()
@@ -53,6 +73,6 @@ def example(name: str | None, folder: str | None) -> None:
 
     if name is None:
         for known in example_names():
-            say(known)
+            click.echo(known)
         return
-    say(f"{copy_example(name, Path(folder) if folder else None)}: copied.")
+    click.echo(f"{copy_example(name, Path(folder) if folder else None)}: copied.")

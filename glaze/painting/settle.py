@@ -127,7 +127,7 @@ def resolve(
         steps=steps,
         line=sketch.line if shows_line else None,
         drawn=drawn,
-        notes=(*sketch.notes, *regions.notes(_own_regions(scene))),
+        notes=(*sketch.notes, *regions.notes(_own_regions(scene)), *_namesakes(scene)),
     )
 
 
@@ -159,6 +159,16 @@ def _own_regions(scene: Scene) -> dict[str, Region]:
     """Regions that steps have for themselves, by what they are called."""
     own = ((f'step "{s.name}"', s.region) for s in scene.steps)
     return {name: region for name, region in own if isinstance(region, Region)}
+
+
+def _namesakes(scene: Scene) -> list[str]:
+    """A sentence for every name that several steps have."""
+    names = [step.name for step in scene.steps]
+    return [
+        f'{names.count(name)} steps are called "{name}": plans and messages can\'t tell them apart.'
+        for name in dict.fromkeys(names)
+        if names.count(name) > 1
+    ]
 
 
 def _settled(

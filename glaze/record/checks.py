@@ -6,6 +6,7 @@ that `glaze.scene.file` only has to put the place in front.
 
 from __future__ import annotations
 
+import difflib
 import math
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,6 +21,8 @@ from pydantic import (
 from pydantic_core import PydanticCustomError, core_schema
 
 from glaze.errors import InputError
+
+PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 
 
 def shown(value: Any) -> str:
@@ -175,5 +178,18 @@ def file_in(folder: Path, name: str) -> Path:
             "folder, so that it opens alike anywhere: copy the file there and name it from there."
         )
     if not there:
-        raise InputError(f'There is no file {shown(name)} in the folder "{home.name}".')
+        raise InputError(
+            f'There is no file {shown(name)} in the folder "{home.name}".{_others(home, name)}'
+        )
     return path
+
+
+def _others(home: Path, name: str) -> str:
+    """What may have been meant by a name no file has: a slash, or one of the files of its kind."""
+    if any(sign in name for sign in "\\\n\t\r"):
+        return " Between folders write /, which also Windows reads; \\ means something else here."
+    kinds = PICTURES if Path(name).suffix.lower() in PICTURES else (Path(name).suffix.lower(),)
+    there = sorted(f.name for f in home.glob("*") if f.suffix.lower() in kinds)
+    near = difflib.get_close_matches(name, there, n=1, cutoff=0.5)
+    hint = f' Did you mean "{near[0]}"?' if near else ""
+    return f"{hint} There are: {', '.join(there[:8])}." if there else hint

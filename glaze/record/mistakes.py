@@ -99,6 +99,9 @@ def _say(found: Any, root: str) -> str:
     if kind == "model_type":
         keys = ", ".join(f"{key} = ..." for key in _keys(_records()[context["class_name"]]))
         return f"{shown(value)} found; allowed: a table {{ {keys} }}."
+    if kind == "tuple_type" and isinstance(value, dict):
+        key = found["loc"][-1]
+        return f"one table found; write [[{key}]], in two brackets each, above every {key}."
     if kind in FOUND:
         return f"{shown(value)} found; allowed: {FOUND[kind]}."
     if kind in ("too_short", "too_long"):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import os
+import re
 import stat
 import tomllib
 from pathlib import Path
@@ -97,12 +98,29 @@ def toml_of(text: str, name: str) -> dict[str, Any]:
     try:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise InputError(f"{name}: isn't valid TOML: {error}.") from None
+        raise InputError(f"{name}: isn't valid TOML: {error}.{_likely(text, error)}") from None
     except (ValueError, RecursionError, OverflowError):  # endless digits, endless brackets
         raise InputError(f"{name}: isn't valid TOML: a number or a list has no end.") from None
     if problems := list(dict.fromkeys(_unusable(tables))):
         raise InputError([f"{name}: {problem}" for problem in problems])
     return tables
+
+
+def _likely(text: str, error: Exception) -> str:
+    """The line that isn't valid TOML, and what its writer most likely has to change."""
+    found = re.search(r"line (\d+)", str(error))
+    lines = text.splitlines()
+    if found is None or int(found[1]) > len(lines):
+        return ""
+    line = lines[int(found[1]) - 1].strip()
+    bare = re.fullmatch(r"([\w.-]+)\s*=\s*([^\s\"'\[{#][^\"'\[{#]*)(#.*)?", line)
+    if "\\" in line:
+        hint = "between folders write /, not \\"
+    elif bare:
+        hint = f'text needs quotes, as {bare[1]} = "{bare[2].strip()}"'
+    else:
+        hint = "a text stands in quotes, a list in [ ], a table in { }"
+    return f" The line is: {line[:60]}; {hint}."
 
 
 def _unusable(tables: dict[str, Any]) -> list[str]:

@@ -14,7 +14,8 @@ from pydantic import ValidationError
 from glaze.errors import InputError
 from glaze.picture.writing import write_whole
 from glaze.record.mistakes import in_words
-from glaze.record.reading import read_toml, toml_of
+from glaze.record.reading import read_bytes, read_toml, toml_of
+from glaze.scene.lines import with_lines
 from glaze.scene.names import name_problems
 from glaze.scene.records import Scene
 
@@ -31,7 +32,12 @@ def load_scene(path: str | Path) -> Scene:
         1), what was found, what is allowed.
     """
     file = scene_path(path)
-    return scene_of(read_toml(file, file.name), file.parent, file.name)
+    raw = read_toml(file, file.name)
+    try:
+        return scene_of(raw, file.parent, file.name)
+    except InputError as error:
+        text = read_bytes(file).decode("utf-8-sig")
+        raise InputError(with_lines(error.problems, text)) from None
 
 
 def scene_of(raw: dict[str, Any], folder: str | Path, name: str = FILE) -> Scene:

@@ -6,6 +6,8 @@ together with wrong values.
 
 from __future__ import annotations
 
+import re
+import shlex
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -21,6 +23,10 @@ from glaze.region.records import SHEET
 from glaze.scene.records import WATERPROOF
 
 Table = Mapping[str, Any]
+
+_N = r"-?\d+(\.\d+)?"
+COLOUR = rf"#[0-9a-fA-F]{{3,8}}|{_N}\s*,\s*{_N}\s*,\s*{_N}|{_N}\s*[A-Z]{{1,2}}\s+{_N}/{_N}|N\s*{_N}"
+"""A colour as `glaze mix` takes it."""
 
 
 def name_problems(raw: Table, folder: Path) -> list[str]:
@@ -95,8 +101,16 @@ def _mixes(raw: Table, palette: Palette | None) -> list[str]:
             wells = dict.fromkeys(texts, mix_recipe("water 1", palette))
     for place, step in _steps(raw):
         if isinstance(step.get("mix"), str):
-            problems += _told(f"{place}.mix", _mixing(step["mix"], palette, wells))
+            more = _as_colour(step["mix"])
+            problems += _told(f"{place}.mix", _mixing(step["mix"], palette, wells), more)
     return problems
+
+
+def _as_colour(text: str) -> str:
+    """What helps where a colour stands in place of a recipe: hex, L,a,b or Munsell notation."""
+    if not re.fullmatch(COLOUR, text.strip()):
+        return ""
+    return f" That is a colour; this finds the drops that make it: glaze mix {shlex.quote(text)}"
 
 
 def _mixing(text: str, palette: Palette | None, wells: Mapping[str, Mix]) -> Any:

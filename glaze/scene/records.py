@@ -7,19 +7,21 @@ Places on the sheet are millimetres from its upper left corner, x to the right, 
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, PrivateAttr, model_validator
+from pydantic import BeforeValidator, Field, PrivateAttr, model_validator
 
 from glaze.materials.dropper import FEWEST_PER_ML, MOST_PER_ML, WATER_DROPS_PER_ML, Dropper
-from glaze.record.checks import FileName, Name, Text, Within, file_in, pair, refuse_words
+from glaze.record.checks import FileName, Name, Text, Within, file_in, pair, refuse, refuse_words
 from glaze.record.mistakes import Record
 from glaze.region.records import Region
 from glaze.step.kind import Step
 from glaze.step.kinds import OneOfTheKinds
 
 WATERPROOF = "waterproof"  # a line that neither runs nor lifts
+LEAST_PERCENT = 0.1  # below that a share is meant: 0.05 for 5 %
 HOUSEHOLD_PERCENT = 9.0  # strongest household bleach sold (CDC: 5 to 9 %)
 
 
@@ -45,6 +47,15 @@ class DropperCount(Record):
     ] = WATER_DROPS_PER_ML
 
 
+def percent_of(value: object) -> object:
+    """A percentage also from words, as "5 %"; a share in its place is asked about."""
+    if isinstance(value, str) and (found := re.fullmatch(r"\s*(\d+(?:[.,]\d+)?)\s*%?\s*", value)):
+        value = float(found[1].replace(",", "."))
+    if isinstance(value, float) and 0 < value < LEAST_PERCENT:
+        raise refuse(value, f"the label's percentage; {value * 100:g} if you mean {value:.0%}")
+    return value
+
+
 class BleachBottle(Record):
     """The household bleach: the label's strength, how old it is and how it was kept."""
 
@@ -58,6 +69,7 @@ class BleachBottle(Record):
             advice="Anything stronger is above household strength and not for a studio table: "
             "use plain household bleach and copy the percentage from its label",
         ),
+        BeforeValidator(percent_of, json_schema_input_type=float | str),
     ] = 5.0
     age_months: Annotated[float, Within(0, 60, "months")] = 0.0
     storage_c: Annotated[float, Within(0, 45, "degrees Celsius")] = 20.0

@@ -8,6 +8,8 @@ from glaze.errors import InputError
 from glaze.picture.writing import make_folder, together, write_whole
 from glaze.scene.file import FILE
 from glaze.sketch.line import NO_REAL_DPI, Sketch, read_sketch
+from glaze.sketch.scan import read_scan
+from glaze.sketch.size import size_mm_of
 
 STARTER = """\
 # A scene of glaze: what lies on the table, and the steps in painting order.
@@ -40,27 +42,31 @@ percent = 5.0    # copy it from the bottle's label
 """
 
 
-def new_scene(
+def start_scene(
     sketch_path: str | Path,
     folder: str | Path | None = None,
     dpi: float | None = None,
-    size_mm: tuple[float, float] | None = None,
+    size_mm: tuple[float, float] | str | None = None,
     palette: str = "lifting",
     paper: str = "white hot-pressed",
-) -> Path:
+) -> tuple[Path, Sketch]:
     """Make a folder with a copy of a sketch, byte for byte, and a scene file to go on from.
 
     Parameters
     ----------
     sketch_path : PNG, JPEG or TIFF; it is never written
     folder : where to; by default a folder beside the sketch, of its name
-    dpi, size_mm : one of them where the picture doesn't say how large it is
+    dpi, size_mm : one of them where the picture doesn't say how large it is; the size also in
+        words, as "A5"
 
     Returns
     -------
-    file : the new scene file
+    file, sketch : the new scene file, and the sketch as it is read
     """
     source = Path(sketch_path)
+    if isinstance(size_mm, str):
+        rows, columns = read_scan(source).values.shape[:2]
+        size_mm = size_mm_of(size_mm, (columns, rows))
     sketch = read_sketch(source, dpi, size_mm)
     if not (dpi or size_mm):
         _refuse_no_real_dpi(sketch, source.name)
@@ -83,7 +89,7 @@ def new_scene(
         if copy.resolve() != source.resolve():
             write_whole(copy, source.read_bytes())
         write_whole(file, text)
-    return file
+    return file, sketch
 
 
 def _refuse_no_real_dpi(sketch: Sketch, name: str) -> None:
@@ -92,7 +98,7 @@ def _refuse_no_real_dpi(sketch: Sketch, name: str) -> None:
         raise InputError(
             f'"{name}" says {sketch.dpi:g} dpi, as pictures do whose size nobody knows: its sheet '
             f"would be {wide:.0f} x {high:.0f} mm. Measure the sheet and give --size, as "
-            "--size 210x148 (mm)."
+            "--size 210x148 (mm) or --size A5."
         )
 
 

@@ -113,6 +113,8 @@ def _dpi_of(
     given = bool(across)
     if not given and said:
         across, down = said
+    if size_mm and abs(across / down - 1) > 0.02:
+        raise InputError(_shapes_differ(name, pixels, size_mm))
     if abs(across / down - 1) > 0.02:
         raise InputError(
             f'"{name}" has {across:.4g} dpi across but {down:.4g} dpi down; allowed: the same both '
@@ -132,6 +134,18 @@ def _dpi_of(
         f"the sheet is taken as {wide:.0f} x {high:.0f} mm. If it isn't, give size_mm."
     )
     return value, (note,) if not given and round(value) in NO_REAL_DPI else ()
+
+
+def _shapes_differ(name: str, pixels: tuple[int, int], size_mm: tuple[float, float]) -> str:
+    """A sheet's size that isn't of its picture's shape, and the ways to go on."""
+    (wide, high), (across, down) = size_mm, pixels
+    return (
+        f'"{name}" and its sheet differ in shape: the picture is {across} x {down} px '
+        f"(1 : {down / across:.3g}), the sheet {wide:g} x {high:g} mm (1 : {high / wide:.3g}). "
+        "Crop the picture to the sheet's edges; or give the width alone, "
+        f"--size {wide:g}, if it shows {wide:g} x {wide * down / across:.0f} mm of it; or, of a "
+        "photo that shows the whole sheet, let its corners be found: --corners find."
+    )
 
 
 def clean_line(bright: NDArray[np.float32], dpi: float) -> NDArray[np.float32]:

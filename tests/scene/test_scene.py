@@ -19,13 +19,13 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from glaze.errors import InputError
-from glaze.painting.settle import regions_of
+from glaze.painting.settle import regions_of, resolve
 from glaze.region.records import Ellipse, Region
 from glaze.scene.file import load_scene, read_text, scene_of, scene_text, schema_text, write_scene
 from glaze.scene.laid_out import palette_of, paper_of, sketch_of
 from glaze.scene.names import circles, mix_line
 from glaze.scene.records import Scene
-from glaze.scene.starter import new_scene
+from glaze.scene.starter import start_scene
 from glaze.step.lift_step import Lift
 from glaze.step.rinse_step import Rinse
 from glaze.step.wash_step import Wash
@@ -45,6 +45,11 @@ wash = "a"
 mix = "Blue 1"
 region = "sheet"
 """
+
+
+def new_scene(*given: Any, **named: Any) -> Path:
+    """The file of a scene that was started."""
+    return start_scene(*given, **named)[0]
 
 
 def draw(folder: Path, name: str = "sketch.png", **more: Any) -> Path:
@@ -122,6 +127,15 @@ def test_no_half_file_is_left_where_writing_fails(folder: Path) -> None:
 
 
 MISTAKES = {
+    '[step]\nwash = "a"': "step: one table found; write [[step]], in two brackets each",
+    "[bleach]\npercent = 0.05": "0.05 found; allowed: the label's percentage; 5 if you mean 5%",
+    "sketc = white paper": 'The line is: sketc = white paper; text needs quotes, as sketc = "white',
+    'title = "a\\sky.png"': "between folders write /",
+    WASH.replace("Blue 1", "#2f6f6a"): "glaze mix '#2f6f6a'",
+    WASH.replace("Blue 1", "5BG 4/4"): "glaze mix '5BG 4/4'",
+    WASH + "coat = 3": '(step "a", line 11)',
+    "[region.a]\nmask = 'fog\\m.png'": "Between folders write /",
+    '[region.a]\nmask = "sketsh.png"': 'Did you mean "sketch.png"? There are: sketch.png.',
     'title = ""': 'title: "" found; allowed: a text',
     'palete = "x"': 'palete: No key is called "palete". Did you mean "palette"?',
     "steps = []": 'steps: No key is called "steps". Did you mean "step"?',
@@ -184,6 +198,17 @@ def test_a_mistake_is_told_with_its_place_and_what_is_allowed(mistake: str, fold
     assert all(problem.startswith("scene.toml: ") for problem in found)
     assert all("\n" not in problem for problem in found)
     assert not any("Input should" in problem or "validation" in problem for problem in found)
+
+
+def test_a_percentage_is_read_as_a_label_says_it(folder: Path) -> None:
+    for written in ('"5 %"', '"5%"', "5", '"5.0"'):
+        assert load(folder, SMALL + f"[bleach]\npercent = {written}").bleach.percent == 5.0
+
+
+def test_steps_of_one_name_are_told(folder: Path) -> None:
+    notes = resolve(load(folder, SMALL + WASH + WASH)).notes
+    assert any('2 steps are called "a"' in note for note in notes)
+    assert not resolve(load(folder, SMALL + WASH)).notes
 
 
 def test_all_mistakes_are_told_at_once(folder: Path) -> None:
