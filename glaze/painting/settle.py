@@ -146,7 +146,7 @@ def regions_of(
     memory = Memory() if memory is None else memory
     key = sketch_key_of(scene)
     sketch = memory.made(key, lambda: sketch_of(scene))
-    return Regions(scene.regions, sketch, key, scene.file, painted or {}, memory)
+    return Regions(scene.regions, sketch, key, scene.file, painted or {}, memory, scene.areas)
 
 
 def sketch_key_of(scene: Scene) -> Key:

@@ -139,6 +139,11 @@ def several(value: Any) -> Any:
     return [value] if isinstance(value, dict | BaseModel) else value
 
 
+def several_numbers(value: Any) -> Any:
+    """One number may stand where a list of numbers may."""
+    return [value] if is_number(value) else value
+
+
 def several_points(value: Any) -> Any:
     """One point may stand where a list of points may."""
     lone = (

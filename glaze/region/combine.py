@@ -15,9 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
-from glaze.region.enclosed import Areas, areas_of, enclosed
+from glaze.region.areas import Areas, areas_of
+from glaze.region.numbered import matched, read_kept
 from glaze.region.outline import Outline, band, ellipse, fill, pen_line
-from glaze.region.records import SHEET, Graded, Region
+from glaze.region.records import SHEET, Gaps, Graded, Region
 from glaze.region.soft import soften
 from glaze.sheet.field import thinned
 from glaze.sheet.memory import Key, Memory, file_key
@@ -57,6 +58,7 @@ class Regions:
     file : the path of a picture that a region names
     painted : coverage of the regions that are under the brush, by name; they go before `named`
     memory : each shape is worked out once in it
+    gaps : how lines close to areas
     """
 
     named: Mapping[str, Region]
@@ -65,6 +67,7 @@ class Regions:
     file: Callable[[str], Path] = _no_file
     painted: Mapping[str, Cover] = field(default_factory=dict)
     memory: Memory = field(default_factory=Memory)
+    gaps: Gaps = field(default_factory=Gaps)
 
     def cover(self, region: str | Region) -> Cover:
         """Coverage of a region by its name, or of a region of its own.
@@ -97,13 +100,16 @@ class Regions:
 
         steps_own : regions that steps have for themselves, by the name they go by
         """
-        told = []
+        told: dict[str, str] = {}  # a gap that several regions run through is told once
         for name in self.named:
-            told += [f'region "{name}": {note}' for note in self.cover(name).notes]
-            told += self._same_area(name)
+            for note in self.cover(name).notes:
+                told.setdefault(note, f'region "{name}": {note}')
+            if self.named[name].enclosed_at_mm:
+                told.update((note, note) for note in self._same_area(name))
         for name, region in (steps_own or {}).items():
-            told += [f"{name}: {note}" for note in self.cover(region).notes]
-        return tuple(dict.fromkeys(told))
+            for note in self.cover(region).notes:
+                told.setdefault(note, f"{name}: {note}")
+        return tuple(told.values())
 
     def grade(self, graded: Graded) -> tuple[NDArray[np.float32], Key]:
         """Film of a graded wash as a share of its full film, 0 to 1, and what it was made from.
@@ -119,15 +125,32 @@ class Regions:
         key = "grade", graded, picture, self.sketch_key
         return self.memory.made(key, lambda: self._graded(graded)), key
 
-    def areas(self, gap_mm: float) -> Areas:
-        """The areas that lines enclose, gaps up to `gap_mm` closed.
+    def areas(self, gap_mm: float | None = None) -> Areas:
+        """The areas that lines enclose, shape (rows, columns), gaps up to `gap_mm` [mm] closed.
 
-        Returns
-        -------
-        number of each pixel's area, shape (rows, columns)
+        The scene's own `gap_mm` by default.
         """
-        key = "areas", gap_mm, self.sketch_key
-        return self.memory.made(key, lambda: areas_of(self.sketch, gap_mm))
+        return self.memory.made(self._areas_key(gap_mm), lambda: self._found(gap_mm))
+
+    def numbers(self) -> dict[int, int] | None:
+        """For each number that is kept and found again, the number of its area in this sketch.
+
+        None where no numbers are kept: then they are the sketch's own.
+        """
+        if self.gaps.numbered is None:
+            return None
+        kept = self.file(self.gaps.numbered)
+        key = "numbers", file_key(kept), self._areas_key(None)
+        return self.memory.made(key, lambda: matched(read_kept(kept), self.areas().listed))
+
+    def _found(self, gap_mm: float | None) -> Areas:
+        return areas_of(
+            self.sketch, self.gaps.gap_mm if gap_mm is None else gap_mm, self.gaps.open_at_mm
+        )
+
+    def _areas_key(self, gap_mm: float | None) -> Key:
+        gap = self.gaps.gap_mm if gap_mm is None else gap_mm
+        return "areas", gap, self.gaps.open_at_mm, self.sketch_key
 
     # ---- what a region is made from
 
@@ -149,7 +172,14 @@ class Regions:
         # what is wanted of a region doesn't change its shape
         told = (key for key in type(region).model_fields if key != "want_value")
         shape = tuple(getattr(region, key) for key in told)
-        return "region", shape, needs, mask, self.sketch_key
+        return "region", shape, needs, mask, self.sketch_key, self._lines_key(region)
+
+    def _lines_key(self, region: Region) -> Key:
+        """What of the scene's areas a region is made from."""
+        if not (region.area or region.enclosed_at_mm):
+            return None
+        kept = self.gaps.numbered if region.area else None
+        return self._areas_key(region.gap_mm), None if kept is None else file_key(self.file(kept))
 
     def _made(self, region: str | Region, key: Key) -> Cover:
         if isinstance(region, Region):
@@ -190,41 +220,65 @@ class Regions:
         return made, notes
 
     def _shape(self, region: Region) -> tuple[Mask, list[str]]:
+        if region.area:
+            return self._numbered(region.area)
         if region.enclosed_at_mm:
-            areas = self.areas(region.gap_mm)
-            made, notes = enclosed(self.sketch, areas, region.enclosed_at_mm, region.gap_mm)
-            return made, list(notes)
+            return self._enclosed(region)
         if region.mask is not None:
             return self._grey(region.mask).copy(), []
         return fill(_outlines(region, self.sketch.dpi / MM_PER_INCH), self.sketch.shape), []
 
-    def _same_area(self, name: str) -> list[str]:
-        """A sentence for regions of different points that no line parts."""
-        region, per_mm = self.named[name], self.sketch.dpi / MM_PER_INCH
-        if not region.enclosed_at_mm or region.needs:
-            return []
+    def _numbered(self, numbers: tuple[int, ...]) -> tuple[Mask, list[str]]:
+        """Areas by number; those that the sketch no longer has are told."""
+        areas, now = self.areas(), self.numbers()
+        if now is None:
+            now = {area.number: area.number for area in areas.listed}
+        lost = sorted(set(numbers) - set(now))
+        if len(lost) == len(set(numbers)):
+            raise InputError(
+                f"area {_in_words(lost)} can't be found in the sketch; it has {len(now)} areas. "
+                "`glaze areas` draws them with their numbers."
+            )
+        notes = [f"area {_in_words(lost)} can't be found in the sketch and is left out."]
+        return areas.mask(now[n] for n in set(numbers) - set(lost)), notes if lost else []
+
+    def _enclosed(self, region: Region) -> tuple[Mask, list[str]]:
+        """Areas round points, and a sentence for each that has run out through a gap."""
         areas = self.areas(region.gap_mm)
+        numbers, problems = set(), []
+        for point in region.enclosed_at_mm:
+            try:
+                numbers.add(areas.at(point))
+            except InputError as error:
+                problems += error.problems
+        if problems:
+            raise InputError(problems)
+        return areas.mask(numbers), areas.leaks(region.enclosed_at_mm)
 
-        def numbers(one: Region) -> set[int]:
-            places = ((int(y * per_mm), int(x * per_mm)) for x, y in one.enclosed_at_mm)
-            rows, columns = areas.shape
-            return {int(areas[y, x]) for y, x in places if 0 <= y < rows and 0 <= x < columns}
+    def _same_area(self, name: str) -> list[str]:
+        """A sentence for each other region whose points no line parts from this one's."""
+        areas, told = self.areas(self.named[name].gap_mm), []
+        own = self._points_by_area(name, areas)
+        for other in list(self.named)[list(self.named).index(name) + 1 :]:
+            theirs = self._points_by_area(other, areas)
+            shared = own.keys() & theirs.keys()
+            # a part of an area, or another wash of it, may well start from the same point
+            if shared and not any(set(own[n]) & set(theirs[n]) for n in shared):
+                (x, y), (u, v) = own[min(shared)][0], theirs[min(shared)][0]
+                told.append(
+                    f'"{name}" and "{other}" share an area: no line parts [{x:g}, {y:g}] from '
+                    f"[{u:g}, {v:g}]. If they are meant to differ, a line has a gap."
+                )
+        return told
 
-        own = numbers(region)
-        alike = [
-            other_name
-            for other_name, other in self.named.items()
-            if other.enclosed_at_mm and other.gap_mm == region.gap_mm
-            # a part of an area, or what is left of it, may well start from the same point
-            if not other.needs and numbers(other) == own
-        ]
-        if len({self.named[one].enclosed_at_mm for one in alike}) < 2:
-            return []
-        named = " and ".join(f'"{one}"' for one in alike)
-        return [
-            f"{named} are one area: no line parts their points. If they are meant to differ, a "
-            "line has a gap."
-        ]
+    def _points_by_area(self, name: str, areas: Areas) -> dict[int, list[tuple[float, float]]]:
+        """A region's points by the number of the area they lie in; none for parts of regions."""
+        region = self.named[name]
+        found: dict[int, list[tuple[float, float]]] = {}
+        if not region.needs:
+            for point in region.enclosed_at_mm:
+                found.setdefault(areas.at(point), []).append(point)
+        return found
 
     def _grey(self, name: str) -> Mask:
         """A grey picture of the sketch's size as coverage: white is full, black is nothing."""
@@ -252,6 +306,10 @@ class Regions:
         t = np.clip(x.astype(np.float32) + y.astype(np.float32)[:, None], 0, 1)
         eased = t * t * (3 - 2 * t)
         return np.float32(graded.start) + np.float32(graded.end - graded.start) * eased
+
+
+def _in_words(numbers: list[int]) -> str:
+    return ", ".join(map(str, numbers))
 
 
 def _outlines(region: Region, scale: float) -> list[Outline]:

@@ -18,6 +18,7 @@ from glaze.record.checks import (
     pair,
     refuse_words,
     several,
+    several_numbers,
     several_points,
 )
 from glaze.record.mistakes import Record
@@ -51,7 +52,32 @@ class PenLine(Record):
     width: Length
 
 
-SHAPES = ("enclosed_at_mm", "polygon_mm", "ellipse_mm", "band_mm", "pen_line_mm", "mask", "union")
+class Gaps(Record):
+    """How the sketch's lines close to areas: gaps closed or left open, and where numbers are kept.
+
+    `open_at_mm` lies on or beside joins that are refused; `numbered` is the file that keeps the
+    areas' numbers, so that they are found again when the sketch changes.
+    """
+
+    gap_mm: Annotated[float, Within(0, 20, "mm")] = 0.5
+    open_at_mm: Annotated[
+        tuple[Point, ...],
+        Field(max_length=500),
+        BeforeValidator(several_points, json_schema_input_type=Point | list[Point]),
+    ] = ()
+    numbered: FileName | None = None
+
+
+SHAPES = (
+    "area",
+    "enclosed_at_mm",
+    "polygon_mm",
+    "ellipse_mm",
+    "band_mm",
+    "pen_line_mm",
+    "mask",
+    "union",
+)
 
 
 class Region(Record):
@@ -61,12 +87,17 @@ class Region(Record):
     never creeps over a reserve.
     """
 
+    area: Annotated[
+        tuple[Annotated[int, Within(1, 1_000_000, "the number of an area")], ...],
+        Field(min_length=1, max_length=2000),
+        BeforeValidator(several_numbers, json_schema_input_type=int | list[int]),
+    ] = ()
     enclosed_at_mm: Annotated[
         tuple[Point, ...],
         Field(min_length=1, max_length=200),
         BeforeValidator(several_points, json_schema_input_type=Point | list[Point]),
     ] = ()
-    gap_mm: Annotated[float, Within(0, 20, "mm")] = 0.5
+    gap_mm: Annotated[float, Within(0, 20, "mm")] | None = None
     polygon_mm: Annotated[tuple[Point, ...], Field(min_length=3, max_length=5000)] = ()
     ellipse_mm: Annotated[
         tuple[Ellipse, ...],

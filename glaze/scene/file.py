@@ -82,9 +82,9 @@ def scene_text(scene: Scene) -> str:
     values = scene.model_dump(by_alias=True, exclude_defaults=True)
     document = tomlkit.document()
     for key, value in values.items():
-        if key not in ("room", "bleach", "well", "region", "step"):
+        if key not in ("room", "bleach", "areas", "well", "region", "step"):
             document.add(key, _inline(value))
-    for key in ("room", "bleach", "well"):
+    for key in ("room", "bleach", "areas", "well"):
         if values.get(key):
             document.add(key, _table(values[key]))
     if values.get("region"):

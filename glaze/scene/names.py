@@ -40,6 +40,9 @@ def name_problems(raw: Table, folder: Path) -> list[str]:
     line = raw.get("line")
     if palette and isinstance(line, str) and line != WATERPROOF:
         problems += _told("line", lambda: palette.ink(line), f' Or "{WATERPROOF}".')
+    kept = raw.get("areas")
+    if isinstance(kept, dict) and isinstance(kept.get("numbered"), str):
+        problems += _told("areas.numbered", lambda: file_in(folder, kept["numbered"]))
     problems += _mixes(raw, palette)
     problems += _joins(raw)
     problems += _regions(raw, folder)

@@ -16,7 +16,7 @@ from pydantic import BeforeValidator, Field, PrivateAttr, model_validator
 from glaze.materials.dropper import FEWEST_PER_ML, MOST_PER_ML, WATER_DROPS_PER_ML, Dropper
 from glaze.record.checks import FileName, Name, Text, Within, file_in, pair, refuse, refuse_words
 from glaze.record.mistakes import Record
-from glaze.region.records import Region
+from glaze.region.records import Gaps, Region
 from glaze.step.kind import Step
 from glaze.step.kinds import OneOfTheKinds
 
@@ -93,6 +93,7 @@ class Scene(Record):
     room: RoomAir = RoomAir()
     dropper: DropperCount | None = None
     bleach: BleachBottle = BleachBottle()
+    areas: Gaps = Gaps()
     wells: dict[Name, Text] = Field(default={}, alias="well")
     regions: dict[Name, Region] = Field(default={}, alias="region")
     steps: tuple[Annotated[Step, OneOfTheKinds()], ...] = Field(default=(), alias="step")
