@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import json
 import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -194,3 +196,35 @@ def test_a_glaze_for_the_room_left_may_be_left_out():
     done = run("room", "Yellow 5 + Red 1")
     assert done.returncode == 0, done.stderr
     assert "Black 1 part + water 8 parts" in done.stdout
+
+
+def test_a_watched_scene_is_painted_again_after_a_save_and_mistakes_dont_end_it(
+    scene_folder, tmp_path
+):
+    home, out = scene_folder(), tmp_path / "live.png"
+    line = [sys.executable, "-m", "glaze", "preview", str(home), "-o", str(out), "--watch"]
+    work = subprocess.Popen(line, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+
+    def waited(until):
+        end = time.monotonic() + 60
+        while time.monotonic() < end and work.poll() is None:
+            if until():
+                return True
+            time.sleep(0.1)
+        return False
+
+    try:
+        assert waited(out.exists)
+        first = out.read_bytes()
+        text = (home / "scene.toml").read_text("utf-8")
+        (home / "scene.toml").write_text(text.replace("Yellow 3", "Yelow 3"), "utf-8")
+        time.sleep(1.0)
+        (home / "scene.toml").write_text(text.replace("Yellow 3", "Blue 3"), "utf-8")
+        assert waited(lambda: out.read_bytes() != first)
+        work.send_signal(signal.SIGINT)
+        told, _ = work.communicate(timeout=30)
+    finally:
+        work.kill()
+    assert work.returncode == 0
+    assert 'Did you mean "Yellow"?' in told
+    assert "Stopped after 3 times." in told

@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 import shlex
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.show import Answer, answers, first_run_note, progress
+from glaze.cli.show import Answer, answers, first_run_note, progress, quiet
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
     from glaze.painting.settle import Painting
     from glaze.picture.file import Picture
     from glaze.scene.records import Scene
+    from glaze.sheet.memory import Key, Memory
     from glaze.sheet.rect import Rect
+
+LOOK_EVERY_S = 0.2
+"""How often a watched scene is looked at."""
+SCENE_FILES = (".toml", ".png", ".jpg", ".jpeg", ".tif", ".tiff", ".json")
 
 
 @click.command()
@@ -40,6 +47,7 @@ if TYPE_CHECKING:
     help="Bits a channel; 8 for PNG and 16 for TIFF if not given.",
 )
 @click.option("--neon", is_flag=True, help="With the glow of fluorescent inks.")
+@click.option("--watch", is_flag=True, help="Paint again after every save, until Ctrl-C.")
 @answers
 def preview(
     scene_path: str,
@@ -50,6 +58,7 @@ def preview(
     crop: str | None,
     bits: str | None,
     neon: bool,
+    watch: bool,
 ) -> Answer:
     """Paint SCENE (a folder or its scene.toml) and write the picture.
 
@@ -58,34 +67,81 @@ def preview(
     """
     from glaze.picture.file import check_path, write_picture
     from glaze.scene.file import load_scene
+    from glaze.sheet.memory import Memory
 
-    scene = _under(load_scene(scene_path), light)
-    sketch = scene.file(scene.sketch) if scene.sketch else None
     path = Path(output)
-    check_path(path, sketch)
-    depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
-    painting = _settled(scene, neon)
-    area = _crop(painting, crop)
-    with first_run_note(), progress("Painting") as share:
-        from glaze.pipeline import render
 
-        picture = render(painting, area, view=view, bits=depth, scale=scale, progress=share)
-    write_picture(picture, path, _recipe(scene, picture, neon), protect=sketch)
-    report = lambda: _report(scene, painting, path, picture, view)  # noqa: E731
-    lines = [
-        *_picture_lines(path, picture, painting, neon),
-        *_notes_line(painting, scene_path),
-        *_caution(painting),
-    ]
-    return report, lines
+    def paint(memory: Memory) -> Answer:
+        scene = _under(load_scene(scene_path), light)
+        sketch = scene.file(scene.sketch) if scene.sketch else None
+        check_path(path, sketch)
+        depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
+        painting = _settled(scene, neon, memory)
+        area = _crop(painting, crop)
+        with first_run_note(), progress("Painting") as share:
+            from glaze.pipeline import render
+
+            picture = render(painting, area, view=view, bits=depth, scale=scale, progress=share)
+        write_picture(picture, path, _recipe(scene, picture, neon), protect=sketch)
+        report = lambda: _report(scene, painting, path, picture, view)  # noqa: E731
+        lines = [
+            *_picture_lines(path, picture, painting, neon),
+            *_notes_line(painting, scene_path),
+            *_caution(painting),
+        ]
+        return report, lines
+
+    return paint(Memory()) if not watch else _painted_again(scene_path, path, paint)
 
 
-def _settled(scene: Scene, neon: bool) -> Painting:
+def _painted_again(scene_path: str, output: Path, paint: Callable[[Memory], Answer]) -> Answer:
+    """Paint after every save of the scene or a picture of its folder, until stopped.
+
+    Mistakes are told and waited out. What no save has touched stays settled.
+    """
+    from glaze.picture.writing import place_all
+    from glaze.scene.file import scene_path as file_of
+    from glaze.sheet.memory import Memory
+
+    if quiet():
+        raise InputError("--watch goes on for as long as you paint: leave --json out.")
+    file, memory, seen = file_of(scene_path), Memory(), None
+    click.echo("Painting again after every save; stop with Ctrl-C.")
+    times = 0
+    try:
+        while True:
+            if (now := _saved(file.parent, output)) != seen:
+                seen, times = now, times + 1
+                try:
+                    told = list(paint(memory)[1])
+                    place_all()
+                except InputError as error:
+                    told = error.problems
+                click.echo("\n".join(told))
+            time.sleep(LOOK_EVERY_S)
+    except KeyboardInterrupt:
+        return {}, [f"Stopped after {times} times."]
+
+
+def _saved(folder: Path, output: Path) -> frozenset[Key]:
+    """What tells the files of a scene's folder from what they were before a save."""
+    from glaze.sheet.memory import file_key
+
+    found: set[Key] = set()
+    for file in folder.iterdir():
+        with contextlib.suppress(OSError):  # an editor may just be putting it in its place
+            if file.suffix.lower() in SCENE_FILES and file.resolve() != output.resolve():
+                found.add(file_key(file))
+    return frozenset(found)
+
+
+def _settled(scene: Scene, neon: bool, memory: Memory) -> Painting:
     """The scene read with its sketch and regions, glowing if asked for."""
     with progress("Reading the sketch and its regions") as share:
         from glaze.painting.settle import resolve
 
-        painting = resolve(scene, share)
+        painting = resolve(scene, share, memory=memory)
+    memory.only_for(layer.key for layer in painting.layers)
     return painting.glowing() if neon else painting
 
 
