@@ -62,7 +62,7 @@ def calibration_sheets(found: Calibration, size: str = "A4", day: str | None = N
 def _start(found: Calibration, size: str, day: str | None) -> Page:
     page = Page(size)
     page.head("Your inks, as read", "Left half of each patch as painted, right half as fitted.")
-    page.foot(facts_of(found.table, day, page.right - page.left))
+    page.foot(facts_of(found.table, day))
     if _all_dots(found):
         page.text(page.left, page.bottom, CAUTION_LINE, 7.0)
         page.bottom -= 5.0

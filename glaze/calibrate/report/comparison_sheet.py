@@ -96,7 +96,7 @@ def advice(found: Comparison) -> list[str]:
 def _start(found: Comparison, size: str, day: str | None) -> Page:
     page = Page(size)
     page.head("As predicted, as painted", found.scene.title)
-    page.foot(facts_of(found.painting.table, day, page.right - page.left))
+    page.foot(facts_of(found.painting.table, day))
     if any(step.step.liquid == "bleach" for step in found.painting.steps):
         page.text(page.left, page.bottom, CAUTION_LINE, FINE_PT)
         page.bottom -= 5.0

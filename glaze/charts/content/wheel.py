@@ -34,7 +34,8 @@ class Segment:
 
     number : from 1, clockwise, 1 at the top. middle_degrees : clockwise from the top.
     drops : whole drops by ink. wanted_hue : the Munsell hue asked for, by hue only.
-    hue : the wash alone; shadowed : under the shadow wash; ghost : what one touch leaves of it.
+    hue : the wash alone; shadowed : under the shadow wash; ghost, shadow_ghost : what one touch
+    leaves of either.
     """
 
     number: int
@@ -43,6 +44,7 @@ class Segment:
     hue: Look
     shadowed: Look | None = None
     ghost: Look | None = None
+    shadow_ghost: Look | None = None
     wanted_hue: float | None = None
 
     @property
@@ -66,7 +68,7 @@ class Wheel:
 
     primaries : in the order of the wheel. by : "drops" or "hue".
     shadow, shadow_words : the shadow wash of the inner ring and its strength in words, or None.
-    bleach_words : strength of the touch of the innermost ring, or None.
+    bleach_words : strength of the circle of bleach, or "".
     stocks : stock mixes that recipes call for, in drops. notes : what the painter should know.
     """
 
@@ -123,7 +125,7 @@ def plan_wheel(
     by : "drops" (equal steps of drops) or "hue" (equal steps of the predicted Munsell hue)
     primaries : names of three inks; those of the palette if None
     shadow, inner : ink of the inner ring's shadow wash and its dilution "1+8"; None for no ring
-    bleach : dilution "1+4" of the touch of a bleach ring; None for no ring
+    bleach : dilution "1+4" of the circle of bleach across the rings; None for no circle
     touches : how that touch is laid (its dilution is taken from `bleach`)
     """
     check_segments(segments)
@@ -139,7 +141,7 @@ def plan_wheel(
 
     hues = looks_of(table, laid())
     nothing: Sequence[Look | None] = [None] * len(hues)
-    under = ghosts = nothing
+    under = ghosts = shadow_ghosts = nothing
     wash = None
     if inner is not None:
         wash = _shadow_wash(table, shadow, inner)
@@ -147,7 +149,10 @@ def plan_wheel(
     if bleach is not None:
         plan = replace(touches or Touches(), parts_water=parts_of(bleach, "--bleach"))
         ghosts = looks_of(table, bleach_patches(table, laid(), plan))
-    rows = zip(drops, hues, under, ghosts, steps.wanted, strict=True)
+        if wash is not None:
+            sheet = bleach_patches(table, glaze(table, laid(), wash), plan)
+            shadow_ghosts = looks_of(table, sheet)
+    rows = zip(drops, hues, under, ghosts, shadow_ghosts, steps.wanted, strict=True)
     return Wheel(
         table=table,
         primaries=names,

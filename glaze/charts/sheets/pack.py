@@ -134,7 +134,7 @@ def _contents(
     page = Page(layout.size, layout.turned)
     bottles = ", ".join(f"{ink.key} {ink.name}" for ink in table.palette.bottles)
     page.head("Class pack", f"{bottles}, on {table.paper.name} paper")
-    page.foot(facts_of(table, layout.day, page.right - page.left))
+    page.foot(facts_of(table, layout.day))
     if bleach:
         page.caution()
     rows, first = [], 2

@@ -65,7 +65,7 @@ def start_sheet(
     """A page with its title, its check line and facts, and the caution if bleach is planned."""
     page = Page(layout.size, layout.turned)
     page.head(title, subtitle)
-    page.foot(facts_of(table, layout.day, page.right - page.left))
+    page.foot(facts_of(table, layout.day))
     if bleach:
         page.caution()
     return page

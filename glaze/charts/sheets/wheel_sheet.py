@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from glaze.charts.content.wheel import Segment, Wheel
-from glaze.charts.paper.marks import MM_PER_PT, Point, segment, text_mm
+from glaze.charts.paper.marks import HAIR, MM_PER_PT, Point, segment, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.parts import Layout, start_sheet, told_on
 from glaze.charts.sheets.wheel_key import key_pages
@@ -18,9 +18,11 @@ from glaze.patch.seen import Look
 GAP_MM = 1.2
 LABEL_GAP_MM = 2.0
 LEGEND_MM = 24.0
-DEPTHS = (0.30, 0.22, 0.15)
-"""Depth of the rings, hue, shadow wash and ghost, as shares of the wheel's radius."""
-RING_NAMES = ("hue", "shadow", "ghost")
+DEPTHS = (0.30, 0.22)
+"""Depth of the rings, hue and shadow wash, as shares of the wheel's radius."""
+CIRCLE_DEPTH = 0.08
+"""How far the circle of bleach reaches into either ring, likewise."""
+RING_NAMES = ("hue", "shadow")
 SMALLEST_MM = 60.0
 TURNED_ABOVE = 36
 """With more segments than this the recipes stand along the radius."""
@@ -59,12 +61,18 @@ def wheel_sheets(wheel: Wheel, layout: Layout, across_mm: float | None = None) -
         "half": "Left half of each segment as predicted, right half to paint.",
     }[layout.mode]
     page = start_sheet(wheel.table, layout, title, told, bleach=bool(wheel.bleach_words))
-    place = geometry(wheel, page, across_mm)
-    for part in wheel.segments:
-        _draw_segment(page, wheel, place, part, layout.mode)
-        _label(page, wheel, place, part)
+    place = draw_wheel(page, wheel, layout.mode, across_mm)
     _legend(page, wheel, place)
     return [page, *key_pages(wheel, layout, place.rings[0].inner, place.rings[0].outer)]
+
+
+def draw_wheel(page: Page, wheel: Wheel, mode: str, across_mm: float | None = None) -> Geometry:
+    """The rings of all segments with their recipes outside; gives where they lie."""
+    place = geometry(wheel, page, across_mm)
+    for part in wheel.segments:
+        _draw_segment(page, wheel, place, part, mode)
+        _label(page, wheel, place, part)
+    return place
 
 
 def geometry(wheel: Wheel, page: Page, across_mm: float | None = None) -> Geometry:
@@ -89,13 +97,21 @@ def geometry(wheel: Wheel, page: Page, across_mm: float | None = None) -> Geomet
 
 
 def rings(wheel: Wheel, radius: float) -> tuple[Ring, ...]:
-    """The rings a wheel has, from the outside in."""
-    shown = (True, bool(wheel.shadow_words), bool(wheel.bleach_words))
+    """The rings a wheel has, from the outside in; then what bleach crosses of each.
+
+    With bleach the rings touch, as the circle of bleach runs over both alike.
+    """
+    shown = (True, bool(wheel.shadow_words))
     made, outer = [], radius
     for name, depth, there in zip(RING_NAMES, DEPTHS, shown, strict=True):
         if there:
             made.append(Ring(name, outer - depth * radius, outer))
-            outer -= depth * radius + GAP_MM
+            outer -= depth * radius + (0.0 if wheel.bleach_words else GAP_MM)
+    if wheel.bleach_words:
+        deep = CIRCLE_DEPTH * radius
+        made.append(Ring("ghost", made[0].inner, made[0].inner + deep))
+        if len(made) == 3:
+            made.append(Ring("shadow-ghost", made[1].outer - deep, made[1].outer))
     return tuple(made)
 
 
@@ -116,7 +132,12 @@ def _label_room(wheel: Wheel) -> float:
 
 
 def _patch_of(part: Segment, ring: str) -> Look:
-    found = {"hue": part.hue, "shadow": part.shadowed, "ghost": part.ghost}[ring]
+    found = {
+        "hue": part.hue,
+        "shadow": part.shadowed,
+        "ghost": part.ghost,
+        "shadow-ghost": part.shadow_ghost,
+    }[ring]
     assert found is not None
     return found
 
@@ -130,14 +151,21 @@ def _draw_segment(page: Page, wheel: Wheel, place: Geometry, part: Segment, mode
         name = f"{ring.name}-{part.number}"
         if mode != "predicted":
             outline = segment(place.centre, ring.inner, ring.outer, start, end)
-            page.swatch(outline, None, name=f"{name}-blank")
+            if "ghost" in ring.name:
+                # nothing to paint: where the bleach will go
+                edge = ring.outer if ring.name == "ghost" else ring.inner
+                arc = segment(place.centre, edge, edge, start, end)
+                page.line(arc[: len(arc) // 2], 0.7, HAIR, dotted=True, name=f"{name}-blank")
+            else:
+                page.swatch(outline, None, name=f"{name}-blank")
         if mode == "blank":
             continue
         last = end if mode == "predicted" else part.middle_degrees
         patch = _patch_of(part, ring.name)
         outline = segment(place.centre, ring.inner, ring.outer, start, last)
         page.swatch(outline, patch.rgb8, standing, name=name)
-        _value(page, place, ring, (start + last) / 2, last - start, patch)
+        if "ghost" not in ring.name:
+            _value(page, place, ring, (start + last) / 2, last - start, patch)
 
 
 def _value(
@@ -171,7 +199,7 @@ def _label(page: Page, wheel: Wheel, place: Geometry, part: Segment) -> None:
         x, y = _at(place.centre, place.radius + LABEL_GAP_MM + away, part.middle_degrees)
         y += high / 2
         page.text(x, y, told, size, face=face, align="centre", name=name)
-    inner = place.rings[-1].inner - 3.0
+    inner = min(ring.inner for ring in place.rings) - 3.0
     if math.radians(wheel.step_degrees) * inner > 3.6 or part.number % 6 == 1:
         x, y = _at(place.centre, inner, part.middle_degrees)
         page.text(x, y + 0.9, str(part.number), FINE_PT, align="centre", name=f"n-{part.number}")
@@ -223,7 +251,7 @@ def _told(wheel: Wheel) -> list[tuple[str, str]]:
         lines.append(("Regular", f"{told}{wheel.shadow_words} (drops: {drops})."))
     if wheel.bleach_words:
         told = (
-            f"Innermost ring: what one touch of bleach ({wheel.bleach_words}) leaves of the plain"
+            f"Circle across both: what one touch of bleach ({wheel.bleach_words}) leaves of either"
         )
-        lines.append(("Regular", f"{told} wash."))
+        lines.append(("Regular", f"{told}."))
     return lines

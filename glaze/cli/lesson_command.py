@@ -1,0 +1,65 @@
+"""`glaze lesson`: a whole class from one question, as one set of pages and each part alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from glaze.cli.printing import page_options
+from glaze.cli.show import Answer, answers
+from glaze.cli.table_options import with_table
+
+if TYPE_CHECKING:
+    from glaze.charts.sheets.parts import Layout
+    from glaze.planning.asked import Asked
+
+
+@click.command()
+@click.option("--pupils", type=int, default=20, show_default=True, help="In the class.")
+@click.option("--minutes", type=float, default=90, show_default=True, help="Of the lesson.")
+@click.option("--segments", type=int, default=18, show_default=True, help="Of the wheel: 18, 36.")
+@click.option("--shadow", "dilution", default="1+8", show_default=True, help="The shadow wash.")
+@click.option("--no-bleach", is_flag=True, help="No bleach, and not a word of it.")
+@click.option("--language", default="en", show_default=True, help="en, de, fr or es.")
+@page_options
+@with_table
+@answers
+def lesson(
+    asked: Asked,
+    output: str,
+    layout: Layout,
+    dpi: float,
+    pupils: int,
+    minutes: float,
+    segments: int,
+    dilution: str,
+    no_bleach: bool,
+    language: str,
+) -> Answer:
+    """Print a class: hand-outs, the demonstration, answers, and what to buy and prepare.
+
+    glaze lesson -o lesson.pdf --pupils 24 --minutes 100
+    glaze lesson -o lesson.pdf --no-bleach --dropper "both 25" --language de
+    """
+    from glaze.charts.content.class_plan import plan_class
+    from glaze.charts.content.lesson_words import lesson_words
+    from glaze.charts.paper.publish import write_pages
+    from glaze.charts.sheets.class_sheets import class_parts
+    from glaze.materials.bleach import CAUTION_LINE
+    from glaze.picture.writing import together
+
+    words = lesson_words(language)
+    plan = plan_class(asked.table, pupils, minutes, segments, dilution, not no_bleach)
+    parts = class_parts(plan, words, layout)
+    whole = [page for pages in parts.values() for page in pages]
+    path, files = Path(output), []
+    with together():
+        files += write_pages(whole, path, dpi)
+        for name, pages in parts.items():
+            files += write_pages(pages, path.with_stem(f"{path.stem}-{name}"), dpi)
+    told = [str(file) for file in files]
+    notes = [CAUTION_LINE] if plan.bleach else []
+    found = {"files": told, "pages": len(whole), **plan.as_dict(), "notes": notes}
+    return found, [*told, *notes]

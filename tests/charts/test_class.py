@@ -1,0 +1,163 @@
+"""The class lesson: what each part says and leaves unsaid, its amounts by hand, its languages."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from string import Formatter
+
+import pytest
+
+from glaze.charts.content.class_plan import ClassPlan, plan_class
+from glaze.charts.content.lesson_words import FOLDER, lesson_languages, lesson_words
+from glaze.charts.paper.marks import Shape, Text, bounds
+from glaze.charts.paper.page import MARGIN_MM, Page
+from glaze.charts.sheets.class_sheets import class_parts
+from glaze.charts.sheets.parts import Layout
+from glaze.errors import InputError
+from glaze.materials.bleach import CAUTION
+from glaze.patch.table import table_of
+
+TABLE = table_of("lifting", "white cartridge")
+LAYOUT = Layout(day="2026-01-02")
+BLEACH_WORDS = re.compile(r"bleach|hypochlor|bleich|javel|chlor|lej[ií]a|cloro|blanch", re.I)
+
+
+@pytest.fixture(scope="module")
+def plan() -> ClassPlan:
+    return plan_class(TABLE)
+
+
+def told(pages: list[Page]) -> str:
+    return "\n".join(mark.text for page in pages for mark in page.marks if isinstance(mark, Text))
+
+
+def parts_in(language: str, plan: ClassPlan) -> dict[str, list[Page]]:
+    return class_parts(plan, lesson_words(language), LAYOUT)
+
+
+def test_hand_outs_give_no_answer(plan: ClassPlan) -> None:
+    pages = parts_in("en", plan)["handouts"]
+    text = told(pages)
+    looks = [look for block in plan.blocks for look in block.looks]
+    looks += [part.hue for part in plan.wheel.segments] + [t.after for t in plan.glazes.tasks]
+    for look in looks:
+        assert look.munsell not in text
+        assert not re.search(rf"\b{look.words}\b", text.replace("Yellow", "").replace("Red", ""))
+    # nothing printed in a predicted colour: greys of the value strip alone are filled
+    filled = [m for page in pages for m in page.marks if isinstance(m, Shape) and m.fill]
+    assert all(m.fill[0] == m.fill[1] == m.fill[2] for m in filled)
+    for page in pages:
+        assert "Name:" in told([page])
+
+
+def test_the_nine_blocks_are_the_same_on_hand_out_and_answers(plan: ClassPlan) -> None:
+    parts = parts_in("en", plan)
+    titles = [
+        [m.text for m in page.marks if isinstance(m, Text) and re.match(r"[1-9]  ", m.text)]
+        for page in (parts["handouts"][1], parts["answers"][1])
+    ]
+    assert titles[0] == titles[1]
+    assert [block.way for block in plan.blocks] == ["black"] * 6 + ["water"] * 2 + ["free"]
+    assert len(titles[0]) == 9
+
+
+def test_one_shadow_dilution_holds_throughout() -> None:
+    text = "\n".join(told(p) for p in parts_in("en", plan_class(TABLE, dilution="1+5")).values())
+    assert set(re.findall(r"(?<!That is )1 part \+ (\d+) parts water(?!, enough)", text)) == {"5"}
+
+
+@pytest.mark.parametrize("language", lesson_languages())
+def test_no_bleach_means_not_a_word_of_it(language: str) -> None:
+    parts = parts_in(language, plan_class(TABLE, bleach=False))
+    assert "demonstration" not in parts
+    for name, pages in parts.items():
+        text = told(pages)
+        assert not BLEACH_WORDS.search(text), (name, BLEACH_WORDS.search(text))
+
+
+@pytest.mark.parametrize("language", lesson_languages())
+def test_a_page_that_speaks_of_bleach_carries_the_caution(language: str, plan: ClassPlan) -> None:
+    words = lesson_words(language)
+    for pages in parts_in(language, plan).values():
+        for page in pages:
+            text = told([page]).replace("\n", " ")
+            if BLEACH_WORDS.search(text):
+                assert words.caution_line in text or words.caution[0] in text
+
+
+def test_the_caution_is_told_whole_in_every_language() -> None:
+    for language in lesson_languages():
+        assert len(lesson_words(language).caution) == len(CAUTION.split("\n"))
+
+
+@pytest.mark.parametrize("language", lesson_languages())
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_nothing_is_cut_or_printed_over(language: str, size: str, plan: ClassPlan) -> None:
+    for pages in class_parts(plan, lesson_words(language), Layout(size, day="2026-01-02")).values():
+        for page in pages:
+            texts = [m for m in page.marks if isinstance(m, Text)]
+            boxes = [bounds(m) for m in texts]
+            for mark, (left, top, right, bottom) in zip(texts, boxes, strict=True):
+                assert left >= MARGIN_MM - 0.5, mark.text
+                assert right <= page.width - MARGIN_MM + 0.5, mark.text
+                assert top >= MARGIN_MM - 2, mark.text
+                assert bottom <= page.height - MARGIN_MM + 2, mark.text
+            for n, a in enumerate(boxes):
+                for k, b in enumerate(boxes[n + 1 :], start=n + 1):
+                    over = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
+                    assert min(over) < 0.9, (texts[n].text, texts[k].text)
+
+
+def test_amounts_by_hand(plan: ClassPlan) -> None:
+    # ring of 0.4 of a disc of 75 mm, and six right halves of 2.5 fields of 12 x 16 mm:
+    # 7068.6 + 2880 mm2; 100 ml/m2, 1.4 for the mix, 20 pupils, a quarter more
+    assert plan.shadow_ml == pytest.approx(34.8, abs=0.1)
+    # the ladder's first rung: neat black, a drop of 1/35 ml; no bottle goes below it
+    assert plan.bottles_ml["Black"] > 20 * 1.25 / 35
+    # a circle of 3 mm at 0.6 of the wheel: 848 mm2, 60 ml/m2: 1.4 ml, less than a dish holds
+    assert plan.bleach_ml == (1.0, 4.0)
+    twice = plan_class(TABLE, pupils=40)
+    assert twice.bottles_ml["Red"] == pytest.approx(2 * plan.bottles_ml["Red"])
+
+
+def test_minutes_that_do_not_suffice_are_told_with_what_to_leave_out() -> None:
+    long = plan_class(TABLE, minutes=120)
+    assert long.spare_minutes == 120 - sum(minutes for _, minutes in long.times) > 0
+    assert long.left_out == []
+    assert plan_class(TABLE, minutes=90).left_out == ["blocks"]
+    assert plan_class(TABLE, minutes=20).left_out == ["ladder", "blocks"]
+
+
+@pytest.mark.parametrize(
+    ("wish", "said"),
+    [
+        ({"pupils": 0}, "1 to 60"),
+        ({"segments": 24}, "18 or 36"),
+        ({"minutes": 5}, "20 to 480"),
+        ({"dilution": "8"}, "1\\+8"),
+    ],
+)
+def test_wishes_nobody_can_have_are_told(wish, said) -> None:
+    with pytest.raises(InputError, match=said):
+        plan_class(TABLE, **wish)
+    with pytest.raises(InputError, match="en"):
+        lesson_words("xx")
+
+
+def _shape(found, at: str = "") -> dict[str, list]:
+    """Every text's key with the names filled into it."""
+    if isinstance(found, dict):
+        return {k: v for key, part in found.items() for k, v in _shape(part, f"{at}.{key}").items()}
+    lines = found if isinstance(found, list) else [found]
+    return {at: [sorted(f for _, f, _, _ in Formatter().parse(line) if f) for line in lines]}
+
+
+@pytest.mark.parametrize("language", lesson_languages())
+def test_a_translation_has_every_text_and_fills_in_the_same(language: str) -> None:
+    shapes = []
+    for name in ("en", language):
+        content = tomllib.loads((FOLDER / f"{name}.toml").read_text(encoding="utf-8"))
+        content.pop("caution", None)
+        shapes.append(_shape(content))
+    assert shapes[0] == shapes[1]
