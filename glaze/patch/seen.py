@@ -12,8 +12,7 @@ from glaze.materials.colour_words import colour_words
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
 from glaze.patch.patches import linear_rgb, xyz
 from glaze.patch.table import Table
-from glaze.physics.colour import lab_from_xyz, map_into_gamut
-from glaze.picture.file import encode
+from glaze.physics.colour import lab_from_xyz, map_into_gamut, srgb_encode
 from glaze.picture.light import Light
 from glaze.sheet.state import Sheet
 
@@ -81,7 +80,9 @@ def looks_of_xyz(seen: Array, light: Light, linear: Array | None = None) -> list
 
 def rgb8_of(linear: ArrayLike) -> NDArray[np.uint8]:
     """Linear sRGB [-] brought into what a screen shows, 8-bit; shapes (..., 3) alike."""
-    return encode(map_into_gamut(np.asarray(linear, dtype=float))[0])
+    mapped, _ = map_into_gamut(linear)
+    # a file's own encoder would load the picture library for a question of bottles
+    return np.rint(srgb_encode(np.clip(mapped, 0.0, 1.0)) * 255).astype(np.uint8)
 
 
 def chip_of(linear: ArrayLike) -> Colour:

@@ -20,7 +20,7 @@ BAND_ENDS = (0.0, 10.0)
 
 
 @dataclass(frozen=True)
-class Grid:
+class CellGrid:
     """Where the cells of a page lie [mm]."""
 
     top: float
@@ -66,7 +66,7 @@ def _page(
     left = page.left + LABEL_MM + HOME_MM + GROUP_GAP_MM
     gaps = count * (chart.touches - 1) * GAP_MM + (count - 1) * GROUP_GAP_MM
     cell = (page.right - left - gaps) / (count * chart.touches)
-    grid = Grid(page.top + HEAD_MM, min(MOST_ROW_MM, room / share), min(cell, 30.0), left)
+    grid = CellGrid(page.top + HEAD_MM, min(MOST_ROW_MM, room / share), min(cell, 30.0), left)
     _heads(page, chart, grid)
     for number, row in enumerate(rows[:share]):
         _row(page, chart, grid, number, row, layout.mode)
@@ -74,7 +74,7 @@ def _page(
     return page, share
 
 
-def _heads(page: Page, chart: LiftChart, grid: Grid) -> None:
+def _heads(page: Page, chart: LiftChart, grid: CellGrid) -> None:
     """Strengths over their touches, and what the first columns hold."""
     y = grid.top - 2.0
     page.text(page.left, y, "colour", FINE_PT, face="Bold")
@@ -96,7 +96,9 @@ def _strength_words(strength: str, room: float) -> str:
     return full if text_mm(full, FINE_PT) < room else f"bleach {parts_short(parts)}"
 
 
-def _row(page: Page, chart: LiftChart, grid: Grid, number: int, row: LiftRow, mode: str) -> None:
+def _row(
+    page: Page, chart: LiftChart, grid: CellGrid, number: int, row: LiftRow, mode: str
+) -> None:
     """A colour's label, its home swatch and all its cells."""
     y = grid.top + number * grid.row
     high = grid.row - 7.2
