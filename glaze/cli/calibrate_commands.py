@@ -101,9 +101,10 @@ def _check_free(output: str, paper_out: str | None, report: str | None, replace:
 def _read_scans(scans: Sequence[str], table: Table, inks: str) -> list[SheetReading]:
     """The scans, on whichever size of page."""
     from glaze.calibrate.scan.swatch import read_swatches
-    from glaze.charts.content.swatch_layout import SIZES, swatch_pages
+    from glaze.charts.content.swatch_layout import SIZES, swatch_pages, trial_pages
 
-    pages = [page for size in SIZES for page in swatch_pages(table, size, names(inks) or [])]
+    asked = [(table, size, names(inks) or []) for size in SIZES]
+    pages = [page for one in asked for page in (*swatch_pages(*one), *trial_pages(*one))]
     return [read_swatches(scan, pages) for scan in scans]
 
 

@@ -89,8 +89,18 @@ def _ink_json(fit: InkFit) -> dict[str, Any]:
             }
             for dot in fit.dots
         ],
+        "lift": _lift_json(fit),
         "notes": list(fit.notes),
     }
+
+
+def _lift_json(fit: InkFit) -> dict[str, Any] | None:
+    """What the lift experiment says: each number times the table's, and its band."""
+    if fit.lift is None:
+        return None
+    names = ("rate", "ghost", "ghost_rate")
+    told = {name: dict(zip(("times", "band"), fit.lift.times(name), strict=True)) for name in names}
+    return {**told, "told": list(fit.lift.told), "add": [list(dot) for dot in fit.lift.add]}
 
 
 def _rung_json(rung: ReadRung) -> dict[str, Any]:

@@ -114,7 +114,7 @@ def test_the_caution_stands_in_full_on_every_page(table, tmp_path):
     path = tmp_path / "sheet.pdf"
     write_pages(swatch_sheet(table, inks=inks, day="2026-01-01"), path)
     reader = PdfReader(path)
-    assert len(reader.pages) == 2
+    assert len(reader.pages) == 4  # two of strips, two of the lift experiment
     for page in reader.pages:
         text = " ".join(page.extract_text().split())
         assert " ".join(CAUTION.split()) in text

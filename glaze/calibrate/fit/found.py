@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from glaze.calibrate.fit.ghosts import Dot
+from glaze.calibrate.fit.lift_trial import LiftFound
 from glaze.calibrate.fit.own_paper import PaperFound
 from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink, Palette
@@ -41,6 +42,7 @@ class InkFit:
     ink : with its new contents, band and standing; dyes : those that are new with it
     strength : path of a neat coat over that of the palette's ink, mean over 400 to 700 nm
     unseen_de00 : mean over rungs predicted from the others, for each explanation tried
+    lift : what the lift experiment says of it, None where no dot of it was made
     crowding : b that suits this strip best, and its gain [mean CIEDE2000]
     """
 
@@ -53,6 +55,7 @@ class InkFit:
     crowding: tuple[float, float]
     dots: tuple[Dot, ...] = ()
     notes: tuple[str, ...] = ()
+    lift: LiftFound | None = None
 
     @property
     def mean_de00(self) -> float:

@@ -69,7 +69,7 @@ def dots_of(readings: Sequence[Reading], scale: Array, table: Table) -> list[Dot
     for reading in readings:
         if reading.dot_rgb is None or not anywhere or not is_painted(reading):
             continue
-        if reading.place.kind == "bleached":
+        if reading.place.kind in ("bleached", "trial"):
             continue
         before, after = reading.rgb * scale, reading.dot_rgb * scale
         whole = de00(before, bare)

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung
 from glaze.calibrate.fit.ghosts import Dot, bleach_class, dots_of, ghost_dye
+from glaze.calibrate.fit.lift_trial import TrialDot, fit_lift, lift_words, own_chain
 from glaze.calibrate.fit.own_paper import paper_found
 from glaze.calibrate.fit.painted_strips import strips_of
 from glaze.calibrate.fit.spectrum_from_colour import DyePrior
@@ -37,7 +38,7 @@ from glaze.calibrate.fit.strip import (
     with_factors,
 )
 from glaze.calibrate.fit.unseen import Checked, choose, leave_one_out
-from glaze.calibrate.scan.swatch import Reading, SheetReading, is_painted
+from glaze.calibrate.scan.swatch import Reading, SheetReading, has_dot, is_painted
 from glaze.errors import InputError, unknown
 from glaze.materials.dye import Dye, Rate
 from glaze.materials.ink import Palette
@@ -92,6 +93,8 @@ def calibrate(
     for number, strip in enumerate(strips):
         fits[strip.ink.name] = _fit_ink(table, strip, kind, prior, readings, scale)
         progress((number + 1) / len(strips))
+    for name in fits:
+        fits[name] = _with_lift(table, fits[name], readings, scale)
     palette = _palette(table.palette, fits)
     after = table_of(palette, table.paper, "D65")
     checks = _checks(after, readings, fits, scale)
@@ -139,6 +142,24 @@ def _fit_ink(
     unseen = {name: checked.mean_de00 for name, checked in tried.items()}
     fit = InkFit(chosen, ink, dyes, strength, rungs, unseen, crowding, dots)
     return replace(fit, notes=tuple(_notes(table, strip, fit, kind)))
+
+
+def _with_lift(table: Table, fit: InkFit, readings: Sequence[Reading], scale: Array) -> InkFit:
+    """The fit with what the lift experiment says of the ink, where its dots were made."""
+    name = fit.ink.name
+    dots = [
+        TrialDot(r.place.parts, *r.place.bleach, r.dot_rgb * scale)
+        for r in readings
+        if r.place.bleach and r.place.inks == (name,) and r.dot_rgb is not None
+        if is_painted(r) and has_dot(r)
+    ]
+    if not dots:
+        return fit
+    own = _palette(table.palette, {name: fit})
+    found = fit_lift(table_of(own, table.paper, "D65"), fit.ink, dots)
+    ink, dyes = own_chain(table_of(own, table.paper, "D65"), fit.ink, found)
+    notes = (*fit.notes, lift_words(found))
+    return replace(fit, ink=ink, dyes=dyes, lift=found, notes=notes)
 
 
 def _unexplained(rungs: Sequence[ReadRung]) -> bool:

@@ -185,7 +185,9 @@ def _dye_table(dye: Dye) -> dict[str, Any]:
     table: dict[str, Any] = {
         "name": dye.name,
         "kind": dye.kind,
-        "note": "spectrum recovered from a swatch's colour: one of many that look so",
+        "note": dye.note or "spectrum recovered from a swatch's colour: one of many that look so",
+        "molar_mass": dye.molar_mass_g_per_mol,
+        "oxidant": dye.oxidant_mol_per_mol,
         "k_ocl": {
             "value": dye.bleach.k_ocl_l_per_mol_s,
             "unit": "L/(mol s)",
@@ -194,8 +196,10 @@ def _dye_table(dye: Dye) -> dict[str, Any]:
             "factor": dye.bleach.factor,
         },
     }
+    if dye.bleach.pka is not None:
+        table["pka"] = dye.bleach.pka
     if dye.product is not None:
-        table["product"] = dye.product
+        table |= {"product": dye.product, "product_yield": _round(dye.product_mol_per_mol)}
     table["curve_l_per_g_cm"] = [[_round(nm), _round(value)] for nm, value in dye.curve]
     return table
 

@@ -7,7 +7,7 @@ All in millimetres from the upper left corner of the page.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zlib import crc32
 
 import numpy as np
@@ -34,6 +34,15 @@ SECONDARY_PARTS = 1.0
 
 DOTTED_RUNGS = (0.0, 4.0)
 """Rungs with a place for a bleach dot: dense ink and thin ink lift to different ghosts."""
+
+TRIAL = tuple((parts, minutes) for parts in (0.0, 4.0, 19.0) for minutes in (1 / 6, 1.0, 10.0))
+"""Dots of the lift experiment: parts of water to one of bleach, and minutes to blotting."""
+
+TRIAL_PARTS = 1.0
+"""Parts of water in the ink under those dots; in the shadow wash it is `OVER_PARTS`."""
+
+FIRST_TRIAL = 8
+"""Number of the first page of the lift experiment; pages of strips come before."""
 
 COLUMNS = 6
 INKS_A_PAGE = 4
@@ -62,14 +71,16 @@ DOT_MM = 7.0
 class PrintedPlace:
     """A patch on the sheet.
 
-    kind : "rung", "secondary", "over", "bare", "bleached" (bleach on bare paper) or "grey card"
+    kind : "rung", "secondary", "over", "bare", "bleached" (bleach on bare paper), "grey card" or
+        "trial" (a dot of the lift experiment)
     name : unlike any other on the sheet: "Blue 1+4"
     label : what is printed under it
     layers : washes to lay, the first first, as recipes by volume
     inks : names of the inks in it
-    parts : of water to one part of ink, rungs only
+    parts : of water to one part of ink, rungs and trials only
     x, y, width, height : [mm]
     dot : middle of the place for a bleach dot [mm], None if there is none
+    bleach : its parts of water and its minutes, where the sheet says so
     """
 
     kind: str
@@ -83,12 +94,17 @@ class PrintedPlace:
     width: float
     height: float
     dot: tuple[float, float] | None = None
+    bleach: tuple[float, float] | None = None
 
     @property
     def read_box(self) -> tuple[float, float, float, float]:
         """Left, top, right, bottom [mm] of what is read: clear of the frame and of the dot."""
-        right = self.x + self.width - (DOT_MM + 4.0 if self.dot else 2.5)
-        return self.x + 2.5, self.y + 2.5, right, self.y + self.height - 2.5
+        right, bottom = self.x + self.width - 2.5, self.y + self.height - 2.5
+        if self.dot and self.bleach:  # it stands below, in a narrow patch
+            bottom = self.dot[1] - DOT_MM / 2 - 2.0
+        elif self.dot:
+            right = self.dot[0] - DOT_MM / 2 - 2.0
+        return self.x + 2.5, self.y + 2.5, right, bottom
 
 
 @dataclass(frozen=True)
@@ -174,12 +190,38 @@ def swatch_pages(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> li
     return found
 
 
+def trial_pages(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> list[SwatchPage]:
+    """The pages of the lift experiment: nine dots on each ink, and on the black's shadow wash."""
+    strips = swatch_pages(table, size, inks)
+    black, _ = sort_inks(table, _chosen(table, inks))
+    found = []
+    for number, page in enumerate(strips):
+        grid = _Grid(size, len(TRIAL))
+        rows = [(ink, TRIAL_PARTS) for ink in page.inks]
+        rows += [(black, OVER_PARTS)] if black in page.inks else []
+        places = [
+            grid.trial(row, column, ink, parts)
+            for row, (ink, parts) in enumerate(rows)
+            for column in range(len(TRIAL))
+        ]
+        numbers = number + FIRST_TRIAL, len(strips)
+        found.append(SwatchPage(size, page.names, page.inks, *numbers, tuple(places)))
+    return found
+
+
+def trial_words(bleach: tuple[float, float]) -> str:
+    """A dot's strength and time: "1+4, 10 s"."""
+    parts, minutes = bleach
+    return f"{short(parts)}, " + (f"{60 * minutes:.0f} s" if minutes < 1 else f"{minutes:g} min")
+
+
 def _chosen(table: Table, inks: Sequence[str]) -> tuple[Ink, ...]:
     if not inks:
         return table.palette.bottles or tuple(table.palette.inks.values())
     found = tuple(dict.fromkeys(table.palette.ink(name).name for name in inks))
-    if len(found) > 15 * INKS_A_PAGE:
-        raise InputError(f"{len(found)} inks: a swatch sheet holds at most {15 * INKS_A_PAGE}.")
+    most = (FIRST_TRIAL - 1) * INKS_A_PAGE
+    if len(found) > most:
+        raise InputError(f"{len(found)} inks: a swatch sheet holds at most {most}.")
     return tuple(table.palette.inks[name] for name in found)
 
 
@@ -195,9 +237,9 @@ def sort_inks(table: Table, inks: Sequence[Ink]) -> tuple[str | None, tuple[str,
 class _Grid:
     """The rows and columns patches stand in."""
 
-    def __init__(self, size: str) -> None:
+    def __init__(self, size: str, columns: int = COLUMNS) -> None:
         left, right = MARGIN_MM + LABELS_MM, SIZES_MM[size][0] - MARGIN_MM - GAP_MM
-        self.first_x, self.pitch_x = left, (right - left + GAP_MM) / COLUMNS
+        self.first_x, self.pitch_x = left, (right - left + GAP_MM) / columns
         top = FIELD_TOP_MM + MARK_MM + 9.0
         bottom = FIELD_BOTTOM_MM[size] - MARK_MM
         self.first_y, self.pitch_y = top, (bottom - top) / ROWS
@@ -211,6 +253,16 @@ class _Grid:
         dot = (x + wide - DOT_MM / 2 - 2.0, y + high / 2) if dotted else None
         facts: dict[str, object] = {"label": "", "layers": (), "inks": (), "parts": 0.0} | more
         return PrintedPlace(kind, name, x=x, y=y, width=wide, height=high, dot=dot, **facts)  # type: ignore[arg-type]
+
+    def trial(self, row: int, column: int, ink: str, parts: float) -> PrintedPlace:
+        """A patch of the lift experiment, its dot in the lower half."""
+        bleach = TRIAL[column]
+        name = f"{ink} {short(parts)} under {trial_words(bleach)}"
+        recipe = volumes([ink], parts)
+        facts = {"layers": (recipe,), "inks": (ink,), "parts": parts, "bleach": bleach}
+        found = self.place(row, column, "trial", name, False, **facts)
+        middle = found.x + found.width / 2, found.y + found.height - DOT_MM / 2 - 2.0
+        return replace(found, dot=middle)
 
 
 def volumes(inks: Sequence[str], water: float) -> str:

@@ -13,13 +13,17 @@ from glaze.charts.content.swatch_layout import (
     COLUMNS,
     DISC_MM,
     DOT_MM,
+    FIRST_TRIAL,
     HOLE_MM,
     MARK_MM,
     OVER_PARTS,
     RUNGS,
+    TRIAL,
     PrintedPlace,
     SwatchPage,
     swatch_pages,
+    trial_pages,
+    trial_words,
 )
 from glaze.charts.paper.marks import HAIR, box, circle
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
@@ -37,6 +41,13 @@ TOLD = (
     "bone dry, scan the whole page at 300 dpi with every automatic correction off."
 )
 
+TOLD_TRIAL = (
+    "Paint each row with one ink let down as the row says; when all is bone dry put one drop of "
+    "bleach into each ring: as strong as the column says (parts of water to one part of bleach), "
+    "blotted after so long. Rinse nothing. Let it dry and air, then scan it with the other page. "
+    "Any dots help: two of each ink say how fast it goes, and glaze calibrate tells which to add."
+)
+
 TOLD_BLEACH = (
     "Dotted rings: a dot of neat bleach each, if you like, last of all; blot after one minute."
 )
@@ -52,23 +63,34 @@ def swatch_sheet(
     size : A4 or Letter
     day : date to print, today's if None
     """
-    return [_draw(table, page, day) for page in swatch_pages(table, size, inks)]
+    pages = [*swatch_pages(table, size, inks), *trial_pages(table, size, inks)]
+    return [_draw(table, page, day) for page in pages]
 
 
 def _draw(table: Table, layout: SwatchPage, day: str | None) -> Page:
     page = Page(layout.size)
-    which = f", page {layout.number} of {layout.pages}" if layout.pages > 1 else ""
-    page.head(f"Swatch sheet{which}", "Your inks on your paper, to be read back from a scan.")
-    page.paragraph(page.left, page.top + 3.0, page.right - page.left, TOLD, 8.0)
+    trial = layout.number >= FIRST_TRIAL
+    number = layout.number - FIRST_TRIAL + 1 if trial else layout.number
+    which = f", page {number} of {layout.pages}" if layout.pages > 1 else ""
+    if trial:
+        page.head(f"Lift experiment{which}", "How your inks answer to bleach, if you like.")
+    else:
+        page.head(f"Swatch sheet{which}", "Your inks on your paper, to be read back from a scan.")
+    told = TOLD_TRIAL if trial else TOLD
+    page.paragraph(page.left, page.top + 3.0, page.right - page.left, told, 8.0)
     page.foot(facts_of(table, day))
     page.caution()
     _marks(page, layout)
-    _headings(page, table, layout)
+    if trial:
+        _trial_headings(page, layout)
+    else:
+        _headings(page, table, layout)
     _row_names(page, table, layout)
     for place in layout.places:
         _patch(page, place)
     middle = (page.left + page.right) / 2
-    page.text(middle, float(layout.marks[2][1]) + 1.2, TOLD_BLEACH, 8.0, align="centre")
+    if not trial:
+        page.text(middle, float(layout.marks[2][1]) + 1.2, TOLD_BLEACH, 8.0, align="centre")
     return page
 
 
@@ -83,6 +105,14 @@ def _marks(page: Page, layout: SwatchPage) -> None:
         if bit:
             cell = float(x) - CELL_MM / 2, float(y) - CELL_MM / 2
             page.rect(*cell, CELL_MM, CELL_MM, BLACK, name=f"code-{number}")
+
+
+def _trial_headings(page: Page, layout: SwatchPage) -> None:
+    """Over the columns of the lift experiment: the bleach and how long it stays."""
+    for place, bleach in zip(layout.places, TRIAL, strict=False):
+        head, tail = trial_words(bleach).split(", ")
+        page.text(place.x, place.y - 5.4, head, 8, face="Bold")
+        page.text(place.x, place.y - 2.0, tail, 8, face="Bold")
 
 
 def _headings(page: Page, table: Table, layout: SwatchPage) -> None:
@@ -109,7 +139,11 @@ def _row_names(page: Page, table: Table, layout: SwatchPage) -> None:
     kinds = {p.y: p.kind for p in reversed(layout.places)}
     high = layout.places[0].height
     for number, y in enumerate(rows):
-        if kinds[y] == "rung":
+        if kinds[y] == "trial":
+            row = next(place for place in layout.places if place.y == y)
+            ink = table.palette.inks[row.inks[0]]
+            lines = [f"{ink.key}  {ink.name}", parts_words(row.parts)]
+        elif kinds[y] == "rung":
             ink = table.palette.inks[layout.inks[number]]
             lines = [f"{ink.key}  {ink.name}"]
             if number == 0:
