@@ -30,6 +30,7 @@ from qtpy.QtWidgets import (
     QPushButton,
     QScrollArea,
     QSlider,
+    QToolButton,
     QWidget,
 )
 from small_scenes import write_sketch
@@ -44,6 +45,24 @@ from viewer.core.journal import NOTE, left_behind, replayed
 from viewer.core.keep import open_any, save
 from viewer.core.views import View
 from viewer.window.controls import DragNumber
+
+MOON = """
+format = 1
+palette = "lifting"
+paper = "white cartridge"
+size_mm = [40, 32]
+dpi = 150
+[region.spot]
+ellipse_mm = [{ centre = [20, 20], radii = [8, 8] }]
+[[step]]
+wash = "night"
+mix = "Black 1 + water 1"
+region = "sheet"
+[[step]]
+lift = "moon"
+region = "spot"
+parts_water = 8
+"""
 
 
 class Window:
@@ -446,6 +465,37 @@ def the_binding_loses_no_references(window: Window) -> None:
     window.desk.show_title()
 
 
+def advice_shows_its_place_and_its_cure_is_one_deed(window: Window) -> None:
+    desk, adviser = window.desk, window.desk.order.adviser
+    moon = window.folder / "moon"
+    moon.mkdir()
+    (moon / "scene.toml").write_text(MOON, encoding="utf-8")
+    assert desk.opening.open_path(moon)
+    window.settle()
+    adviser.ask()
+    adviser.worker.finish()
+    window.settle()
+    assert adviser.isVisible()
+    (row,) = [n for n, one in enumerate(adviser.advice) if "moon" in one.short]
+    item = adviser.list.item(row)
+    adviser.list.scrollToItem(item)
+    where = adviser.list.visualItemRect(item).center()
+    QTest.mouseClick(adviser.list.viewport(), Qt.MouseButton.LeftButton, pos=where)
+    place, text = desk.rulers.said
+    assert text == adviser.advice[row].text
+    assert np.hypot(place[0] - 20, place[1] - 20) < 8
+    before, deeds = desk.sitting.draft, desk.sitting.history.place
+    button = adviser.findChild(QToolButton)
+    assert button.text() == "reserve it"
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+    window.settle()
+    assert desk.sitting.history.place == deeds + 1
+    assert desk.sitting.draft.aside == {1}
+    desk.take_back()
+    window.settle()
+    assert desk.sitting.draft == before
+
+
 def strokes_are_kept_for_a_recovery(window: Window) -> None:
     desk = window.desk
     desk.sitting.choose(None)
@@ -502,6 +552,9 @@ def every_control_has_a_name_and_can_be_reached_by_keys(window: Window) -> None:
                 named = widget.accessibleName() or getattr(widget, "text", str)()
                 assert named, widget
                 assert widget.focusPolicy() & Qt.FocusPolicy.TabFocus, named
+    desk.window.windowHandle().requestActivate()
+    desk.window.setFocus()
+    window.settle()
     for key, way in (("2", "damp"), ("3", "enclosed"), ("1", "soft")):
         QTest.keyClick(desk.window, key)
         assert desk.sheet.way == way
@@ -796,6 +849,7 @@ CHECKS = (
     another_bottle_begins_the_next_wash,
     what_lies_here_follows_what_is_laid_and_taken_back,
     what_cannot_be_laid_is_said_where_it_was_tried,
+    advice_shows_its_place_and_its_cure_is_one_deed,
     strokes_are_kept_for_a_recovery,
     a_picture_without_a_size_asks_until_it_has_one,
     a_scene_saved_elsewhere_meanwhile_is_noticed_and_nothing_is_lost,

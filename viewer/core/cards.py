@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.materials.dilution import Dilution, dilution_of
@@ -127,9 +128,15 @@ def thick_place(painted: PaintedStep) -> tuple[int, int] | None:
     top = int(some.max(initial=0))
     if top == 0:
         return None
-    rows, columns = np.nonzero(some >= 0.8 * top)
+    row, column = middle_of(some >= 0.8 * top)
+    return row * SPARSE, column * SPARSE
+
+
+def middle_of(there: NDArray[np.bool_]) -> tuple[int, int]:
+    """Of the places that are True, the one nearest to their middle, row and column."""
+    rows, columns = np.nonzero(there)
     middle = np.argmin((rows - rows.mean()) ** 2 + (columns - columns.mean()) ** 2)
-    return int(rows[middle]) * SPARSE, int(columns[middle]) * SPARSE
+    return int(rows[middle]), int(columns[middle])
 
 
 def _swatch(sitting: Sitting, painted: PaintedStep) -> Rgb | None:

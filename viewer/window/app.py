@@ -105,6 +105,7 @@ class Desk(QObject):
         sheet.pointed.connect(self._pointed)
         sheet.laid.connect(self._laid)
         sheet.refused.connect(self._refused)
+        self.order.adviser.shown_at.connect(self._advised)
         self.bar.back_asked.connect(self.take_back)
         self.bar.again_asked.connect(self.do_again)
         self.bar.all_asked.connect(sheet.fit)
@@ -243,6 +244,11 @@ class Desk(QObject):
         if self.rulers is not None:
             self.rulers.say(self.sheet.last, text)
 
+    def _advised(self, place: tuple[float, float], text: str) -> None:
+        """Advice is shown at its place."""
+        if self.rulers is not None:
+            self.rulers.say(place, text, mark=True)
+
     # ---- time
 
     def tick(self) -> None:
@@ -251,6 +257,7 @@ class Desk(QObject):
         self.sitting.tick()
         self.errands.worker.poll()
         self.readiness.worker.poll()
+        self.order.adviser.worker.poll()
         if self.rulers is not None:
             camera, guide = self.viewer.scene.camera, self.sheet.guide
             pointer = self.sheet.pointer if guide else None
@@ -391,5 +398,6 @@ class Desk(QObject):
         self.sheet.close()
         self.errands.worker.close()
         self.readiness.close()
+        self.order.adviser.close_worker()
         self.rescue.close()
         self.sitting.close()

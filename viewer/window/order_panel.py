@@ -22,6 +22,7 @@ from viewer.core import drafting
 from viewer.core.cards import cards_of
 from viewer.core.ordering import order_words
 from viewer.core.sitting import Sitting
+from viewer.window.adviser import Adviser
 from viewer.window.controls import Once, faint, hair, place_label
 from viewer.window.here import Here
 from viewer.window.look import Wall
@@ -37,6 +38,7 @@ class OrderPanel(QWidget):
         self.soon = Once(self.refresh, self, wait_ms=90)
         self.cards = CardList(wall)
         self.here = Here(sitting)
+        self.adviser = Adviser(sitting)
         self.line = faint()
         self.line.setWordWrap(True)
         self.line.setContentsMargins(10, 2, 10, 2)
@@ -54,6 +56,7 @@ class OrderPanel(QWidget):
         box.addWidget(self.cards, 1)
         box.addWidget(self.line)
         box.addLayout(self._buttons())
+        box.addWidget(self.adviser)
         box.addWidget(hair(False))
         box.addWidget(self.here)
         self.setMinimumWidth(314)
@@ -92,6 +95,7 @@ class OrderPanel(QWidget):
         """Show another sitting."""
         self.sitting = sitting
         self.here.follow(sitting)
+        self.adviser.follow(sitting)
         for signal in (sitting.draft_changed, sitting.chosen_changed, sitting.painted):
             signal.connect(self.soon)
         sitting.done.connect(lambda _: self._note(""))

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, Qt, QTimer
-from qtpy.QtGui import QColor, QPainter, QPaintEvent, QPen
+from qtpy.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import QWidget
 
 from viewer.core.laying import Point
 from viewer.core.views import WAYS
 from viewer.window.controls import Once
-from viewer.window.look import Wall
+from viewer.window.look import Wall, family
 from viewer.window.sheet_panel import SheetView
 
 RULER_PX = 18
@@ -28,6 +28,7 @@ class Rulers(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_NoSystemBackground)
         self.fit_soon = Once(sheet.fit, self)
         self.said: tuple[Point, str] | None = None
+        self.marked = False
         self._silent = QTimer(self)
         self._silent.setSingleShot(True)
         self._silent.setInterval(SAID_MS)
@@ -44,9 +45,9 @@ class Rulers(QWidget):
                 self.fit_soon()
         return False
 
-    def say(self, point: Point, text: str) -> None:
-        """Say something at a place of the sheet for a while."""
-        self.said = point, text
+    def say(self, point: Point, text: str, mark: bool = False) -> None:
+        """Say something at a place of the sheet for a while; `mark` rings the place."""
+        self.said, self.marked = (point, text), mark
         self._silent.start()
         self.update()
 
@@ -74,16 +75,25 @@ class Rulers(QWidget):
         painter.drawText(QRectF(0, 0, RULER_PX, RULER_PX), Qt.AlignmentFlag.AlignCenter, "mm")
         self._guides(painter)
         if self.said is not None:
-            self._note(painter, self.place(self.said[0]) + QPointF(12, 12), self.said[1])
+            place = self.place(self.said[0])
+            self._note(painter, place + QPointF(12, 12), self.said[1])
+            if self.marked:
+                self._ring(painter, place)
         view = self.sheet.sitting.preview.view
         if view.way != "as it will look":
             bottom = QPointF(RULER_PX + 8, self.height())
             self._note(painter, bottom, f"{view.way}: {WAYS[view.way]}")
 
+    def _ring(self, painter: QPainter, place: QPointF) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        for colour, width in (("#ffffff", 4.0), (self.wall.ink, 1.6)):
+            painter.setPen(QPen(QColor(colour), width))
+            painter.drawEllipse(place, 9, 9)
+
     def _note(self, painter: QPainter, corner: QPointF, text: str) -> None:
         """Words in a frame, moved so that all of it is on the canvas."""
-        font = self.font()
-        font.setPointSizeF(9.5)
+        font = QFont(family(), 10)
         painter.setFont(font)
         room = QRectF(0, 0, min(340, self.width() - RULER_PX - 20), 200)
         flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft

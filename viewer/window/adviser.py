@@ -1,0 +1,127 @@
+"""The adviser: what the plan knows of the sheet, in the margin and at its place on the picture."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from qtpy.QtCore import Qt, QTimer, Signal
+from qtpy.QtWidgets import (
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from glaze.errors import InputError
+from viewer.core.advice import Advice, Cure, advice_on
+from viewer.core.sitting import Sitting
+from viewer.core.worker import Worker
+from viewer.window.controls import empty, place_label
+
+REST_MS = 1500
+"""The plan is asked when nothing was done for so long."""
+
+
+class Adviser(QWidget):
+    """A list of advice with its cures; hidden while there is none.
+
+    shown_at : says a text at a place of the sheet [mm]
+    """
+
+    shown_at = Signal(object, str)
+
+    def __init__(self, sitting: Sitting) -> None:
+        super().__init__()
+        self.worker = Worker()
+        self.advice: list[Advice] = []
+        self._asked = 0
+        self.rest = QTimer(self)
+        self.rest.setSingleShot(True)
+        self.rest.setInterval(REST_MS)
+        self.rest.timeout.connect(self.ask)
+        self.list = QListWidget()
+        self.list.setAccessibleName("advice")
+        self.list.setFixedHeight(62)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.list.currentRowChanged.connect(self._choose)
+        self.cures = QHBoxLayout()
+        self.cures.setSpacing(2)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(10, 2, 10, 2)
+        box.setSpacing(2)
+        box.addWidget(place_label("advice"))
+        box.addWidget(self.list)
+        box.addLayout(self.cures)
+        self.follow(sitting)
+
+    def follow(self, sitting: Sitting) -> None:
+        """Advise on another sitting."""
+        self.sitting = sitting
+        sitting.done.connect(self._wait)
+        self._show([])
+        self._wait()
+
+    def _wait(self, _: object = None) -> None:
+        """Something was done: ask again once it rests."""
+        self._asked += 1
+        self.rest.start()
+
+    def ask(self) -> None:
+        """Ask the plan, in the background."""
+        sitting, number = self.sitting, self._asked
+        if sitting.busy or self.worker.busy:
+            self.rest.start()
+            return
+        draft = sitting.draft
+
+        def take(advice: list[Advice]) -> None:
+            if number == self._asked:
+                self._show(advice)
+
+        def refused(error: Exception) -> None:
+            if not isinstance(error, InputError):
+                raise error
+            self._show([])
+
+        self.worker.do(lambda: advice_on(draft, sitting.settling.even()), take, refused)
+
+    def _show(self, advice: list[Advice]) -> None:
+        self.advice = advice
+        self.list.clear()
+        for one in advice:
+            item = QListWidgetItem(one.short)
+            item.setToolTip(one.text)
+            self.list.addItem(item)
+        empty(self.cures)
+        self.setVisible(bool(advice))
+
+    def _choose(self, row: int) -> None:
+        """Show where it is, what it says, and offer what may cure it."""
+        empty(self.cures)
+        if not 0 <= row < len(self.advice):
+            return
+        one = self.advice[row]
+        wide, high = self.sitting.size_mm
+        self.shown_at.emit(one.at_mm or (wide / 2, high / 2), one.text)
+        for cure in one.cures[:2]:
+            button = QToolButton()
+            button.setText(cure.words)
+            button.setToolTip(f"{cure.words}: one deed, which can be taken back.")
+            button.setMaximumWidth(300)
+            button.clicked.connect(partial(self._cure, cure))
+            self.cures.addWidget(button)
+        self.cures.addStretch()
+
+    def _cure(self, cure: Cure, _: bool = False) -> None:
+        try:
+            self.sitting.do(cure.words, cure.draft)
+        except InputError as error:
+            self.sitting.told.emit(" ".join(error.problems))
+
+    def close_worker(self) -> None:
+        """Nobody asks any more."""
+        self.rest.stop()
+        self.worker.close()
