@@ -27,6 +27,10 @@ LOOK_EVERY_S = 0.2
 SCENE_FILES = (".toml", ".png", ".jpg", ".jpeg", ".tif", ".tiff", ".json")
 
 
+FAR_MM = 1e5
+"""Beyond any sheet; a part given farther off ends there."""
+
+
 @click.command()
 @click.argument("scene_path", metavar="SCENE")
 @click.option("-o", "--output", required=True, help="Picture to write: .png or .tif.")
@@ -226,7 +230,7 @@ def _crop(painting: Painting, crop: str | None) -> Rect | None:
     except ValueError:
         raise InputError(f'--crop "{crop}": four numbers x,y,w,h in mm, as 20,30,60,40.') from None
     per_mm = painting.dpi / 25.4
-    part = Rect(*(round(v * per_mm) for v in (y, x, y + high, x + wide)))
+    part = Rect(*(round(min(max(v, -FAR_MM), FAR_MM) * per_mm) for v in (y, x, y + high, x + wide)))
     sheet = whole(painting.shape)
     seen = Rect(
         max(part.top, 0),

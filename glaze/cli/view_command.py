@@ -29,8 +29,8 @@ def view(path: str | None) -> None:
         raise InputError(f'There is no scene and no sketch at "{path}".')
     if missing():
         raise InputError(MISSING)
-    # a program of its own: the model never loads a window
-    command = [sys.executable, "-m", "viewer", *([path] if path else [])]
+    # a program of its own: the model never loads a window; -P: no code of the current folder
+    command = [sys.executable, "-P", "-m", "viewer", *([path] if path else [])]
     if os.name == "posix":
         # in this one's place, so that whoever ends `glaze` ends the window
         sys.stdout.flush()

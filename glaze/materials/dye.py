@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 from glaze.errors import InputError, unknown
 from glaze.materials.entries import TABLES, Entry, Reader, rising, tell
 from glaze.physics.spectrum import gaussian_sum
-from glaze.record.reading import read_toml
+from glaze.record.incoming import read_toml
 
 KINDS = ("dye", "pigment", "product", "measured")
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from glaze.errors import InputError, unknown
-from glaze.record.reading import read_toml
+from glaze.record.incoming import read_toml
 
 TABLES = Path(__file__).with_name("tables")
 

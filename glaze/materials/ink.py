@@ -14,7 +14,7 @@ from glaze.materials.dropper import INK_DROPS_PER_ML, Dropper
 from glaze.materials.dye import Dye, check_products, colourants, load_dyes, read_dye
 from glaze.materials.entries import TABLES, Reader, tell
 from glaze.materials.notebook import html_table
-from glaze.record.reading import read_toml
+from glaze.record.incoming import is_there, read_toml
 
 PALETTES = TABLES / "palettes"
 
@@ -118,6 +118,8 @@ def contents_text(contents_g_per_l: Mapping[str, float]) -> str:
 
 def find_name(name: str, known: Mapping[str, Any]) -> str | None:
     """The known name that differs at most in capitals and spaces, or None."""
+    if name in known:
+        return name
     plain = " ".join(name.lower().split())
     return next((k for k in known if " ".join(k.lower().split()) == plain), None)
 
@@ -137,7 +139,7 @@ def load_palette(name_or_path: str | Path) -> Palette:
     if name in palette_names():
         return _built_in(name)
     path = Path(name_or_path)
-    if path.suffix == ".toml" or path.exists():
+    if path.suffix == ".toml" or is_there(path):
         return _read(path, strict=False)
     problem = unknown("palette", name, palette_names())
     raise InputError(f"{problem} Or give the path of your own file, as inks.toml.")

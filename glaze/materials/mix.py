@@ -123,7 +123,7 @@ def mix_recipe(
     total = sum(volumes.values()) + water
     ink_ml: dict[str, float] = {}
     grams: dict[str, float] = {}
-    for name, ml in volumes.items():
+    for name, ml in ((name, ml) for name, ml in volumes.items() if ml > 0):
         for ink, share in liquids[name].ink_share.items():
             ink_ml[ink] = ink_ml.get(ink, 0.0) + ml * share
         for dye, g_per_l in liquids[name].contents_g_per_l.items():
@@ -169,8 +169,13 @@ def _liquids(
     return found
 
 
+MOST_WELLS = 200
+
+
 def mix_wells(texts: Mapping[str, str], palette: Palette) -> dict[str, Mix]:
     """Stock mixes by the name of their well; a well may be mixed from other wells."""
+    if len(texts) > MOST_WELLS:
+        raise InputError(f"{len(texts)} wells; allowed: {MOST_WELLS}.")
     mixed: dict[str, Mix] = {}
     problems: list[str] = []
     recipes = _well_recipes(texts, palette, problems)

@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from glaze.errors import InputError, unknown
 from glaze.materials.entries import TABLES, Entry, Reader, rising, tell
-from glaze.record.reading import read_toml
+from glaze.record.incoming import is_there, read_toml
 
 SURFACES = {
     "matte absorbent": (1.0, 0.03),
@@ -115,7 +115,7 @@ def load_paper(name_or_path: str | Path) -> Paper:
     if name in _built_in():
         return _built_in()[name]
     path = Path(name_or_path)
-    if path.suffix == ".toml" or path.exists():
+    if path.suffix == ".toml" or is_there(path):
         return _own(path)
     problem = unknown("paper", name, paper_names())
     raise InputError(f"{problem} Or give the path of your own file, as paper.toml.")

@@ -20,7 +20,7 @@ from typing import IO, Any
 from uuid import uuid4
 
 from glaze.errors import InputError
-from glaze.record.reading import forget, was_read
+from glaze.record.incoming import forget, was_read
 
 LITTER = re.compile(r"\.[0-9a-f]{32}\.part")
 MARK_WITHIN = 8192  # bytes from a file's start in which a mark of ours stands

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 import numpy as np
@@ -13,6 +13,7 @@ Outline = NDArray[np.float64]  # (points, 2): x to the right, y down; the last m
 LINES = 64  # fine lines a row of pixels; along them the cover is exact
 UNIT = 1024  # fine steps a pixel along a line: 64 x 1024 is a full pixel, 65536
 STRIP_ROWS = 64
+MOST_CROSSINGS = 2_000_000  # worked on at once, about 0.2 GB; more are joined group by group
 
 
 def fill(outlines: Iterable[Outline], shape: tuple[int, int]) -> NDArray[np.uint16]:
@@ -31,6 +32,7 @@ def fill(outlines: Iterable[Outline], shape: tuple[int, int]) -> NDArray[np.uint
     if not edges:
         return cover
     edge = np.concatenate(edges)
+    ends = np.cumsum([len(one) for one in edges])
     top = max(0, int(np.floor(edge[:, 1].min())))
     bottom = min(shape[0], int(np.ceil(edge[:, 1].max())))
     left = int(np.clip(np.floor(edge[:, 0].min()), 0, shape[1]))
@@ -40,19 +42,19 @@ def fill(outlines: Iterable[Outline], shape: tuple[int, int]) -> NDArray[np.uint
     for row in range(top, bottom, STRIP_ROWS):
         rows = min(STRIP_ROWS, bottom - row)
         moved = edge - np.array([left, row, left, row], float)
-        cover[row : row + rows, left:right] = _fill_strip(moved, rows, right - left)
+        cover[row : row + rows, left:right] = _fill_strip(moved, ends, rows, right - left)
     return cover
 
 
-def _fill_strip(edge: NDArray[np.float64], rows: int, columns: int) -> NDArray[np.uint16]:
-    line, x, turn = _crossings(edge, rows * LINES)
-    # along each fine line, from left to right: where the winding leaves zero and comes back to it
-    order = np.lexsort((x, line))
-    line, x, turn = line[order], x[order], turn[order]
-    winding = np.cumsum(turn)
-    sign = (winding != 0).astype(np.int64) - ((winding - turn) != 0)
-    change = sign != 0
-    line, x, sign = line[change], x[change], sign[change]
+def _fill_strip(
+    edge: NDArray[np.float64], ends: NDArray[np.int64], rows: int, columns: int
+) -> NDArray[np.uint16]:
+    """Coverage of a strip; `ends` tells where each outline ends among the edges."""
+    line, x, sign = np.zeros(0, np.int64), np.zeros(0), np.zeros(0, np.int64)
+    for group in _groups(edge, ends, rows * LINES):
+        new = _boundaries(*_crossings(group, rows * LINES))
+        both = zip((line, x, sign), new, strict=True)
+        line, x, sign = _boundaries(*(np.concatenate(pair) for pair in both)) if x.size else new
     # a boundary covers part of its own pixel and all pixels to its right
     fine = np.rint(np.clip(x, 0, columns) * UNIT).astype(np.int64)
     pixel, part = np.divmod(fine, UNIT)
@@ -62,6 +64,31 @@ def _fill_strip(edge: NDArray[np.float64], rows: int, columns: int) -> NDArray[n
     np.add.at(steps, place + 1, sign * part)
     covered = np.cumsum(steps.reshape(rows, columns + 2), axis=1)[:, :columns]
     return np.minimum(covered, 65535).astype(np.uint16)
+
+
+def _groups(
+    edge: NDArray[np.float64], ends: NDArray[np.int64], lines: int
+) -> Iterator[NDArray[np.float64]]:
+    """Whole outlines at a time, as many as memory allows for their crossings."""
+    met = np.diff(np.clip(np.ceil(np.sort(edge[:, 1::2], axis=1) * LINES - 0.5), 0, lines))
+    total = np.cumsum(met[:, 0])[ends - 1]
+    number = total // MOST_CROSSINGS
+    cuts = [0, *ends[:-1][np.diff(number) > 0], len(edge)]
+    for start, end in pairwise(cuts):
+        yield edge[start:end]
+
+
+def _boundaries(
+    line: NDArray[np.int64], x: NDArray[np.float64], turn: NDArray[np.int64]
+) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.int64]]:
+    """Along each fine line, from left to right: where the winding leaves zero (1) and comes back
+    to it (-1)."""
+    order = np.lexsort((x, line))
+    line, x, turn = line[order], x[order], turn[order]
+    winding = np.cumsum(turn)
+    sign = (winding != 0).astype(np.int64) - ((winding - turn) != 0)
+    change = sign != 0
+    return line[change], x[change], sign[change]
 
 
 def _crossings(

@@ -13,8 +13,8 @@ from pydantic import ValidationError
 
 from glaze.errors import InputError
 from glaze.picture.writing import write_whole
+from glaze.record.incoming import read_bytes, read_toml, toml_of
 from glaze.record.mistakes import in_words
-from glaze.record.reading import read_bytes, read_toml, toml_of
 from glaze.scene.lines import with_lines
 from glaze.scene.names import name_problems
 from glaze.scene.records import Scene

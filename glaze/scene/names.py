@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import shlex
 from collections.abc import Iterator, Mapping
+from graphlib import TopologicalSorter
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +28,8 @@ Table = Mapping[str, Any]
 _N = r"-?\d+(\.\d+)?"
 COLOUR = rf"#[0-9a-fA-F]{{3,8}}|{_N}\s*,\s*{_N}\s*,\s*{_N}|{_N}\s*[A-Z]{{1,2}}\s+{_N}/{_N}|N\s*{_N}"
 """A colour as `glaze mix` takes it."""
+MOST_DEEP = 20
+"""Regions made from regions made from others; the scenes that come with glaze have up to four."""
 
 
 def name_problems(raw: Table, folder: Path) -> list[str]:
@@ -147,7 +150,9 @@ def _regions(raw: Table, folder: Path) -> list[str]:
         problems.append(f"region.{SHEET}: that name is the whole sheet; call the region otherwise.")
     for name, region in _tables(given):
         problems += _region(f"region.{name}", region, names, folder)
-    problems += [f"region.{circle[0]}: {_circle(circle)}" for circle in circles(_needs(given))]
+    needs = _needs(given)
+    round_ = [f"region.{circle[0]}: {_circle(circle)}" for circle in circles(needs)]
+    problems += round_ or _too_deep(needs)
     for place, step in _steps(raw):
         where, graded = step.get("region"), step.get("graded")
         if isinstance(where, str) and where not in names:
@@ -187,6 +192,20 @@ def _needs(given: Any) -> dict[str, list[str]]:
         ]
         for name, region in _tables(given)
     }
+
+
+def _too_deep(needs: Mapping[str, list[str]]) -> list[str]:
+    """A sentence where regions are made from regions that are made from regions, and so on."""
+    depth: dict[str, int] = {}
+    for name in TopologicalSorter(needs).static_order():
+        depth[name] = 1 + max((depth[other] for other in needs.get(name, ())), default=0)
+    deepest = max(depth, key=lambda name: depth[name], default="")
+    if depth.get(deepest, 0) <= MOST_DEEP:
+        return []
+    return [
+        f"region.{deepest}: is made from regions that are made from others, {depth[deepest]} deep; "
+        f"allowed: {MOST_DEEP}. Write some of them as shapes of their own."
+    ]
 
 
 def _circle(names: list[str]) -> str:

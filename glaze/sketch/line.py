@@ -16,6 +16,7 @@ from glaze.errors import InputError
 from glaze.physics.flow import MM_PER_INCH
 from glaze.sketch.scan import luminance, read_scan
 
+MOST_DPI = 2400  # as in a scene file
 LARGEST_SHEET_MM = 1200.0  # A0 is 841 x 1189 mm
 # guesses, tried on made vignettes, shadows and noise (tests/sketch/test_sketch.py):
 NO_REAL_DPI = (72, 96)  # what cameras and programs write when they don't know
@@ -97,17 +98,17 @@ def _dpi_of(
 ) -> tuple[float, tuple[str, ...]]:
     """The sheet's dpi, from the painter first, else from the picture; and notes."""
     across, down = (dpi, dpi) if dpi else (0.0, 0.0)
-    if size_mm:
-        across, down = (p * MM_PER_INCH / mm for p, mm in zip(pixels, size_mm, strict=True))
     ask = (
         "Give dpi (scans are 300 or 600), or the sheet's width and height in mm: size_mm = "
         "[210, 148] in a scene, --size 210x148 for `glaze new`."
     )
-    if dpi is not None and not 20 <= dpi <= 2400:  # as in a scene file; not: nan
-        raise InputError(f"{dpi:g} dpi: allowed are 20 to 2400 dots per inch.")
+    if dpi is not None and not 20 <= dpi <= MOST_DPI:  # as in a scene file; not: nan
+        raise InputError(f"{dpi:g} dpi: allowed are 20 to {MOST_DPI} dots per inch.")
     if size_mm and not all(5 <= side <= 2000 for side in size_mm):
         wide, high = size_mm
         raise InputError(f"A sheet of {wide:g} x {high:g} mm: allowed are sides of 5 to 2000 mm.")
+    if size_mm:
+        across, down = (p * MM_PER_INCH / mm for p, mm in zip(pixels, size_mm, strict=True))
     if not across and said is None:
         raise InputError(f'"{name}" doesn\'t say how large it is on paper. {ask}')
     given = bool(across)
@@ -124,6 +125,8 @@ def _dpi_of(
     # a PNG counts whole dots per metre: 300 dpi comes back as 299.9994
     value = float(round(value)) if abs(value - round(value)) < 0.02 else value
     wide, high = (p * MM_PER_INCH / value for p in pixels)
+    if value > MOST_DPI:
+        raise InputError(f'"{name}" says {value:.4g} dpi; allowed: up to {MOST_DPI}. {ask}')
     if max(wide, high) > LARGEST_SHEET_MM:
         raise InputError(
             f'"{name}" at {value:.4g} dpi would be a sheet of {wide:.0f} x {high:.0f} mm; allowed: '

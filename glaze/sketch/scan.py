@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.physics.colour import srgb_decode
-from glaze.record.reading import check_plain, note_read
+from glaze.record.incoming import check_plain, note_read
 
 if TYPE_CHECKING:
     from PIL.Image import Image

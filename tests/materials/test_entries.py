@@ -11,7 +11,7 @@ import pytest
 from glaze.errors import InputError
 from glaze.materials.entries import HOW, TABLES, Reader, rising
 from glaze.materials.ink import PALETTES
-from glaze.record.reading import read_toml
+from glaze.record.incoming import read_toml
 
 FIGURES = [TABLES / name for name in ("dyes.toml", "dye_bands.toml", "papers.toml")]
 PLAIN = {"extra"}

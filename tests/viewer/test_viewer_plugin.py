@@ -101,7 +101,7 @@ def test_view_starts_the_window_in_a_process_of_its_own(monkeypatch, scene_folde
     monkeypatch.setattr(view_command, "missing", lambda: False)
     folder = scene_folder()
     assert CliRunner().invoke(view_command.view, [str(folder)]).exit_code == 0
-    assert started[0][1:] == ["-m", "viewer", str(folder)]
+    assert started[0][1:] == ["-P", "-m", "viewer", str(folder)]
 
 
 def test_opening_a_scene_from_layers_leaves_the_scene_as_it_was(scene_folder):

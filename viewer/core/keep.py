@@ -7,17 +7,20 @@ scene.toml last. A sketch is only ever read.
 
 from __future__ import annotations
 
+import atexit
 import io
 import json
+import lzma
+import shutil
 import tempfile
 import zipfile
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import ValidationError
 
 from glaze.errors import InputError
 from glaze.picture.writing import make_folder, together, write_whole
@@ -32,6 +35,8 @@ from viewer.core.sitting import Sitting
 ASIDE = "aside.json"
 PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 LARGEST_ZIP = 2_000_000_000  # [bytes] unpacked; A3 at 600 dpi with twenty masks is half of it
+LEAST_ZIP, MOST_TIMES = 300_000_000, 20  # allowed at least, and times the packed file
+NOT_A_ZIP = (EOFError, NotImplementedError, RuntimeError, ValueError, LookupError)
 PALETTE, PAPER = "lifting", "white hot-pressed"
 """What a new sheet starts with."""
 
@@ -56,12 +61,19 @@ def open_any(
     """
     path = Path(path)
     if path.suffix.lower() == ".zip":
-        folder = unpack_to or Path(tempfile.mkdtemp(prefix="glaze-"))
+        folder = unpack_to or _folder_till_the_end()
         unpack(path, folder)
         return _sitting(folder, path)
     if path.suffix.lower() in PICTURES:
         return open_sketch(path, size_mm)
     return _sitting(path if path.is_dir() else path.parent, path if path.is_dir() else path.parent)
+
+
+def _folder_till_the_end() -> Path:
+    """An empty folder that goes when the program ends."""
+    folder = Path(tempfile.mkdtemp(prefix="glaze-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return folder
 
 
 def first_sitting(path: Path | None) -> Sitting:
@@ -94,7 +106,7 @@ def read_draft(folder: Path) -> tuple[Scene, frozenset[int]]:
         for place, raw in sorted((int(p), s) for p, s in noted):
             steps.insert(place, step_of(raw))
         whole = changed(scene, steps=tuple(steps))
-    except (ValueError, TypeError, ValidationError):
+    except (ValueError, TypeError, ArithmeticError, RecursionError, InputError):
         # what was set aside is no part of the picture: the scene opens without it
         return scene, frozenset()
     return whole, frozenset(int(place) for place, _ in noted)
@@ -268,7 +280,7 @@ def unpack(path: Path, folder: Path) -> None:
                 target = folder / entry.filename[len(top) :]
                 target.parent.mkdir(parents=True, exist_ok=True)
                 target.write_bytes(packed.read(entry))
-    except (zipfile.BadZipFile, EOFError, NotImplementedError, RuntimeError):
+    except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, *NOT_A_ZIP):
         raise InputError(f'"{path.name}" is damaged or no .zip of a scene.') from None
     except OSError as error:
         raise InputError(f'"{path}" can\'t be opened ({error.strerror}).') from None
@@ -279,8 +291,9 @@ def _check_entries(path: Path, entries: list[zipfile.ZipInfo]) -> None:
         parts = entry.filename.replace("\\", "/").split("/")
         if ".." in parts or entry.filename.startswith(("/", "\\")) or ":" in entry.filename:
             raise InputError(f'"{path.name}" holds a file that would land elsewhere; not opened.')
-    if sum(entry.file_size for entry in entries) > LARGEST_ZIP:
-        raise InputError(f'"{path.name}" unpacks to over {LARGEST_ZIP // 10**9} GB; not opened.')
+    most = min(LARGEST_ZIP, max(LEAST_ZIP, MOST_TIMES * path.stat().st_size))
+    if sum(entry.file_size for entry in entries) > most:
+        raise InputError(f'"{path.name}" unpacks to over {most // 10**6} MB; not opened.')
 
 
 def _top(entries: list[zipfile.ZipInfo]) -> str:

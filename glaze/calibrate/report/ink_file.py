@@ -15,7 +15,7 @@ from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink, Palette, load_palette, palette_names
 from glaze.materials.paper import Paper, load_paper, paper_names
 from glaze.picture.writing import check_place, write_whole
-from glaze.record.reading import read_toml
+from glaze.record.incoming import read_toml
 
 DIGITS = 5
 """Significant digits of amounts and curves: a thousandth of what a scan can tell."""

@@ -192,7 +192,7 @@ class _Planner:
 
     def _until(self, place: Place, number: int) -> Stack:
         """A place's stack up to and with a step."""
-        stack = stack_of(self.painting, place)
+        stack = stack_of(self.painting, place, also=number)
         wanted = self.painting.steps[number]
         count = next(n for n, (step, _) in enumerate(stack.steps, start=1) if step is wanted)
         return stack.until(count)

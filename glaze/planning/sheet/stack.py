@@ -72,12 +72,15 @@ def off(one: Array, other: Array) -> float:
     return float(delta_e_2000(one, other))
 
 
-def stack_of(painting: Painting, place: Place) -> Stack:
-    """The middle of a place as a patch; rinses, which lie everywhere, are in it."""
+def stack_of(painting: Painting, place: Place, also: int | None = None) -> Stack:
+    """The middle of a place as a patch; rinses, which lie everywhere, are in it.
+
+    also : number of a step that is in it however little of it lies there
+    """
     steps: list[tuple[PaintedStep, float]] = []
     for n, step in enumerate(painting.steps):
         if step.step.everywhere:
             steps.append((step, 1.0))
-        elif n in place.steps:
+        elif n in place.steps or n == also:
             steps.append((step, float(place.film[n])))
     return Stack(painting, tuple(steps))

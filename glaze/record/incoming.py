@@ -40,6 +40,14 @@ def forget() -> None:
     _read.clear()
 
 
+def is_there(path: Path) -> bool:
+    """Whether there is a file of that name; what can't be the name of one isn't there."""
+    try:
+        return path.exists()
+    except (OSError, ValueError):
+        return False
+
+
 def check_plain(path: Path, most_bytes: int) -> None:
     """Refuse what is no file that ends: folders, pipes, devices, and files beyond a size."""
     try:
