@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.show import VALUE_NOTE, Answer, answers
+from glaze.cli.show import VALUE_NOTE, Answer, answers, block
 from glaze.cli.table_options import with_table
 from glaze.errors import InputError
 
@@ -63,9 +63,11 @@ def keep(asked: Asked, hue: str, mlxh: list[float]) -> Answer:
 def _keeping_lines(found: Keeping) -> Iterator[str]:
     for dye, (step, how) in found.classes.items():
         yield f"  {dye:<18} blue wool {step:g}, {how}"
+    from glaze.planning.looks.keeping import years_words
+
     for row in found.rows:
         yield (
-            f"  after {row.mlx_h:5.1f} Mlx h ({row.years_on_a_wall:4.1f} years on a wall): "
+            f"  after {row.mlx_h:5.3g} Mlx h ({years_words(row.years_on_a_wall)} on a wall): "
             f"{row.look.munsell:<13} {row.look.words:<16} {row.de00:4.1f} off"
         )
     yield found.note
@@ -88,3 +90,49 @@ def lights(asked: Asked, hue: str, under: str) -> Answer:
     ]
     note = f"D65 is daylight, A a filament lamp. From daylight: CIEDE2000. {VALUE_NOTE}"
     return {"hue": hue, "under": [row.as_dict() for row in rows]}, [*lines, note]
+
+
+@click.command()
+@click.argument("hue")
+@click.option("--shadow", default="Black", show_default=True, help="Ink of the shadow wash.")
+@click.option("-o", "--output", default=None, help="Also write the swatches as a .png picture.")
+@with_table
+@answers
+def swatch(asked: Asked, hue: str, shadow: str, output: str | None) -> Answer:
+    """Look at HUE from all sides: dry, wet, a coat more, under a shadow, lifted, after years.
+
+    HUE is a bottle, a mix or washes over each other:
+
+    \b
+    glaze swatch "Red 3 + Blue 2 + water 9"
+    glaze swatch "Blue 1 + water 4 over Yellow" -o green.png
+    """
+    from glaze.patch.band import promise_of
+    from glaze.planning.looks.all_sides import swatch_of
+
+    found = swatch_of(asked.table, asked.hue(hue), shadow)
+    files = []
+    if output is not None:
+        from glaze.charts.sheets.stock_sheet import SwatchRow, write_swatch_rows
+
+        rows = [
+            SwatchRow(
+                "",
+                one.state,
+                "",
+                f"{one.look.munsell}, {one.look.words}; {one.value_text}",
+                (one.look.value,),
+                (one.look.rgb8,),
+            )
+            for one in found.states
+        ]
+        write_swatch_rows(rows, output, hue)
+        files = [output]
+    lines = [
+        f"  {block(one.look.rgb8)}  {one.state:<24} {one.look.munsell:<13} "
+        f"{one.look.words:<22} {one.value_text}"
+        for one in found.states
+    ]
+    promise = promise_of([one.band for one in found.states if one.band])
+    found_all = {**found.as_dict(), "files": files}
+    return found_all, [*files, *lines, promise, *found.notes, VALUE_NOTE]

@@ -17,6 +17,7 @@ COMMANDS = {
     "name": ("question_commands:name", "Say which mix a bottle is close to."),
     "shadow": ("question_commands:shadow", "Find the dilution of black that gives a shadow."),
     "room": ("question_commands:room", "See when glazes turn to mud, and how many are left."),
+    "swatch": ("look_commands:swatch", "Look at a mix from all sides: wet, twice, lifted ..."),
     "wet": ("look_commands:wet", "See how much lighter a mix dries."),
     "keep": ("look_commands:keep", "See what light leaves of a colour."),
     "lights": ("look_commands:lights", "See a colour under daylight, a lamp and an LED."),

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from glaze.cli.look_commands import keep, lights, wet
+from glaze.cli.look_commands import keep, lights, swatch, wet
 from glaze.cli.plan_command import plan
 from glaze.cli.question_commands import mix, name, room, shadow
 from glaze.errors import InputError
@@ -54,6 +54,7 @@ def scene(tmp_path: Path) -> str:
         (shadow, ["paper", "--ladder", "5"], {"even", "doubling"}),
         (room, ["Yellow", "--glaze", "Black 1 + water 9"], {"after", "darkest", "glazes_left"}),
         (wet, ["Black 1 + water 4"], {"looks", "dries_lighter_by", "standing"}),
+        (swatch, ["Red 1 over Yellow 1"], {"states", "notes", "hue"}),
         (keep, ["Blue"], {"after", "blue_wool", "standing"}),
         (lights, ["Blue", "--under", "D65,A"], {"under"}),
     ],
@@ -77,6 +78,7 @@ def test_json_is_one_object_and_nothing_else(command, words, keys) -> None:
         (shadow, ["paper", "--ladder", "5"], "Doubled water"),
         (room, ["Yellow", "--glaze", "Black 1 + water 9"], "Room for"),
         (wet, ["Blue"], "lighter than it looks wet"),
+        (swatch, ["Red 1 over Yellow 1"], "lifted once"),
         (keep, ["Blue"], "blue wool"),
         (lights, ["Blue", "--under", "D65"], "from daylight"),
     ],

@@ -14,15 +14,17 @@ from hypothesis import strategies as st
 from glaze.errors import InputError
 from glaze.materials.mix import diluted
 from glaze.materials.parts_told import parts_words
-from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.patches import bare_patches, glaze, lab, value
 from glaze.patch.table import table_of
 from glaze.planning.asked import asked_of
+from glaze.planning.looks.all_sides import swatch_of
 from glaze.planning.looks.keeping import (
     JUST_SEEN_MLX_H,
     just_seen_mlx_h,
     keeping,
     share_left,
     under_lights,
+    years_words,
 )
 from glaze.planning.looks.mud import room
 from glaze.planning.looks.wet import wet_and_dry, wet_reflectance
@@ -156,6 +158,45 @@ def test_glazes_turn_to_neutral_and_run_out_of_room() -> None:
     assert "No room" in dark.note
     with pytest.raises(InputError, match="at least one glaze"):
         room(TABLE, read_hue("Yellow", TABLE), [])
+
+
+def test_room_says_after_how_many_glazes_it_is_mud() -> None:
+    # counted glaze by glaze, by another program's Munsell-like measure: C*ab/5.5 is nearly chroma
+    wash, chromas = "Black 1 + water 4", []
+    for n in range(14):
+        sheet = bare_patches(TABLE)
+        for text in ["Yellow 1", *[wash] * n]:
+            glaze(TABLE, sheet, TABLE.mix(text))
+        chromas.append(float(np.hypot(*lab(TABLE, sheet)[0, 0, 1:])) / 5.5)
+    found = room(TABLE, read_hue("Yellow 1", TABLE), [wash])
+    assert found.mud_after is not None
+    assert chromas[found.mud_after] < 2.0 < chromas[found.mud_after - 3]
+    assert f"After glaze {found.mud_after} it reads as neutral" in found.note
+
+
+def test_a_swatch_is_shown_as_it_is_laid_by_hand() -> None:
+    found = swatch_of(TABLE, read_hue("Red 3 + Blue 2 + water 9", TABLE))
+    states = {one.state: one for one in found.states}
+    mix = "Red 3 + Blue 2 + water 9"
+    assert states["dry"].look.value == pytest.approx(painted(mix), abs=1e-3)
+    assert states["a coat more"].look.value == pytest.approx(painted(mix, mix), abs=1e-3)
+    shade = "Black 1 part + water 8 parts"
+    assert states["under Black 1+8"].look.value == pytest.approx(painted(mix, shade), abs=1e-3)
+    assert (
+        states["wet"].look.value < states["dry"].look.value < states["lifted once, 1+4"].look.value
+    )
+    for one in found.states:
+        if one.band is not None:
+            assert one.band.low <= one.look.value <= one.band.high
+    assert any("gloves" in note for note in found.notes)
+    with pytest.raises(InputError, match="Bare paper"):
+        swatch_of(TABLE, read_hue("paper", TABLE))
+
+
+def test_years_are_told_in_two_figures() -> None:
+    assert [years_words(y) for y in (0.05, 0.3, 2.54, 2009.1)] == [
+        *("1 month", "4 months", "2.5 years", "2000 years"),
+    ]
 
 
 def test_bands_hold_both_ends_of_a_bottles_strength() -> None:

@@ -108,6 +108,14 @@ def faded(table: Table, sheet: Sheet, mlx_h: float) -> Sheet:
     return replace(sheet, **{key: load * left for key, load in loads.items()})
 
 
+def years_words(years: float) -> str:
+    """Years in two figures, months below one: "4 months", "2.5 years", "2000 years"."""
+    if years < 1:
+        months = max(1, round(12 * years))
+        return f"{months} month{'s' if months > 1 else ''}"
+    return f"{years:.1f} years" if years < 10 else f"{float(f'{years:.2g}'):.0f} years"
+
+
 def keeping(
     table: Table, hue: Hue, doses_mlx_h: Sequence[float] = (0.3, 1.0, 3.0, 10.0)
 ) -> Keeping:
@@ -146,8 +154,8 @@ def _note(classes: dict[str, tuple[float, str]]) -> str:
     seen = float(just_seen_mlx_h(classes[weakest][0]))
     years = seen / WALL_MLX_H_A_YEAR
     return (
-        f"{weakest} goes first: it just shows after {seen:.2g} Mlx h, about {years:.1f} years on "
-        f"a wall of 150 lx, ten hours a day. {told}"
+        f"{weakest} goes first: it just shows after {float(f'{seen:.2g}'):g} Mlx h, about "
+        f"{years_words(years)} on a wall of 150 lx, ten hours a day. {told}"
     )
 
 

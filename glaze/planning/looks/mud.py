@@ -12,7 +12,7 @@ from glaze.errors import InputError
 from glaze.materials.mix import Mix
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.patches import glaze, value
+from glaze.patch.patches import glaze
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
@@ -50,6 +50,7 @@ class RoomLeft:
 
     darkest : value that no further glaze of this kind gets below, within a quarter step
     left : further glazes worth laying after those shown
+    mud_after : glazes in all until it reads as neutral; 0 if it does bare, None if it never does
     """
 
     hue: str
@@ -57,6 +58,7 @@ class RoomLeft:
     rows: tuple[AfterGlaze, ...]
     darkest: float
     left: int
+    mud_after: int | None
     note: str
 
     def as_dict(self) -> dict[str, Any]:
@@ -67,6 +69,7 @@ class RoomLeft:
             "after": [row.as_dict() for row in self.rows],
             "darkest": round(self.darkest, 2),
             "glazes_left": self.left,
+            "mud_after": self.mud_after,
             "note": self.note,
         }
 
@@ -87,28 +90,34 @@ def room(table: Table, hue: Hue, glazes: Sequence[str]) -> RoomLeft:
         over.append(Laid(mix))
         (look,) = looks_of(table, glaze(table, sheet, mix))
         rows.append(AfterGlaze(number, trusted(table, over).band, look))
-    left, darkest = _left(table, sheet, mix)
-    return RoomLeft(hue.text, tuple(glazes), tuple(rows), darkest, left, _note(rows, left, darkest))
+    left, darkest, mud = _left(table, sheet, mix, rows)
+    note = _note(rows, left, darkest, mud)
+    return RoomLeft(hue.text, tuple(glazes), tuple(rows), darkest, left, mud, note)
 
 
-def _left(table: Table, sheet: Sheet, mix: Mix) -> tuple[int, float]:
-    """Further glazes of the last kind that still darken by a quarter step, and where they end."""
-    values = [float(value(table, sheet)[0, 0])]
+def _left(
+    table: Table, sheet: Sheet, mix: Mix, rows: Sequence[AfterGlaze]
+) -> tuple[int, float, int | None]:
+    """Further glazes of the last kind that still darken by a quarter step; where they end; mud.
+
+    The last is after how many glazes in all a hue reads as neutral: 0 if it did before the first,
+    None if a dozen more don't do.
+    """
+    looks = [row.look for row in rows]
     for _ in range(MOST_GLAZES):
-        glaze(table, sheet, mix)
-        values.append(float(value(table, sheet)[0, 0]))
-    steps = -np.diff(values)
-    small = np.flatnonzero(steps < LEAST_STEP)
+        looks += looks_of(table, glaze(table, sheet, mix))
+    values = [look.value for look in looks[len(rows) - 1 :]]
+    small = np.flatnonzero(-np.diff(values) < LEAST_STEP)
     left = int(small[0]) if small.size else MOST_GLAZES
-    return left, values[left]
+    mud = next((n for n, look in enumerate(looks) if look.chroma < NEUTRAL_CHROMA), None)
+    return left, values[left], mud
 
 
-def _note(rows: Sequence[AfterGlaze], left: int, darkest: float) -> str:
+def _note(rows: Sequence[AfterGlaze], left: int, darkest: float, mud: int | None) -> str:
     told = []
-    grey = next((r for r in rows if r.reads_as_neutral and not rows[0].reads_as_neutral), None)
-    if grey is not None:
-        stop = "before the first" if grey.glazes == 1 else f"after {grey.glazes - 1}"
-        told.append(f"After glaze {grey.glazes} it reads as neutral: stop {stop} to keep the hue.")
+    if mud:
+        stop = "before the first" if mud == 1 else f"after {mud - 1}"
+        told.append(f"After glaze {mud} it reads as neutral, mud: stop {stop} to keep the hue.")
     elif rows[-1].look.chroma < 0.5 * rows[0].look.chroma:
         told.append("More than half of its chroma is gone: mud is near.")
     if left == 0:
