@@ -16,7 +16,7 @@ from PIL import Image, ImageDraw
 from swatch_painter import encode, photographed
 
 from glaze.calibrate.report.comparison import compare
-from glaze.calibrate.report.comparison_sheet import comparison_sheets, inmost
+from glaze.calibrate.report.comparison_sheet import advice, comparison_sheets, inmost
 from glaze.calibrate.report.suggest import scaled_palette
 from glaze.calibrate.scan.edges import edges, resized, scaled_by
 from glaze.calibrate.scan.register import register
@@ -119,6 +119,27 @@ def test_each_zone_has_the_colour_it_was_painted_with(found, painted, scene_fold
     assert by_name["tin"].de00 < 1.0
     assert by_name["wood + shadow"].value_gap < -0.3
     assert by_name["glass"].value_gap > 0.1
+
+
+def test_a_scanner_that_is_off_is_not_taken_for_ink(scene_folder):
+    # nothing changed but the scanner: darker in its middle tones, redder, more vivid; written out
+    # here as a look-up on the file's own values
+    plain = with_inks(scene_folder, {})
+    white = plain.reshape(-1, 3).max(axis=0)
+    off = (plain / white) ** np.array([1.0, 1.10, 1.16]) * white
+    grey = off.mean(axis=-1, keepdims=True)
+    path = scene_folder / "off.png"
+    Image.fromarray(encode(np.clip(grey + 1.06 * (off - grey), 0, 1), noise=0.01)).save(path)
+    found = compare(scene_folder, path)
+    assert found.mean_de00 > 2.0
+    for factor, band in found.together.values():
+        assert 1 / band < factor < band
+    assert any("scanner or phone that is off" in line for line in advice(found))
+
+
+def test_ink_that_changed_is_not_put_on_the_scanner(found):
+    assert found.scanner < 0.8 * found.suggestions[0].explains
+    assert not any("scanner or phone that is off" in line for line in advice(found))
 
 
 def test_strengths_are_found_again_from_the_painting(found):

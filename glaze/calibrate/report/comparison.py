@@ -56,6 +56,7 @@ class Comparison:
 
     predicted, painted : linear sRGB on one grid, shape (rows, columns, 3); the second is the
         picture laid over the first, its light evened out
+    scanner : share of the squared difference that a scanner alone would explain
     mean_de00, mean_value_gap : weighted by area, a zone by at most 4 cm2, so that a large sky
         doesn't speak for everything
     """
@@ -69,6 +70,7 @@ class Comparison:
     px_per_mm: float
     suggestions: tuple[Suggestion, ...] = ()
     together: dict[str, tuple[float, float]] = field(default_factory=dict)
+    scanner: float = 0.0
     notes: tuple[str, ...] = ()
 
     @property
@@ -122,9 +124,20 @@ def compare(
             "least 25 mm2 away from lines and edges."
         )
     colours = [r.painted for r in results]
-    alone, together = suggest(scene, coarse, [r.zone for r in results], colours)
+    alone, together, scanner = suggest(scene, coarse, [r.zone for r in results], colours)
     found = Comparison(
-        *(scene, painting, results, shown, painted, match.likeness, px_per_mm, alone, together),
+        *(
+            scene,
+            painting,
+            results,
+            shown,
+            painted,
+            match.likeness,
+            px_per_mm,
+            alone,
+            together,
+            scanner,
+        ),
         notes=(*notes, *more),
     )
     progress(1.0)

@@ -65,6 +65,10 @@ ALIKE_DE00 = 2.0
 differs by as much)."""
 
 
+AS_WELL = 0.8
+"""Share of what the best ink explains from which a scanner is suspected as well (guess)."""
+
+
 def advice(found: Comparison) -> list[str]:
     """Which ink to correct, in sentences."""
     if found.mean_de00 < ALIKE_DE00 and max(z.de00 for z in found.zones) < 2 * ALIKE_DE00:
@@ -72,6 +76,12 @@ def advice(found: Comparison) -> list[str]:
     if not found.suggestions:
         return ["No ink's strength explains it; look at single zones, or paint a swatch sheet."]
     lines = []
+    if found.scanner >= AS_WELL * found.suggestions[0].explains:
+        lines.append(
+            f"A scanner or phone that is off would explain {found.scanner:.0%} of it, about as "
+            "well as any ink: one painting can't tell them apart. Scan again with every correction "
+            "off, or paint a swatch sheet, before you correct an ink."
+        )
     for number, one in enumerate(found.suggestions[:3]):
         side = "stronger" if one.factor > 1 else "weaker"
         times = one.factor if one.factor > 1 else 1 / one.factor

@@ -15,6 +15,7 @@ from glaze.calibrate.report.zones import Zone, sample_pixels
 from glaze.materials.ink import Palette
 from glaze.materials.mix import mix_wells
 from glaze.painting.settle import Painting
+from glaze.physics.colour import LUMINANCE_OF_RGB
 from glaze.physics.uncertainty import LEVEL, log_sd
 from glaze.pipeline import linear_rgb
 from glaze.scene.names import mix_line
@@ -29,6 +30,11 @@ LEAST_FACTOR = 1.15
 """Never surer of a strength than that from one painting: films differ more than on swatches."""
 
 
+SCANNER_SDS = np.array([0.06, 0.04, 0.04, 0.08])
+"""How far a scanner or phone may be off, standard deviations of logs: its tone, the tones of red
+and blue against it, and its saturation. Together about 4 (CIEDE2000) on washes (guess)."""
+
+
 @dataclass(frozen=True)
 class Suggestion:
     """An ink taken as so many times stronger, and the share of the difference it explains alone."""
@@ -40,8 +46,11 @@ class Suggestion:
 
 def suggest(
     scene: Scene, painting: Painting, zones: Sequence[Zone], painted: Sequence[Array]
-) -> tuple[tuple[Suggestion, ...], dict[str, tuple[float, float]]]:
-    """Inks that explain most, the best first; and all together, each with its band.
+) -> tuple[tuple[Suggestion, ...], dict[str, tuple[float, float]], float]:
+    """Inks that explain most, the best first; all together, each with its band; and the scanner.
+
+    All together are found beside one scanner that may be off (`as_scanned`), so that their bands
+    hold what can't be told from it.
 
     Colours as painted are [-], shape (3,) each.
 
@@ -53,6 +62,7 @@ def suggest(
     Returns
     -------
     alone : one ink at a time. together : by ink, strength factor and its 90 % band (times or over)
+    scanner : share of the difference that a scanner alone explains
     """
     predict = _predictor(scene, painting, zones)
     names = inks_used(scene, painting.table.palette)
@@ -60,11 +70,18 @@ def suggest(
     weight = np.sqrt(np.minimum([z.area_mm2 for z in zones], 400.0) / 400.0)[:, None]
     widths = np.array([_width(painting.table.palette, name) for name in names])
 
+    table, count = painting.table, len(names)
+    paper = table.paper_reflectance @ table.light.display_weights
+
     def gaps(x: Array) -> Array:
-        off = residuals(seen, predict(dict(zip(names, np.exp(x), strict=True))))
+        rgb = predict(dict(zip(names, np.exp(x[:count]), strict=True)))
+        off = residuals(seen, as_scanned(rgb, paper, x[count:]) if x.size > count else rgb)
         return np.asarray((off * weight / READING_DE).ravel())
 
-    start = float((gaps(np.zeros(len(names))) ** 2).sum())
+    def scanned(scanner: Array) -> Array:
+        return gaps(np.concatenate([np.zeros(count), scanner]))
+
+    start = float((gaps(np.zeros(count)) ** 2).sum())
     alone = []
     for i, name in enumerate(names):
         one = np.eye(len(names))[i]
@@ -72,13 +89,30 @@ def suggest(
         left = float((gaps(x[0] * one) ** 2).sum())
         alone.append(Suggestion(name, math.exp(x[0]), max(0.0, 1 - left / max(start, 1e-12))))
     alone.sort(key=lambda s: -s.explains)
-    x, sds = _search(gaps, widths)
+    off, _ = _search(scanned, SCANNER_SDS)
+    scanner = max(0.0, 1 - float((scanned(off) ** 2).sum()) / max(start, 1e-12))
+    x, sds = (part[:count] for part in _search(gaps, np.concatenate([widths, SCANNER_SDS])))
     z = float(np.log(3.0) / log_sd(3.0))  # half width of the band in standard deviations
     bands = np.clip(np.exp(z * sds), LEAST_FACTOR, 3.0)
     together = {
         name: (float(f), float(b)) for name, f, b in zip(names, np.exp(x), bands, strict=True)
     }
-    return tuple(s for s in alone if s.explains >= WORTH_SHARE), together
+    return tuple(s for s in alone if s.explains >= WORTH_SHARE), together, scanner
+
+
+def as_scanned(rgb: Array, paper: Array, scanner: Array) -> Array:
+    """Colours as a scanner that is off would give them, its bare paper right.
+
+    Linear sRGB [-], shape (zones, 3), the paper's (3,).
+
+    Parameters
+    ----------
+    scanner : logs of its tone, of red's and blue's against it, of its saturation [-], shape (4,)
+    """
+    tone, red, blue, saturation = scanner
+    share = np.maximum(rgb / paper, 1e-4) ** np.exp([tone + red, tone, tone + blue])
+    grey = share @ LUMINANCE_OF_RGB
+    return np.asarray((grey[:, None] + np.exp(saturation) * (share - grey[:, None])) * paper)
 
 
 def _along(gaps: Callable[[Array], Array], direction: Array, x: Array) -> Array:
