@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
-from glaze.painting.develop import Linear, developed, encoded, washes_rgb
+from glaze.painting.develop import Linear, developed, encoded, lined, washes_rgb
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, resolve
 from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
@@ -120,7 +120,7 @@ def linear_rgb(
         place = tile.inside(rect).slices
         out[place] = _tile_rgb(painting, tile, stirred)
         if painting.line is not None:
-            out[place] *= painting.line[tile.slices][..., None]
+            out[place] = lined(painting, out[place], painting.line[tile.slices])
 
     _over_tiles(fill, rect, progress, TILE * STIRRED_TILES if stirred else TILE)
     return out
@@ -154,7 +154,7 @@ def picture_on(painting: Painting, sheet: Sheet) -> NDArray[np.uint8]:
     sRGB signals, uint8, shape (rows, columns, 3).
     """
     rgb = developed(painting, sheet_at(painting, whole(painting.shape), on=sheet))
-    return encoded(rgb, painting.line)[0]
+    return encoded(painting, rgb, painting.line)[0]
 
 
 def _picture(painting: Painting, rect: Rect, bits: int, progress: Progress) -> Picture:
@@ -164,7 +164,7 @@ def _picture(painting: Painting, rect: Rect, bits: int, progress: Progress) -> P
 
     def fill(tile: Rect) -> None:
         line = None if painting.line is None else painting.line[tile.slices]
-        numbers, mapped = encoded(_tile_rgb(painting, tile, stirred=False), line, bits)
+        numbers, mapped = encoded(painting, _tile_rgb(painting, tile, stirred=False), line, bits)
         out[tile.inside(rect).slices] = numbers
         moved.append(mapped)
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
-from glaze.physics.colour import srgb_encode
+from glaze.physics.colour import LUMINANCE_OF_RGB, srgb_encode
 from glaze.sheet import compiled_wash
 from glaze.sheet.rect import Rect
 from glaze.sheet.state import Sheet
@@ -134,7 +134,29 @@ def unit_load(wash: LaidWash) -> NDArray[np.float64]:
     return wash.full_load_g_per_m2 / wash.strength if wash.strength > 0 else 0 * wash.share
 
 
-def encoded(rgb: Linear, line: Linear | None, bits: int = 8) -> tuple[NDArray[Any], int]:
+def lined(painting: Painting, rgb: Linear, line: Linear) -> Linear:
+    """Linear sRGB of what lies on a sheet under the sketch's line.
+
+    The light that a black line still returns comes from its own surface: a wash doesn't take it,
+    so black stays the black it was drawn with. Greys are so much of that black beside so much of
+    the wash. Only a wash darker than the black darkens it.
+
+    Parameters
+    ----------
+    rgb : [-], shape (rows, columns, 3)
+    line : transmittance [-], shape (rows, columns)
+    """
+    black = painting.black
+    share = ((1 - line) / (1 - black[3]))[..., None]
+    light = rgb @ LUMINANCE_OF_RGB.astype(np.float32)
+    of_black = max(float(LUMINANCE_OF_RGB @ black[:3]), 1e-12)
+    left = np.clip(light / of_black, 0, 1)[..., None].astype(np.float32)
+    return np.asarray(rgb + share * (left * black[:3] - rgb), np.float32)
+
+
+def encoded(
+    painting: Painting, rgb: Linear, line: Linear | None, bits: int = 8
+) -> tuple[NDArray[Any], int]:
     """Picture numbers of linear sRGB under the sketch's line, and how many pixels were mapped.
 
     Parameters
@@ -144,7 +166,7 @@ def encoded(rgb: Linear, line: Linear | None, bits: int = 8) -> tuple[NDArray[An
     """
     through = np.ones(rgb.shape[:2], np.float32) if line is None else np.ascontiguousarray(line)
     out = np.empty(rgb.shape, np.uint8 if bits == 8 else np.uint16)
-    flat = rgb.reshape(-1, 3), through.ravel()
+    flat = rgb.reshape(-1, 3), through.ravel(), painting.black
     if bits == 8:
         return out, int(compiled_wash.encode8(*flat, SRGB8, out.reshape(-1, 3)))
     return out, int(compiled_wash.encode16(*flat, out.reshape(-1, 3)))

@@ -31,6 +31,10 @@ LINE_COATS = 1.5
 """Neat coats in the darkest of a pen line. Guess: a nib lays more than a brush."""
 
 
+DARKEST = 0.2
+"""A line darker than that is taken for black, not for a grey. Guess."""
+
+
 @dataclass(frozen=True, eq=False)
 class Painting:
     """Everything the pipeline needs; nothing in it changes while it renders.
@@ -40,6 +44,7 @@ class Painting:
     table : with columns for the dyes in use
     steps : those of the scene, settled, in painting order
     line : transmittance of a waterproof line [-], shape (rows, columns); None if there is none
+    line_black : transmittance of the darkest that the line was drawn with [-]
     drawn : a line drawn with an ink that runs and lifts, under all steps; None if there is none
     """
 
@@ -48,6 +53,7 @@ class Painting:
     shape: tuple[int, int]
     steps: tuple[PaintedStep, ...]
     line: NDArray[np.float32] | None = None
+    line_black: float = 0.0
     drawn: PaintedWash | None = None
     notes: tuple[str, ...] = ()
 
@@ -55,6 +61,12 @@ class Painting:
     def layers(self) -> tuple[PaintedStep, ...]:
         """All that lies on the sheet, the lowest first: the line if an ink drew it, then steps."""
         return self.steps if self.drawn is None else (self.drawn, *self.steps)
+
+    @property
+    def black(self) -> NDArray[np.float32]:
+        """The line's black on bare paper: linear sRGB, and its transmittance [-], shape (4,)."""
+        paper = self.table.paper_reflectance @ self.table.light.display_weights
+        return np.array([*(self.line_black * paper), self.line_black], np.float32)
 
     def until(self, count: int) -> Painting:
         """The same painting after its first `count` steps."""
@@ -126,9 +138,17 @@ def resolve(
         shape=sketch.shape,
         steps=steps,
         line=sketch.line if shows_line else None,
+        line_black=_black_of(sketch.line) if shows_line else 0.0,
         drawn=drawn,
         notes=(*sketch.notes, *regions.notes(_own_regions(scene)), *_namesakes(scene)),
     )
+
+
+def _black_of(line: NDArray[np.float32]) -> float:
+    """Transmittance of the black in a line; 0 where it is all of lighter tones."""
+    some = line[::3, ::3]
+    dark = some[some < DARKEST]
+    return float(np.quantile(dark, 0.25)) if dark.size >= 20 else 0.0
 
 
 def ground_of(painting: Painting, regions: Regions) -> Ground:

@@ -274,8 +274,23 @@ def lay(  # type: ignore[no-untyped-def]
         coats[p] += dQ
 
 
+@kernel(fastmath=_FAST, error_model="numpy", inline="always")
+def _lined(r, g, b, line, black):  # type: ignore[no-untyped-def]
+    """`glaze.painting.develop.lined` of one pixel."""
+    if line == _one:
+        return r, g, b
+    share = (_one - line) / (_one - black[3])
+    y = _y_of_r * r + _y_of_g * g + _y_of_b * b
+    y_black = _y_of_r * black[0] + _y_of_g * black[1] + _y_of_b * black[2]
+    left = min(_one, max(y, _zero) / max(y_black, _tiny))
+    r += share * (left * black[0] - r)
+    g += share * (left * black[1] - g)
+    b += share * (left * black[2] - b)
+    return r, g, b
+
+
 @kernel(fastmath=_FAST, error_model="numpy")
-def encode8(rgb, line, table, out):  # type: ignore[no-untyped-def]
+def encode8(rgb, line, black, table, out):  # type: ignore[no-untyped-def]
     """Light to 8-bit picture numbers; returns how many pixels had to be mapped into sRGB.
 
     Colours outside sRGB move towards the grey of the same luminance by the least share that
@@ -285,12 +300,14 @@ def encode8(rgb, line, table, out):  # type: ignore[no-untyped-def]
     ----------
     rgb : linear sRGB, shape (pixels, 3); left as it is
     line : transmittance of the sketch's line [-], shape (pixels,)
+    black : linear sRGB of its black on bare paper, and that as a transmittance [-], shape (4,)
     table : sRGB number of each of 65536 equal steps of light, uint8
     out : shape (pixels, 3), uint8, written
     """
     mapped = 0
     for p in range(rgb.shape[0]):
-        r, g, b, moved = _mapped(rgb[p, 0] * line[p], rgb[p, 1] * line[p], rgb[p, 2] * line[p])
+        r, g, b = _lined(rgb[p, 0], rgb[p, 1], rgb[p, 2], line[p], black)
+        r, g, b, moved = _mapped(r, g, b)
         mapped += moved
         out[p, 0] = table[int(r * _full + _half)]
         out[p, 1] = table[int(g * _full + _half)]
@@ -299,11 +316,12 @@ def encode8(rgb, line, table, out):  # type: ignore[no-untyped-def]
 
 
 @kernel(fastmath=_FAST, error_model="numpy")
-def encode16(rgb, line, out):  # type: ignore[no-untyped-def]
+def encode16(rgb, line, black, out):  # type: ignore[no-untyped-def]
     """Light to 16-bit picture numbers (IEC 61966-2-1); otherwise as `encode8`."""
     mapped = 0
     for p in range(rgb.shape[0]):
-        r, g, b, moved = _mapped(rgb[p, 0] * line[p], rgb[p, 1] * line[p], rgb[p, 2] * line[p])
+        r, g, b = _lined(rgb[p, 0], rgb[p, 1], rgb[p, 2], line[p], black)
+        r, g, b, moved = _mapped(r, g, b)
         mapped += moved
         out[p, 0] = int(_srgb(r) * _full + _half)
         out[p, 1] = int(_srgb(g) * _full + _half)

@@ -46,7 +46,9 @@ def glaze_part(case, start: int, out: np.ndarray) -> None:
     compiled_wash.glaze_washes(
         padded, strength, overlap, path, F(0.03), paper, weights, F(1), counts, law, rgb
     )
-    compiled_wash.encode8(rgb, np.ones(len(rgb), F), SRGB8, out[start : start + len(rgb)])
+    compiled_wash.encode8(
+        rgb, np.ones(len(rgb), F), np.zeros(4, F), SRGB8, out[start : start + len(rgb)]
+    )
 
 
 def glaze_whole(case, pool, out: np.ndarray) -> None:
@@ -127,7 +129,7 @@ def test_kept_sheet(benchmark, pool, count):
         compiled_wash.develop(
             optical, path, zero, surface, paper, gain, weights, F(1), counts, law, rgb
         )
-        compiled_wash.encode8(rgb, zero + F(1), SRGB8, out[start : start + n])
+        compiled_wash.encode8(rgb, zero + F(1), np.zeros(4, F), SRGB8, out[start : start + n])
 
     def whole() -> None:
         list(pool.map(part, range(0, pixels, TILE_PX)))

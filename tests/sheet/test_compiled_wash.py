@@ -163,9 +163,11 @@ def test_light_is_encoded_as_the_plain_version_encodes_it(bits):
     out = np.empty((4000, 3), np.uint8 if bits == 8 else np.uint16)
     if bits == 8:
         steps = np.arange(65536) / 65535
-        count = compiled_wash.encode8(rgb, line, encode(steps[:, None], 8)[:, 0], out)
+        count = compiled_wash.encode8(
+            rgb, line, np.zeros(4, F), encode(steps[:, None], 8)[:, 0], out
+        )
     else:
-        count = compiled_wash.encode16(rgb, line, out)
+        count = compiled_wash.encode16(rgb, line, np.zeros(4, F), out)
     difference = np.abs(out.astype(int) - encode(mapped, bits).astype(int))
     assert count == moved.sum() > 100
     # 8 bits: the table has 65536 steps of light; 16 bits: float32 keeps 24 binary digits

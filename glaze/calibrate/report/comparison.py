@@ -17,6 +17,7 @@ from glaze.calibrate.scan.plane import Plane
 from glaze.calibrate.scan.register import register
 from glaze.calibrate.scan.scan_colour import read_linear
 from glaze.errors import InputError
+from glaze.painting.develop import lined
 from glaze.painting.settle import Painting, resolve
 from glaze.physics.colour import LUMINANCE_OF_RGB
 from glaze.pipeline import linear_rgb
@@ -104,7 +105,7 @@ def compare(
     coarse, line = taken_coarsely(painting, step)
     px_per_mm = painting.dpi / 25.4 / step
     predicted = linear_rgb(coarse)
-    shown = predicted if line is None else predicted * line[..., None]
+    shown = predicted if line is None else lined(coarse, predicted, line)
     progress(0.6)
     Y = LUMINANCE_OF_RGB.astype(np.float32)
     try:

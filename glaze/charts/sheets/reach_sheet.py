@@ -13,6 +13,7 @@ from glaze.charts.paper.marks import Colour, Point, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of, readable_on
 from glaze.charts.sheets.parts import Cell, Column, Layout, draw_table, fitted_points, start_sheet
 from glaze.materials.parts_told import parts_short
+from glaze.painting.develop import lined
 from glaze.patch.seen import chip_of, rgb8_of
 from glaze.planning.lift.reach import Reach
 from glaze.planning.lift.reach_map import CANT, KEEP, LIFT, RESERVE, VERDICTS
@@ -141,11 +142,9 @@ def _pictures(page: Page, reach: Reach, y: float, wished: bool, rows: int) -> fl
 
 def _seen(reach: Reach, xyz: NDArray[np.float32]) -> NDArray[np.uint8]:
     """Colours as a screen shows them, under the sketch's line."""
-    rgb = linear_of(reach.painting, xyz).astype(float)
+    rgb = linear_of(reach.painting, xyz)
     line = line_of(reach)
-    if line is not None:
-        rgb = rgb * line[..., None]
-    return rgb8_of(rgb)
+    return rgb8_of(rgb if line is None else lined(reach.painting, rgb, line))
 
 
 def line_of(reach: Reach) -> NDArray[np.float64] | None:
