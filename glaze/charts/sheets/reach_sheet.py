@@ -144,7 +144,7 @@ def _seen(reach: Reach, xyz: NDArray[np.float32]) -> NDArray[np.uint8]:
     """Colours as a screen shows them, under the sketch's line."""
     rgb = linear_of(reach.painting, xyz)
     line = line_of(reach)
-    return rgb8_of(rgb if line is None else lined(reach.painting, rgb, line))
+    return rgb8_of(rgb if line is None else lined(reach.painting, rgb, line.astype(np.float32)))
 
 
 def line_of(reach: Reach) -> NDArray[np.float64] | None:
