@@ -260,9 +260,16 @@ class _Run:
         return found
 
     def law_draws(self, law: LawError, measure: str, stage: int, patch: int) -> Array:
-        """Draws of the error of the law itself in one measure: thinning, and laying over."""
-        terms = (term[:, patch] for term in self.laws[stage])
-        return float(law.sd(*terms)) * drawn(("law", measure), self.draws, self.seed)
+        """Draws of the error of the law itself in one measure: thinning, and laying over.
+
+        Two inks are promised no more than own patches of two have held.
+        """
+        terms, palette = (term[:, patch] for term in self.laws[stage]), self.table.palette
+        sd = float(law.sd(*terms))
+        if len(inks_of(self.layers[patch][:stage], self.table)) > 1:
+            checked = {"value": palette.checked_value, "colour": palette.checked_de00}
+            sd = max(sd, checked.get(measure, 0.0))
+        return sd * drawn(("law", measure), self.draws, self.seed)
 
     def causes(self, stage: int, patch: int) -> tuple[Cause, ...]:
         """What each doubt does to the value, the greatest first; those that do nothing left out."""

@@ -39,6 +39,15 @@ def test_a_written_palette_paints_what_was_painted(found, painter, tmp_path):
         assert apart(patch(table, wash), np.maximum(true, 0)) < 0.6
 
 
+def test_what_check_patches_were_off_by_is_written_and_read_back(found, tmp_path):
+    gaps = np.array([[check.value_gap, check.de00] for check in found.checks])
+    assert len(gaps) >= 6
+    value, de00 = np.sqrt(np.mean(gaps**2, axis=0))
+    palette = load_palette(write_inks(found, tmp_path / "inks.toml"))
+    assert palette.checked_value == pytest.approx(value, rel=1e-4)
+    assert palette.checked_de00 == pytest.approx(de00, rel=1e-4)
+
+
 def test_inks_that_were_not_on_the_sheet_are_still_there(found, tmp_path):
     palette = load_palette(write_inks(found, tmp_path / "inks.toml"))
     assert "Neon Pink" in palette.inks

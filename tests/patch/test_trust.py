@@ -235,6 +235,20 @@ def test_each_further_wash_and_farther_hue_widens_the_band():
     assert law_alone([yellow, blue, red, blue]) == pytest.approx(1.645 * 0.99, rel=0.25)
 
 
+def test_two_inks_are_promised_no_more_than_own_patches_of_two_held():
+    """After a calibration: patches that nothing was fitted to were off by 0.8 and 9."""
+    palette = replace(MEASURED.palette, checked_value=0.8, checked_de00=9.0)
+    checked = replace(MEASURED, palette=palette)
+    both, mixed = [laid("Yellow 1"), laid("Black 1 + water 4")], [laid("Yellow 3 + Blue 1")]
+    for layers in (both, mixed):
+        found = trusted(checked, layers)
+        assert found.band.half_width > 1.645 * 0.8 * 0.97
+        assert found.de00 > 1.645 * 9.0 * 0.97
+        assert trusted(MEASURED, layers).band.half_width < found.band.half_width
+    alone = [laid("Black 1")]
+    assert trusted(checked, alone).band == trusted(MEASURED, alone).band
+
+
 def test_a_tint_that_hardly_shows_hardly_errs_over_another_wash():
     tint = laid("Red 1 part + water 400 parts")
     alone, over = law_alone([tint]), law_alone([laid("Blue 1"), tint])

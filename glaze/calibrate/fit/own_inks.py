@@ -98,6 +98,8 @@ def calibrate(
     palette = _palette(table.palette, fits)
     after = table_of(palette, table.paper, "D65")
     checks = _checks(after, readings, fits, scale)
+    palette = _checked(palette, checks)
+    after = table_of(palette, table.paper, "D65")
     page_notes = [note for sheet in sheets for note in sheet.notes]
     every = (*page_notes, *found.notes, *notes)
     dots = tuple(dot for dot in dots_of(readings, scale, table) if dot.kind != "rung")
@@ -265,6 +267,15 @@ def _palette(palette: Palette, fits: dict[str, InkFit]) -> Palette:
     inks = {name: fits[name].ink if name in fits else ink for name, ink in palette.inks.items()}
     own = {dye.name: dye for fit in fits.values() for dye in fit.dyes}
     return replace(palette, inks=inks, dyes={**palette.dyes, **own})
+
+
+def _checked(palette: Palette, checks: Sequence[ReadRung]) -> Palette:
+    """The palette with how far patches of two inks were off that nothing was fitted to."""
+    if not checks:
+        return palette
+    off = np.array([[check.value_gap, check.de00] for check in checks])
+    value, de00 = np.sqrt((off**2).mean(axis=0))
+    return replace(palette, checked_value=float(value), checked_de00=float(de00))
 
 
 def _checks(

@@ -6,19 +6,23 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace as change
 from datetime import date
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from glaze import __version__
 from glaze.calibrate.fit.found import Calibration, InkFit
 from glaze.errors import InputError
 from glaze.materials.dye import Dye
-from glaze.materials.ink import Ink, Palette, load_palette, palette_names
+from glaze.materials.ink import CHECKED, Ink, Palette, load_palette, palette_names
 from glaze.materials.paper import Paper, load_paper, paper_names
 from glaze.picture.writing import check_place, write_whole
 from glaze.record.incoming import read_toml
 
 DIGITS = 5
 """Significant digits of amounts and curves: a thousandth of what a scan can tell."""
+
+
+NOTHING: Mapping[str, float] = MappingProxyType({})
 
 
 def check_new(path: Path, replace: bool) -> None:
@@ -66,7 +70,8 @@ def inks_text(found: Calibration, palette: str = "lifting", day: str | None = No
     )
     inks = [_table_of(fit.ink, note_of(fit)) for fit in found.inks.values()]
     dyes = [_dye_table(dye) for fit in found.inks.values() for dye in fit.dyes]
-    return _document(remarks, palette, inks, dyes, f"Calibrated {when} on {paper} paper.")
+    checked = {key: _round(getattr(found.palette, key)) for key in CHECKED}
+    return _document(remarks, palette, inks, dyes, f"Calibrated {when} on {paper} paper.", checked)
 
 
 def _document(
@@ -75,6 +80,7 @@ def _document(
     inks: list[dict[str, Any]],
     dyes: Sequence[dict[str, Any]] = (),
     note: str = "",
+    checked: Mapping[str, float] = NOTHING,
 ) -> str:
     """A palette file: new inks and dyes, and what the file it builds on has besides."""
     import tomlkit
@@ -87,6 +93,8 @@ def _document(
         document["based_on"] = based_on
     if note:
         document["note"] = note
+    document.update({key: kept[key] for key in CHECKED if key in kept})
+    document.update(checked)
     for name, new in (("ink", inks), ("dye", dyes)):
         names = {table["name"] for table in (*inks, *dyes)}
         tables = [*new, *(t for t in kept.get(name, []) if t.get("name") not in names)]
