@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.painting.budget import check_memory
 from glaze.patch.table import Table
 from glaze.region.combine import Cover, Regions
 from glaze.region.records import Region
@@ -118,6 +119,7 @@ def resolve(
     """
     # what is on the table, and of the sheet
     regions = regions_of(scene, memory, painted)
+    check_memory(scene, regions.sketch.line.size, regions.sketch.dpi)
     regions.all()
     whole_table, sketch = table_of_scene(scene), regions.sketch
     line_mix = None if scene.line == WATERPROOF else whole_table.mix(f"{scene.line} 1")

@@ -17,7 +17,7 @@ Made by `python -m tests.reliability CASES`; 2,000 of these cases run with every
 Each case is a command with files made for it by number: scenes at the ends of every range through
 check, preview, plan and reach; scene files, inks, papers, pictures and zips that are cut, doubled or
 damaged; words and numbers nobody means. It has to end well or in words: a traceback, a warning of a
-library or more than {longest} s is a fault.
+library or more than {longest} s of the processor's time is a fault.
 
 {total:,} cases, numbers {first:,} to {last:,}: **{bad} faults**.
 

@@ -35,7 +35,7 @@ def scene_at_ends(random: Random, folder: Path) -> str:
     for table, keys in (
         ("room", {"temperature_c": (5, 40), "humidity_percent": (0, 98), "air_m_per_s": (0, 5)}),
         ("dropper", {"ink_drops_per_ml": (5, 100), "water_drops_per_ml": (5, 100)}),
-        ("bleach", {"percent": (1e-6, 9), "age_months": (0, 60), "storage_c": (0, 45),
+        ("bleach", {"percent": (1e-4, 9), "age_months": (0, 60), "storage_c": (0, 45),
                     "ph": (9, 14)}),
     ):  # fmt: skip
         if random.random() < 0.3:
