@@ -8,17 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.spectrum_from_colour import dye_shaped
-from glaze.calibrate.fit.strip import de00, usual_prior, value_of
-from glaze.calibrate.scan.swatch import Reading, has_dot, is_painted
-from glaze.errors import InputError
+from glaze.calibrate.fit.spectrum_from_colour import most_probable
+from glaze.calibrate.fit.strip import RUNG_DE, RUNG_SLIP, usual_prior, value_of
+from glaze.calibrate.scan.swatch import Reading, apart, has_dot, is_painted
 from glaze.materials.dye import Dye, Rate
+from glaze.materials.paper import Curve
 from glaze.patch.table import Table
 from glaze.physics.absorption import (
     SQUARE_METRE_TO_PATH,
     glaze_weight,
     path,
-    path_from_reflectance,
 )
 from glaze.physics.colour import D65_XYZ, lab_from_xyz, xyz_from_rgb
 from glaze.picture.light import band_nm
@@ -32,6 +31,10 @@ second it resists (guess, chosen by eye on predicted ghosts)."""
 
 NO_GHOST_DE00 = 3.0
 """Nearer to paper than that a dot counts as clean."""
+
+
+LIGHTER_DE = 3.0
+"""Farther than that [CIE94-like units] from all that absorbs, a ghost is lighter than paper."""
 
 
 @dataclass(frozen=True)
@@ -72,8 +75,8 @@ def dots_of(readings: Sequence[Reading], scale: Array, table: Table) -> list[Dot
         if reading.place.kind in ("bleached", "trial"):
             continue
         before, after = reading.rgb * scale, reading.dot_rgb * scale
-        whole = de00(before, bare)
-        share = 1.0 - de00(after, bare) / whole if whole > 0 else 0.0
+        whole = apart(before, bare)
+        share = 1.0 - apart(after, bare) / whole if whole > 0 else 0.0
         found.append(
             Dot(
                 reading.place.name,
@@ -103,7 +106,7 @@ def lifted_paper(readings: Sequence[Reading], scale: Array) -> Array:
 
 def seen_as(rgb: Array, paper: Array) -> str:
     """A ghost in words: near paper, or its colour. Both linear sRGB [-], shape (3,)."""
-    if de00(rgb, paper) < NO_GHOST_DE00:
+    if apart(rgb, paper) < NO_GHOST_DE00:
         return "near paper"
     ghost, bare = (
         lab_from_xyz(xyz_from_rgb(np.maximum(part, 1e-4)), D65_XYZ) for part in (rgb, paper)
@@ -130,31 +133,41 @@ def ghost_dye(table: Table, name: str, dots: Sequence[Dot]) -> Dye | None:
     if dense is None or dense.words == "near paper":
         return None
     paper = table.paper
-    xyz = xyz_from_rgb(np.maximum(np.array(dense.after), 1e-4))
-    sheet = paper.path_spread, paper.surface_reflectance
-    Rp = paper.bleached_reflectance(band_nm())
-    try:
-        R = dye_shaped(xyz, Rp, table.light.xyz_weights, usual_prior(), sheet).reflectance
-    except InputError:
-        return None  # lighter than the paper: nothing that absorbs
-    A = path_from_reflectance(
-        np.maximum(R, paper.surface_reflectance + 1e-4),
-        Rp,
-        paper.surface_reflectance,
-        paper.path_spread,
+    told = most_probable(
+        xyz_from_rgb(np.maximum(np.array([dense.after]), 1e-4)),
+        np.asarray(glaze_weight(0.0, [1.0 / (1.0 + dense.parts)])),
+        paper.bleached_reflectance(band_nm()),
+        table.light.xyz_weights,
+        usual_prior(),
+        (paper.path_spread, paper.surface_reflectance),
+        RUNG_DE,
+        RUNG_SLIP,
     )
-    strength = 1.0 / (1.0 + dense.parts)
-    film = paper.film_ml_per_m2 / 1000.0
-    per_path = float(path(SQUARE_METRE_TO_PATH, paper.path_gain)) * film
-    values = np.maximum(A, 0.0) / float(glaze_weight(0.0, strength)) / per_path
-    curve = tuple((float(nm), float(v)) for nm, v in zip(band_nm(), values, strict=True))
+    if told.off.max() > LIGHTER_DE:
+        return None  # lighter than the paper: nothing that absorbs
+    return own_dye(name, own_curve(table, told.path), 1e-5, kind="product")
+
+
+def own_curve(table: Table, path_of_neat_coat: Array) -> Curve:
+    """Rows of nm and absorptivity [L/(g cm)] of an ink of 1 g/L with that path, shape (bands,)."""
+    film = table.paper.film_ml_per_m2 / 1000.0
+    per_path = float(path(SQUARE_METRE_TO_PATH, table.paper.path_gain)) * film
+    rows = zip(band_nm(), path_of_neat_coat / per_path, strict=True)
+    return tuple((float(nm), float(value)) for nm, value in rows)
+
+
+def own_dye(
+    name: str, curve: Curve, k: float, product: str | None = None, kind: str = "measured"
+) -> Dye:
+    """A colourant known only by its curve; its chemistry is assumed."""
     return Dye(
         name=name,
-        kind="product",
+        kind=kind,
         molar_mass_g_per_mol=500.0,
-        peak_absorptivity_l_per_g_cm=float(values.max()),
+        peak_absorptivity_l_per_g_cm=max(value for _, value in curve),
         bands=(),
         curve=curve,
-        bleach=Rate(1e-5, 1.4e-4, 35.0, 27.0, "assumed", 10.0, "seen on a bleach dot only"),
+        bleach=Rate(k, 14 * k, 35.0, 27.0, "assumed", 10.0, "seen on a bleach dot only"),
         oxidant_mol_per_mol=2.0,
+        product=product,
     )

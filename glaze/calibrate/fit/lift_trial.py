@@ -113,7 +113,8 @@ class Trial:
             lift(sheet, one, touch, chemistry)
         leaning = np.exp(lean * np.outer(self.ghost, (band_nm() - 550.0) / 150.0))
         A = sheet.optical_g_per_m2.astype(float)[0] @ (table.path_m2_per_g * leaning)
-        return np.asarray(seen_through(table, A, sheet.bleached[0][:, None]) @ _display(table))
+        R = seen_through(table, A, sheet.bleached[0][:, None])
+        return np.asarray(R @ table.light.display_weights)
 
     def spread(self) -> Array:
         """Standard deviations of the four numbers' logs [-] before a dot was read, shape (4,)."""
@@ -123,10 +124,6 @@ class Trial:
         factors = max(own), 2.0, max(left, default=1.0)
         logs = [float(log_sd(max(factor, 1.05))) for factor in factors]
         return np.array([*logs, LEAN_SD])
-
-
-def _display(table: Table) -> Array:
-    return np.asarray(table.light.display_weights)
 
 
 def fit_lift(table: Table, ink: Ink, dots: Sequence[TrialDot]) -> LiftFound:

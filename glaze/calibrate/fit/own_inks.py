@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung
-from glaze.calibrate.fit.ghosts import Dot, bleach_class, dots_of, ghost_dye
+from glaze.calibrate.fit.ghosts import Dot, bleach_class, dots_of, ghost_dye, own_curve, own_dye
 from glaze.calibrate.fit.lift_trial import TrialDot, fit_lift, lift_words, own_chain
 from glaze.calibrate.fit.own_paper import paper_found
 from glaze.calibrate.fit.painted_strips import strips_of
@@ -27,7 +27,6 @@ from glaze.calibrate.fit.strip import (
     Fitted,
     Strip,
     acts_as_parts,
-    de00,
     dye_paths,
     fit_strip,
     log_error,
@@ -38,14 +37,13 @@ from glaze.calibrate.fit.strip import (
     with_factors,
 )
 from glaze.calibrate.fit.unseen import Checked, choose, leave_one_out
-from glaze.calibrate.scan.swatch import Reading, SheetReading, has_dot, is_painted
+from glaze.calibrate.scan.swatch import Reading, SheetReading, apart, has_dot, is_painted
 from glaze.errors import InputError, unknown
-from glaze.materials.dye import Dye, Rate
+from glaze.materials.dye import Dye
 from glaze.materials.ink import Palette
 from glaze.materials.mix import mix_recipe
 from glaze.patch.patches import bare_patches, glaze, linear_rgb
 from glaze.patch.table import Table, table_of
-from glaze.physics.absorption import SQUARE_METRE_TO_PATH, path
 from glaze.picture.light import band_nm
 
 Array = NDArray[np.float64]
@@ -185,7 +183,7 @@ def _rungs(table: Table, strip: Strip, fitted: Fitted, checked: Checked) -> tupl
                 name,
                 _triple(strip.rgb[i]),
                 _triple(predicted[i]),
-                de00(strip.rgb[i], predicted[i]),
+                apart(strip.rgb[i], predicted[i]),
                 value_gap(strip.rgb[i], predicted[i]),
                 float(checked.unseen_de00[i]),
                 acts,
@@ -204,32 +202,11 @@ def _own_dyes(
     """A measured ink as one colourant, and the ghost that bleach was seen to leave of it."""
     name = f"{strip.ink.name} as painted"
     ghost = ghost_dye(table, f"{strip.ink.name} ghost", dots) if klass != "resists" else None
-    film = table.paper.film_ml_per_m2 / 1000.0
-    per_path = float(path(SQUARE_METRE_TO_PATH, table.paper.path_gain)) * film
-    curve = tuple(
-        (float(nm), float(v)) for nm, v in zip(band_nm(), fitted.unit_path / per_path, strict=True)
-    )
+    curve = own_curve(table, fitted.unit_path)
     k = 1e-5 if klass == "resists" else 1.0
     return (
         own_dye(name, curve, k, product=ghost.name if ghost else None),
         *([ghost] if ghost else []),
-    )
-
-
-def own_dye(
-    name: str, curve: tuple[tuple[float, float], ...], k: float, product: str | None = None
-) -> Dye:
-    """A colourant known only by its curve; its chemistry is assumed."""
-    return Dye(
-        name=name,
-        kind="measured",
-        molar_mass_g_per_mol=500.0,
-        peak_absorptivity_l_per_g_cm=max(value for _, value in curve),
-        bands=(),
-        curve=curve,
-        bleach=Rate(k, 14 * k, 35.0, 27.0, "assumed", 10.0, "seen on a bleach dot only"),
-        oxidant_mol_per_mol=2.0,
-        product=product,
     )
 
 
@@ -298,9 +275,9 @@ def _checks(
                 place.name,
                 _triple(seen),
                 _triple(predicted),
-                de00(seen, predicted),
+                apart(seen, predicted),
                 value_gap(seen, predicted),
-                de00(seen, predicted),
+                apart(seen, predicted),
             )
         )
     return tuple(found)

@@ -213,11 +213,6 @@ def log_error(table: Table, unit_path: Array, strip: Strip, rung: int) -> tuple[
     return x, slope
 
 
-def de00(one: Array, other: Array) -> float:
-    """CIEDE2000 between two linear colours. Linear sRGB [-], shape (3,) each."""
-    return float(delta_e_2000(lab_of(one), lab_of(other)))
-
-
 def value_of(rgb: Array) -> float:
     """Munsell value of a linear colour. Linear sRGB [-], shape (3,)."""
     return float(munsell_value(np.maximum(rgb, 0.0) @ LUMINANCE_OF_RGB))

@@ -13,12 +13,12 @@ from glaze.calibrate.fit.spectrum_from_colour import DyePrior
 from glaze.calibrate.fit.strip import (
     KINDS,
     Strip,
-    de00,
     fit_strip,
     log_error,
     strip_rgb,
     value_gap,
 )
+from glaze.calibrate.scan.swatch import apart
 from glaze.patch.table import Table
 
 Array = NDArray[np.float64]
@@ -81,7 +81,7 @@ def leave_one_out(
         predicted = strip_rgb(table, fitted.unit_path, strip.strength[rung : rung + 1])[0]
         off = log_error(table, fitted.unit_path, strip, rung)
         seen = strip.rgb[rung]
-        rows.append((de00(seen, predicted), value_gap(seen, predicted), *off))
+        rows.append((apart(seen, predicted), value_gap(seen, predicted), *off))
     return Checked(*np.array(rows).T)
 
 

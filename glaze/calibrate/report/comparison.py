@@ -9,13 +9,14 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.strip import de00, value_gap
+from glaze.calibrate.fit.strip import value_gap
 from glaze.calibrate.report.suggest import Suggestion, suggest
 from glaze.calibrate.report.zones import Zone, zones_of
 from glaze.calibrate.scan.corner_marks import shrink
 from glaze.calibrate.scan.plane import Plane
 from glaze.calibrate.scan.register import register
 from glaze.calibrate.scan.scan_colour import read_linear
+from glaze.calibrate.scan.swatch import apart
 from glaze.errors import InputError
 from glaze.painting.develop import lined
 from glaze.painting.settle import Painting, resolve
@@ -222,4 +223,4 @@ def _result(zone: Zone, predicted: Linear, painted: Linear) -> ZoneResult:
     # the median forgives a slip of the brush, the mean ratio keeps a graded wash's own mean
     ratio = painted[zone.pixels] / np.maximum(predicted[zone.pixels], 1e-3)
     other = np.where(one > 1e-3, np.median(ratio, axis=0) * one, painted[zone.pixels].mean(axis=0))
-    return ZoneResult(zone, one, other, de00(other, one), value_gap(other, one))
+    return ZoneResult(zone, one, other, apart(other, one), value_gap(other, one))
