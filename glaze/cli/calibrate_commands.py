@@ -23,15 +23,18 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.option("--inks", default="", help='Only these, as "Blue, Black"; else the bottles.')
+@click.option("--no-bleach", is_flag=True, help="Without any place for bleach.")
 @chart_of("swatches", turned=False)
-def swatches(table: Table, layout: Layout, inks: str) -> tuple[Sequence[Page], list[str]]:
+def swatches(
+    table: Table, layout: Layout, inks: str, no_bleach: bool
+) -> tuple[Sequence[Page], list[str]]:
     """Swatch sheet to paint with your own inks, scan, and read back with glaze calibrate."""
     from glaze.charts.sheets.swatches import swatch_sheet
     from glaze.materials.bleach import CAUTION_LINE
 
     how = "Print at 100 %, paint, scan the whole page, then: glaze calibrate SCAN -o inks.toml"
-    pages = swatch_sheet(table, layout.size, names(inks) or [], layout.day)
-    return pages, [how, CAUTION_LINE]
+    pages = swatch_sheet(table, layout.size, names(inks) or [], layout.day, not no_bleach)
+    return pages, [how] if no_bleach else [how, CAUTION_LINE]
 
 
 @click.command()

@@ -11,6 +11,7 @@ import click
 from glaze.cli.group import Shelf
 from glaze.cli.printing import chart_of
 from glaze.cli.show import names, progress
+from glaze.errors import InputError
 
 if TYPE_CHECKING:
     from glaze.charts.paper.page import Page
@@ -95,11 +96,9 @@ def wheel(
     multiple=True,
     help='Wash to lay coat upon coat, as "Black 3 + water 14".',
 )
-@click.option("--coats", type=int, default=5, show_default=True, help="1 to 8.")
-@click.option("--rungs", type=int, default=6, show_default=True, help="2 to 12.")
-@click.option(
-    "--spacing", default="doubling", show_default=True, help="doubling, or even in value."
-)
+@click.option("--coats", type=int, default=None, help="1 to 8; 5 if not given.")
+@click.option("--rungs", type=int, default=None, help="2 to 12; 6 if not given.")
+@click.option("--spacing", default=None, help="doubling (if not given), or even in value.")
 @click.option(
     "--shadow", default=None, help="Ink of shadow washes; the darkest bottle if not given."
 )
@@ -110,9 +109,9 @@ def ladder(
     inks: tuple[str, ...],
     hues: tuple[str, ...],
     coated: tuple[str, ...],
-    coats: int,
-    rungs: int,
-    spacing: str,
+    coats: int | None,
+    rungs: int | None,
+    spacing: str | None,
     shadow: str | None,
 ) -> Drawn:
     """Ladders: what thinning, a shadow wash and coat upon coat do to value.
@@ -122,10 +121,19 @@ def ladder(
     from glaze.charts.content import ladder as plan
     from glaze.charts.sheets.ladder_sheet import ladder_sheets
 
+    if (rungs or spacing) and not (inks or hues):
+        raise InputError("--rungs and --spacing are for ladders that --of or --over names.")
+    if coats is not None and not coated:
+        raise InputError("--coats is for a ladder that --coats-of names.")
+    if shadow and not hues:
+        raise InputError("--shadow is for a ladder that --over names.")
+    steps = 6 if rungs is None else rungs, spacing or "doubling"
     dark = shadow or plan.shadow_ink(table)
-    found = [plan.dilution_ladder(table, _one(ink), rungs, spacing) for ink in inks]
-    found += [plan.shadow_ladder(table, _one(hue), rungs, spacing, dark) for hue in hues]
-    found += [plan.glaze_ladder(table, _one(wash), coats) for wash in coated]
+    found = [plan.dilution_ladder(table, _one(ink), *steps) for ink in inks]
+    found += [plan.shadow_ladder(table, _one(hue), *steps, dark) for hue in hues]
+    found += [
+        plan.glaze_ladder(table, _one(wash), 5 if coats is None else coats) for wash in coated
+    ]
     found = found or plan.usual_ladders(table)
     return ladder_sheets(table, found, layout), []
 

@@ -108,7 +108,8 @@ def promise(standing: str, half_width: float | None = None) -> str:
     if standing == "assumed":
         return (
             "Figures nobody has measured are in it: this shows how things go, not how far. Paint "
-            "swatches of your own bottles, and lift some, before you rely on half a value step."
+            "swatches of your own bottles, and try on them what you plan, before you rely on half "
+            "a value step."
         )
     if standing == "estimated":
         return "Some figures are estimated: paint a dilution strip to make the band narrower."

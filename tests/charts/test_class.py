@@ -9,13 +9,20 @@ from string import Formatter
 import pytest
 
 from glaze.charts.content.class_plan import ClassPlan, plan_class
+from glaze.charts.content.ladder import usual_ladders
 from glaze.charts.content.lesson_words import FOLDER, lesson_languages, lesson_words
+from glaze.charts.content.lift_rows import plan_lift
+from glaze.charts.content.wheel import plan_wheel
 from glaze.charts.paper.marks import Shape, Text, bounds
 from glaze.charts.paper.page import MARGIN_MM, Page
 from glaze.charts.sheets.class_sheets import class_parts
+from glaze.charts.sheets.ladder_sheet import ladder_sheets
+from glaze.charts.sheets.lift_sheet import lift_chart
+from glaze.charts.sheets.pack import class_pack
 from glaze.charts.sheets.parts import Layout
+from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.errors import InputError
-from glaze.materials.bleach import CAUTION
+from glaze.materials.bleach import CAUTION, CAUTION_LINE
 from glaze.patch.table import table_of
 
 TABLE = table_of("lifting", "white cartridge")
@@ -161,3 +168,34 @@ def test_a_translation_has_every_text_and_fills_in_the_same(language: str) -> No
         content.pop("caution", None)
         shapes.append(_shape(content))
     assert shapes[0] == shapes[1]
+
+
+def test_a_pack_without_bleach_has_not_a_word_of_it() -> None:
+    """Every page of every chart; swatch dots, gamut sentences and bottles spoke of it."""
+    for page in class_pack(TABLE, LAYOUT, bleach=False):
+        found = BLEACH_WORDS.search(told([page]))
+        assert not found, (page.title, found)
+
+
+def test_every_page_of_the_pack_that_speaks_of_bleach_carries_the_caution() -> None:
+    pages = class_pack(TABLE, LAYOUT)
+    for page in pages:
+        text = told([page]).replace("\n", " ")
+        if BLEACH_WORDS.search(text):
+            assert CAUTION_LINE in text or CAUTION.split("\n")[0] in text, page.title
+    assert any(BLEACH_WORDS.search(told([page])) for page in pages)
+
+
+def test_blank_sheets_give_nothing_away() -> None:
+    blank = Layout(mode="blank", day="2026-01-02")
+    notation = re.compile(r"\d[A-Z]{1,2} \d\.\d/\d")
+    chart = plan_lift(TABLE, ("neat",), 1)
+    lifted = told(lift_chart(chart, blank))
+    for row in chart.rows:
+        assert all(cell.ghost not in lifted for cell in row.cells if " " in cell.ghost)
+    wheel = wheel_sheets(plan_wheel(TABLE), blank)
+    assert len(wheel) == 1  # the key tells every colour
+    ladders = told(ladder_sheets(TABLE, usual_ladders(TABLE), blank))
+    assert not re.search(r"value \d", ladders)
+    for text in (lifted, told(wheel), ladders):
+        assert not notation.search(text)

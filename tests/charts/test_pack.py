@@ -16,6 +16,7 @@ from glaze.charts.paper.page import contrast
 from glaze.charts.sheets.pack import class_pack, parts_of_pack
 from glaze.charts.sheets.parts import Layout
 from glaze.cli.chart_commands import CHARTS, chart
+from glaze.cli.lesson_command import lesson
 from glaze.errors import InputError
 from glaze.patch.table import table_of
 
@@ -198,5 +199,6 @@ def test_the_docs_name_every_chart_and_only_options_there_are() -> None:
     text = docs.read_text(encoding="utf-8")
     assert all(f"glaze chart {name} " in text for name in CHARTS)
     helps = " ".join(run(name, "--help").output for name in CHARTS)
+    helps += CliRunner().invoke(lesson, ["--help"]).output
     for option in set(re.findall(r"`(--[a-z-]+)", text)):
         assert option in helps, option

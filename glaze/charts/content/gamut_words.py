@@ -65,8 +65,11 @@ def dull_families(gamut: Gamut) -> list[str]:
     return [family for family, chroma in family_reach(gamut.mixes.plane).items() if chroma < limit]
 
 
-def told_of(gamut: Gamut) -> list[str]:
-    """The boundary in sentences; for a gamut in Munsell."""
+def told_of(gamut: Gamut, lift: bool = True) -> list[str]:
+    """The boundary in sentences; for a gamut in Munsell.
+
+    lift : also what a touch of bleach leaves
+    """
     reach = family_reach(gamut.mixes.plane)
     best = max(reach, key=reach.__getitem__)
     dull = dull_families(gamut)
@@ -84,6 +87,8 @@ def told_of(gamut: Gamut) -> list[str]:
         f"At value 4 mixes alone keep a hue (chroma {SEEN_CHROMA:g}) in {alone} of ten families; "
         f"shadow washes of {gamut.black} bring it to {under}."
     )
+    if not lift:
+        return told
     kept = family_reach(gamut.lifted.plane)
     stays = max(kept, key=kept.__getitem__)
     told.append(
@@ -136,14 +141,14 @@ def _bottle(table: Table, name: str, before: Array, after: Array, gain: float) -
     return Bottle(name, words, family, old[family], new[family], gain, resists)
 
 
-def bottles_told(bottles: Sequence[Bottle]) -> list[str]:
-    """The bottles in sentences."""
+def bottles_told(bottles: Sequence[Bottle], lift: bool = True) -> list[str]:
+    """The bottles in sentences; with `lift` also those that bleach hardly takes."""
     if not bottles:
         return ["No bottle of one dye would widen this palette by more than a hundredth."]
     ranks = ("fourth", "fifth", "sixth", "seventh")
     told = []
     for rank, bottle in zip(ranks, bottles, strict=False):
-        bleach = "; bleach hardly takes it" if bottle.resists else ""
+        bleach = "; bleach hardly takes it" if lift and bottle.resists else ""
         told.append(
             f"A {rank} colour, {bottle.words} ({bottle.name}), takes "
             f"{family_words()[bottle.family]} from chroma {bottle.before:.0f} to "

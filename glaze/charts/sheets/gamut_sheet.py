@@ -59,7 +59,7 @@ def gamut_sheets(
         if gamut.space == "munsell" and other is not None:
             told = [*compared(gamut, other), *told_of(gamut)[:2]]
         elif gamut.space == "munsell":
-            told = [*told_of(gamut), *(bottles_told(bottles) if bottles else [])]
+            told = [*told_of(gamut, lift), *(bottles_told(bottles, lift) if bottles else [])]
         pages.append(_sheet(gamut, other, layout, lift and not others, told, number == 0))
     return pages
 

@@ -75,7 +75,8 @@ def _draw(
 ) -> None:
     """One ladder from y down, `high` mm in all."""
     page.text(page.left, y + 4.0, ladder.title, 10, face="Bold", name=f"ladder-{number}")
-    page.text(page.right, y + 4.0, ladder.note, 8, align="right")
+    if layout.mode != "blank":
+        page.text(page.right, y + 4.0, ladder.note, 8, align="right")
     wide, mode = _wide(ladder, layout), layout.mode
     tall = high - HEAD_MM - _under(ladder, wide)
     standing = standing_of(table, ladder.inks)

@@ -103,8 +103,9 @@ def _row(
     y = grid.top + number * grid.row
     high = grid.row - 7.2
     page.text(page.left, y + 3.6, row.recipe, LABEL_PT, face="Bold", name=f"recipe-{number}")
-    page.text(page.left, y + 7.0, row.home.words, FINE_PT)
-    page.text(page.left, y + 10.2, row.home.munsell, FINE_PT)
+    if mode != "blank":
+        page.text(page.left, y + 7.0, row.home.words, FINE_PT)
+        page.text(page.left, y + 10.2, row.home.munsell, FINE_PT)
     x = page.left + LABEL_MM
     name = f"home-{number}"
     put_swatch(page, x, y, HOME_MM, high, row.home, mode, chart.standing, name)
@@ -136,8 +137,9 @@ def _cell(
     x, y, wide, high = where
     put_swatch(page, x, y, wide, high, cell.after, mode, "assumed", name)
     told = f"{row.home.value:.1f} to {cell.after.value:.1f}"
-    if mode != "blank":
-        _on_swatch(page, x, y, wide, high, told, cell.after, mode)
+    if mode == "blank":
+        return
+    _on_swatch(page, x, y, wide, high, told, cell.after, mode)
     words = _fitting(cell.ghost, wide + 0.6)
     page.text(x + wide / 2, y + high + 3.0, words, FINE_PT, align="centre", name=f"{name}-ghost")
     values = (cell.low, cell.after.value, cell.high)

@@ -77,7 +77,7 @@ def parts_of_pack(table: Table, layout: Layout, segments: int, bleach: bool) -> 
     blocks = plan_blocks(table)
     parts = [
         Part("Colour wheel", "for the wall", lambda: wheel_sheets(wheel, shown)),
-        Part("Colour wheel, blank", "one a pupil", lambda: wheel_sheets(wheel, blank)[:1]),
+        Part("Colour wheel, blank", "one a pupil", lambda: wheel_sheets(wheel, blank)),
         Part("Ladders", "for the wall", lambda: ladder_sheets(table, ladders, shown)),
         Part("Ladders, blank", "one a pupil", lambda: ladder_sheets(table, ladders, blank)),
         Part(
@@ -109,7 +109,7 @@ def parts_of_pack(table: Table, layout: Layout, segments: int, bleach: bool) -> 
         )
     size = layout.size if layout.size in SWATCH_SIZES else "A4"
     use = "to paint once, scan and read back"
-    parts.append(Part("Swatches", use, lambda: swatch_sheet(table, size, day=layout.day)))
+    parts.append(Part("Swatches", use, lambda: swatch_sheet(table, size, (), layout.day, bleach)))
     return parts
 
 
@@ -157,15 +157,15 @@ def _contents(
         told.append(CLASS_CAUTION_LINE)
     for line in told:
         y = page.paragraph(page.left, y + 3.0, page.right - page.left, line, LABEL_PT)
-    _bottles(page, table, y + 8.0)
+    _bottles(page, table, y + 8.0, bleach)
     return page
 
 
-def _bottles(page: Page, table: Table, y: float) -> None:
+def _bottles(page: Page, table: Table, y: float, bleach: bool) -> None:
     """The palette's bottles: each neat and thinned, with its letter and what bleach does."""
     count, gap, tall = len(table.palette.bottles), 5.0, 18.0
     wide = min(45.0, (page.right - page.left + gap) / count - gap)
-    bleach = {"lifts": "bleach takes it", "partly": "bleach takes part", "resists": "stays"}
+    lifts = {"lifts": "bleach takes it", "partly": "bleach takes part", "resists": "stays"}
     for k, ink in enumerate(table.palette.bottles):
         x = page.left + k * (wide + gap)
         mixes = [table.mix(f"{ink.name} 1 ml"), table.mix(f"{ink.name} 1 ml + water 4 ml")]
@@ -175,6 +175,6 @@ def _bottles(page: Page, table: Table, y: float) -> None:
             standing = standing_of(table, [ink.name])
             put_swatch(page, place, y, wide / 2, tall, patch, "predicted", standing, name, told)
         page.text(x, y + tall + 4.2, f"{ink.key}  {ink.name}", LABEL_PT, face="Bold")
-        told = bleach.get(ink.bleach_class, "try bleach on it")
+        told = lifts.get(ink.bleach_class, "try bleach on it") if bleach else ""
         page.text(x, y + tall + 8.0, "neat, 1 part + 4 parts water", FINE_PT)
         page.text(x, y + tall + 11.2, told, FINE_PT)

@@ -7,6 +7,7 @@ everything lies.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from glaze.charts.content.swatch_layout import (
     CELL_MM,
@@ -54,7 +55,11 @@ TOLD_BLEACH = (
 
 
 def swatch_sheet(
-    table: Table, size: str = "A4", inks: Sequence[str] = (), day: str | None = None
+    table: Table,
+    size: str = "A4",
+    inks: Sequence[str] = (),
+    day: str | None = None,
+    bleach: bool = True,
 ) -> list[Page]:
     """The pages of the swatch sheet for the palette's bottles, or for the inks named.
 
@@ -62,12 +67,14 @@ def swatch_sheet(
     ----------
     size : A4 or Letter
     day : date to print, today's if None
+    bleach : with places for bleach dots, and the lift experiment
     """
-    pages = [*swatch_pages(table, size, inks), *trial_pages(table, size, inks)]
-    return [_draw(table, page, day) for page in pages]
+    pages = swatch_pages(table, size, inks)
+    pages += trial_pages(table, size, inks) if bleach else []
+    return [_draw(table, page, day, bleach) for page in pages]
 
 
-def _draw(table: Table, layout: SwatchPage, day: str | None) -> Page:
+def _draw(table: Table, layout: SwatchPage, day: str | None, bleach: bool) -> Page:
     page = Page(layout.size)
     trial = layout.number >= FIRST_TRIAL
     number = layout.number - FIRST_TRIAL + 1 if trial else layout.number
@@ -79,19 +86,29 @@ def _draw(table: Table, layout: SwatchPage, day: str | None) -> Page:
     told = TOLD_TRIAL if trial else TOLD
     page.paragraph(page.left, page.top + 3.0, page.right - page.left, told, 8.0)
     page.foot(facts_of(table, day))
-    page.caution()
+    if bleach:
+        page.caution()
     _marks(page, layout)
     if trial:
         _trial_headings(page, layout)
     else:
         _headings(page, table, layout)
     _row_names(page, table, layout)
+    if not bleach:
+        layout = replace(layout, places=tuple(map(_undotted, layout.places)))
     for place in layout.places:
-        _patch(page, place)
+        if bleach or place.kind != "bleached":
+            _patch(page, place)
+    if not bleach:
+        return page
     middle = (page.left + page.right) / 2
     if not trial:
         page.text(middle, float(layout.marks[2][1]) + 1.2, TOLD_BLEACH, 8.0, align="centre")
     return page
+
+
+def _undotted(place: PrintedPlace) -> PrintedPlace:
+    return replace(place, dot=None)
 
 
 def _marks(page: Page, layout: SwatchPage) -> None:

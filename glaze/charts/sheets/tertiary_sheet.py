@@ -67,7 +67,8 @@ def _sum(page: Page, lesson: Lesson, y: float, mode: str) -> float:
             page.text(x - sign / 2, y + tall / 2 + 1, mark, 8, align="centre")
         page.text(x, y + tall + 4.2, name, LABEL_PT, face="Bold")
         page.text(x, y + tall + 8.0, recipe, FINE_PT + 0.5)
-        page.text(x, y + tall + 11.6, f"{patch.words}, {patch.munsell}", FINE_PT + 0.5)
+        if mode != "blank":
+            page.text(x, y + tall + 11.6, f"{patch.words}, {patch.munsell}", FINE_PT + 0.5)
     return y + tall + 11.6
 
 
@@ -104,6 +105,9 @@ def _pairs(page: Page, lesson: Lesson, y: float, mode: str) -> None:
     for k, task in enumerate(lesson.secondaries):
         x = page.left + k * (wide + gap)
         _pair(page, lesson, task, x, y, wide, tall, mode, f"pair-{k + 1}")
+        if mode == "blank":
+            page.text(x, y + tall + 4.0, task.recipe, FINE_PT + 0.5)
+            continue
         page.text(x, y + tall + 4.0, f"{task.recipe}: {task.before.words},", FINE_PT + 0.5)
         page.text(x, y + tall + 7.4, f"under the glaze {task.after.words}", FINE_PT + 0.5)
 

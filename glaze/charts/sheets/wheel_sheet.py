@@ -63,6 +63,8 @@ def wheel_sheets(wheel: Wheel, layout: Layout, across_mm: float | None = None) -
     page = start_sheet(wheel.table, layout, title, told, bleach=bool(wheel.bleach_words))
     place = draw_wheel(page, wheel, layout.mode, across_mm)
     _legend(page, wheel, place)
+    if layout.mode == "blank":
+        return [page]
     return [page, *key_pages(wheel, layout, place.rings[0].inner, place.rings[0].outer)]
 
 
