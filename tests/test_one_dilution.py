@@ -104,7 +104,7 @@ def test_the_blocks_of_the_class_pack(table: Table, monkeypatch) -> None:
 @pytest.mark.parametrize("rungs", [PARTS[:6], PARTS[3:]])
 def test_the_swatch_sheet(table: Table, monkeypatch, rungs) -> None:
     monkeypatch.setattr(swatches, "RUNGS", rungs)
-    (page,) = swatches.swatch_sheet(table, "A4", [], "2026-01-02")
+    (page, *_) = swatches.swatch_sheet(table, "A4", [], "2026-01-02")
     told = [mark.text for mark in page.marks if isinstance(mark, Text)]
     for parts in rungs:
         words, drops = TOLD[parts]

@@ -102,11 +102,12 @@ def test_which_drops_make_a_colour(colour, sitting):
     script = glaze.match_colour(colour, usual()).recipes
     window = drops_for(sitting, colour).offers
     for row, match, offer in zip(found["recipes"], script, window, strict=False):
-        assert row["recipe"] == match.mix.recipe.text == offer.mix
-        assert row["parts"] == match.mix.parts
-        assert row["parts"] in offer.words
+        assert row["proportions"] == match.proportions
+        assert row["parts"] == match.parts
+        assert f"{match.proportions}   {match.parts}" in offer.words
+        assert (offer.mix, offer.coats) == (match.mix.recipe.text, match.coats)
+        assert match.proportions in text
         assert row["munsell"] == match.notation
-        assert row["recipe"] in text
         assert row["band"]["low"] == pytest.approx(match.band.low, abs=SAME)
 
 

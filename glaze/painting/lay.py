@@ -5,7 +5,7 @@ from __future__ import annotations
 from glaze.painting.settle import Painting
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.state import Sheet, bare_sheet
-from glaze.sheet.wash import stir_reach_px, wet_part_of
+from glaze.sheet.stir import stir_reach_px, wet_part_of
 
 
 def sheet_at(

@@ -2,7 +2,7 @@
 
 The grid lies still on the sheet, so that tiles agree with the whole bit for bit. Gathering and
 reading use the same weights, so what q sends to p is what p sends to q, at the sheet's edges too;
-beyond them nothing lies. `glaze.sheet.wash.stir` uses it; tests/sheet/test_wash.py holds that to
+beyond them nothing lies. `glaze.sheet.stir` uses it; tests/sheet/test_wash.py holds that to
 the sum over all pairs of pixels.
 """
 

@@ -1,4 +1,4 @@
-"""A wash: what it lays where, how its edge dries, and what it stirs up from below."""
+"""A wash: what it lays where, and how its edge dries."""
 
 from __future__ import annotations
 
@@ -21,11 +21,8 @@ from glaze.physics.absorption import (
 )
 from glaze.physics.blur import gaussian_taps, spread
 from glaze.physics.crowding import coats_below, crowding_overlap
-from glaze.sheet import compiled_stir
 from glaze.sheet.mask import check_film
-from glaze.sheet.rect import Rect
 from glaze.sheet.state import Field, Sheet
-from glaze.sheet.units import FULL, Mask
 
 VISIBLE_NM: NDArray[np.float64] = np.arange(400.0, 701.0, 5.0)
 """Where a colourant's share of a wash is weighed."""
@@ -184,89 +181,6 @@ def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, d
 def drying_reach_px(rim_mm: float, dpi: float) -> int:
     """How far a drying line looks sideways [px]."""
     return len(gaussian_taps(rim_mm / 0.77 * dpi / 25.4)) // 2 + 1
-
-
-def stir_reach_px(mixing_mm: float, dpi: float) -> int:
-    """How far a stirring wash looks sideways [px]."""
-    return compiled_stir.reach_px(_mixing_px(mixing_mm, dpi))
-
-
-def _mixing_px(mixing_mm: float, dpi: float) -> float:
-    return max(mixing_mm * dpi / 25.4, 0.3)
-
-
-ALL_OF_IT = np.array([[0.0, 1.0]])
-"""Of the one thing there is, all is sent."""
-
-
-def stir(
-    sheet: Sheet,
-    loose: NDArray[np.float64],
-    coverage: Mask,
-    rect: Rect,
-    mixing_mm: float,
-    dpi: float,
-) -> None:
-    """Let a wet wash move all that is loose below it: the *stirred* end of the preview.
-
-    What leaves a pixel arrives at others within the wash, weighted by a Gaussian of the mixing
-    length that is normalised where it leaves, so nothing is lost and nothing crosses the edge.
-    What has moved lies mixed with the rest and gets the mixed-wet weight E(Q)/(Q E(1)).
-
-    Parameters
-    ----------
-    sheet : a tile of the sheet, changed in place; near its own edges it is then wrong as far as
-        `stir_reach_px`, unless the sheet ends there
-    loose : fraction of each colourant that dissolves again [-], shape (colourants,)
-    coverage : where the wash is wet, FULL = wholly; of the whole sheet, shape (rows, columns)
-    rect : where the tile lies on it
-    mixing_mm : mixing length, a property of the paper [mm]
-    """
-    sigma = _mixing_px(mixing_mm, dpi)
-    part = wet_part_of(coverage, rect)
-    if part.empty:
-        return
-    # how much of what leaves each pixel finds the wash: that looks further than the tile
-    around = part.grown(compiled_stir.reach_px(sigma), coverage.shape)
-    wet = np.multiply(coverage[around.slices], np.float32(1 / FULL), dtype=np.float32)
-    grid, nodes = _sent(np.ones((*wet.shape, 1), np.float32), wet, ALL_OF_IT, sigma, around)
-    found = np.empty(wet.shape, np.float32)
-    compiled_stir.read(nodes[0], grid, found)
-    here = part.inside(around).slices
-    wet, found = np.ascontiguousarray(wet[here]), found[here]
-    leaves = np.divide(wet, found, where=found > 1e-6, out=np.zeros_like(wet))
-    # what is loose leaves, and lies down where it arrives
-    within = part.inside(rect).slices
-    load, optical = sheet.load_g_per_m2[within], sheet.optical_g_per_m2[within]
-    dissolves = np.flatnonzero(loose > 0)
-    dyes = np.column_stack([dissolves, loose[dissolves]])
-    grid, nodes = _sent(load, leaves, dyes, sigma, part)
-    there = nodes.any(axis=(1, 2))
-    compiled_stir.settle(load, optical, sheet.coats[within], wet, grid, nodes[there], dyes[there])
-
-
-def _sent(
-    amount: NDArray[np.float32],
-    share: Field,
-    which: NDArray[np.float64],
-    sigma_px: float,
-    rect: Rect,
-) -> tuple[compiled_stir.Grid, NDArray[np.float32]]:
-    """What each pixel sends, blurred at the nodes; arguments as in `compiled_stir.gather`."""
-    grid, taps = compiled_stir.grid_of(sigma_px, rect.top, rect.left)
-    nodes = np.zeros((len(which), *grid.shape(*share.shape)), np.float32)
-    compiled_stir.gather(amount, share, which, grid, nodes)
-    return grid, compiled_stir.blurred(nodes, taps)
-
-
-def wet_part_of(coverage: Mask, rect: Rect) -> Rect:
-    """The part of a rectangle that holds all of a coverage, uint16 of shape (rows, columns)."""
-    there = coverage[rect.slices]
-    rows, columns = np.flatnonzero(there.any(axis=1)), np.flatnonzero(there.any(axis=0))
-    if not rows.size:
-        return Rect(0, 0, 0, 0)
-    top, left = rect.top, rect.left
-    return Rect(top + rows[0], left + columns[0], top + rows[-1] + 1, left + columns[-1] + 1)
 
 
 def _column(g_per_l: Mapping[str, float], colourants: Sequence[Dye]) -> NDArray[np.float64]:

@@ -22,8 +22,9 @@ from glaze.sheet.memory import Key
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.state import Field as Floats
 from glaze.sheet.state import Sheet
+from glaze.sheet.stir import stir
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
-from glaze.sheet.wash import LaidWash, drying_reach_px, stir, work_out
+from glaze.sheet.wash import LaidWash, drying_reach_px, work_out
 from glaze.step.film import RIM_GAIN, add_drying_line, film_of, make_uneven
 from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step
 from glaze.step.timing import Minutes, wash_minutes

@@ -11,8 +11,9 @@ from glaze.patch.patches import bare_patches, glaze, reflectance, value
 from glaze.patch.table import table_of
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.state import bare_sheet
+from glaze.sheet.stir import stir, stir_reach_px
 from glaze.sheet.units import FULL
-from glaze.sheet.wash import LaidWash, drying_line, drying_reach_px, lay, stir, stir_reach_px
+from glaze.sheet.wash import LaidWash, drying_line, drying_reach_px, lay
 
 F = np.float32
 TABLE = table_of("lifting", "white cartridge")

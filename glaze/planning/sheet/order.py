@@ -134,7 +134,7 @@ def smear(painting: Painting, layout: Arrangement, dragged: int, wet: int) -> tu
     """What a wet wash carries across the edges of a dry one it crosses.
 
     Of what is loose of the dry wash half has moved beyond its edge right at it, as a stirring
-    wash spreads it evenly to both sides (`glaze.sheet.wash.stir`); a mixing length away little has.
+    wash spreads it evenly to both sides (`glaze.sheet.stir`); a mixing length away little has.
 
     Returns
     -------
