@@ -11,6 +11,8 @@ COMMANDS = {
     "preview": ("scene_commands:preview", "Paint a scene and write the picture."),
     "check": ("scene_commands:check", "Read a scene and say all that is wrong with it."),
     "new": ("start_commands:new", "Start a scene from a scan or photo of a sketch."),
+    "tint": ("start_commands:tint", "Paint a sketch in one go: areas by number, each a mix."),
+    "areas": ("start_commands:areas", "Number the areas of a scene's sketch; which is where."),
     "example": ("start_commands:example", "Copy one of the scenes that come with glaze."),
     "plan": ("plan_command:plan", "Plan a scene: order, drops, ml, minutes, risks; its card."),
     "mix": ("question_commands:mix", "Find the drops that make a colour."),

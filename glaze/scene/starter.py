@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from glaze.errors import InputError
 from glaze.picture.writing import make_folder, together, write_whole
+from glaze.region.areas import Areas, areas_of
+from glaze.region.groups import groups_of, parted
+from glaze.region.numbered import kept_text
 from glaze.scene.file import FILE
 from glaze.sketch.line import NO_REAL_DPI, Sketch, read_sketch
 from glaze.sketch.scan import read_scan
@@ -30,16 +34,37 @@ percent = 5.0    # copy it from the bottle's label
 # [well]
 # dusk = "Red 2 + Yellow 3 + water 40"
 
-# An area that the lines of the sketch enclose, found from a point in it:
-# [region.sky]
-# enclosed_at_mm = [{x:.0f}, {y:.0f}]
+# The sketch's areas by number: areas.png shows them, `glaze areas` draws it again. Gaps in the
+# line up to gap_mm are closed; one that should stay open gets its place in open_at_mm = [[x, y]].
+[areas]
+gap_mm = {gap_mm:g}
+numbered = "{kept}"
+{blocks}"""
 
-# A wash over the whole sheet; take the # away, or name a region:
-# [[step]]
-# wash = "first tint"
-# mix = "Yellow 1 part + water 16 parts"
-# region = "sheet"
+BLOCK = """
+[region."{name}"]
+area = [{numbers}]
+
+[[step]]
+wash = "{name}"
+mix = "{mix}"
+region = "{name}"
 """
+
+GAP_MM = 4.0
+KEPT = "areas.json"
+DRAWN = "areas.png"
+
+MIXES = (
+    "Blue 1 part + water 14 parts",
+    "Yellow 1 part + water 9 parts",
+    "Red 1 part + water 14 parts",
+    "Yellow 3 parts + Blue 1 part + water 40 parts",
+    "Yellow 3 parts + Red 1 part + water 40 parts",
+    "Black 1 part + water 20 parts",
+    "Red 1 part + Blue 1 part + water 30 parts",
+)
+"""First washes to change: pale, and told apart at a glance."""
 
 
 def start_scene(
@@ -49,7 +74,8 @@ def start_scene(
     size_mm: tuple[float, float] | str | None = None,
     palette: str = "lifting",
     paper: str = "white hot-pressed",
-) -> tuple[Path, Sketch]:
+    mixes: Mapping[tuple[int, ...], str] | None = None,
+) -> tuple[Path, Areas]:
     """Make a folder with a copy of a sketch, byte for byte, and a scene file to go on from.
 
     Parameters
@@ -58,10 +84,12 @@ def start_scene(
     folder : where to; by default a folder beside the sketch, of its name
     dpi, size_mm : one of them where the picture doesn't say how large it is; the size also in
         words, as "A5"
+    mixes : recipes by the numbers of the areas they are laid in, each an index from 1; else the
+        large areas get a first one, neighbours alike in one go
 
     Returns
     -------
-    file, sketch : the new scene file, and the sketch as it is read
+    file, areas : the new scene file, and the areas of its sketch, of shape (rows, columns)
     """
     source = Path(sketch_path)
     if isinstance(size_mm, str):
@@ -72,13 +100,15 @@ def start_scene(
         _refuse_no_real_dpi(sketch, source.name)
     home = source.with_suffix("") if folder is None else Path(folder)
     file, copy = home / FILE, home / source.name
-    for taken in (file, copy):
+    for taken in (file, copy, home / KEPT, home / DRAWN):
         if taken.exists() and taken.resolve() != source.resolve():
             raise InputError(
                 f'"{taken}" is there already and is left as it is; name another folder.'
             )
+    areas = areas_of(sketch, GAP_MM)
+    washes = _first_washes(areas) if mixes is None else _known(areas, mixes)
     try:
-        text = _starter(sketch, source, dpi, size_mm, palette, paper).encode()
+        text = _starter(sketch, source, dpi, size_mm, palette, paper, washes).encode()
     except UnicodeEncodeError:
         raise InputError(
             f"\"{source.name}\" has a name that isn't UTF-8, which a scene file can't hold: rename "
@@ -88,8 +118,28 @@ def start_scene(
         make_folder(home)
         if copy.resolve() != source.resolve():
             write_whole(copy, source.read_bytes())
+        write_whole(home / KEPT, kept_text(areas).encode())
         write_whole(file, text)
-    return file, sketch
+    return file, areas
+
+
+def _first_washes(areas: Areas) -> dict[tuple[int, ...], str]:
+    """A pale wash for every group of large areas, another than its neighbours'."""
+    groups = groups_of(areas)
+    colours = parted(areas, groups, len(MIXES))
+    return {numbers: MIXES[n] for numbers, n in zip(groups, colours, strict=True)}
+
+
+def _known(areas: Areas, mixes: Mapping[tuple[int, ...], str]) -> Mapping[tuple[int, ...], str]:
+    """The mixes, if all areas they name are there."""
+    there = {area.number for area in areas.listed}
+    lost = sorted({number for numbers in mixes for number in numbers} - there)
+    if lost:
+        raise InputError(
+            f"There is no area {', '.join(map(str, lost))}; this sketch has 1 to {max(there)}. "
+            "`glaze new` draws them with their numbers."
+        )
+    return mixes
 
 
 def _refuse_no_real_dpi(sketch: Sketch, name: str) -> None:
@@ -109,6 +159,7 @@ def _starter(
     size_mm: tuple[float, float] | None,
     palette: str,
     paper: str,
+    washes: Mapping[tuple[int, ...], str],
 ) -> str:
     import tomlkit
 
@@ -120,4 +171,11 @@ def _starter(
         size = f"dpi = {dpi:g}"
     names = {"title": source.stem, "palette": palette, "paper": paper, "sketch": source.name}
     quoted = {key: tomlkit.string(name).as_string() for key, name in names.items()}
-    return STARTER.format(**quoted, size=size, x=width / 2, y=height / 4)
+    blocks = ""
+    for numbers, mix in washes.items():
+        told = ", ".join(map(str, numbers))
+        few = told if len(numbers) <= 6 else f"{', '.join(map(str, numbers[:6]))} and others"
+        name = f"area{'s' if len(numbers) > 1 else ''} {few}"
+        mix = tomlkit.string(mix).as_string()[1:-1]
+        blocks += BLOCK.format(name=name, numbers=told, mix=mix)
+    return STARTER.format(**quoted, size=size, gap_mm=GAP_MM, kept=KEPT, blocks=blocks)

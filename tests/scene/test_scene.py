@@ -379,7 +379,11 @@ def test_a_new_scene_may_stand_beside_its_sketch(tmp_path: Path) -> None:
     before = sketch.read_bytes()
     load_scene(new_scene(sketch, tmp_path))
     assert sketch.read_bytes() == before
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["scene.toml", "sketch.png"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == [
+        "areas.json",
+        "scene.toml",
+        "sketch.png",
+    ]
 
 
 @pytest.mark.parametrize(
