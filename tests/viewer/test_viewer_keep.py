@@ -416,3 +416,18 @@ def test_a_photo_that_invents_its_size_is_asked_for_it(tmp_path):
         open_any(tmp_path / "photo.png")
     sitting = open_any(tmp_path / "photo.png", (40.0, 32.2))
     assert sitting.painting.dpi == pytest.approx(150, abs=1)
+
+
+def test_regions_that_no_step_needs_any_more_are_not_saved(scene_folder, tmp_path):
+    sitting = open_any(scene_folder(SMALL))
+    first = set(sitting.scene.regions)
+    Laying(sitting).fill((6, 6))
+    made = sitting.scene.steps[-1].region
+    sitting.do("out", drafting.without_step(sitting.draft, 2))
+    sitting.do("out", drafting.without_step(sitting.draft, 1))
+    assert made in sitting.scene.regions  # it can be taken back
+    save(sitting, tmp_path / "saved")
+    again = open_any(tmp_path / "saved")
+    assert set(again.scene.regions) == first  # what the painter wrote stays
+    for one in (sitting, again):
+        one.close()

@@ -100,6 +100,21 @@ def without_regions(draft: Draft, names: Set[str]) -> Draft:
     return replace(draft, scene=changed(draft.scene, regions=regions))
 
 
+def unused_regions(scene: Scene) -> set[str]:
+    """Regions that no step lies on, by itself or through another region."""
+    waiting = [step.region for step in scene.steps]
+    used: set[str] = set()
+    while waiting:
+        region = waiting.pop()
+        if isinstance(region, str):
+            if region in used or region not in scene.regions:
+                continue
+            used.add(region)
+            region = scene.regions[region]
+        waiting += region.needs
+    return scene.regions.keys() - used
+
+
 def _without_names(region: Region, names: Set[str]) -> Region:
     """A region that no longer needs regions on which nothing lies."""
     if not names & set(region.needs):

@@ -29,8 +29,8 @@ from glaze.scene.file import FILE, load_scene, scene_text
 from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI
 from glaze.step.kinds import step_of
-from viewer.core.drafting import Draft, changed, files_named, without_regions
-from viewer.core.sitting import Sitting
+from viewer.core.drafting import Draft, changed, files_named, unused_regions, without_regions
+from viewer.core.sitting import RESERVE, Sitting
 
 ASIDE = "aside.json"
 PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
@@ -234,11 +234,13 @@ def scene_files(sitting: Sitting) -> Iterator[tuple[str, bytes]]:
 
 
 def lean(sitting: Sitting) -> Draft:
-    """The draft as it is written: a painted region on which nothing lies is no region."""
+    """The draft as it is written: without painted regions on which nothing lies, and without
+    regions made here that no step needs any more; what the scene came with stays."""
     painted = sitting.scene.regions.keys() & sitting.masks.keys()
-    return without_regions(
+    draft = without_regions(
         sitting.draft, {name for name in painted if not sitting.masks[name].any()}
     )
+    return without_regions(draft, unused_regions(draft.scene) - sitting.kept_regions - {RESERVE})
 
 
 def draft_files(draft: Draft) -> Iterator[tuple[str, bytes]]:

@@ -194,7 +194,13 @@ def region_from_layer(sitting: Sitting, layer: Any) -> str:
     if not mask.any():
         raise InputError(f'"{layer.name}" is empty; draw on it first.')
     name = drafting.free_name(layer.name, {**sitting.scene.regions, **sitting.masks})
+    return _new_region(sitting, name, mask)
+
+
+def _new_region(sitting: Sitting, name: str, mask: Mask) -> str:
+    """Add a region that somebody made: it is saved whether a step lies on it or not."""
     sitting.settling.new_mask(name, mask)
+    sitting.kept_regions |= {name}
     sitting.do(f"region {name}", sitting.with_mask(sitting.draft, name))
     return name
 
@@ -211,9 +217,7 @@ def region_from_picture(sitting: Sitting, path: Path) -> str:
     if not mask.any():
         raise InputError(f'"{path.name}" is black all over; white is where the film lies.')
     name = drafting.free_name(path.stem or "mask", {**sitting.scene.regions, **sitting.masks})
-    sitting.settling.new_mask(name, mask)
-    sitting.do(f"region {name}", sitting.with_mask(sitting.draft, name))
-    return name
+    return _new_region(sitting, name, mask)
 
 
 def lay_region(sitting: Sitting, region: str) -> None:

@@ -62,6 +62,8 @@ class Sitting:
         self.home_stamp: tuple[int, int] | None = None
         # what it was opened with, whatever becomes of the files
         self.files = {name: scene.file(name).read_bytes() for name in files_named(scene)}
+        # what is saved even if no step lies on it
+        self.kept_regions = frozenset(scene.regions)
         self.history = History()
         self.chosen: int | None = None
         self.hand = Hand(mix=_first_mix(scene))

@@ -229,6 +229,16 @@ class SideRow(QScrollArea):
         self.setMinimumWidth(60)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
 
+    def fit(self) -> None:
+        """Lay the things out anew at once; Qt would squeeze new ones into the old ones' room."""
+        self.row.invalidate()
+        self.row.activate()
+        inside = self.widget()
+        if inside is not None:
+            wide = max(self.viewport().width(), self.row.minimumSize().width())
+            inside.resize(wide, self.viewport().height())
+            self.row.setGeometry(inside.rect())
+
 
 class Once(QObject):
     """Something to do once when the window next has time, however often it is asked for."""

@@ -30,6 +30,7 @@ class Foot(QWidget):
         box.addWidget(table)
         row = QHBoxLayout()
         row.setContentsMargins(12, 0, 12, 0)
+        row.setSpacing(14)
         row.addWidget(self.line, 3)
         row.addWidget(self.progress)
         row.addWidget(self.standing, 2)

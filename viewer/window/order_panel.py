@@ -60,7 +60,7 @@ class OrderPanel(QWidget):
         box.addWidget(hair(False))
         box.addWidget(self.here)
         self.setMinimumWidth(314)
-        self.setMaximumWidth(360)
+        self.setMaximumWidth(336)
         self._connect()
         self.follow(sitting)
 

@@ -141,6 +141,7 @@ class MixPart(QWidget):
             for recipe, name in recent:
                 self._add_well(recipe, name, f"mixed for {name}: {recipe}")
             self.wells.row.addStretch()
+            self.wells.fit()
         names = {hand.mix, *amounts_of(hand.mix)[0]} if hand.kind == "wash" else set()
         for button in self._wells:
             button.setChecked(button.mix in names)
@@ -213,6 +214,7 @@ class MixPart(QWidget):
                 self._numbers[name] = number
                 row.addWidget(number)
             row.addStretch()
+            self.tokens.fit()
         for name, number in self._numbers.items():
             number.show_value(water if name == WATER else amounts.get(name, 0))
 

@@ -28,12 +28,12 @@ from viewer.window.table_brush import BrushPart
 from viewer.window.table_dish import DishPart
 from viewer.window.table_mix import MixPart
 
-HEIGHT_PX = 232
+HEIGHT_PX = 240
 PART_PX = 312
 """Width of the dish and of the brush; the mix takes what is left."""
 ROOM_PX = 1120
 """From here on mix and dish stand beside each other."""
-LEAST_PX = 736
+LEAST_PX = 764
 """Room for one of them and the brush."""
 
 KINDS = (
