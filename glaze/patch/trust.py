@@ -339,7 +339,8 @@ def _thinned(layer: Layer, table: Table) -> float:
     weakest, strongest = STRIP
     if any(table.palette.inks[name].how != "measured" for name in layer.mix.ink_ml):
         weakest = strongest
-    return abs(math.log(q / min(max(q, weakest), strongest)))
+    # water alone is thinned by no ink, and so not beyond what was measured
+    return abs(math.log(q / min(max(q, weakest), strongest))) if q > 0 else 0.0
 
 
 def _causes(doubts: Sequence[Doubt], moved: Array) -> tuple[Cause, ...]:

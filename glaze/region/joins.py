@@ -150,6 +150,8 @@ def _curve(ends: Ends, a: int, b: int, width: float) -> tuple[Path, bool]:
 def _to_lines(wall: Wall, ends: Ends, most: float) -> Iterator[_Proposal]:
     """Each end carried on to the line, or edge of the sheet, that it best runs into."""
     steps = np.arange(1.5, most + 1.5, 0.5)
+    if not steps.size:  # no gap is to be closed
+        return
     angle = np.radians(FAN_DEGREES)
     framed = np.pad(wall, 1, constant_values=True)
     weight = 1 + (FAN_DEGREES / BEND_DEGREES) ** 2

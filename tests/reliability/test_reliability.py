@@ -56,6 +56,11 @@ ODD_SCENES = {
     "an ink of nothing": (WASH.format("Blue 0 + Red 1 + water 4", "sheet"), "done"),
     "a wash that is all water": (WASH.format("Blue 0 + water 4", "sheet"), "done"),
     "a mix of nothing": (WASH.format("Red 0 ml", "sheet"), "told"),
+    "a gap of nothing": (
+        'line = "Blue"\n[region.a]\nenclosed_at_mm = [9, 9]\ngap_mm = 0\n'
+        + WASH.format("Blue 1 + water 4", "a"),
+        "done",
+    ),
     "a lift finer than the plan's grid": (
         WATER + '[[step]]\nlift = "b"\nregion = { pen_line_mm = { points = [[4, 4], [9, 4]], '
         'width = 0.1 } }\ntool = "dip pen"\n',
