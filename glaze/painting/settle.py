@@ -129,6 +129,7 @@ def resolve(
     ground = Ground(
         *(table, sketch.dpi, sketch.shape, even),
         *(regions.memory, regions.sketch_key, regions.grade),
+        line=regions.sketch.line if regions.sketch.path else None,
     )
     steps = _settled(scene, regions, ground, progress)
     # the sketch's own line: light it lets through, or an ink like any other
@@ -158,6 +159,7 @@ def ground_of(painting: Painting, regions: Regions) -> Ground:
     return Ground(
         *(painting.table, painting.dpi, painting.shape, False),
         *(regions.memory, regions.sketch_key, regions.grade),
+        line=regions.sketch.line if regions.sketch.path else None,
     )
 
 

@@ -23,6 +23,7 @@ Numbers = NDArray[np.int32]  # shape (rows, columns)
 
 WALL = 0.75  # guess: a line darker than a quarter stops a wash; a faint construction line doesn't
 UNDER_LINE_MM = 1.0  # areas grow so far below a line: more than half of any pen line
+OPEN_TIPS_MM = 20.0  # and so far into tips and dead ends narrower than a neck
 FINE_PER_MM = 7.0  # strokes are followed on pixels no finer than that
 SMALLEST_MM2 = 0.25  # what is smaller is a speck between strokes and has no number of its own
 MOST_TOLD = 6  # gaps of one region, the narrowest first
@@ -235,7 +236,7 @@ def _told_apart(drawn: Wall, joins: Sequence[Join], per_mm: float, neck_mm: floa
     count = label(~maximum_filter(drawn, 2 * half + 1), output=number)
     if half:
         number[drawn] = -2
-        _spread(number, 0, 2 * half + 2)
+        _spread(number, 0, round(OPEN_TIPS_MM * per_mm))
         narrow, _ = label(number == 0)
         number[narrow > 0] = narrow[narrow > 0] + count
         number[drawn] = 0

@@ -28,6 +28,10 @@ VISIBLE_NM: NDArray[np.float64] = np.arange(400.0, 701.0, 5.0)
 """Where a colourant's share of a wash is weighed."""
 
 
+NARROWER = 4
+"""Times narrower than the drying line's own blur is the one that follows corners."""
+
+
 @dataclass(frozen=True)
 class LaidWash:
     """The constants of a wash on a given paper, one entry a colourant of the sheet.
@@ -158,6 +162,11 @@ def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, d
     F = -kappa (e - 1/2)+ grad e; across a straight edge that gains `gain` at the edge itself and
     draws at most 0.42 `gain` from the donor strip.
 
+    In a corner e falls below a half well inside the wash. There a narrower blur d takes over, with
+    (d - 1/2)/4 for (e - 1/2): equally steep at a straight edge and nowhere above it, since the
+    error function bends down, so that the rim runs on into the corner and leaves straight edges
+    as they are.
+
     Parameters
     ----------
     coverage : region of the wash [-], shape (rows, columns), 0 to 1; tells where edges are
@@ -167,11 +176,14 @@ def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, d
     """
     sigma = rim_mm / 0.77 * dpi / 25.4  # the flux peaks at 0.77 sigma behind the edge
     e = spread(coverage, gaussian_taps(sigma))
+    d = spread(coverage, gaussian_taps(sigma / NARROWER))
+    half = np.float32(0.5)
+    depth = np.maximum(e - half, (d - half) / np.float32(NARROWER))
     kappa = np.float32(gain * 2 * np.pi * sigma**2)  # d(flux)/dx at the edge is kappa/(2 pi sigma2)
     out = np.zeros_like(thickness)
     for axis in (0, 1):
         near, far = _halves(axis)
-        inside = np.maximum((e[near] + e[far]) / 2 - np.float32(0.5), 0)
+        inside = np.maximum((depth[near] + depth[far]) / 2, 0)
         flux = kappa * inside * (e[near] - e[far]) * np.minimum(thickness[near], thickness[far])
         out[near] -= flux
         out[far] += flux

@@ -11,7 +11,8 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.physics.flow import creep, reach_px
+from glaze.physics.flow import MM_PER_INCH, creep, reach_px
+from glaze.region.areas import UNDER_LINE_MM
 from glaze.sheet.field import zero_field
 from glaze.sheet.rect import squares, whole
 from glaze.sheet.unevenness import unevenness
@@ -67,16 +68,21 @@ def add_drying_line(
     rim_mm: float,
     gain: float,
     dpi: float,
+    line: NDArray[np.float32] | None = None,
 ) -> None:
     """Add a wash's drying line to its thickness, and to `rim` where its dyes part; in place.
+
+    Where a wash ends under a drawn line, the line's own border is the edge at which it dries: the
+    rim lies in sight, not hidden in the middle of the line with its pale strip as a glow beside it.
 
     Parameters
     ----------
     coverage, thickness, rim : shape (rows, columns); FULL = inside, FILM_UNIT = one film
     rim_mm : width of the line
     gain : dye gained at a straight hard edge, as a share of the film [-]
+    line : transmittance of what is drawn there [-], same shape; None for nothing
     """
-    reach = drying_reach_px(rim_mm, dpi)
+    reach = rim_reach_px(rim_mm, dpi)
     dry = thickness.copy()
     for inner in squares(whole(coverage.shape), TILE):
         outer = inner.grown(reach, coverage.shape)
@@ -84,12 +90,34 @@ def add_drying_line(
         if cover.min() == cover.max():
             continue
         film = _share(dry[outer.slices], FILM_UNIT)
-        line = drying_line(_share(cover, FULL), film, rim_mm, gain, dpi)
-        line = line[inner.inside(outer).slices]
-        rimmed = dry[inner.slices] + line * np.float32(laid.mean_mobility * FILM_UNIT)
+        ends = _share(cover, FULL)
+        if line is not None:
+            ends = _in_sight(ends, line[outer.slices], under_line_px(dpi))
+        moved = drying_line(ends, film, rim_mm, gain, dpi)[inner.inside(outer).slices]
+        rimmed = dry[inner.slices] + moved * np.float32(laid.mean_mobility * FILM_UNIT)
         thickness[inner.slices] = np.clip(np.rint(rimmed), 0, FULL)
         if rim is not None:
-            rim[inner.slices] = np.clip(np.rint(line * FILM_UNIT), -FILM_UNIT, FILM_UNIT - 1)
+            rim[inner.slices] = np.clip(np.rint(moved * FILM_UNIT), -FILM_UNIT, FILM_UNIT - 1)
+
+
+def rim_reach_px(rim_mm: float, dpi: float) -> int:
+    """How far a drying line looks sideways [px], the line it may end under included."""
+    return drying_reach_px(rim_mm, dpi) + under_line_px(dpi)
+
+
+def under_line_px(dpi: float) -> int:
+    """How far from the edge of a wash a drawn line may still be the one it ends under [px]."""
+    return round(UNDER_LINE_MM * dpi / MM_PER_INCH) + 1
+
+
+def _in_sight(
+    cover: NDArray[np.float32], line: NDArray[np.float32], reach: int
+) -> NDArray[np.float32]:
+    """Coverage less what lies under the drawn line that it ends under; lines within it stay."""
+    from scipy.ndimage import minimum_filter
+
+    ends_near = minimum_filter(cover, 2 * reach + 1, mode="nearest") < 0.5
+    return np.where(ends_near, cover * line, cover)
 
 
 def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:

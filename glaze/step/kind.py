@@ -52,6 +52,7 @@ class Ground:
     sketch_key : what the sketch was read from
     grade_of : film of a graded wash as a share, shape (rows, columns), with its key
     earlier : the steps before, each with where it lies
+    line : transmittance of the sketch's line [-], shape (rows, columns); None for a bare sheet
     """
 
     table: Table
@@ -62,6 +63,7 @@ class Ground:
     sketch_key: Key
     grade_of: Callable[[Graded], tuple[NDArray[np.float32], Key]]
     earlier: tuple[tuple[Step, Cover], ...] = ()
+    line: NDArray[np.float32] | None = None
 
     @property
     def bleached(self) -> bool:

@@ -240,7 +240,8 @@ class Passage:
             make_uneven(weight, paper.surface, first.name, ground.dpi)
         if RIM_GAIN[self.edge]:
             gain = RIM_GAIN[self.edge]
-            add_drying_line(outline, weight, None, first.laid, paper.rim_mm, gain, ground.dpi)
+            rim = first.laid, paper.rim_mm, gain, ground.dpi
+            add_drying_line(outline, weight, None, *rim, ground.line)
         return weight
 
     def _fine(

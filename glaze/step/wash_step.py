@@ -24,8 +24,8 @@ from glaze.sheet.state import Field as Floats
 from glaze.sheet.state import Sheet
 from glaze.sheet.stir import stir
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
-from glaze.sheet.wash import LaidWash, drying_reach_px, work_out
-from glaze.step.film import RIM_GAIN, add_drying_line, film_of, make_uneven
+from glaze.sheet.wash import LaidWash, work_out
+from glaze.step.film import RIM_GAIN, add_drying_line, film_of, make_uneven, rim_reach_px
 from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step
 from glaze.step.timing import Minutes, wash_minutes
 
@@ -102,7 +102,8 @@ class Wash(Step):
         grade = None if self.graded is None else ground.grade_of(self.graded)[1]
         parting = round(laid.mean_mobility, 9), laid.separates
         air = ground.even, self.edge, paper.rim_mm, paper.surface, ground.dpi
-        return "film", cover, grade, self.name, parting, air
+        drawn = None if ground.line is None else ground.sketch_key
+        return "film", cover, grade, self.name, parting, air, drawn
 
     def layer(self, table: Table, share: float) -> Layer:
         """It as a layer of a patch."""
@@ -216,7 +217,7 @@ class PaintedWash(PaintedStep):
         step = self.step
         assert isinstance(step, Wash)
         paper, shape = ground.table.paper, ground.shape
-        reach = drying_reach_px(paper.rim_mm, ground.dpi) if RIM_GAIN[step.edge] else 0
+        reach = rim_reach_px(paper.rim_mm, ground.dpi) if RIM_GAIN[step.edge] else 0
         inner = rect.grown(reach, shape)
         outer = inner.grown(reach, shape)
         here = inner.inside(outer).slices
@@ -266,5 +267,6 @@ def _film(
     if not ground.even:
         make_uneven(thickness, paper.surface, step.name, ground.dpi, (rect.top, rect.left))
     if gain:
-        add_drying_line(cover, thickness, rim, laid, paper.rim_mm, gain, ground.dpi)
+        line = None if ground.line is None else ground.line[rect.slices]
+        add_drying_line(cover, thickness, rim, laid, paper.rim_mm, gain, ground.dpi, line)
     return thickness, rim

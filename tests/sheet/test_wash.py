@@ -225,3 +225,27 @@ def test_a_stirred_tile_equals_that_part_of_the_whole():
         stir(sheet, np.array([0.6, 0.3]), wet, rect, 0.5, 300)
         looks.append(sheet.load_g_per_m2[part.inside(rect).slices])
     assert np.array_equal(*looks)
+
+
+def test_the_rim_runs_on_into_a_corner():
+    film = np.zeros((120, 120), F)
+    film[20:, 20:] = 1
+    rim = drying_line(film, film, 0.5, 0.45, 300)
+    assert abs(rim.sum(dtype=float)) < 1e-3 * film.sum()
+    side = rim[70, 20]
+    # along the edge, up to two pixels from the corner itself, no place stays pale
+    assert rim[22:70, 20].min() > side / 2
+    assert rim[22:24, 22:24].mean() > 0
+
+
+def test_a_straight_edge_is_as_before_the_corner_was_minded(monkeypatch):
+    y, x = np.mgrid[0:160, 0:160]
+    for turn in (0.0, 20.0, 45.0):
+        slope = np.cos(np.radians(turn)) * x + np.sin(np.radians(turn)) * y
+        film = np.clip(slope - 90 + 0.5, 0, 1).astype(F)
+        now = drying_line(film, film, 0.5, 0.45, 300)
+        with monkeypatch.context() as patch:
+            patch.setattr("glaze.sheet.wash.NARROWER", 1e6)  # the corner's share is nothing
+            before = drying_line(film, film, 0.5, 0.45, 300)
+        # away from the sheet's own edges, where a slanting border is cut off
+        assert np.abs(now - before)[40:120, 40:120].max() < 0.02
