@@ -25,7 +25,7 @@ from glaze.sheet.memory import Key, Memory, file_key
 from glaze.sheet.units import FULL
 from glaze.sketch.line import Sketch
 from glaze.step.film import film_of
-from glaze.step.kind import Ground, PaintedStep
+from glaze.step.kind import Ground, PaintedStep, Step
 from glaze.step.wash_step import PaintedWash, Wash
 
 LINE_COATS = 1.5
@@ -200,15 +200,22 @@ def _settled(
 ) -> tuple[PaintedStep, ...]:
     """The steps over the whole sheet, on all cores."""
     covers = [regions.cover(step.region) for step in scene.steps]
-    steps_there = tuple(zip(scene.steps, covers, strict=True))
-    grounds = [replace(ground, earlier=steps_there[:n]) for n in range(len(covers))]
-    settle = lambda step, ground, cover: step.settled(ground, cover)  # noqa: E731
+    placed = tuple(zip(scene.steps, covers, strict=True))
+    grounds = [replace(ground, earlier=placed[:n]) for n in range(len(placed))]
+    jobs = list(zip(scene.steps, grounds, covers, strict=True))
+    steps: list[PaintedStep] = []
     with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
-        steps = []
-        for step in pool.map(settle, scene.steps, grounds, covers):
-            steps.append(step)
-            progress(len(steps) / len(scene.steps))
+        alone = pool.map(_settle, [job for job in jobs if job[0].joins is None])
+        for job in jobs:
+            # what is laid into something wet takes that up from the memory
+            steps.append(next(alone) if job[0].joins is None else _settle(job))
+            progress(len(steps) / len(jobs))
     return tuple(steps)
+
+
+def _settle(job: tuple[Step, Ground, Cover]) -> PaintedStep:
+    step, ground, cover = job
+    return step.settled(ground, cover)
 
 
 def _drawn_line(scene: Scene, sketch: Sketch, ground: Ground) -> PaintedWash:

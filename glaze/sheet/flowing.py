@@ -8,6 +8,7 @@ what a thirsty brush took up.
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.physics.wet_film import DYE_DIFFUSION_M2_PER_S, tilted_per_m_s
-from glaze.sheet.compiled_flowing import along, trade
+from glaze.sheet.compiled_flowing import along, mean_with_turned, trade
 
 Array = NDArray[np.float64]
 
@@ -173,11 +174,15 @@ def _flow(
     turned = [_turned(field) for field in (p.film, p.dyes, p.part, wet)]
     aside, dyes_aside = np.empty_like(turned[0]), np.empty_like(turned[1])
     flow, mixing = (2.0 * step, cell_m, K), (DYE_DIFFUSION_M2_PER_S, since_s)
-    fastest = along(p.film, p.dyes, p.part, wet, *flow, down, *mixing, *out)
     film_t, dyes_t, part_t, wet_t = turned
-    fastest_aside = along(film_t, dyes_t, part_t, wet_t, *flow, 0.0, *mixing, aside, dyes_aside)
-    np.multiply(film + aside.T, 0.5, out=p.film)
-    np.multiply(dyes + np.swapaxes(dyes_aside, -1, -2), 0.5, out=p.dyes)
+    with ThreadPoolExecutor(1) as other:
+        there = other.submit(
+            along, film_t, dyes_t, part_t, wet_t, *flow, 0.0, *mixing, aside, dyes_aside
+        )
+        fastest = along(p.film, p.dyes, p.part, wet, *flow, down, *mixing, *out)
+        fastest_aside = there.result()
+    mean_with_turned(film[None], aside[None], p.film[None])
+    mean_with_turned(dyes, dyes_aside, p.dyes)
     return float(max(fastest, fastest_aside))
 
 

@@ -130,7 +130,7 @@ class Charge(Step):
     def _dried(self, passage: Passage, ground: Ground, joined: Sequence[int]) -> Dried:
         """The passage, once it is sure that it can be painted."""
         own = passage.cells(passage.pours[-1].coverage) / FULL
-        ready, into = passage.ready(), f'"{self.name}" goes into "{self.into}"'
+        ready, into = passage.ready, f'"{self.name}" goes into "{self.into}"'
         wet = ready.part > 0.0
         near = wet.copy()
         near[1:] |= wet[:-1]

@@ -160,6 +160,7 @@ class Passage:
         """Water and dyes just after the last pour, kept for the next."""
         return self.ground.memory.made(self.poured_key, self._pour)
 
+    @cached_property
     def ready(self) -> WetPassage:
         """Water and dyes just before the last pour."""
         if len(self.pours) == 1:
@@ -181,7 +182,7 @@ class Passage:
         g_per_l = last.laid.full_load_g_per_m2[list(self.columns)] / (
             last.film_ml_per_m2 / 1000.0 * last.coats
         )
-        poured = laid_into(self.ready(), part, film * last.film_ml_per_m2 * 1e-6, g_per_l)
+        poured = laid_into(self.ready, part, film * last.film_ml_per_m2 * 1e-6, g_per_l)
         if last.coats > 1:
             dry = (last.coats - 1) * poured.dyes
             poured = replace(poured, bound=poured.bound + dry)
