@@ -27,7 +27,7 @@ SHEAR = 0.2
 
 @njit(nogil=True, cache=True, error_model="numpy")
 def along(  # type: ignore[no-untyped-def]
-    film, dyes, part, wet, seconds, cell_m, K, drift, diffusion, since_s, film_out, dyes_out
+    film, dyes, part, wet, ease, seconds, cell_m, K, drift, diffusion, since_s, film_out, dyes_out
 ):
     """Film and dyes after `seconds` of flow along axis 0; returns the fastest flow [m/s].
 
@@ -35,6 +35,7 @@ def along(  # type: ignore[no-untyped-def]
     ----------
     film, dyes : as they are [m3/m2, g/m2]
     part : share of each cell that can be wet [-]; wet : uint8, where water may stand or go
+    ease : how much easier than over a smooth plate water runs there [-]
     K, drift : levelling, and drift along the axis, down it if above 0 [1/(m s)]
     since_s : for how long the film has been flowing [s]
     film_out, dyes_out : written
@@ -48,13 +49,14 @@ def along(  # type: ignore[no-untyped-def]
         for j in range(columns):
             if wet[i, j] and wet[i + 1, j]:
                 open_part = min(part[i, j], part[i + 1, j])
+                ways = 0.5 * open_part * (ease[i, j] + ease[i + 1, j])
                 a, b = film[i, j] / part[i, j], film[i + 1, j] / part[i + 1, j]
                 mean_cube = 0.25 * (a * a * a + a * a * b + a * b * b + b * b * b)
-                level[i, j] = open_part * step / cell_m * K * mean_cube
+                level[i, j] = ways * step / cell_m * K * mean_cube
                 if drift > 0.0:
-                    pull[i, j] = open_part * step * drift * a * a
+                    pull[i, j] = ways * step * drift * a * a
                 elif drift < 0.0:
-                    back[i, j] = -open_part * step * drift * b * b
+                    back[i, j] = -ways * step * drift * b * b
     # film: three-diagonal elimination down all columns at once
     h = film_out
     for i in range(rows):

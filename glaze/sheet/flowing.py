@@ -40,6 +40,7 @@ class Ways:
     sorptivity_m_per_root_s : uptake of the paper [m/s^1/2]; pores_m : what it can hold [m]
     tilt_degrees : of the board, its last row the low side
     bead_m : a bead that stands higher is taken up with a thirsty brush [m]
+    ease : how much easier water runs there than over a smooth plate [-], a number or a field
     """
 
     cell_m: float
@@ -49,6 +50,7 @@ class Ways:
     pores_m: float
     tilt_degrees: float = 0.0
     bead_m: float = np.inf
+    ease: Array | float = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,24 +127,27 @@ def after(passage: WetPassage, seconds: float, ways: Ways) -> WetPassage:
     if rows.size == 0:
         return passage
     box = slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
-    air = np.broadcast_to(np.asarray(ways.evaporation_m_per_s, float), passage.part.shape)[box]
+    air, ease = (
+        np.ascontiguousarray(np.broadcast_to(np.asarray(field, float), passage.part.shape)[box])
+        for field in (ways.evaporation_m_per_s, ways.ease)
+    )
     fields = {name: field for name, field in vars(passage).items() if np.ndim(field) > 1}
     inner = replace(passage, **{name: field[..., *box].copy() for name, field in fields.items()})
-    later = _later(replace(inner, mopped=passage.mopped.copy()), seconds, ways, air)
+    later = _later(replace(inner, mopped=passage.mopped.copy()), seconds, ways, air, ease)
     for name, field in fields.items():
         fields[name] = field.copy()
         fields[name][..., *box] = getattr(later, name)
     return replace(later, **fields)
 
 
-def _later(p: WetPassage, seconds: float, ways: Ways, air: Array) -> WetPassage:
+def _later(p: WetPassage, seconds: float, ways: Ways, air: Array, ease: Array) -> WetPassage:
     """The same within the box that was wetted; `p` is changed."""
     out = p.film.copy(), p.dyes.copy()
     K, down = tilted_per_m_s(ways.tilt_degrees)
     time, step, dried = 0.0, LEAST_STEP_S, 0.0
     while time < seconds and p.film.any():
         step = min(step, seconds - time)
-        fastest = _flow(p, out, step, ways.cell_m, K, down, p.seconds + time - p.laid_at)
+        fastest = _flow(p, out, step, ease, ways.cell_m, K, down, p.seconds + time - p.laid_at)
         dried += trade(
             *(p.film, p.taken, p.peak, p.dyes, p.settled, p.part, ways.retardation),
             *(air, ways.sorptivity_m_per_root_s, ways.pores_m, ways.bead_m, step),
@@ -163,6 +168,7 @@ def _flow(
     p: WetPassage,
     out: tuple[Array, Array],
     step: float,
+    ease: Array,
     cell_m: float,
     K: float,
     down: float,
@@ -171,16 +177,14 @@ def _flow(
     """Film and dyes after a step of flow, in place; the fastest flow [m/s]."""
     wet = ((p.film > 0.0) | (p.taken > 0.0)).astype(np.uint8)
     film, dyes = out
-    turned = [_turned(field) for field in (p.film, p.dyes, p.part, wet)]
+    here = p.film, p.dyes, p.part, wet, ease
+    turned = [_turned(field) for field in here]
     aside, dyes_aside = np.empty_like(turned[0]), np.empty_like(turned[1])
     flow, mixing = (2.0 * step, cell_m, K), (DYE_DIFFUSION_M2_PER_S, since_s)
-    film_t, dyes_t, part_t, wet_t = turned
     with ThreadPoolExecutor(1) as other:
-        there = other.submit(
-            along, film_t, dyes_t, part_t, wet_t, *flow, 0.0, *mixing, aside, dyes_aside
-        )
-        fastest = along(p.film, p.dyes, p.part, wet, *flow, down, *mixing, *out)
-        fastest_aside = there.result()
+        crossing = other.submit(lambda: along(*(*turned, *flow, 0.0, *mixing, aside, dyes_aside)))
+        fastest = along(*(*here, *flow, down, *mixing, *out))
+        fastest_aside = crossing.result()
     mean_with_turned(film[None], aside[None], p.film[None])
     mean_with_turned(dyes, dyes_aside, p.dyes)
     return float(max(fastest, fastest_aside))

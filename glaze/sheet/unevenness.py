@@ -7,6 +7,8 @@ point depends only on its place in mm on the sheet, so tiles and any resolution 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -70,14 +72,32 @@ def unevenness(
     surface : of the paper, a key of TOOTH
     wash_seed : tells the patches of one wash from those of another; the tooth is the paper's
     """
-    field = np.ones(shape, np.float32)
-    tooth = np.float32(TOOTH.get(surface, 0.0))
-    per_mm = dpi / 25.4
-    for cell_mm, amount, seed in (
-        (TOOTH_MM, tooth, 1),
-        (TOOTH_MM * 2.7, tooth * np.float32(0.6), 2),
-        (PATCHES_MM, np.float32(PATCHES), wash_seed),
-        (PATCHES_MM / 3.3, np.float32(PATCHES * 0.5), wash_seed + 1),
-    ):
-        _add_noise(field, top, left, cell_mm * per_mm, amount, seed)
+    tooth = TOOTH.get(surface, 0.0)
+    return noise(
+        *(top, left, shape, dpi),
+        (
+            (TOOTH_MM, tooth, 1),
+            (TOOTH_MM * 2.7, float(np.float32(tooth) * np.float32(0.6)), 2),
+            (PATCHES_MM, PATCHES, wash_seed),
+            (PATCHES_MM / 3.3, PATCHES * 0.5, wash_seed + 1),
+        ),
+        mean=1.0,
+    )
+
+
+def noise(
+    top: int,
+    left: int,
+    shape: tuple[int, int],
+    dpi: float,
+    waves: Iterable[tuple[float, float, int]],
+    mean: float = 0.0,
+) -> NDArray[np.float32]:
+    """Smooth noise of the rectangle at `top`, `left` [px] about a mean [-], float32 of `shape`.
+
+    waves : size [mm], most [-] and seed of each, added up
+    """
+    field = np.full(shape, mean, np.float32)
+    for size_mm, most, seed in waves:
+        _add_noise(field, top, left, size_mm * dpi / 25.4, np.float32(most), seed)
     return field

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
+from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +32,7 @@ from glaze.sheet.flowing import (
 )
 from glaze.sheet.memory import Key
 from glaze.sheet.rect import Rect, squares, whole
+from glaze.sheet.unevenness import noise
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import VISIBLE_NM, LaidWash
 from glaze.step.film import RIM_GAIN, TILE, add_drying_line, film_of, make_uneven
@@ -42,6 +44,11 @@ COBB60_G_PER_M2 = {"matte absorbent": 60.0, "hard-sized": 25.0, "coated": 10.0}
 """Water that a paper drinks in a minute (ISO 535), by surface. Sized writing and drawing papers 20
 to 30, remembered; the others guesses."""
 LEAST_RF = 0.02
+FEATHERS = (3.1, 0.6), (7.0, 0.8)
+"""Size [mm] and most of the logarithm of how easily water runs: in the hollows of the paper, and
+where the brush left more of it, as the cube of its depth. Guess: depths within a third or so."""
+POURED = (2.5, 0.2), (9.0, 0.25)
+"""Size [mm] and most of how unevenly a hand puts a charge down, as a share of its film. Guess."""
 BEAD_M = 3e-4
 """On a tilted board a bead deeper than this is taken up with the brush. Guess: three washes."""
 
@@ -116,7 +123,8 @@ class Passage:
         ground, table = self.ground, self.ground.table
         dyes = tuple((d.name, d.retardation, d.mobility) for d in table.dyes)
         where = ground.dpi, ground.shape, table.paper, table.room, dyes
-        return ("poured", *(pour.made_of for pour in self.pours), where)
+        names = ground.even or tuple(pour.name for pour in self.pours)
+        return ("poured", *(pour.made_of for pour in self.pours), where, names)
 
     @cached_property
     def key(self) -> Key:
@@ -154,7 +162,21 @@ class Passage:
             pores_m=pores_m(table.paper),
             tilt_degrees=tilt,
             bead_m=BEAD_M if tilt else np.inf,
+            ease=self._ease(),
         )
+
+    def _ease(self) -> Floats | float:
+        """Where water runs more or less easily, shape (rows, columns) of cells [-]; 1 if even."""
+        if self.ground.even:
+            return 1.0
+        return np.exp(self._noise(FEATHERS, self.pours[0].name).astype(np.float64))
+
+    def _noise(self, waves: tuple[tuple[float, float], ...], name: str) -> NDArray[np.float32]:
+        """Smooth noise of cells, another for each name; shape (rows, columns) of cells [-]."""
+        rows, columns = (self._starts(pixels).size for pixels in self.ground.shape)
+        dpi, seed = self.ground.dpi / self._cell_px, crc32(name.encode())
+        seeded = [(size_mm, most, seed + n) for n, (size_mm, most) in enumerate(waves)]
+        return noise(0, 0, (rows, columns), dpi, seeded)
 
     def poured(self) -> WetPassage:
         """Water and dyes just after the last pour, kept for the next."""
@@ -182,11 +204,18 @@ class Passage:
         g_per_l = last.laid.full_load_g_per_m2[list(self.columns)] / (
             last.film_ml_per_m2 / 1000.0 * last.coats
         )
+        if len(self.pours) > 1 and not self.ground.even:
+            film *= self._by_hand(part, last.name)
         poured = laid_into(self.ready, part, film * last.film_ml_per_m2 * 1e-6, g_per_l)
         if last.coats > 1:
             dry = (last.coats - 1) * poured.dyes
             poured = replace(poured, bound=poured.bound + dry)
         return poured
+
+    def _by_hand(self, part: Floats, name: str) -> Floats:
+        """How much of the charge goes where, its mean over the charge 1 [-]."""
+        uneven = np.maximum(1.0 + self._noise(POURED, name), 0.1)
+        return np.asarray(uneven / (float((uneven * part).sum()) / float(part.sum())))
 
     def cells(self, field: NDArray[np.uint16]) -> Floats:
         """Mean of a field over each cell, in its own unit [-], shape (rows, columns) of cells."""
