@@ -53,6 +53,18 @@ def uptake_m(
     return np.sqrt(np.asarray(taken_m) ** 2 + sorptivity_m_per_root_s**2 * np.asarray(seconds))
 
 
+def shine_seconds(
+    film_m: ArrayLike, evaporation_m_per_s: float, sorptivity_m_per_root_s: float
+) -> NDArray[np.float64]:
+    """Time [s] until air and paper have taken a film: h = e t + S sqrt(t), solved for t.
+
+    Film [m], same shape.
+    """
+    h, e, S = np.asarray(film_m, dtype=float), evaporation_m_per_s, sorptivity_m_per_root_s
+    # of the two forms of the root the one that stays exact for slow drying
+    return (2.0 * h / (S + np.sqrt(S**2 + 4.0 * e * h))) ** 2
+
+
 def film_share(
     film_m: ArrayLike, taken_m: ArrayLike, retardation: ArrayLike
 ) -> NDArray[np.float64]:

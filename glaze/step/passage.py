@@ -40,9 +40,9 @@ from glaze.step.kind import Ground
 
 Floats = NDArray[np.float64]
 
-COBB60_G_PER_M2 = {"matte absorbent": 60.0, "hard-sized": 25.0, "coated": 10.0}
-"""Water that a paper drinks in a minute (ISO 535), by surface. Sized writing and drawing papers 20
-to 30, remembered; the others guesses."""
+COBB60_G_PER_M2 = {"matte absorbent": 30.0, "hard-sized": 20.0, "coated": 10.0}
+"""Water that a paper drinks in a minute (ISO 535), by surface. Writing and drawing papers 20 to 30,
+remembered; which of them how much is a guess, and coated too."""
 LEAST_RF = 0.02
 FEATHERS = (3.1, 0.6), (7.0, 0.8)
 """Size [mm] and most of the logarithm of how easily water runs: in the hollows of the paper, and

@@ -9,12 +9,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
 from glaze.physics.wet_film import (
     DENSITY_KG_PER_M3,
     GRAVITY_M_PER_S2,
     VISCOSITY_PA_S,
     film_share,
+    shine_seconds,
     sorptivity_m_per_root_s,
     uptake_m,
 )
@@ -94,6 +96,16 @@ def test_paper_drinks_with_the_root_of_time():
     for minutes in (1, 4, 9):
         found = after(deep, 60.0 * minutes, ways(5e-4, sorptivity_m_per_root_s=S)).taken[1, 1]
         assert found == pytest.approx(25e-6 / 0.998 * np.sqrt(minutes), rel=1e-3)
+
+
+def test_the_shine_is_gone_when_air_and_paper_have_had_the_film():
+    """h = e t + S sqrt(t), solved a second way; and what the film on the grid does."""
+    film, e, S = 1e-4, 4e-8, 3e-6
+    seconds = float(shine_seconds(film, e, S))
+    assert brentq(lambda t: e * t + S * np.sqrt(t) - film, 1, 1e5) == pytest.approx(seconds)
+    how = ways(5e-4, evaporation_m_per_s=e, sorptivity_m_per_root_s=S)
+    laid = laid_into(bare_passage((3, 3), 1), np.ones((3, 3)), film, np.ones(1))
+    assert after(laid, np.inf, how).seconds == pytest.approx(seconds, rel=0.03)
 
 
 def rim_share(dried_share, cell_m=2.5e-4, deep=4e-4):

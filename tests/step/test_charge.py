@@ -152,6 +152,36 @@ def test_plan_pointer_and_schema_know_it(tmp_path):
     assert '"charge"' in schema_text()
 
 
+def test_a_hand_leaves_every_sum_as_the_law_has_it(tmp_path):
+    made = scene(tmp_path, YELLOW, charge(minutes=1.0))
+    sums = []
+    for even in (True, False):
+        painting = resolve(made, even=even)
+        dye = sheet_at(painting, whole(painting.shape)).load_g_per_m2
+        sums.append((dye.sum(axis=(0, 1), dtype=float), dye))
+    assert sums[1][0] == pytest.approx(sums[0][0], rel=1e-3)
+    assert np.abs(sums[1][1] - sums[0][1]).max() > 0.1 * sums[0][1].max()
+
+
+def test_the_plan_tells_of_blooms_dyes_that_part_and_time_to_charge(tmp_path):
+    soft = plan_of(scene(tmp_path, YELLOW, charge(minutes=1.0, more="film_ml_per_m2 = 60")))
+    told = " ".join(soft.mistakes)
+    assert '"ground" takes a charge softly while it shines' in told
+    assert '"dark" parts where it runs: ' in told
+    assert "bloom, a paler middle" not in told
+    late = plan_of(scene(tmp_path, YELLOW, charge("water 1", minutes=15.0)))
+    assert "bloom, a paler middle" in " ".join(late.mistakes)
+
+
+def test_the_plan_tells_of_a_wash_that_dries_before_its_end(tmp_path):
+    head = HEAD.replace("[30, 24]", "[420, 297]").replace("dpi = 100", "dpi = 25")
+    for film, words in ((40, True), (400, False)):
+        text = head + step("wash", "sky", "Blue 1 + water 8", '"sheet"', f"film_ml_per_m2 = {film}")
+        (tmp_path / "scene.toml").write_text(text, encoding="utf-8")
+        told = " ".join(plan_of(load_scene(tmp_path)).mistakes)
+        assert ("its first edge dries" in told) is words
+
+
 @pytest.mark.parametrize(
     ("steps", "told"),
     [

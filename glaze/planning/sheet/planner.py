@@ -36,6 +36,7 @@ from glaze.planning.sheet.values import (
     value_plan,
 )
 from glaze.planning.sheet.warnings import cockling, masking, running_line
+from glaze.planning.sheet.wet_words import wet_words
 from glaze.scene.records import Scene
 from glaze.sheet.units import FULL
 from glaze.step.kind import Step
@@ -94,6 +95,7 @@ class _Planner:
                 *mistakes(self.painting, own, over),
                 *(running_line(self.scene) if self.runs else ()),
                 *masking(self.scene),
+                *wet_words(self.scene, self.table, areas),
             ),
             values=value_plan(self.layout),
             merging=merging(self.layout),
