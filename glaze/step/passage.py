@@ -173,7 +173,7 @@ class Passage:
 
     def _noise(self, waves: tuple[tuple[float, float], ...], name: str) -> NDArray[np.float32]:
         """Smooth noise of cells, another for each name; shape (rows, columns) of cells [-]."""
-        rows, columns = (self._starts(pixels).size for pixels in self.ground.shape)
+        rows, columns = (cell_starts(pixels, self._cell_px).size for pixels in self.ground.shape)
         dpi, seed = self.ground.dpi / self._cell_px, crc32(name.encode())
         seeded = [(size_mm, most, seed + n) for n, (size_mm, most) in enumerate(waves)]
         return noise(0, 0, (rows, columns), dpi, seeded)
@@ -221,15 +221,11 @@ class Passage:
         """Mean of a field over each cell, in its own unit [-], shape (rows, columns) of cells."""
         total = field.astype(np.float64)
         for axis in (0, 1):
-            starts = self._starts(field.shape[axis])
+            starts = cell_starts(field.shape[axis], self._cell_px)
             total = np.add.reduceat(total, starts, axis)
             count = np.diff([*starts, field.shape[axis]])
             total /= count[:, None] if axis == 0 else count
         return total
-
-    def _starts(self, pixels: int) -> NDArray[np.intp]:
-        count = max(int(np.ceil(pixels / self._cell_px - 1e-6)), 1)
-        return np.minimum(np.rint(np.arange(count) * self._cell_px), pixels - 1).astype(np.intp)
 
     # ---- dry
 
@@ -329,6 +325,12 @@ class Passage:
             overlaps.append(crowding_overlap(neat, table.visible_path_m2_per_g, VISIBLE_NM, k))
             per_g.append(each)
         return np.stack(per_g), np.stack(overlaps)
+
+
+def cell_starts(pixels: int, cell_px: float) -> NDArray[np.intp]:
+    """First pixel of each cell along a side, indices of shape (cells,); the last may be wider."""
+    count = max(int(pixels / cell_px), 1)
+    return np.rint(np.arange(count) * cell_px).astype(np.intp)
 
 
 def evaporation_m_per_s(room: Room) -> float:

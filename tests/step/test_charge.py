@@ -13,8 +13,10 @@ from glaze.physics.colour import delta_e_2000
 from glaze.pipeline import render
 from glaze.planning.sheet.planner import plan_of
 from glaze.scene.file import load_scene, schema_text
+from glaze.sheet.flowing import CELL_MM
 from glaze.sheet.lift import Touches
 from glaze.sheet.rect import Rect, whole
+from glaze.step.passage import cell_starts
 from viewer.core.spot import read_at
 
 HEAD = """\
@@ -212,3 +214,12 @@ def test_the_plan_tells_of_a_wash_that_dries_before_its_end(tmp_path):
 def test_what_cannot_be_is_told(tmp_path, steps, told):
     with pytest.raises(InputError, match=told):
         resolve(scene(tmp_path, *steps))
+
+
+@pytest.mark.parametrize("dpi", [20.0, 55.0, 60.0, 72.0, 150.0])
+def test_no_cell_is_empty_whatever_the_resolution(dpi):
+    for pixels in range(1, 400):
+        cell_px = max(CELL_MM * dpi / 25.4, 1.0)
+        starts = cell_starts(pixels, cell_px)
+        assert starts[0] == 0
+        assert (np.diff([*starts, pixels]) >= 1).all()
