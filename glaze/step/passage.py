@@ -372,7 +372,10 @@ def _filled(coarse: Floats, part: Floats) -> Floats:
 
 
 def _between(pixels: NDArray[np.intp], cell_px: float, count: int) -> tuple[NDArray, Floats]:
-    """The cell whose middle lies before each pixel, and how far on to the next the pixel is."""
-    at = np.clip((pixels + 0.5) / cell_px - 0.5, 0.0, count - 1)
+    """The cell whose middle lies before each pixel, and how far on to the next the pixel is.
+
+    count : of cells, the last a copy of the one before it, at the edge of the sheet
+    """
+    at = np.clip((pixels + 0.5) / cell_px - 0.5, 0.0, count - 2)
     cell = at.astype(np.intp)
     return cell, at - cell

@@ -223,3 +223,15 @@ def test_no_cell_is_empty_whatever_the_resolution(dpi):
         starts = cell_starts(pixels, cell_px)
         assert starts[0] == 0
         assert (np.diff([*starts, pixels]) >= 1).all()
+
+
+@pytest.mark.parametrize("dpi", ["60", "71.3"])
+def test_a_charge_is_painted_to_the_edge_at_any_resolution(tmp_path, dpi):
+    whole_sheet = '"sheet"'
+    steps = step("wash", "ground", "Yellow 1 + water 4", whole_sheet), charge()
+    text = HEAD.replace("dpi = 100", f"dpi = {dpi}") + "".join(steps)
+    (tmp_path / "scene.toml").write_text(text, encoding="utf-8")
+    painting = resolve(load_scene(tmp_path), even=True)
+    dye = sheet_at(painting, whole(painting.shape)).load_g_per_m2.sum(axis=-1)
+    corners = dye[[0, 0, -1, -1], [0, -1, 0, -1]]
+    assert corners == pytest.approx(np.full(4, corners[0]), rel=0.02)
