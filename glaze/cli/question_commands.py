@@ -28,10 +28,11 @@ if TYPE_CHECKING:
 def mix(asked: Asked, colour: str, drops: int, most_inks: int, only: str | None) -> Answer:
     """Find the drops of ink that make COLOUR, and the water to let them down with.
 
-    COLOUR is a hex code ("#2f6f6a"), L,a,b ("42,-21,-3"), Munsell notation ("5BG 4/4", "N 6") or a
-    point of a picture in pixels ("photo.png@120,340"). All proportions are tried, at
-    any strength from two coats to 1 part + 60 parts water. What is out of reach is matched in
-    hue first, then in value, then in chroma.
+    COLOUR is a name ("teal", "deep brown"), a hex code ("#2f6f6a"), L,a,b ("42,-21,-3"), Munsell
+    notation ("5BG 4/4", "N 6") or a point of a picture in pixels ("photo.png@120,340").
+
+    All proportions are tried, at any strength from two coats to 1 part + 60 parts water. What is
+    out of reach is matched in hue first, then in value, then in chroma.
     """
     from glaze.planning.recipe.match import match_colour
     from glaze.planning.recipe.wanted import wanted_colour

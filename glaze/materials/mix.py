@@ -123,7 +123,7 @@ def mix_recipe(
     total = sum(volumes.values()) + water
     ink_ml: dict[str, float] = {}
     grams: dict[str, float] = {}
-    for name, ml in ((name, ml) for name, ml in volumes.items() if ml > 0):
+    for name, ml in volumes.items():
         for ink, share in liquids[name].ink_share.items():
             ink_ml[ink] = ink_ml.get(ink, 0.0) + ml * share
         for dye, g_per_l in liquids[name].contents_g_per_l.items():

@@ -92,7 +92,7 @@ def test_answers_are_in_words(command, words, told) -> None:
 @pytest.mark.parametrize(
     ("command", "words"),
     [
-        (mix, ["teal"]),
+        (mix, ["glorp"]),
         (mix, ["#808080", "--only", "Teal"]),
         (name, ["Teal"]),
         (shadow, ["Yellow"]),
@@ -130,7 +130,10 @@ def test_exit_code_2_and_a_clean_output_from_the_shell() -> None:
     import sys
 
     done = subprocess.run(
-        [sys.executable, "-m", "glaze", "mix", "teal"], capture_output=True, text=True, check=False
+        [sys.executable, "-m", "glaze", "mix", "#12345"],
+        capture_output=True,
+        text=True,
+        check=False,
     )
     assert done.returncode == 2
     assert done.stdout == ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import warnings
 
 import numpy as np
@@ -9,6 +10,7 @@ import pytest
 
 from glaze.errors import InputError
 from glaze.materials.munsell import ILLUMINANT_C_XYZ, read_munsell
+from glaze.patch.seen import looks_of_xyz
 from glaze.picture.light import load_light
 from glaze.planning.recipe.wanted import (
     daylight_weights,
@@ -88,7 +90,7 @@ def test_a_point_of_a_picture_is_read_in_linear_light(tmp_path) -> None:
     ("text", "told"),
     [
         ("", "hex code"),
-        ("teal", "hex code"),
+        ("teal 5", "hex code"),
         ("#12345", "hex code"),
         ("120,0,0", "from 0 to 100"),
         ("a,b,c", "three numbers"),
@@ -98,7 +100,7 @@ def test_a_point_of_a_picture_is_read_in_linear_light(tmp_path) -> None:
         ("nan,0,0", "from 0 to 100"),
     ],
 )
-def test_what_is_no_colour_is_told_the_four_ways(text: str, told: str) -> None:
+def test_what_is_no_colour_is_told_the_five_ways(text: str, told: str) -> None:
     with pytest.raises(InputError, match=told):
         wanted_colour(text)
 
@@ -112,3 +114,17 @@ def test_paper_white_under_any_light_is_white_by_daylight(name: str) -> None:
 def test_illuminant_c_is_the_white_of_the_greys() -> None:
     xyz = xyz_from_munsell(0, 6, 0)
     assert xyz / xyz[1] == pytest.approx(ILLUMINANT_C_XYZ, abs=1e-9)
+
+
+@pytest.mark.parametrize("asked", ["teal", "olive", "deep brown", "a muted blue", "Pale Pink"])
+def test_a_word_is_enough_and_is_called_so_again(asked: str) -> None:
+    """The middle of the published block lies in the block: see tests of the colour words."""
+    wanted = wanted_colour(asked)
+    (look,) = looks_of_xyz(np.array([wanted.xyz]), load_light("D65"))
+    plain = re.sub("^an? ", "", asked.lower())
+    assert look.words == plain or look.words.endswith(plain)
+
+
+def test_a_word_that_is_no_colour_is_told_with_those_that_are() -> None:
+    with pytest.raises(InputError, match='No colour is called "glorp"'):
+        wanted_colour("glorp")

@@ -124,7 +124,7 @@ def test_the_size_of_the_sheet_gives_the_dpi(page: Path) -> None:
 
 
 def test_a_size_of_another_shape_is_refused(page: Path) -> None:
-    with pytest.raises(InputError, match="dpi across but"):
+    with pytest.raises(InputError, match="differ in shape"):
         read_sketch(page, size_mm=(50, 50))
 
 

@@ -1,4 +1,4 @@
-"""A colour somebody wants: from a hex code, L,a,b, Munsell notation or a point of a picture."""
+"""A wanted colour, from a hex code, L,a,b, Munsell notation, a name or a point of a picture."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
+from glaze.materials.colour_words import centroid_of
 from glaze.materials.munsell import (
     ILLUMINANT_C_XYZ,
     munsell_from_xyz,
@@ -34,7 +35,8 @@ Array = NDArray[np.float64]
 
 ALLOWED = (
     'allowed: a hex code as "#2f6f6a", L,a,b as "42,-21,-3", Munsell notation as "5BG 4/4" or '
-    '"N 6", or a point of a picture in pixels as "photo.png@120,340"'
+    '"N 6", a name as "teal" or "deep brown", or a point of a picture in pixels as '
+    '"photo.png@120,340"'
 )
 POINT_PX = 5
 """Side of the square a point of a picture is averaged over [px]."""
@@ -85,11 +87,11 @@ def wanted_lab(lab: Array) -> Wanted:
 
 
 def wanted_colour(text: str) -> Wanted:
-    """Read a colour in any of the four ways.
+    """Read a colour in any of the five ways.
 
     Raises
     ------
-    InputError : with the four ways, if it is none of them
+    InputError : with the five ways, if it is none of them
     """
     asked = text.strip()
     if re.fullmatch(r"#?([0-9a-fA-F]{6}|[0-9a-fA-F]{3})", asked):
@@ -99,6 +101,8 @@ def wanted_colour(text: str) -> Wanted:
     if asked.count(",") == 2:
         return Wanted(asked, _three(_from_lab(asked)))
     munsell = read_munsell(asked)
+    if munsell is None and re.fullmatch(r"(an? )?[^\W\d]+([ -][^\W\d]+)*", asked):
+        munsell = centroid_of(re.sub(r"^an? ", "", asked))
     if munsell is None:
         raise InputError(f'"{text}" is no colour that can be read; {ALLOWED}.')
     return Wanted(

@@ -157,7 +157,7 @@ def _counted(dilution: Dilution, parts: str, area_cm2: float, on_sheet_ml: float
 
 def _least_times(mix: Mix, palette: Palette) -> float:
     """How much of a thinned mix holds three drops of its weakest ink."""
-    drops = [ml * palette.inks[name].drops_per_ml for name, ml in mix.ink_ml.items()]
+    drops = [ml * palette.inks[name].drops_per_ml for name, ml in mix.ink_ml.items() if ml > 0]
     return FEWEST_INK_DROPS / min(drops) if drops and mix.water_ml > 0 else 0.0
 
 
