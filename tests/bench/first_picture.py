@@ -1,4 +1,4 @@
-"""What it takes to the first painted picture: commands, coordinates typed and lines, five drawings.
+"""What it takes to the first painted picture: commands and coordinates typed, five drawings.
 
 `python -m tests.bench.first_picture` prints a table; the drawings are made here by code.
 """
@@ -33,8 +33,8 @@ def drawings(folder: Path) -> list[Path]:
 
 
 def main() -> None:
-    """Take each drawing to its first picture and to one with a mix changed, and count."""
-    print("drawing        commands  coordinates  lines typed  seconds")
+    """Take each drawing to its first picture and count."""
+    print("drawing        commands  coordinates  seconds")
     with TemporaryDirectory() as folder:
         for sketch in drawings(Path(folder)):
             home, out = sketch.with_suffix(""), sketch.with_name("out.png")
@@ -46,7 +46,7 @@ def main() -> None:
             typed = [shlex.join(words) for words in lines]
             coordinates = sum(len(NUMBER_PAIR.findall(line)) for line in typed)
             took = time.perf_counter() - start
-            print(f"{sketch.stem:<14} {len(typed):8} {coordinates:12} {0:12} {took:8.1f}")
+            print(f"{sketch.stem:<14} {len(typed):8} {coordinates:12} {took:8.1f}")
 
 
 if __name__ == "__main__":
