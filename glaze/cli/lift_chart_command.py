@@ -11,6 +11,7 @@ import click
 from glaze.cli.chart_commands import Drawn
 from glaze.cli.printing import chart_of
 from glaze.cli.show import names
+from glaze.cli.table_options import bleach_strengths
 
 if TYPE_CHECKING:
     from glaze.charts.sheets.parts import Layout
@@ -19,12 +20,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.option("--curve", default=None, metavar="RECIPE", help="Plot one mix against time instead.")
-@click.option(
-    "--strengths",
-    default="neat, 1+4, 1+9, 1+19",
-    show_default=True,
-    help="Of bleach; 1+4: 1 part + 4 parts water.",
-)
+@bleach_strengths
 @click.option("--touches", type=int, default=3, show_default=True, help="Columns, 1 to 4.")
 @click.option("--shadow", default="1+8", show_default=True, help="Shadow wash, or none.")
 @click.option("--extras", is_flag=True, help="Also the palette's other bottles.")

@@ -8,6 +8,7 @@ import click
 
 from glaze.cli.printing import page_options
 from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress
+from glaze.cli.table_options import bleach_strengths
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
@@ -27,12 +28,7 @@ if TYPE_CHECKING:
 @click.option(
     "--want-picture", default=None, help="Grey picture of wanted values; black: nothing wanted."
 )
-@click.option(
-    "--strengths",
-    default="neat, 1+4, 1+9, 1+19",
-    show_default=True,
-    help="Of bleach; 1+4: 1 part + 4 parts water.",
-)
+@bleach_strengths
 @click.option("--touches", type=int, default=3, show_default=True, help="Most touches to try.")
 @page_options
 @answers
@@ -137,7 +133,7 @@ def plan_words(plan: LiftPlan) -> str:
     from glaze.materials.parts_told import parts_words
 
     bleach = parts_words(plan.parts_water, of="bleach")
-    return f"{bleach}, {plan.touches} touch{'es' if plan.touches > 1 else ''}"
+    return f"{bleach}, {plan.touches_words}"
 
 
 def report(found: Reach) -> dict[str, object]:

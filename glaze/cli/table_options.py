@@ -23,6 +23,16 @@ def dropper_option(command: Callable[..., Any]) -> Callable[..., Any]:
     return click.option("--dropper", default=None, help=TABLE["dropper"])(command)
 
 
+def bleach_strengths(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Strengths of bleach to try, as text."""
+    return click.option(
+        "--strengths",
+        default="neat, 1+4, 1+9, 1+19",
+        show_default=True,
+        help="Of bleach; 1+4: 1 part + 4 parts water.",
+    )(command)
+
+
 def with_table(command: Callable[..., Any]) -> Callable[..., Any]:
     """Let a command take what lies on the table as options, and hand it over as its `asked`."""
 

@@ -126,11 +126,7 @@ def resolve(
     mixes = [whole_table.mix(step.recipe) for step in scene.steps if step.recipe]
     table = whole_table.only([*mixes, *([line_mix] if line_mix else [])])
     # each step over the whole sheet
-    ground = Ground(
-        *(table, sketch.dpi, sketch.shape, even),
-        *(regions.memory, regions.sketch_key, regions.grade),
-        line=regions.sketch.line if regions.sketch.path else None,
-    )
+    ground = _ground(table, regions, even)
     steps = _settled(scene, regions, ground, progress)
     # the sketch's own line: light it lets through, or an ink like any other
     drawn = None if line_mix is None else _drawn_line(scene, sketch, ground)
@@ -156,10 +152,16 @@ def _black_of(line: NDArray[np.float32]) -> float:
 
 def ground_of(painting: Painting, regions: Regions) -> Ground:
     """What a painting's steps were settled over, to settle them again where a region changed."""
+    return _ground(painting.table, regions, even=False)
+
+
+def _ground(table: Table, regions: Regions, even: bool) -> Ground:
+    """What steps are settled over: the table, and the sketch of some regions."""
+    sketch = regions.sketch
     return Ground(
-        *(painting.table, painting.dpi, painting.shape, False),
+        *(table, sketch.dpi, sketch.shape, even),
         *(regions.memory, regions.sketch_key, regions.grade),
-        line=regions.sketch.line if regions.sketch.path else None,
+        line=sketch.line if sketch.path else None,
     )
 
 

@@ -15,11 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
+from glaze.physics.flow import MM_PER_INCH
+from glaze.region.growth import Numbers, grow, grow_over
 from glaze.region.joins import MOST_EFFORT, Join, joins_of
 from glaze.region.strokes import Wall, ends_of, hatching, middle_lines
-from glaze.sketch.line import MM_PER_INCH, Sketch
-
-Numbers = NDArray[np.int32]  # shape (rows, columns)
+from glaze.sketch.line import Sketch
 
 WALL = 0.75  # guess: a line darker than a quarter stops a wash; a faint construction line doesn't
 UNDER_LINE_MM = 1.0  # areas grow so far below a line: more than half of any pen line
@@ -215,7 +215,7 @@ def _without(coarse: Wall, wall: Wall, lines: Wall, shading: Wall, step: int) ->
     owner = np.where(shading, 2, lines).astype(np.int32)
     owner[coarse & (owner == 0)] = -1
     owner[~coarse] = -2
-    _spread(owner, -1, 40)
+    grow_over(owner, -1, 40)
     hatch = owner == 2
     fine = np.repeat(np.repeat(hatch, step, 0), step, 1)[: wall.shape[0], : wall.shape[1]]
     return coarse & ~hatch, wall & ~fine
@@ -236,7 +236,7 @@ def _told_apart(drawn: Wall, joins: Sequence[Join], per_mm: float, neck_mm: floa
     count = label(~maximum_filter(drawn, 2 * half + 1), output=number)
     if half:
         number[drawn] = -2
-        _spread(number, 0, round(OPEN_TIPS_MM * per_mm))
+        grow_over(number, 0, round(OPEN_TIPS_MM * per_mm))
         narrow, _ = label(number == 0)
         number[narrow > 0] = narrow[narrow > 0] + count
         number[drawn] = 0
@@ -308,47 +308,6 @@ def _by_size(number: Numbers) -> Numbers:
     new = np.zeros(len(sizes), np.int32)
     new[order[: np.count_nonzero(sizes)]] = np.arange(1, np.count_nonzero(sizes) + 1)
     return new[number]
-
-
-def grow(number: Numbers, steps: int) -> None:
-    """Let areas grow over pixels without a number, in place, all at the same pace.
-
-    Numbers of areas, 0 for none: shape (rows, columns). By turns over sides and over corners too,
-    so that what grows from a point is an octagon. A pixel that several areas reach in the same step
-    goes to the one with the lowest number.
-    """
-    _spread(number, 0, steps)
-
-
-def _spread(number: Numbers, free: int, steps: int) -> None:
-    rows, columns = number.shape
-    # a rim of blocked pixels, so that neighbours never wrap round the sheet
-    framed = np.full((rows + 2, columns + 2), free - 1, np.int32)
-    framed[1:-1, 1:-1] = number
-    flat = framed.ravel()
-    down = columns + 2
-    sides = (-down, -1, 1, down)
-    around = (*sides, -down - 1, -down + 1, down - 1, down + 1)
-    empty = framed == free
-    beside = np.zeros_like(empty)
-    for axis in (0, 1):
-        for turn in (1, -1):
-            beside |= np.roll(empty, turn, axis)
-    front = np.flatnonzero(beside & (framed > max(free, 0)))
-    for step in range(steps):
-        if not front.size:
-            break
-        offsets = around if step % 2 else sides
-        target = np.concatenate([front + offset for offset in offsets])
-        value = np.tile(flat[front], len(offsets))
-        taken = flat[target] == free
-        target, value = target[taken], value[taken]
-        order = np.lexsort((value, target))
-        new, first = np.unique(target[order], return_index=True)
-        flat[new] = value[order][first]
-        # corners that a step over sides has left out are still beside the old front
-        front = new if step % 2 else np.concatenate([front, new])
-    number[...] = framed[1:-1, 1:-1]
 
 
 def _smoothed(mask: NDArray[np.bool_]) -> NDArray[np.uint16]:

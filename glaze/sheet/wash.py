@@ -174,7 +174,7 @@ def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, d
     rim_mm : width of the rim [mm], a property of the paper
     gain : gain at a straight hard edge, share of the film [-]
     """
-    sigma = rim_mm / 0.77 * dpi / 25.4  # the flux peaks at 0.77 sigma behind the edge
+    sigma = _rim_sigma_px(rim_mm, dpi)
     e = spread(coverage, gaussian_taps(sigma))
     d = spread(coverage, gaussian_taps(sigma / NARROWER))
     half = np.float32(0.5)
@@ -192,7 +192,12 @@ def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, d
 
 def drying_reach_px(rim_mm: float, dpi: float) -> int:
     """How far a drying line looks sideways [px]."""
-    return len(gaussian_taps(rim_mm / 0.77 * dpi / 25.4)) // 2 + 1
+    return len(gaussian_taps(_rim_sigma_px(rim_mm, dpi))) // 2 + 1
+
+
+def _rim_sigma_px(rim_mm: float, dpi: float) -> float:
+    """Blur of the coverage [px] whose flux peaks a rim's width behind the edge: at 0.77 sigma."""
+    return rim_mm / 0.77 * dpi / 25.4
 
 
 def _column(g_per_l: Mapping[str, float], colourants: Sequence[Dye]) -> NDArray[np.float64]:

@@ -13,7 +13,6 @@ from pydantic import Field
 from glaze.errors import InputError, unknown
 from glaze.patch.layers import Laid, Layer
 from glaze.patch.table import Table
-from glaze.physics.drying import drying_minutes
 from glaze.record.checks import Name, Text, Within
 from glaze.region.combine import Cover
 from glaze.region.records import Where
@@ -26,7 +25,7 @@ from glaze.sheet.wash import LaidWash, lay, parted_by_none, work_out
 from glaze.step.film import film_of
 from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step
 from glaze.step.passage import Dried, Passage, Pour
-from glaze.step.timing import Minutes, spoken, wash_minutes
+from glaze.step.timing import Minutes, drying_in_room, spoken, wash_minutes
 from glaze.step.wash_step import Wash
 
 DAMP = 0.02
@@ -145,10 +144,9 @@ class Charge(Step):
         film_m = passage.pours[0].film_ml_per_m2 * 1e-6
         if (ready.film + ready.taken)[there].max() < DAMP * film_m:
             room, film = ground.table.room, passage.pours[0].film_ml_per_m2
-            air = room.temperature_c, room.humidity_percent, room.air_m_per_s
             raise InputError(
                 f"{into} after {self.minutes:g} min, when that is dry: its film of {film:g} ml/m2 "
-                f"lasts {spoken(float(drying_minutes(film, *air)))} in this room. Charge it "
+                f"lasts {spoken(drying_in_room(film, room))} in this room. Charge it "
                 "sooner, or lay it as a wash."
             )
         for step, cover in ground.earlier[joined[0] + 1 :]:

@@ -158,7 +158,7 @@ class Passage:
             cell_m=self._cell_px * 25.4e-3 / self.ground.dpi,
             retardation=Rf,
             evaporation_m_per_s=evaporation_m_per_s(table.room),
-            sorptivity_m_per_root_s=sorptivity_m_per_root_s(COBB60_G_PER_M2[table.paper.surface]),
+            sorptivity_m_per_root_s=sorptivity_of(table.paper),
             pores_m=pores_m(table.paper),
             tilt_degrees=tilt,
             bead_m=BEAD_M if tilt else np.inf,
@@ -337,6 +337,11 @@ def evaporation_m_per_s(room: Room) -> float:
     """Water that goes into the room's air [m/s]."""
     grams = evaporation_g_per_m2_h(room.temperature_c, room.humidity_percent, room.air_m_per_s)
     return float(grams) / (3600.0 * 1000.0 * DENSITY_KG_PER_M3)
+
+
+def sorptivity_of(paper: Paper) -> float:
+    """How fast a paper drinks [m/s^1/2], by its surface."""
+    return float(sorptivity_m_per_root_s(COBB60_G_PER_M2[paper.surface]))
 
 
 def pores_m(paper: Paper) -> float:

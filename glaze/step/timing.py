@@ -20,7 +20,6 @@ MINUTES_PER_CM2 = 1.0 / 40.0
 """Hands on for an area; assumed, as is the minute to set up."""
 BLOTTING_MIN = 1.0
 RINSING_MIN = 3.0
-OVERNIGHT_MIN = 720.0
 
 
 @dataclass(frozen=True)
@@ -54,8 +53,8 @@ def _finite(minutes: float) -> float | None:
     return round(minutes, 1) if math.isfinite(minutes) else None
 
 
-def _drying(film_ml_per_m2: float, room: Room) -> float:
-    """Minutes until the shine of a film is gone."""
+def drying_in_room(film_ml_per_m2: float, room: Room) -> float:
+    """Minutes until the shine of a film is gone in a room's air."""
     air = room.temperature_c, room.humidity_percent, room.air_m_per_s
     return float(drying_minutes(film_ml_per_m2, *air))
 
@@ -67,7 +66,7 @@ def wash_minutes(
     room: Room,
 ) -> Minutes:
     """A wash of so many coats, each dry before the next."""
-    once = _drying(film_ml_per_m2, room)
+    once = drying_in_room(film_ml_per_m2, room)
     work = coats * (SETTING_UP_MIN + area_cm2 * MINUTES_PER_CM2)
     waits = (coats - 1) * BONE_DRY * once if coats > 1 else 0.0
     return Minutes(work, waits + once, waits + BONE_DRY * once)
@@ -82,7 +81,7 @@ def lift_minutes(
     room: Room,
 ) -> Minutes:
     """Touches of bleach, each blotted, then perhaps a rinse; the blotted film dries."""
-    once = _drying(film_ml_per_m2, room)
+    once = drying_in_room(film_ml_per_m2, room)
     work = SETTING_UP_MIN + touches * (minutes + BLOTTING_MIN + area_cm2 * MINUTES_PER_CM2)
     work += RINSING_MIN if rinsed else 0.0
     return Minutes(work, once, BONE_DRY * once)
@@ -90,7 +89,7 @@ def lift_minutes(
 
 def water_minutes(area_cm2: float, film_ml_per_m2: float, minutes: float, room: Room) -> Minutes:
     """Clean water left to loosen, or a rinse, blotted."""
-    once = _drying(film_ml_per_m2, room)
+    once = drying_in_room(film_ml_per_m2, room)
     work = RINSING_MIN + minutes + min(area_cm2 * MINUTES_PER_CM2, 5.0)
     return Minutes(work, once, BONE_DRY * once)
 

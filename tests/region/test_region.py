@@ -15,8 +15,8 @@ from scipy.ndimage import gaussian_filter
 from scipy.special import erf
 
 from glaze.errors import InputError
-from glaze.region.areas import grow
 from glaze.region.combine import Regions
+from glaze.region.growth import grow
 from glaze.region.outline import band, ellipse, fill, pen_line
 from glaze.region.records import Graded, Region
 from glaze.region.soft import soften

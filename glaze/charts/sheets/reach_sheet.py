@@ -277,9 +277,7 @@ def _patch(kind: int) -> NDArray[np.uint8]:
 
 def plan_words(plan: LiftPlan) -> str:
     """A plan for a narrow column: "1 + 9, 2 touches"."""
-    return (
-        f"{parts_short(plan.parts_water)}, {plan.touches} touch{'es' if plan.touches > 1 else ''}"
-    )
+    return f"{parts_short(plan.parts_water)}, {plan.touches_words}"
 
 
 def verdict_words(region: RegionReach) -> str:

@@ -39,6 +39,11 @@ class LiftPlan:
     touches: int
 
     @property
+    def touches_words(self) -> str:
+        """ "1 touch", "2 touches"."""
+        return f"{self.touches} touch{'es' if self.touches > 1 else ''}"
+
+    @property
     def bleach_used(self) -> float:
         """Parts of neat bleach laid in all: the gentler plan has less."""
         return self.touches / (1.0 + self.parts_water)

@@ -9,12 +9,11 @@ import numpy as np
 
 from glaze.materials.dye import Dye
 from glaze.patch.table import Table
-from glaze.physics.drying import drying_minutes
-from glaze.physics.wet_film import shine_seconds, sorptivity_m_per_root_s
+from glaze.physics.wet_film import shine_seconds
 from glaze.scene.records import Scene
 from glaze.step.charge_step import Charge
-from glaze.step.passage import COBB60_G_PER_M2, evaporation_m_per_s
-from glaze.step.timing import MINUTES_PER_CM2, spoken
+from glaze.step.passage import evaporation_m_per_s, sorptivity_of
+from glaze.step.timing import MINUTES_PER_CM2, drying_in_room, spoken
 
 BLOOMS = 2.0
 """From so many times the film that still stands, a charge pushes it aside. Guess."""
@@ -46,19 +45,13 @@ def wet_words(scene: Scene, table: Table, areas_cm2: Sequence[float]) -> list[st
 
 def shine_minutes(film_ml_per_m2: float, table: Table) -> float:
     """Minutes until a film no longer stands on the paper: the air takes it, and the paper."""
-    S = sorptivity_m_per_root_s(COBB60_G_PER_M2[table.paper.surface])
+    S = sorptivity_of(table.paper)
     evaporation = evaporation_m_per_s(table.room)
     return float(shine_seconds(film_ml_per_m2 * 1e-6, evaporation, S)) / 60.0
 
 
-def _dry_minutes(film_ml_per_m2: float, table: Table) -> float:
-    room = table.room
-    air = room.temperature_c, room.humidity_percent, room.air_m_per_s
-    return float(drying_minutes(film_ml_per_m2, *air))
-
-
 def _time_to_charge(name: str, film: float, table: Table) -> str:
-    soft, dry = shine_minutes(film, table), _dry_minutes(film, table)
+    soft, dry = shine_minutes(film, table), drying_in_room(film, table.room)
     return (
         f'"{name}" takes a charge softly while it shines, for about {spoken(soft)} on this paper '
         f"and in this room; then it is damp and blooms, and after {spoken(dry)} it is dry. "
@@ -68,7 +61,7 @@ def _time_to_charge(name: str, film: float, table: Table) -> str:
 
 def _bloom(step: Charge, film: float, at_minutes: float, table: Table) -> Iterator[str]:
     """A charge that is wetter than what it goes into."""
-    S = sorptivity_m_per_root_s(COBB60_G_PER_M2[table.paper.surface])
+    S = sorptivity_of(table.paper)
     seconds = at_minutes * 60.0
     gone = evaporation_m_per_s(table.room) * seconds + S * float(np.sqrt(seconds))
     left = max(film - gone * 1e6, 0.0)
