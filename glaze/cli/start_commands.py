@@ -230,9 +230,9 @@ def _straightened(photo: Path, corners: str, size: str | None, desk: Path) -> tu
     """A photo's sheet seen square from above, as a picture in the folder `desk`; and its size."""
     from PIL import Image
 
-    from glaze.calibrate.scan.straighten import straighten
     from glaze.sketch.scan import read_scan
     from glaze.sketch.size import size_mm_of
+    from glaze.sketch.straighten import straighten
 
     if size is None:
         raise InputError("--corners needs the sheet's size, as --size A5 or --size 210x148 (mm).")

@@ -18,8 +18,6 @@ from swatch_painter import encode, photographed
 from glaze.calibrate.report.comparison import compare
 from glaze.calibrate.report.comparison_sheet import advice, comparison_sheets, inmost
 from glaze.calibrate.report.suggest import scaled_palette
-from glaze.calibrate.scan.edges import edges, resized, scaled_by
-from glaze.calibrate.scan.register import register
 from glaze.cli.calibrate_commands import compare as command
 from glaze.errors import InputError
 from glaze.materials.ink import load_palette
@@ -27,6 +25,8 @@ from glaze.painting.settle import resolve
 from glaze.pipeline import linear_rgb
 from glaze.scene.file import load_scene
 from glaze.scene.laid_out import table_of_scene
+from glaze.sketch.edges import edges, resized, scaled_by
+from glaze.sketch.register import register
 
 SCENE = """
 format = 1

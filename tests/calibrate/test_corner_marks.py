@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from swatch_painter import photographed
 
-from glaze.calibrate.scan.corner_marks import find_marks, find_page, read_code, shrink
-from glaze.calibrate.scan.plane import plane_through
+from glaze.calibrate.scan.corner_marks import find_marks, find_page, read_code
 from glaze.charts.content.swatch_layout import CODE_MAGIC, check_sum
+from glaze.sketch.edges import shrink
+from glaze.sketch.plane import plane_through
 
 Y = np.array([0.2126, 0.7152, 0.0722], np.float32)
 

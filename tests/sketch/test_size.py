@@ -7,13 +7,13 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image
 
-from glaze.calibrate.scan.straighten import straighten
 from glaze.cli.start_commands import new
 from glaze.errors import InputError
 from glaze.scene.file import load_scene
 from glaze.scene.laid_out import sketch_of
 from glaze.sketch.line import read_sketch
 from glaze.sketch.size import size_mm_of
+from glaze.sketch.straighten import straighten
 
 
 @pytest.mark.parametrize(

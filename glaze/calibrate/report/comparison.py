@@ -12,10 +12,6 @@ from numpy.typing import NDArray
 from glaze.calibrate.fit.strip import value_gap
 from glaze.calibrate.report.suggest import Suggestion, suggest
 from glaze.calibrate.report.zones import Zone, zones_of
-from glaze.calibrate.scan.corner_marks import shrink
-from glaze.calibrate.scan.plane import Plane
-from glaze.calibrate.scan.register import register
-from glaze.calibrate.scan.scan_colour import read_linear
 from glaze.calibrate.scan.swatch import apart
 from glaze.errors import InputError
 from glaze.painting.develop import lined
@@ -24,6 +20,9 @@ from glaze.physics.colour import LUMINANCE_OF_RGB
 from glaze.pipeline import linear_rgb
 from glaze.scene.file import load_scene
 from glaze.scene.records import Scene
+from glaze.sketch.edges import shrink
+from glaze.sketch.register import laid_over, register
+from glaze.sketch.scan_colour import read_linear
 
 Array = NDArray[np.float64]
 Linear = NDArray[np.float32]
@@ -155,26 +154,6 @@ def taken_coarsely(painting: Painting, step: int) -> tuple[Painting, Linear | No
     index = slice(step // 2, rows, step), slice(step // 2, columns, step)
     coarse = replace(painting, line=None).taken(index)
     return coarse, None if painting.line is None else shrink(painting.line, step)
-
-
-def laid_over(picture: Linear, plane: Plane, shape: tuple[int, int]) -> Linear:
-    """The picture on the prediction's grid; NaN where it doesn't reach.
-
-    Linear sRGB [-], shape (rows, columns, 3).
-    """
-    from scipy import ndimage
-
-    middle = np.array([shape[1], shape[0]]) / 2.0
-    fine = max(1, round(plane.scale_at(middle)))
-    small = shrink(picture, fine)
-    y, x = np.mgrid[0 : shape[0], 0 : shape[1]].astype(float)
-    u, v = np.moveaxis(plane(np.stack([x, y], axis=-1)), -1, 0)
-    u, v = (u + 0.5) / fine - 0.5, (v + 0.5) / fine - 0.5
-    planes = [
-        ndimage.map_coordinates(small[..., c], [v, u], order=1, mode="constant", cval=np.nan)
-        for c in range(3)
-    ]
-    return np.asarray(np.stack(planes, axis=-1), dtype=np.float32)
 
 
 def even_light(

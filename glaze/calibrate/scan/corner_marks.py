@@ -8,7 +8,6 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.scan.plane import Plane, plane_through
 from glaze.charts.content.swatch_layout import (
     CELL_MM,
     CODE_BITS,
@@ -20,6 +19,8 @@ from glaze.charts.content.swatch_layout import (
     check_sum,
 )
 from glaze.errors import InputError
+from glaze.sketch.edges import shrink
+from glaze.sketch.plane import Plane, plane_through
 
 Array = NDArray[np.float64]
 Grey = NDArray[np.float32]
@@ -145,16 +146,6 @@ def find_marks(luminance: Grey) -> list[tuple[float, float]]:
                 found.append(mark)
     found.sort()
     return [((x + 0.5) * factor - 0.5, (y + 0.5) * factor - 0.5) for _, x, y in found]
-
-
-def shrink(picture: Grey, factor: int) -> Grey:
-    """The picture averaged over squares of `factor` pixels."""
-    if factor == 1:
-        return picture
-    rows, columns = (side // factor * factor for side in picture.shape[:2])
-    cut = picture[:rows, :columns]
-    shape = (rows // factor, factor, columns // factor, factor, *cut.shape[2:])
-    return np.asarray(cut.reshape(shape).mean(axis=(1, 3)), dtype=np.float32)
 
 
 def _paper_level(small: Grey) -> Grey:

@@ -15,8 +15,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.calibrate.scan.corner_marks import find_page, sample
-from glaze.calibrate.scan.plane import Plane
-from glaze.calibrate.scan.scan_colour import read_linear
 from glaze.charts.content.swatch_layout import DOT_MM, PrintedPlace, SwatchPage
 from glaze.errors import InputError
 from glaze.physics.colour import (
@@ -26,6 +24,8 @@ from glaze.physics.colour import (
     lab_from_xyz,
     xyz_from_rgb,
 )
+from glaze.sketch.plane import Plane
+from glaze.sketch.scan_colour import read_linear
 
 Array = NDArray[np.float64]
 Linear = NDArray[np.float32]

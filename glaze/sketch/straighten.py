@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.scan.plane import plane_through
 from glaze.errors import InputError
+from glaze.sketch.plane import plane_through
 from glaze.sketch.scan import Scan, luminance, over, read_scan
 
 Array = NDArray[np.float64]

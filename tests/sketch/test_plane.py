@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glaze.calibrate.scan.plane import Plane, plane_through
+from glaze.sketch.plane import Plane, plane_through
 
 SQUARE = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
 SHIFTS = st.lists(st.floats(-0.2, 0.2), min_size=8, max_size=8)

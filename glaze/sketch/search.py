@@ -8,8 +8,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.scan.edges import border_px, edges, resized, scaled_by
-from glaze.calibrate.scan.plane import Plane
+from glaze.sketch.edges import border_px, edges, resized, scaled_by
+from glaze.sketch.plane import Plane
 
 Array = NDArray[np.float64]
 Grey = NDArray[np.float32]

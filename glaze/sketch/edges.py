@@ -5,8 +5,6 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.scan.corner_marks import shrink
-
 Array = NDArray[np.float64]
 Grey = NDArray[np.float32]
 
@@ -53,3 +51,13 @@ def scaled_by(scale: float) -> Array:
     """
     off = (scale - 1.0) / 2.0
     return np.array([[scale, 0, off], [0, scale, off], [0, 0, 1.0]])
+
+
+def shrink(picture: Grey, factor: int) -> Grey:
+    """The picture averaged over squares of `factor` pixels."""
+    if factor == 1:
+        return picture
+    rows, columns = (side // factor * factor for side in picture.shape[:2])
+    cut = picture[:rows, :columns]
+    shape = (rows // factor, factor, columns // factor, factor, *cut.shape[2:])
+    return np.asarray(cut.reshape(shape).mean(axis=(1, 3)), dtype=np.float32)

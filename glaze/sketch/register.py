@@ -15,10 +15,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.scan.edges import border_px, edges, resized, scaled_by
-from glaze.calibrate.scan.plane import Plane
-from glaze.calibrate.scan.search import likely_places
 from glaze.errors import InputError
+from glaze.sketch.edges import border_px, edges, resized, scaled_by, shrink
+from glaze.sketch.plane import Plane
+from glaze.sketch.search import likely_places
 
 Array = NDArray[np.float64]
 Grey = NDArray[np.float32]
@@ -84,6 +84,30 @@ def register(predicted: Grey, picture: Grey) -> Alignment:
             "needed to compare it."
         )
     return match
+
+
+def laid_over(
+    picture: NDArray[np.float32], plane: Plane, shape: tuple[int, int]
+) -> NDArray[np.float32]:
+    """A picture on the sheet's grid; NaN where it doesn't reach.
+
+    Linear sRGB [-], shape (rows, columns, 3).
+
+    plane : from pixels of the sheet's grid to pixels of the picture
+    """
+    from scipy import ndimage
+
+    middle = np.array([shape[1], shape[0]]) / 2.0
+    fine = max(1, round(plane.scale_at(middle)))
+    small = shrink(picture, fine)
+    y, x = np.mgrid[0 : shape[0], 0 : shape[1]].astype(float)
+    u, v = np.moveaxis(plane(np.stack([x, y], axis=-1)), -1, 0)
+    u, v = (u + 0.5) / fine - 0.5, (v + 0.5) / fine - 0.5
+    planes = [
+        ndimage.map_coordinates(small[..., c], [v, u], order=1, mode="constant", cval=np.nan)
+        for c in range(3)
+    ]
+    return np.asarray(np.stack(planes, axis=-1), dtype=np.float32)
 
 
 def _refined(predicted: Grey, picture: Grey, start: Plane, sides: tuple[int, ...]) -> Alignment:
