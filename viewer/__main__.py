@@ -44,9 +44,9 @@ def main(arguments: list[str] | None = None) -> int:
     reader.join()
     from qtpy.QtCore import QTimer
 
-    from viewer.window.app import Desk
+    from viewer.window.app import open_desk
 
-    desk = Desk(viewer, found["sitting"])
+    desk = open_desk(viewer, found["sitting"])
     room = desk.window.screen().availableGeometry()
     desk.window.resize(min(LIKED[0], room.width()), min(LIKED[1], room.height()))
     if path is None:

@@ -35,11 +35,11 @@ class Photographer:
     def __init__(self) -> None:
         import napari
 
-        from viewer.window.app import Desk
+        from viewer.window.app import open_desk
 
         self.viewer = napari.Viewer(show=True)
         kept = Path(tempfile.mkdtemp())
-        self.desk = Desk(self.viewer, first_sitting(None), recovery=kept)
+        self.desk = open_desk(self.viewer, first_sitting(None), recovery=kept)
         self.desk.caution.shown = True
         self.desk.window.resize(*SIZE)
         self.rest(1.5)

@@ -231,13 +231,7 @@ def _crop(painting: Painting, crop: str | None) -> Rect | None:
         raise InputError(f'--crop "{crop}": four numbers x,y,w,h in mm, as 20,30,60,40.') from None
     per_mm = painting.dpi / 25.4
     part = Rect(*(round(min(max(v, -FAR_MM), FAR_MM) * per_mm) for v in (y, x, y + high, x + wide)))
-    sheet = whole(painting.shape)
-    seen = Rect(
-        max(part.top, 0),
-        max(part.left, 0),
-        min(part.bottom, sheet.bottom),
-        min(part.right, sheet.right),
-    )
+    seen = part.overlap(whole(painting.shape))
     if seen.empty or wide <= 0 or high <= 0:
         size = f"{painting.shape[1] / per_mm:.0f} x {painting.shape[0] / per_mm:.0f} mm"
         raise InputError(f"--crop {crop} holds nothing of the sheet, which is {size}.")

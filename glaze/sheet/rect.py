@@ -31,12 +31,8 @@ class Rect(NamedTuple):
 
     def grown(self, reach: int, shape: tuple[int, int]) -> Rect:
         """With a margin on every side, cut off at the edges of a sheet of `shape`."""
-        return Rect(
-            max(self.top - reach, 0),
-            max(self.left - reach, 0),
-            min(self.bottom + reach, shape[0]),
-            min(self.right + reach, shape[1]),
-        )
+        sides = self.top - reach, self.left - reach, self.bottom + reach, self.right + reach
+        return Rect(*sides).overlap(whole(shape))
 
     def inside(self, outer: Rect) -> Rect:
         """The same place, counted from the corner of `outer`."""
@@ -56,6 +52,15 @@ class Rect(NamedTuple):
             max(self.right, other.right),
         )
 
+    def overlap(self, other: Rect) -> Rect:
+        """What lies in both; empty where nothing does."""
+        return Rect(
+            max(self.top, other.top),
+            max(self.left, other.left),
+            min(self.bottom, other.bottom),
+            min(self.right, other.right),
+        )
+
 
 def whole(shape: tuple[int, ...]) -> Rect:
     """All of a sheet."""
@@ -66,9 +71,4 @@ def squares(rect: Rect, side: int) -> Iterator[Rect]:
     """Tiles of at most `side` pixels that cover a rectangle, cut along multiples of `side`."""
     for top in range(rect.top // side * side, rect.bottom, side):
         for left in range(rect.left // side * side, rect.right, side):
-            yield Rect(
-                max(top, rect.top),
-                max(left, rect.left),
-                min(top + side, rect.bottom),
-                min(left + side, rect.right),
-            )
+            yield Rect(top, left, top + side, left + side).overlap(rect)

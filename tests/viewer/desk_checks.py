@@ -71,11 +71,11 @@ class Window:
     def __init__(self, folder: Path) -> None:
         import napari
 
-        from viewer.window.app import Desk
+        from viewer.window.app import open_desk
 
         self.folder = folder
         self.viewer = napari.Viewer(show=True)
-        self.desk = Desk(self.viewer, open_any(folder / "scene"), recovery=folder / "kept")
+        self.desk = open_desk(self.viewer, open_any(folder / "scene"), recovery=folder / "kept")
         self.desk.caution.shown = True
         self.desk.window.resize(1300, 900)
         self.settle()

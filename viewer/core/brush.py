@@ -190,4 +190,4 @@ def squares_of(mask: Mask, rect: Rect | None = None) -> dict[tuple[int, int], Ma
 
 def _square_at(corner: tuple[int, int], shape: tuple[int, ...]) -> Rect:
     top, left = corner
-    return Rect(top, left, min(top + TILE, shape[0]), min(left + TILE, shape[1]))
+    return Rect(top, left, top + TILE, left + TILE).overlap(whole(shape))

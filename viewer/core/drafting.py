@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Set
 from dataclasses import dataclass, replace
 from typing import Any
+from zlib import crc32
 
 from glaze.region.records import SHEET, Region
 from glaze.scene.records import Scene
@@ -83,6 +84,20 @@ def with_step_laid(draft: Draft, number: int, laid: bool) -> Draft:
 def with_region(draft: Draft, name: str, region: Region) -> Draft:
     """A region added or changed."""
     return replace(draft, scene=changed(draft.scene, regions={**draft.scene.regions, name: region}))
+
+
+def with_mask(draft: Draft, name: str) -> Draft:
+    """A painted region added, whose picture is written when it is saved."""
+    if name in draft.scene.regions:
+        return draft
+    return with_region(draft, name, Region(mask=mask_file(name)))
+
+
+def mask_file(region: str) -> str:
+    """Name of the picture of a painted region in the scene's folder."""
+    plain = "".join(c if c.isalnum() or c in "-_" else "-" for c in region.lower())
+    # two regions whose plain names agree must not share a file
+    return f"masks/{plain[:40]}-{crc32(region.encode()):08x}.png"
 
 
 def without_regions(draft: Draft, names: Set[str]) -> Draft:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from math import gcd
 from typing import Any
@@ -70,6 +71,15 @@ class Hand:
         if step.kind != self.kind:
             return {}
         return {key: getattr(self, own) for key, own in FIELDS[self.kind].items()}
+
+    def called(self, wells: Mapping[str, str]) -> str:
+        """What a step is called that it lays: after its mix or well, or what it is."""
+        if self.kind != "wash":
+            return self.kind
+        names = list(amounts_of(self.mix)[0])
+        if len(names) == 1 and names[0] in wells:
+            return names[0]
+        return f"{'-'.join(names[:3]).lower() or 'water'} wash"
 
 
 def diluted_text(text: str, parts_water: float, table: Table) -> str:

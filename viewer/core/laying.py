@@ -142,7 +142,7 @@ class Laying:
         name = sitting.next_name()
         region = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
         sitting.settling.new_mask(region)
-        draft = sitting.with_mask(sitting.draft, region)
+        draft = drafting.with_mask(sitting.draft, region)
         draft = drafting.with_step(draft, sitting.hand.step(name, region))
         sitting.begin(draft, len(draft.scene.steps) - 1)
         return region
@@ -151,7 +151,7 @@ class Laying:
         sitting = self.sitting
         if RESERVE not in sitting.masks:
             sitting.preview.reserve = sitting.settling.new_mask(RESERVE)
-        sitting.begin(sitting.with_mask(sitting.draft, RESERVE), sitting.chosen)
+        sitting.begin(drafting.with_mask(sitting.draft, RESERVE), sitting.chosen)
         return RESERVE
 
     # ---- whole shapes

@@ -201,7 +201,7 @@ def _new_region(sitting: Sitting, name: str, mask: Mask) -> str:
     """Add a region that somebody made: it is saved whether a step lies on it or not."""
     sitting.settling.new_mask(name, mask)
     sitting.kept_regions |= {name}
-    sitting.do(f"region {name}", sitting.with_mask(sitting.draft, name))
+    sitting.do(f"region {name}", drafting.with_mask(sitting.draft, name))
     return name
 
 

@@ -88,7 +88,7 @@ class Preview:
         self.painting, self.view = painting, view or self.view
         changed = self.corners() if tiles is None else set(tiles)
         self._outdate(changed)
-        seen_part = [_overlap(self.tile(corner), self.visible) for corner in changed]
+        seen_part = [self.tile(corner).overlap(self.visible) for corner in changed]
         parts = [part for part in seen_part if not part.empty]
         if not coarse or len(changed) <= 2 or not parts:
             return []
@@ -255,7 +255,7 @@ class Preview:
         tile, seen_part = self.tile(corner), self.visible
         row = (tile.top + tile.bottom - seen_part.top - seen_part.bottom) / 2
         column = (tile.left + tile.right - seen_part.left - seen_part.right) / 2
-        return _overlap(tile, seen_part).empty, row * row + column * column
+        return tile.overlap(seen_part).empty, row * row + column * column
 
     @property
     def busy(self) -> bool:
@@ -289,16 +289,9 @@ class Preview:
     def tile(self, corner: Corner) -> Rect:
         """The tile at a corner."""
         top, left = corner
-        rows, columns = self.painting.shape
-        return Rect(top, left, min(top + TILE, rows), min(left + TILE, columns))
+        return Rect(top, left, top + TILE, left + TILE).overlap(whole(self.painting.shape))
 
 
 def corners_in(rect: Rect) -> set[Corner]:
     """Corners of the tiles that a rectangle touches."""
     return {(tile.top // TILE * TILE, tile.left // TILE * TILE) for tile in squares(rect, TILE)}
-
-
-def _overlap(a: Rect, b: Rect) -> Rect:
-    return Rect(
-        max(a.top, b.top), max(a.left, b.left), min(a.bottom, b.bottom), min(a.right, b.right)
-    )

@@ -9,26 +9,19 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from zlib import crc32
 
 from psygnal import Signal
 
 from glaze.errors import InputError
-from glaze.painting.settle import Painting
-from glaze.patch.table import Table
-from glaze.region.records import Region
-from glaze.scene.laid_out import table_of_scene
 from glaze.scene.records import Scene
 from glaze.sheet.rect import Rect
-from glaze.sketch.line import Sketch
 from glaze.step.kind import Step
 from viewer.core import drafting
-from viewer.core.brush import Mask
-from viewer.core.drafting import Draft, files_named
-from viewer.core.hand import Hand, amounts_of
+from viewer.core.drafting import Draft
+from viewer.core.hand import Hand
 from viewer.core.history import Deed, History, MaskChange
+from viewer.core.opened import Opened
 from viewer.core.preview import Corner, Preview
-from viewer.core.settling import Settling
 from viewer.core.views import View
 
 RESERVE = "painted reserve"
@@ -37,11 +30,9 @@ RESERVE = "painted reserve"
 KEEP = -1
 
 
-class Sitting:
+class Sitting(Opened):
     """One scene on the table.
 
-    settling : the sheet, kept settled as the draft changes
-    home : the folder or .zip it is saved to; None if it has none yet
     chosen : number of the step in hand, None if the next stroke begins a new one
     preview : the picture, worked out while it is painted
     """
@@ -57,79 +48,16 @@ class Sitting:
     painted = Signal()
 
     def __init__(self, scene: Scene, aside: frozenset[int] = frozenset(), home: Path | None = None):
-        self.settling = Settling(Draft(scene, aside))
-        self.home = home
-        self.home_stamp: tuple[int, int] | None = None
-        # what it was opened with, whatever becomes of the files
-        self.files = {name: scene.file(name).read_bytes() for name in files_named(scene)}
-        # what is saved even if no step lies on it
-        self.kept_regions = frozenset(scene.regions)
+        super().__init__(scene, aside, home)
         self.history = History()
         self.chosen: int | None = None
         self.hand = Hand(mix=_first_mix(scene))
         self.reserving = False
-        self.saved_draft: Draft | None = self.draft
-        self.saved_masks = dict(self.mask_numbers)
-        self._table: tuple[Scene, Table] | None = None
         self.preview = Preview(self.painting)
         self.preview.coarse_everywhere()
         self.settling.adopted.connect(self._adopt)
         self.settling.reached.connect(self._reached)
         self.settling.refused.connect(self._refused)
-
-    # ---- what is open
-
-    @property
-    def draft(self) -> Draft:
-        """The scene with all its steps, and what is set aside."""
-        return self.settling.draft
-
-    @property
-    def painting(self) -> Painting:
-        """The draft settled."""
-        return self.settling.painting
-
-    @property
-    def masks(self) -> dict[str, Mask]:
-        """Painted regions by name; they change in place, the sketch file never does."""
-        return self.settling.masks
-
-    @property
-    def mask_numbers(self) -> dict[str, int]:
-        """How often each painted region has changed."""
-        return self.settling.mask_numbers
-
-    @property
-    def sketch(self) -> Sketch:
-        """The sketch, cleaned of its paper."""
-        return self.settling.sketch
-
-    @property
-    def size_mm(self) -> tuple[float, float]:
-        """Width and height of the sheet [mm]."""
-        return self.sketch.size_mm
-
-    @property
-    def scene(self) -> Scene:
-        """The scene with all its steps."""
-        return self.draft.scene
-
-    @property
-    def table(self) -> Table:
-        """The bottles, wells and paper of the scene."""
-        scene = self.draft.scene
-        if self._table is None or not _same_table(self._table[0], scene):
-            self._table = scene, table_of_scene(scene)
-        return self._table[1]
-
-    @property
-    def changed(self) -> bool:
-        """Whether anything has changed since it was saved."""
-        return self.draft != self.saved_draft or self.mask_numbers != self.saved_masks
-
-    def saved(self, home: Path, draft: Draft, numbers: dict[str, int]) -> None:
-        """It has been saved as it was with a draft and numbers of its masks."""
-        self.home, self.saved_draft, self.saved_masks = home, draft, numbers
 
     # ---- deeds
 
@@ -174,23 +102,16 @@ class Sitting:
 
     def next_name(self) -> str:
         """A name for a new step, of what it is laid with."""
-        return drafting.free_name(self._called(self.hand), {s.name for s in self.scene.steps})
+        called = self.hand.called(self.scene.wells)
+        return drafting.free_name(called, {s.name for s in self.scene.steps})
 
     def renamed(self, step: Step, hand: Hand) -> str:
         """The name of a step laid with another hand, where it was named after its mix; else ""."""
-        before, after = self._called(self.hand.taking(step)), self._called(hand)
+        wells = self.scene.wells
+        before, after = self.hand.taking(step).called(wells), hand.called(wells)
         if before == after or step.name.rstrip(" 0123456789") != before:
             return ""
         return drafting.free_name(after, {s.name for s in self.scene.steps if s is not step})
-
-    def _called(self, hand: Hand) -> str:
-        """What a step is called that is laid with a hand."""
-        if hand.kind != "wash":
-            return hand.kind
-        names = list(amounts_of(hand.mix)[0])
-        if len(names) == 1 and names[0] in self.scene.wells:
-            return names[0]
-        return f"{'-'.join(names[:3]).lower() or 'water'} wash"
 
     def take_back(self) -> str | None:
         """Take the last deed back; gives its name."""
@@ -282,19 +203,14 @@ class Sitting:
         painted = self.settling.painted_step(number)
         coverage = self.settling.cover(step.region) if painted is None else painted.coverage
         self.settling.new_mask(name, coverage)
-        return name, drafting.with_changed_step(self.with_mask(draft, name), number, region=name)
+        draft = drafting.with_mask(draft, name)
+        return name, drafting.with_changed_step(draft, number, region=name)
 
     def _is_its_own(self, region: str) -> bool:
         """Whether a region is painted and serves one step only."""
         needed = {name for other in self.scene.regions.values() for name in other.needs}
         users = sum(step.region == region for step in self.scene.steps)
         return region in self.masks and users == 1 and region not in needed
-
-    def with_mask(self, draft: Draft, name: str) -> Draft:
-        """The draft with a painted region in it, whose picture is written when it is saved."""
-        if name in draft.scene.regions:
-            return draft
-        return drafting.with_region(draft, name, Region(mask=mask_file(name)))
 
     # ---- looking
 
@@ -331,19 +247,6 @@ class Sitting:
         """Let the threads go."""
         self.settling.worker.close()
         self.preview.close()
-
-
-def mask_file(region: str) -> str:
-    """Name of the picture of a painted region in the scene's folder."""
-    plain = "".join(c if c.isalnum() or c in "-_" else "-" for c in region.lower())
-    # two regions whose plain names agree must not share a file
-    return f"masks/{plain[:40]}-{crc32(region.encode()):08x}.png"
-
-
-def _same_table(a: Scene, b: Scene) -> bool:
-    """Whether two scenes lay out the same things."""
-    keys = ("palette", "paper", "light", "wells", "room", "bleach", "folder")
-    return all(getattr(a, key) == getattr(b, key) for key in keys)
 
 
 def _first_mix(scene: Scene) -> str:

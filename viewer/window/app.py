@@ -1,403 +1,107 @@
-"""The window: SHEET in the middle, ORDER to its right, TABLE below, and one line of orders above.
-
-Everything that is done goes through the sitting; this module only joins the parts, which know
-nothing of it and nothing of one another.
-"""
+"""The window opened: the desk with its keys and menus."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any
 
-from qtpy.QtCore import QEvent, QObject, Qt, QTimer
-from qtpy.QtGui import QCloseEvent, QDropEvent, QKeyEvent
-from qtpy.QtWidgets import QFileDialog, QWidget
-
 from glaze.scene.examples import example_names, scenes_folder
-from viewer.core.napari_layers import lay_region, region_from_layer, region_from_picture
 from viewer.core.sitting import Sitting
-from viewer.core.views import View
-from viewer.window.bar import TopBar
-from viewer.window.caution import CautionBox
-from viewer.window.errands import Errands
-from viewer.window.foot import Foot
-from viewer.window.look import Wall, day, evening
-from viewer.window.opening import Opening
-from viewer.window.order_panel import OrderPanel
-from viewer.window.questions import Questions
-from viewer.window.readiness import Readiness
-from viewer.window.rescue import Rescue
-from viewer.window.rulers import Rulers
-from viewer.window.sheet_panel import SheetView
-from viewer.window.surround import Surround
+from viewer.window.bar import Orders
+from viewer.window.desk import Desk
+from viewer.window.look import Wall
 from viewer.window.table_brush import WAYS
-from viewer.window.table_panel import TablePanel
+from viewer.window.watch import Watch
 
-NAME = "glaze: layered glazing and bleach lift"
-TICK_MS = 16
 KINDS = {"W": "wash", "L": "lift", "K": "water lift"}
 """Keys that take a liquid in the hand."""
 
-UNCALIBRATED = "this screen isn't calibrated: judge by value and notation, and by a swatch"
+
+def open_desk(
+    viewer: Any, sitting: Sitting, wall: Wall | None = None, recovery: Path | None = None
+) -> Desk:
+    """Put a sitting on a desk in a napari viewer.
+
+    recovery : folder of the journals; None for the usual one
+    """
+    desk = Desk(viewer, sitting, wall, recovery)
+    Watch(desk)
+    for keys, action in _keys(desk):
+        desk.surround.bind(keys, action)
+    for name, orders in (("sheet", _sheet(desk)), ("lay", _lay(desk)), ("ask", _ask(desk))):
+        desk.bar.offer(name, orders)
+    return desk
 
 
-class Desk(QObject):
-    """A sitting and the window it is done in."""
+def _keys(desk: Desk) -> tuple[tuple[str, Callable[[], Any]], ...]:
+    take_way = desk.table.brush.take_way
+    return (
+        ("Ctrl+Z", desk.take_back),
+        ("Ctrl+Shift+Z", desk.do_again),
+        ("Ctrl+Y", desk.do_again),
+        ("Ctrl+S", desk.opening.save),
+        ("Ctrl+O", desk.opening.ask_open),
+        ("D", desk.let_dry),
+        ("F", desk.sheet.fit),
+        *((str(n), partial(take_way, way)) for n, way in enumerate(WAYS, 1)),
+        ("8", desk.lay_whole),
+        ("R", desk.table.brush.reserve.toggle),
+        *((key, partial(desk.table.holding.take_kind, k)) for key, k in KINDS.items()),
+        ("[", partial(desk.resize, 1 / 1.15)),
+        ("]", partial(desk.resize, 1.15)),
+    )
 
-    def __init__(
-        self, viewer: Any, sitting: Sitting, wall: Wall | None = None, recovery: Path | None = None
-    ) -> None:
-        super().__init__()
-        self.viewer, self.sitting = viewer, sitting
-        self.closed = False
-        self._held: View | None = None
-        self._ruled: object = None
-        wall = wall or day()
-        # the places
-        self.sheet = SheetView(viewer, sitting, wall)
-        self.order = OrderPanel(sitting, wall)
-        self.table = TablePanel(sitting, wall)
-        self.bar = TopBar(sitting)
-        self.foot = Foot(sitting, self.table)
-        self.surround = Surround(viewer, self.bar, self.foot, self.order, wall)
-        self.sheet.find_canvas(self.surround.window)
-        canvas = self.sheet.canvas()
-        self.rulers = Rulers(canvas, self.sheet, wall) if canvas is not None else None
-        # what is asked and done beside the painting
-        self.errands = Errands()
-        self.opening = Opening(sitting, self.errands, self.surround)
-        self.rescue = Rescue(sitting, self.errands, self.surround, recovery)
-        self.questions = Questions(self.table.holding, self.errands, self.surround)
-        self.caution = CautionBox(self.surround)
-        self.readiness = Readiness()
-        # joined
-        self._connect()
-        self._follow_signals()
-        self._bind_keys()
-        self._fill_menus()
-        self.show_title()
-        # the window, the canvas and what is between them
-        self._watched: list[QWidget] = [self.window]
-        while canvas is not None and canvas is not self.window:
-            self._watched.append(canvas)
-            canvas = canvas.parentWidget()
-        for widget in self._watched:
-            widget.installEventFilter(self)
-        self.timer = QTimer(self)
-        self.timer.setInterval(TICK_MS)
-        self.timer.timeout.connect(self.tick)
-        self.timer.start()
-        self.readiness.start(sitting.scene)
 
-    # ---- the parts joined
+def _sheet(desk: Desk) -> Orders:
+    opening, questions = desk.opening, desk.questions
+    return (
+        ("open a scene or a sketch", opening.ask_open),
+        (
+            "open an example",
+            [(n, partial(opening.open_example, scenes_folder() / n)) for n in example_names()],
+        ),
+        None,
+        ("save", opening.save),
+        ("save elsewhere", opening.save_elsewhere),
+        None,
+        ("lay it where a mask picture is white", desk.lay_mask_picture),
+        ("lay it on napari's chosen layer", desk.lay_napari_layer),
+        None,
+        ("save the picture, true size", questions.proof),
+        ("recipe card", questions.card),
+        None,
+        ("dark or light surroundings", desk.change_wall),
+        ("CIELAB figures", desk.order.here.turn_figures),
+        ("napari's own lists and menus", desk.surround.turn_napari),
+    )
 
-    def _connect(self) -> None:
-        brush, sheet = self.table.brush, self.sheet
-        brush.way_taken.connect(sheet.set_way)
-        brush.reserve_taken.connect(self._reserve)
-        brush.whole_sheet.connect(self._lay_whole)
-        self.table.dried.connect(self.let_dry)
-        self.table.dish.caution_asked.connect(self.caution.show)
-        self.table.holding.bleach_taken.connect(self.caution.first_time)
-        sheet.pointed.connect(self._pointed)
-        sheet.laid.connect(self._laid)
-        sheet.refused.connect(self._refused)
-        self.order.adviser.shown_at.connect(self._advised)
-        self.bar.back_asked.connect(self.take_back)
-        self.bar.again_asked.connect(self.do_again)
-        self.bar.all_asked.connect(sheet.fit)
-        self.bar.true_size_asked.connect(sheet.true_size)
-        self.bar.looked.connect(self.look)
-        self.errands.told.connect(self.tell)
-        self.readiness.told.connect(self.tell)
-        self.opening.opened.connect(self.follow)
-        self.opening.saved.connect(self.show_title)
-        self.opening.saved.connect(self.rescue.saved)
-        self.rescue.recovered.connect(self.follow)
 
-    def _follow_signals(self) -> None:
-        sitting = self.sitting
-        sitting.told.connect(self.tell)
-        sitting.draft_changed.connect(self._changed)
-        sitting.hand_changed.connect(self._hand)
-        sitting.view_changed.connect(self.bar.refresh)
+def _lay(desk: Desk) -> Orders:
+    brush, take_kind = desk.table.brush, desk.table.holding.take_kind
+    return (
+        *(
+            (f"{word}\t{n}", partial(brush.take_way, way))
+            for n, (way, (word, _)) in enumerate(WAYS.items(), 1)
+        ),
+        ("whole sheet\t8", desk.lay_whole),
+        None,
+        ("reserve, or end it\tR", brush.reserve.toggle),
+        ("let it dry\tD", desk.let_dry),
+        None,
+        *((f"hold {kind}\t{key}", partial(take_kind, kind)) for key, kind in KINDS.items()),
+    )
 
-    def _bind_keys(self) -> None:
-        take_way = self.table.brush.take_way
-        bound: tuple[tuple[str, Callable[[], Any]], ...] = (
-            ("Ctrl+Z", self.take_back),
-            ("Ctrl+Shift+Z", self.do_again),
-            ("Ctrl+Y", self.do_again),
-            ("Ctrl+S", self.opening.save),
-            ("Ctrl+O", self.opening.ask_open),
-            ("D", self.let_dry),
-            ("F", self.sheet.fit),
-            *((str(n), partial(take_way, way)) for n, way in enumerate(WAYS, 1)),
-            ("8", self._lay_whole),
-            ("R", self.table.brush.reserve.toggle),
-            *((key, partial(self.table.holding.take_kind, k)) for key, k in KINDS.items()),
-            ("[", lambda: self._resize(1 / 1.15)),
-            ("]", lambda: self._resize(1.15)),
-        )
-        for keys, action in bound:
-            self.surround.bind(keys, action)
 
-    def _fill_menus(self) -> None:
-        opening, questions = self.opening, self.questions
-
-        def example(name: str) -> Callable[[], None]:
-            return lambda: opening.open_example(scenes_folder() / name)
-
-        self.bar.offer(
-            "sheet",
-            (
-                ("open a scene or a sketch", opening.ask_open),
-                ("open an example", [(name, example(name)) for name in example_names()]),
-                None,
-                ("save", opening.save),
-                ("save elsewhere", opening.save_elsewhere),
-                None,
-                ("lay it where a mask picture is white", self.lay_mask_picture),
-                ("lay it on napari's chosen layer", self.lay_napari_layer),
-                None,
-                ("save the picture, true size", questions.proof),
-                ("recipe card", questions.card),
-                None,
-                ("dark or light surroundings", self.change_wall),
-                ("CIELAB figures", self.order.here.turn_figures),
-                ("napari's own lists and menus", self.surround.turn_napari),
-            ),
-        )
-        brush = self.table.brush
-        self.bar.offer(
-            "lay",
-            (
-                *(
-                    (f"{word}\t{n}", partial(brush.take_way, way))
-                    for n, (way, (word, _)) in enumerate(WAYS.items(), 1)
-                ),
-                ("whole sheet\t8", self._lay_whole),
-                None,
-                ("reserve, or end it\tR", brush.reserve.toggle),
-                ("let it dry\tD", self.let_dry),
-                None,
-                *(
-                    (f"hold {kind}\t{key}", partial(self.table.holding.take_kind, kind))
-                    for key, kind in KINDS.items()
-                ),
-            ),
-        )
-        self.bar.offer(
-            "ask",
-            (
-                ("how much water for a value?", questions.value),
-                ("which drops make a colour?", questions.colour),
-                ("even the shadows of several hues", questions.even),
-                None,
-                ("charts of these bottles", questions.charts),
-                ("the whole caution", self.caution.show),
-                ("the three-step tour", self.foot.start_tour),
-            ),
-        )
-
-    @property
-    def window(self) -> QWidget:
-        """napari's window."""
-        return self.surround.window
-
-    # ---- how it looks
-
-    def show_title(self) -> None:
-        """The title, and what the colours rest on."""
-        mark = " (not saved)" if self.sitting.changed else ""
-        self.viewer.title = f"{self.sitting.scene.title}{mark}, {NAME}"
-        hows = {ink.how for ink in self.sitting.table.palette.bottles}
-        inks = " and ".join(sorted(hows))
-        paper = self.sitting.painting.table.paper.name
-        self.foot.standing.setText(f"{inks} inks, {paper} paper; {UNCALIBRATED}")
-
-    def change_wall(self) -> None:
-        """The light wall or the dark one."""
-        wall = day() if self.surround.wall.dark else evening()
-        self.surround.dress(wall)
-        self.sheet.wall = wall
-        self.order.change_wall(wall)
-        self.table.brush.change_wall(wall)
-        if self.rulers is not None:
-            self.rulers.wall = wall
-            self.rulers.update()
-
-    def look(self, view: View) -> None:
-        """Look at the sheet in another way."""
-        self.sitting.look(view)
-
-    def tell(self, text: str) -> None:
-        """A line for the painter."""
-        self.foot.tell(text)
-
-    def _refused(self, text: str) -> None:
-        """What can't be laid is said where it was tried."""
-        self.tell(text)
-        if self.rulers is not None:
-            self.rulers.say(self.sheet.last, text)
-
-    def _advised(self, place: tuple[float, float], text: str) -> None:
-        """Advice is shown at its place."""
-        if self.rulers is not None:
-            self.rulers.say(place, text, mark=True)
-
-    # ---- time
-
-    def tick(self) -> None:
-        """Draw what the pen did, take in what has been worked out."""
-        self.sheet.draw_pending()
-        self.sitting.tick()
-        self.errands.worker.poll()
-        self.readiness.worker.poll()
-        self.order.adviser.worker.poll()
-        if self.rulers is not None:
-            camera, guide = self.viewer.scene.camera, self.sheet.guide
-            pointer = self.sheet.pointer if guide else None
-            ruled = *camera.center, camera.zoom, *guide, pointer, self.sitting.preview.view
-            if ruled != self._ruled:
-                self._ruled = ruled
-                self.rulers.update()
-        self.foot.show_progress(self.sitting.preview.share_done, self.sitting.busy)
-
-    # ---- what happens
-
-    def _laid(self) -> None:
-        name = self.sitting.history.back_name
-        self.tell(name or "")
-        self.foot.look_tour()
-
-    def _changed(self) -> None:
-        self.show_title()
-        self.bar.refresh()
-        self.foot.look_tour()
-
-    def _hand(self) -> None:
-        self.sheet.set_way(self.sheet.way)
-        self.foot.look_tour()
-        self.order.here.read()
-
-    def _pointed(self, where: tuple[int, int] | None) -> None:
-        self.order.here.where = where
-        if not self.sheet.is_down:
-            self.order.here.read()
-
-    def _resize(self, factor: float) -> None:
-        hand = self.sitting.hand
-        size = min(max(hand.brush.size_mm * factor, 0.1), 100.0)
-        self.sitting.hold(replace(hand, brush=replace(hand.brush, size_mm=round(size, 1))))
-
-    def _lay_whole(self) -> None:
-        self.errands.attempt(self.sheet.laying.whole_sheet)
-
-    def _reserve(self, on: bool) -> None:
-        self.sitting.reserving = on
-        view = self.sitting.preview.view
-        self.look(replace(view, way="reserve" if on else "as it will look"))
-        if on:
-            self.tell("Paint what is to stay free; then press reserve again to go on.")
-
-    def let_dry(self) -> None:
-        """The step in hand is done; the next stroke begins a new one."""
-        self.sitting.choose(None)
-        self.tell("Dry. The next stroke begins a new step.")
-
-    def take_back(self) -> None:
-        """Take the last deed back."""
-        if self.sheet.is_down:
-            return
-        name = self.sitting.take_back()
-        self.tell(f"taken back: {name}" if name else "There is nothing to take back.")
-
-    def do_again(self) -> None:
-        """Do again what was taken back."""
-        if self.sheet.is_down:
-            return
-        name = self.sitting.do_again()
-        self.tell(f"done again: {name}" if name else "There is nothing to do again.")
-
-    def lay_mask_picture(self) -> None:
-        """Lay what is in the hand where a grey picture is white."""
-        name, _ = QFileDialog.getOpenFileName(
-            self.window, "a mask picture", "", "Pictures (*.png *.tif *.tiff *.jpg)"
-        )
-        if name:
-            self._lay_region(lambda: region_from_picture(self.sitting, Path(name)))
-
-    def lay_napari_layer(self) -> None:
-        """Lay what is in the hand on a Labels or Shapes layer drawn in napari."""
-        layer = self.viewer.layers.selection.active
-        self._lay_region(lambda: region_from_layer(self.sitting, layer))
-
-    def _lay_region(self, make: Callable[[], str]) -> None:
-        def lay() -> bool:
-            lay_region(self.sitting, make())
-            return True
-
-        if self.errands.attempt(lay):
-            self._laid()
-
-    # ---- another sitting
-
-    def follow(self, sitting: Sitting) -> None:
-        """Put another sitting on the table."""
-        old, self.sitting = self.sitting, sitting
-        self.caution.shown = False
-        self.table.brush.reserve.setChecked(False)
-        parts = self.sheet, self.order, self.table, self.bar, self.foot, self.opening, self.rescue
-        for part in parts:
-            part.follow(sitting)
-        self._follow_signals()
-        self._changed()
-        self.readiness.start(sitting.scene)
-        old.close()
-
-    # ---- keys that are held, and the end
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """B held shows the bare sketch; closing asks about changes."""
-        if self.closed:
-            return False
-        if isinstance(event, QCloseEvent) and watched is self.window:
-            event.ignore()
-            if self.opening.may_leave():
-                self.close()
-                # closed from here napari doesn't ask a second time
-                QTimer.singleShot(0, self.viewer.close)
-            return True
-        if event.type() == QEvent.Type.WindowActivate and watched is self.window:
-            self.opening.look_at_home()
-        if event.type() == QEvent.Type.Drop and isinstance(event, QDropEvent):
-            return self.opening.dropped(event)
-        held = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_B
-        if held and not event.isAutoRepeat():  # type: ignore[attr-defined]
-            self._hold_before(event.type() == QEvent.Type.KeyPress)
-        return False
-
-    def _hold_before(self, down: bool) -> None:
-        if down and self._held is None:
-            self._held = self.sitting.preview.view
-            self.look(View("bare sketch"))
-        elif not down and self._held is not None:
-            view, self._held = self._held, None
-            self.look(view)
-
-    def close(self) -> None:
-        """End the sitting in peace."""
-        if self.closed:
-            return
-        self.closed = True
-        self.timer.stop()
-        self.sheet.close()
-        self.errands.worker.close()
-        self.readiness.close()
-        self.order.adviser.close_worker()
-        self.rescue.close()
-        self.sitting.close()
+def _ask(desk: Desk) -> Orders:
+    questions = desk.questions
+    return (
+        ("how much water for a value?", questions.value),
+        ("which drops make a colour?", questions.colour),
+        ("even the shadows of several hues", questions.even),
+        None,
+        ("charts of these bottles", questions.charts),
+        ("the whole caution", desk.caution.show),
+        ("the three-step tour", desk.foot.start_tour),
+    )

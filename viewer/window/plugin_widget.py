@@ -9,7 +9,8 @@ from qtpy.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 from glaze.errors import InputError
 from viewer.core.keep import first_sitting
 from viewer.core.napari_layers import region_from_layer, sitting_from_layers
-from viewer.window.app import Desk
+from viewer.window.app import open_desk
+from viewer.window.desk import Desk
 
 if TYPE_CHECKING:
     import napari
@@ -49,7 +50,7 @@ class DeskWidget(QWidget):
             sitting = first_sitting(None)
         for layer in viewer.layers:
             layer.visible = False
-        self.desk = Desk(viewer, sitting)
+        self.desk = open_desk(viewer, sitting)
         self.region.setEnabled(True)
         self.desk.surround.keep_open(self)
         self.desk.rescue.offer()

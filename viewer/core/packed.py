@@ -1,0 +1,54 @@
+"""A scene's folder packed as a .zip, unpacked with care: it comes from anywhere."""
+
+from __future__ import annotations
+
+import lzma
+import zipfile
+import zlib
+from pathlib import Path
+
+from glaze.errors import InputError
+from glaze.scene.file import FILE
+
+LARGEST_ZIP = 2_000_000_000  # [bytes] unpacked; A3 at 600 dpi with twenty masks is half of it
+LEAST_ZIP, MOST_TIMES = 300_000_000, 20  # allowed at least, and times the packed file
+NOT_A_ZIP = (EOFError, NotImplementedError, RuntimeError, ValueError, LookupError)
+
+
+def unpack(path: Path, folder: Path) -> None:
+    """Unpack a scene's .zip into an empty folder; refuses what isn't one.
+
+    Raises
+    ------
+    InputError : it is damaged, too large, or holds files that would land elsewhere
+    """
+    try:
+        with zipfile.ZipFile(path) as packed:
+            entries = [entry for entry in packed.infolist() if not entry.is_dir()]
+            _check_entries(path, entries)
+            top = _top(entries)
+            for entry in (entry for entry in entries if entry.filename.startswith(top)):
+                target = folder / entry.filename[len(top) :]
+                target.parent.mkdir(parents=True, exist_ok=True)
+                target.write_bytes(packed.read(entry))
+    except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, *NOT_A_ZIP):
+        raise InputError(f'"{path.name}" is damaged or no .zip of a scene.') from None
+    except OSError as error:
+        raise InputError(f'"{path}" can\'t be opened ({error.strerror}).') from None
+
+
+def _check_entries(path: Path, entries: list[zipfile.ZipInfo]) -> None:
+    for entry in entries:
+        parts = entry.filename.replace("\\", "/").split("/")
+        if ".." in parts or entry.filename.startswith(("/", "\\")) or ":" in entry.filename:
+            raise InputError(f'"{path.name}" holds a file that would land elsewhere; not opened.')
+    most = min(LARGEST_ZIP, max(LEAST_ZIP, MOST_TIMES * path.stat().st_size))
+    if sum(entry.file_size for entry in entries) > most:
+        raise InputError(f'"{path.name}" unpacks to over {most // 10**6} MB; not opened.')
+
+
+def _top(entries: list[zipfile.ZipInfo]) -> str:
+    """The folder in which the scene lies within the .zip; "" where it lies at the top."""
+    found = [entry.filename for entry in entries if entry.filename.split("/")[-1] == FILE]
+    found.sort(key=len)
+    return found[0][: -len(FILE)] if found else ""

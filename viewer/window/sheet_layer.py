@@ -1,0 +1,163 @@
+"""The sheet's picture in napari's canvas: one layer, shown from the level that suits the screen."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from qtpy.QtCore import QObject
+from qtpy.QtWidgets import QWidget
+
+from glaze.sheet.rect import Rect
+from viewer.core.napari_layers import TAG, placed
+from viewer.core.pyramid import at_level
+from viewer.core.sitting import Sitting
+from viewer.window.look import Wall
+from viewer.window.texture import upload
+
+CRISP = 1.5
+"""From so many screen pixels a pixel of the sheet on, pixels are shown as squares."""
+
+
+class SheetLayer(QObject):
+    """The picture of a sitting as a napari layer; nothing napari has may change its colours.
+
+    fitted : whether all of it is on the screen, as it was asked for last
+    """
+
+    def __init__(self, viewer: Any, sitting: Sitting, wall: Wall) -> None:
+        super().__init__()
+        self.viewer, self.sitting, self.wall = viewer, sitting, wall
+        self.layer: Any = None
+        self._fitting, self.fitted = False, True
+        self._canvas: QWidget | None = None
+        self._add_layer()
+        viewer.scene.camera.events.connect(self._camera_moved)
+        sitting.picture_changed.connect(self.show)
+
+    def _add_layer(self) -> None:
+        sitting = self.sitting
+        self.layer = self.viewer.add_image(
+            sitting.preview.pyramid.levels[0],
+            rgb=True,
+            name="sheet",
+            interpolation2d="linear",
+            metadata={TAG: {"what": "sheet of the desk"}},
+            **placed(sitting.painting.dpi),
+        )
+        layer = self.layer
+        layer.mouse_pan = False
+        for name in ("gamma", "contrast_limits", "blending", "opacity", "colormap"):
+            getattr(layer.events, name).connect(self._keep_true)
+        self.fit()
+
+    def _keep_true(self, event: Any = None) -> None:
+        """The picture's colours are the answer: nothing napari has may change them."""
+        layer = self.layer
+        if layer.gamma != 1:
+            layer.gamma = 1
+        if tuple(layer.contrast_limits) != (0, 255):
+            layer.contrast_limits = (0, 255)
+        if layer.opacity != 1:
+            layer.opacity = 1
+        if str(layer.blending) != "translucent_no_depth":
+            layer.blending = "translucent_no_depth"
+
+    def follow(self, sitting: Sitting) -> None:
+        """Show another sitting; the layer stays, only its array is another."""
+        self.sitting = sitting
+        sitting.picture_changed.connect(self.show)
+        self._show_level(0)
+        self.fit()
+
+    def fit(self) -> None:
+        """The whole sheet on the screen."""
+        self._fitting = True
+        self.viewer.reset_view()
+        self._fitting = False
+        self.fitted = True
+        self._camera_moved()
+
+    def true_size(self, screen_dpi: float) -> None:
+        """A millimetre of the sheet is a millimetre on the screen."""
+        self.viewer.scene.camera.zoom = screen_dpi / 25.4
+        self._camera_moved()
+
+    @property
+    def screen_px_per_px(self) -> float:
+        """Screen pixels a pixel of the sheet takes."""
+        return float(self.viewer.scene.camera.zoom) * 25.4 / self.sitting.painting.dpi
+
+    def _camera_moved(self, event: Any = None) -> None:
+        if event is not None and not self._fitting:
+            self.fitted = False  # the painter has gone nearer or elsewhere
+        preview = self.sitting.preview
+        # on fine screens a pixel of Qt's is more than one of the screen's
+        canvas = self.canvas()
+        fine = 1.0 if canvas is None else canvas.devicePixelRatioF()
+        level = preview.pyramid.level_for(self.screen_px_per_px * fine)
+        preview.visible = self.visible()
+        if level != preview.level:
+            self._show_level(level)
+        wanted = "nearest" if self.screen_px_per_px * 2**level >= CRISP else "linear"
+        if str(self.layer.interpolation2d) != wanted:
+            self.layer.interpolation2d = wanted
+
+    def _show_level(self, level: int) -> None:
+        """Show the sheet from another level of its pyramid."""
+        preview = self.sitting.preview
+        preview.level = level
+        place = placed(self.sitting.painting.dpi, 2**level)
+        self.layer.data = preview.pyramid.levels[level]
+        self.layer.scale, self.layer.translate = place["scale"], place["translate"]
+
+    def visible(self) -> Rect:
+        """The part of the sheet that is on the screen [px]."""
+        camera = self.viewer.scene.camera
+        rows, columns = self.sitting.painting.shape
+        height, width = self.canvas_size()
+        per_mm = self.sitting.painting.dpi / 25.4
+        middle = camera.center[-2] * per_mm, camera.center[-1] * per_mm
+        half = (
+            height / 2 / max(camera.zoom, 1e-6) * per_mm,
+            width / 2 / max(camera.zoom, 1e-6) * per_mm,
+        )
+        return Rect(
+            int(np.clip(middle[0] - half[0], 0, rows)),
+            int(np.clip(middle[1] - half[1], 0, columns)),
+            int(np.clip(np.ceil(middle[0] + half[0]), 0, rows)),
+            int(np.clip(np.ceil(middle[1] + half[1]), 0, columns)),
+        )
+
+    def canvas_size(self) -> tuple[float, float]:
+        """Height and width of the canvas [screen px]."""
+        canvas = self.canvas()
+        return (800.0, 1000.0) if canvas is None else (canvas.height(), canvas.width())
+
+    def canvas(self) -> QWidget | None:
+        """napari's canvas as a Qt widget; None until it is found in its window."""
+        return self._canvas
+
+    def find_canvas(self, window: QWidget) -> None:
+        """Find the canvas in this viewer's own window."""
+        for widget in window.findChildren(QWidget):
+            if type(widget).__name__ == "CanvasBackendDesktop":
+                self._canvas = widget
+                self.fit()
+
+    def show(self, rects: list[Rect]) -> None:
+        """Bring rectangles of the picture to the screen."""
+        level = self.sitting.preview.level
+        if self.layer.data is not self.sitting.preview.pyramid.levels[level]:
+            self._show_level(level)
+            return
+        together: Rect | None = None
+        for rect in rects:
+            part = at_level(rect, level)
+            together = part if together is None else together.union(part)
+        if together is not None:
+            upload(self.viewer, self.layer, together)
+
+    def close(self) -> None:
+        """Take everything back that was hooked in."""
+        self.viewer.scene.camera.events.disconnect(self._camera_moved)

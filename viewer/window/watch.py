@@ -1,0 +1,56 @@
+"""What happens to the window itself: keys that are held, scenes that are dropped, the end."""
+
+from __future__ import annotations
+
+from qtpy.QtCore import QEvent, QObject, Qt, QTimer
+from qtpy.QtGui import QCloseEvent, QDropEvent, QKeyEvent
+from qtpy.QtWidgets import QWidget
+
+from viewer.core.views import View
+from viewer.window.desk import Desk
+
+
+class Watch(QObject):
+    """B held shows the bare sketch; closing asks about changes; a drop opens what it brings."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.desk = desk
+        self._held: View | None = None
+        # the window, the canvas and what is between them
+        watched: list[QWidget] = [desk.window]
+        canvas = desk.sheet.canvas()
+        while canvas is not None and canvas is not desk.window:
+            watched.append(canvas)
+            canvas = canvas.parentWidget()
+        for widget in watched:
+            widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Listen to what comes to the window and its canvas."""
+        desk = self.desk
+        if desk.closed:
+            return False
+        if isinstance(event, QCloseEvent) and watched is desk.window:
+            event.ignore()
+            if desk.opening.may_leave():
+                desk.close()
+                # closed from here napari doesn't ask a second time
+                QTimer.singleShot(0, desk.viewer.close)
+            return True
+        if event.type() == QEvent.Type.WindowActivate and watched is desk.window:
+            desk.opening.look_at_home()
+        if event.type() == QEvent.Type.Drop and isinstance(event, QDropEvent):
+            return desk.opening.dropped(event)
+        held = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_B
+        if held and not event.isAutoRepeat():  # type: ignore[attr-defined]
+            self._hold_before(event.type() == QEvent.Type.KeyPress)
+        return False
+
+    def _hold_before(self, down: bool) -> None:
+        if down and self._held is None:
+            self._held = self.desk.sitting.preview.view
+            self.desk.look(View("bare sketch"))
+        elif not down and self._held is not None:
+            view, self._held = self._held, None
+            self.desk.look(view)
