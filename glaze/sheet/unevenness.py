@@ -40,24 +40,37 @@ def _hashed(x, y, seed):  # type: ignore[no-untyped-def]
 def _add_noise(field, top, left, cell_px, amount, seed):  # type: ignore[no-untyped-def]
     """Add smooth value noise of a cell size to a field, in place."""
     one, two, three = np.float32(1), np.float32(2), np.float32(3)
-    for row in range(field.shape[0]):
+    rows, columns = field.shape
+    upper, lower = np.empty(columns, np.float32), np.empty(columns, np.float32)
+    last = np.int64(0)
+    for row in range(rows):
         v = np.float32((top + row) / cell_px)
         j = int(np.floor(v))
         fy = v - np.float32(j)
         fy = fy * fy * (three - two * fy)
-        last = -1
-        a = b = c = d = np.float32(0)
-        for column in range(field.shape[1]):
-            u = np.float32((left + column) / cell_px)
-            i = int(np.floor(u))
-            if i != last or column == 0:
-                a, b = _hashed(i, j, seed), _hashed(i + 1, j, seed)
-                c, d = _hashed(i, j + 1, seed), _hashed(i + 1, j + 1, seed)
-                last = i
-            fx = u - np.float32(i)
-            fx = fx * fx * (three - two * fx)
-            upper, lower = a + (b - a) * fx, c + (d - c) * fx
-            field[row, column] += amount * (upper * (one - fy) + lower * fy)
+        # the lattice's rows above and below serve as many rows of pixels as a cell is high
+        if row == 0 or j != last:
+            last = j
+            _lattice_row(upper, left, cell_px, j, seed)
+            _lattice_row(lower, left, cell_px, j + 1, seed)
+        here = field[row]
+        for x in range(columns):
+            here[x] += amount * (upper[x] * (one - fy) + lower[x] * fy)
+
+
+@kernel()
+def _lattice_row(out, left, cell_px, j, seed):  # type: ignore[no-untyped-def]
+    """Values along a row of the lattice, eased between its points, at every column."""
+    two, three, last = np.float32(2), np.float32(3), np.int64(0)
+    a = b = np.float32(0)
+    for column in range(out.size):
+        u = np.float32((left + column) / cell_px)
+        i = int(np.floor(u))
+        if column == 0 or i != last:
+            a, b, last = _hashed(i, j, seed), _hashed(i + 1, j, seed), i
+        fx = u - np.float32(i)
+        fx = fx * fx * (three - two * fx)
+        out[column] = a + (b - a) * fx
 
 
 def unevenness(

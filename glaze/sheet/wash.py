@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -174,12 +174,10 @@ def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, d
     rim_mm : width of the rim [mm], a property of the paper
     gain : gain at a straight hard edge, share of the film [-]
     """
-    sigma = _rim_sigma_px(rim_mm, dpi)
-    e = spread(coverage, gaussian_taps(sigma))
-    d = spread(coverage, gaussian_taps(sigma / NARROWER))
+    wide, narrow, narrower, kappa = rim_flow(rim_mm, gain, dpi)
+    e, d = spread(coverage, wide), spread(coverage, narrow)
     half = np.float32(0.5)
-    depth = np.maximum(e - half, (d - half) / np.float32(NARROWER))
-    kappa = np.float32(gain * 2 * np.pi * sigma**2)  # d(flux)/dx at the edge is kappa/(2 pi sigma2)
+    depth = np.maximum(e - half, (d - half) / narrower)
     out = np.zeros_like(thickness)
     for axis in (0, 1):
         near, far = _halves(axis)
@@ -190,14 +188,36 @@ def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, d
     return out
 
 
+class RimFlow(NamedTuple):
+    """What a drying line's flux takes of the paper and the sheet's dpi.
+
+    Attributes
+    ----------
+    wide, narrow : weights of the two blurs [-], shape (taps,)
+    narrower : how many times narrower one is than the other [-]
+    kappa : flux by depth and slope [px2]
+    """
+
+    wide: NDArray[np.float64]
+    narrow: NDArray[np.float64]
+    narrower: np.float32
+    kappa: np.float32
+
+
+def rim_flow(rim_mm: float, gain: float, dpi: float) -> RimFlow:
+    """What `drying_line` and its compiled form take of the width and gain of a rim.
+
+    The blur of the coverage is one whose flux peaks a rim's width behind the edge: at 0.77 sigma.
+    """
+    sigma = rim_mm / 0.77 * dpi / 25.4
+    kappa = gain * 2 * np.pi * sigma**2  # d(flux)/dx at the edge is kappa/(2 pi sigma2)
+    wide, narrow = gaussian_taps(sigma), gaussian_taps(sigma / NARROWER)
+    return RimFlow(wide, narrow, np.float32(NARROWER), np.float32(kappa))
+
+
 def drying_reach_px(rim_mm: float, dpi: float) -> int:
     """How far a drying line looks sideways [px]."""
-    return len(gaussian_taps(_rim_sigma_px(rim_mm, dpi))) // 2 + 1
-
-
-def _rim_sigma_px(rim_mm: float, dpi: float) -> float:
-    """Blur of the coverage [px] whose flux peaks a rim's width behind the edge: at 0.77 sigma."""
-    return rim_mm / 0.77 * dpi / 25.4
+    return len(rim_flow(rim_mm, 0.0, dpi).wide) // 2 + 1
 
 
 def _column(g_per_l: Mapping[str, float], colourants: Sequence[Dye]) -> NDArray[np.float64]:

@@ -13,17 +13,21 @@ from numpy.typing import NDArray
 
 from glaze.physics.flow import MM_PER_INCH, creep, reach_px
 from glaze.region.areas import UNDER_LINE_MM
+from glaze.sheet.compiled_rim import dry
 from glaze.sheet.field import zero_field
 from glaze.sheet.rect import squares, whole
 from glaze.sheet.unevenness import unevenness
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
-from glaze.sheet.wash import LaidWash, drying_line, drying_reach_px
+from glaze.sheet.wash import LaidWash, drying_reach_px, rim_flow
 
 TILE = 256
 """Side of the squares in which fields are settled [px]; squares without an edge are skipped."""
 
 RIM_GAIN = {"drying line": 0.45, "soft": 0.0, "none": 0.0}
 """Dye gained at a drying edge, as a share of the film. Guess: no measurement found."""
+
+
+_NO_LINE, _NO_RIM = np.zeros((0, 0), np.float32), np.zeros((0, 0), np.int16)
 
 
 def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:
@@ -82,22 +86,18 @@ def add_drying_line(
     gain : dye gained at a straight hard edge, as a share of the film [-]
     line : transmittance of what is drawn there [-], same shape; None for nothing
     """
-    reach = rim_reach_px(rim_mm, dpi)
-    dry = thickness.copy()
+    reach, under = rim_reach_px(rim_mm, dpi), under_line_px(dpi)
+    flow = rim_flow(rim_mm, gain, dpi)
+    mobility = np.float32(laid.mean_mobility * FILM_UNIT)
+    laid_film = thickness.copy()
     for inner in squares(whole(coverage.shape), TILE):
         outer = inner.grown(reach, coverage.shape)
-        cover = coverage[outer.slices]
-        if cover.min() == cover.max():
-            continue
-        film = _share(dry[outer.slices], FILM_UNIT)
-        ends = _share(cover, FULL)
-        if line is not None:
-            ends = _in_sight(ends, line[outer.slices], under_line_px(dpi))
-        moved = drying_line(ends, film, rim_mm, gain, dpi)[inner.inside(outer).slices]
-        rimmed = dry[inner.slices] + moved * np.float32(laid.mean_mobility * FILM_UNIT)
-        thickness[inner.slices] = np.clip(np.rint(rimmed), 0, FULL)
-        if rim is not None:
-            rim[inner.slices] = np.clip(np.rint(moved * FILM_UNIT), -FILM_UNIT, FILM_UNIT - 1)
+        dry(
+            *(coverage[outer.slices], laid_film[outer.slices]),
+            *(_NO_LINE if line is None else line[outer.slices], under),
+            *(*flow, mobility, inner.inside(outer)),
+            *(thickness[inner.slices], _NO_RIM if rim is None else rim[inner.slices]),
+        )
 
 
 def rim_reach_px(rim_mm: float, dpi: float) -> int:
@@ -108,16 +108,6 @@ def rim_reach_px(rim_mm: float, dpi: float) -> int:
 def under_line_px(dpi: float) -> int:
     """How far from the edge of a wash a drawn line may still be the one it ends under [px]."""
     return round(UNDER_LINE_MM * dpi / MM_PER_INCH) + 1
-
-
-def _in_sight(
-    cover: NDArray[np.float32], line: NDArray[np.float32], reach: int
-) -> NDArray[np.float32]:
-    """Coverage less what lies under the drawn line that it ends under; lines within it stay."""
-    from scipy.ndimage import minimum_filter
-
-    ends_near = minimum_filter(cover, 2 * reach + 1, mode="nearest") < 0.5
-    return np.where(ends_near, cover * line, cover)
 
 
 def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:

@@ -7,9 +7,10 @@ import pytest
 
 from glaze.patch.table import table_of
 from glaze.sheet.units import FILM_UNIT, FULL
-from glaze.sheet.wash import work_out
-from glaze.step.film import add_drying_line, film_of
+from glaze.sheet.wash import drying_line, work_out
+from glaze.step.film import add_drying_line, film_of, under_line_px
 
+F = np.float32
 DPI = 300
 
 
@@ -48,3 +49,31 @@ def test_a_line_within_a_wash_is_no_edge() -> None:
 
 def test_a_wash_that_ends_in_a_broad_black_dries_at_its_border() -> None:
     assert dried(drawn(60, 111))[111] > 1.2
+
+
+@pytest.mark.parametrize("drawn_over", [False, True])
+def test_the_compiled_drying_line_is_the_plain_one_bit_for_bit(drawn_over: bool) -> None:
+    # plain: the same law in numpy over all of it at once, what lies under the edge's line left out
+    from scipy.ndimage import gaussian_filter, minimum_filter
+
+    rng = np.random.default_rng(5)
+    blots = gaussian_filter(rng.normal(size=(700, 600)), 25) > 0.004
+    soft = gaussian_filter(blots.astype(float), rng.uniform(0, 3))
+    cover = np.rint(soft * FULL).astype(np.uint16)
+    line = None
+    if drawn_over:
+        line = np.clip(gaussian_filter(rng.normal(size=cover.shape), 3) * 9, 0, 1).astype(F)
+    table = table_of("lifting", "white hot-pressed")
+    laid = work_out(table.mix("Blue 1 + Red 1"), 1, 100.0, table.paper, table.dyes)
+    film = (film_of(cover, None) * rng.uniform(0.4, 1.3, cover.shape)).astype(np.uint16)
+    found, rim = film.copy(), np.zeros(cover.shape, np.int16)
+    add_drying_line(cover, found, rim, laid, 0.5, 0.45, DPI, line)
+    ends = cover * F(1 / FULL)
+    if line is not None:
+        near = minimum_filter(ends, 2 * under_line_px(DPI) + 1, mode="nearest") < 0.5
+        ends = np.where(near, ends * line, ends)
+    moved = drying_line(ends, film * F(1 / FILM_UNIT), 0.5, 0.45, DPI)
+    plain = np.clip(np.rint(film + moved * F(laid.mean_mobility * FILM_UNIT)), 0, FULL)
+    assert (moved != 0).mean() > 0.2
+    np.testing.assert_array_equal(found, plain)
+    np.testing.assert_array_equal(rim, np.clip(np.rint(moved * FILM_UNIT), -FILM_UNIT, 32767))

@@ -1,0 +1,213 @@
+"""The compiled drying line of a wash: `glaze.sheet.wash.drying_line`, square by square.
+
+Bit for bit the plain version: sums over taps run in its order and in float64, with pixels side by
+side, so that LLVM turns them into vector code. Blocks that see no edge are left out: nothing flows
+there. `tests/step/test_film.py` holds it to the plain one.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from glaze.sheet.kernel import kernel
+from glaze.sheet.units import FILM_UNIT, FULL
+
+BLOCK = 32
+"""Side of the blocks that are worked out or left out [px]."""
+CELL = 16
+"""Side of the cells whose least and greatest coverage tell where edges are [px]."""
+
+_zero, _half, _two, _one = np.float32(0), np.float32(0.5), np.float32(2), np.float32(1)
+_to_share, _to_film = np.float32(1 / FULL), np.float32(1 / FILM_UNIT)
+_unit, _full, _least = np.float32(FILM_UNIT), np.float32(FULL), np.float32(-FILM_UNIT)
+
+
+@kernel()
+def dry(  # type: ignore[no-untyped-def]
+    cover, film, line, under, wide, narrow, narrower, kappa, mobility, square, thickness, rim
+):
+    """Add the drying line of a square to its thickness, and to `rim` where the dyes part.
+
+    Parameters
+    ----------
+    cover, film : coverage and film before it dries, uint16, of the square and all that it sees,
+        shape (rows, columns); FULL = inside, FILM_UNIT = one film
+    line : transmittance of what is drawn there [-], float32, same shape; (0, 0) for nothing
+    under : how far from the wash's edge a line may be the one it ends under [px]
+    wide, narrow : weights of the two blurs [-], float64, odd in number; narrower : their ratio
+    kappa : flux by depth and slope [px2]
+    mobility : of the wash as a whole [-], times FILM_UNIT
+    square : top, left, bottom, right of the square within `cover`
+    thickness, rim : the square, uint16 and int16, changed; rim (0, 0) where the dyes stay together
+    """
+    if _alike(cover):
+        return
+    ends = np.empty(cover.shape, np.float32)
+    for y in range(cover.shape[0]):
+        for x in range(cover.shape[1]):
+            ends[y, x] = np.float32(cover[y, x]) * _to_share
+    if line.size:
+        _leave_in_sight(ends, line, under)
+    low, high = _extremes(ends)
+    reach = wide.size // 2 + 1
+    top, left, bottom, right = square
+    e = np.empty((BLOCK + 2, right - left + 2), np.float32)
+    depth = np.empty_like(e)
+    for y in range(top, bottom, BLOCK):
+        below = min(y + BLOCK, bottom)
+        x = left
+        while x < right:
+            # blocks side by side that see an edge, in one go
+            stop = x
+            while stop < right and _sees_edge(low, high, y, stop, reach):
+                stop = min(stop + BLOCK, right)
+            if stop == x:
+                x += BLOCK
+                continue
+            box = max(y - 1, 0), max(x - 1, 0), below + 1, stop + 1
+            box = box[0], box[1], min(box[2], ends.shape[0]), min(box[3], ends.shape[1])
+            _blur(ends, box, narrow, depth)
+            _blur(ends, box, wide, e)
+            for i in range(box[2] - box[0]):
+                for j in range(box[3] - box[1]):
+                    depth[i, j] = max(e[i, j] - _half, (depth[i, j] - _half) / narrower)
+            part = y, x, below, stop
+            _flow(e, depth, film, box, part, kappa, mobility, square, thickness, rim)
+            x = stop
+
+
+@kernel()
+def _flow(  # type: ignore[no-untyped-def]
+    e, depth, film, box, part, kappa, mobility, square, thickness, rim
+):
+    """Move dye between the pixels of a part; e and depth are those of the box round it."""
+    top, left, bottom, right = part
+    for y in range(top, bottom):
+        i = y - box[0]
+        for x in range(left, right):
+            j = x - box[1]
+            here = film[y, x]
+            if here == 0:
+                continue
+            moved = _zero
+            if i + 1 < box[2] - box[0]:
+                moved -= _flux(e, depth, i, j, i + 1, j, here, film[y + 1, x], kappa)
+            if i > 0:
+                moved += _flux(e, depth, i - 1, j, i, j, film[y - 1, x], here, kappa)
+            if j + 1 < box[3] - box[1]:
+                moved -= _flux(e, depth, i, j, i, j + 1, here, film[y, x + 1], kappa)
+            if j > 0:
+                moved += _flux(e, depth, i, j - 1, i, j, film[y, x - 1], here, kappa)
+            rimmed = np.float32(here) + moved * mobility
+            place = y - square[0], x - square[1]
+            thickness[place] = np.uint16(min(max(np.rint(rimmed), _zero), _full))
+            if rim.size:
+                rim[place] = np.int16(min(max(np.rint(moved * _unit), _least), _unit - _one))
+
+
+@kernel(inline="always")
+def _flux(e, depth, i, j, k, m, near, far, kappa):  # type: ignore[no-untyped-def]
+    """What runs from one pixel to the next along an axis [films]."""
+    inside = max((depth[i, j] + depth[k, m]) / _two, _zero)
+    return kappa * inside * (e[i, j] - e[k, m]) * (np.float32(min(near, far)) * _to_film)
+
+
+@kernel()
+def _blur(field, box, taps, out):  # type: ignore[no-untyped-def]
+    """A box of a field blurred along rows and columns, as `glaze.physics.blur.spread` does it."""
+    top, left, bottom, right = box
+    half, last = taps.size // 2, field.shape[0] - 1
+    first, stop = max(left - half, 0), min(right + half, field.shape[1])
+    before, there, count = first - (left - half), stop - first, right - left
+    total = np.empty(count + 2 * half)
+    row = np.empty(count + 2 * half, np.float32)
+    for y in range(top, bottom):
+        here = field[y, first:stop]
+        for x in range(there):
+            total[x] = np.float64(here[x]) * taps[half]
+        for j in range(half):
+            one = field[max(y - half + j, 0), first:stop]
+            other = field[min(y + half - j, last), first:stop]
+            for x in range(there):
+                total[x] += (np.float64(one[x]) + np.float64(other[x])) * taps[j]
+        for x in range(there):
+            row[before + x] = np.float32(total[x])
+        row[:before] = row[before]
+        row[before + there :] = row[before + there - 1]
+        for x in range(count):
+            total[x] = np.float64(row[x + half]) * taps[half]
+        for j in range(half):
+            one, other = row[j:], row[2 * half - j :]
+            for x in range(count):
+                total[x] += (np.float64(one[x]) + np.float64(other[x])) * taps[j]
+        for x in range(count):
+            out[y - top, x] = np.float32(total[x])
+
+
+@kernel()
+def _leave_in_sight(ends, line, reach):  # type: ignore[no-untyped-def]
+    """Coverage less what lies under the drawn line that it ends under; lines within it stay."""
+    rows, columns = ends.shape
+    near = np.zeros(ends.shape, np.uint8)
+    far_away = rows + columns + reach
+    for y in range(rows):
+        since = far_away
+        for x in range(columns):
+            since = 0 if ends[y, x] < _half else since + 1
+            near[y, x] = since <= reach
+        since = far_away
+        for x in range(columns - 1, -1, -1):
+            since = 0 if ends[y, x] < _half else since + 1
+            near[y, x] |= since <= reach
+    # rows above and below that are near an end
+    count = np.zeros(columns, np.int32)
+    for y in range(min(reach, rows)):
+        for x in range(columns):
+            count[x] += near[y, x]
+    for y in range(rows):
+        if y + reach < rows:
+            for x in range(columns):
+                count[x] += near[y + reach, x]
+        if y > reach:
+            for x in range(columns):
+                count[x] -= near[y - reach - 1, x]
+        for x in range(columns):
+            if count[x] > 0:
+                ends[y, x] *= line[y, x]
+
+
+@kernel()
+def _alike(cover):  # type: ignore[no-untyped-def]
+    """Whether coverage is the same everywhere."""
+    first = cover[0, 0]
+    for y in range(cover.shape[0]):
+        different = False
+        for x in range(cover.shape[1]):
+            different |= cover[y, x] != first
+        if different:
+            return False
+    return True
+
+
+@kernel()
+def _extremes(ends):  # type: ignore[no-untyped-def]
+    """Least and greatest coverage of each cell."""
+    rows, columns = (ends.shape[0] - 1) // CELL + 1, (ends.shape[1] - 1) // CELL + 1
+    low, high = np.full((rows, columns), _two), np.full((rows, columns), -_one)
+    for y in range(ends.shape[0]):
+        for x in range(ends.shape[1]):
+            i, j = y // CELL, x // CELL
+            low[i, j] = min(low[i, j], ends[y, x])
+            high[i, j] = max(high[i, j], ends[y, x])
+    return low, high
+
+
+@kernel()
+def _sees_edge(low, high, top, left, reach):  # type: ignore[no-untyped-def]
+    """Whether coverage differs anywhere in reach of the block that begins there."""
+    least, most = _two, -_one
+    for i in range(max(top - reach, 0) // CELL, (top + BLOCK + reach - 1) // CELL + 1):
+        for j in range(max(left - reach, 0) // CELL, (left + BLOCK + reach - 1) // CELL + 1):
+            if i < low.shape[0] and j < low.shape[1]:
+                least, most = min(least, low[i, j]), max(most, high[i, j])
+    return least != most
