@@ -12,9 +12,6 @@ from pathlib import Path
 from PIL import Image
 
 from glaze.charts.content.blocks import plan_blocks
-from glaze.charts.content.fringe import plan_fringes
-from glaze.charts.content.gamut import plan_gamut
-from glaze.charts.content.gamut_words import bottles_that_add
 from glaze.charts.content.ladder import usual_ladders
 from glaze.charts.content.tertiary import plan_lesson
 from glaze.charts.content.wheel import plan_wheel
@@ -26,8 +23,13 @@ from glaze.charts.sheets.gamut_sheet import gamut_sheets
 from glaze.charts.sheets.ladder_sheet import ladder_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
+from glaze.charts.sheets.two_bottles_sheet import two_bottles_sheets
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.patch.table import table_of
+from glaze.planning.bottles.gamut import plan_gamut
+from glaze.planning.bottles.gamut_words import bottles_that_add
+from glaze.planning.bottles.side_by_side import side_by_side
+from glaze.planning.looks.fringe import plan_fringes
 
 HERE = Path(__file__).resolve().parent
 PINNED = HERE.parent.parent / "tests" / "pinned"
@@ -42,6 +44,7 @@ def sheets() -> dict[str, Page]:
     layout = Layout(day=DAY)
     half = Layout(mode="half", day=DAY)
     gamut = plan_gamut(table)
+    blacks = side_by_side(table, "Black", "Separating Black")
     wheel = plan_wheel(table, 36, "hue", bleach="1+4")
     return {
         "wheel": wheel_sheets(plan_wheel(table, 18), layout)[0],
@@ -51,6 +54,7 @@ def sheets() -> dict[str, Page]:
         "tertiary": lesson_sheets(plan_lesson(table), layout)[0],
         "gamut": gamut_sheets([gamut], layout, bottles=bottles_that_add(gamut))[0],
         "fringe": fringe_sheets(table, plan_fringes(table), layout)[0],
+        "two_bottles": two_bottles_sheets(table, blacks, layout)[0],
     }
 
 

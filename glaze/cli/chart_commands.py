@@ -120,6 +120,7 @@ def ladder(
     """
     from glaze.charts.content import ladder as plan
     from glaze.charts.sheets.ladder_sheet import ladder_sheets
+    from glaze.patch.washes import shadow_ink
 
     if (rungs or spacing) and not (inks or hues):
         raise InputError("--rungs and --spacing are for ladders that --of or --over names.")
@@ -128,7 +129,7 @@ def ladder(
     if shadow and not hues:
         raise InputError("--shadow is for a ladder that --over names.")
     steps = 6 if rungs is None else rungs, spacing or "doubling"
-    dark = shadow or plan.shadow_ink(table)
+    dark = shadow or shadow_ink(table)
     found = [plan.dilution_ladder(table, _one(ink), *steps) for ink in inks]
     found += [plan.shadow_ladder(table, _one(hue), *steps, dark) for hue in hues]
     found += [
@@ -196,10 +197,10 @@ def gamut(
 
     Says which hues go dull, and what a fourth, fifth or sixth bottle would add.
     """
-    from glaze.charts.content.gamut import SPACES, plan_gamuts
-    from glaze.charts.content.gamut_words import bottles_that_add
     from glaze.charts.sheets.gamut_sheet import gamut_sheets
     from glaze.patch.table import table_of
+    from glaze.planning.bottles.gamut import SPACES, plan_gamuts
+    from glaze.planning.bottles.gamut_words import bottles_that_add
 
     spaces = SPACES if space.strip().lower() == "both" else (space,)
     touch = _none(bleach)
@@ -221,8 +222,8 @@ def fringe(table: Table, layout: Layout, inks: tuple[str, ...]) -> Drawn:
 
     Without --of the sheet shows every ink of the palette that holds more than one dye.
     """
-    from glaze.charts.content.fringe import plan_fringes
     from glaze.charts.sheets.fringe_sheet import fringe_sheets
+    from glaze.planning.looks.fringe import plan_fringes
 
     found = plan_fringes(table, [_one(ink) for ink in inks] or None)
     return fringe_sheets(table, found, layout), []

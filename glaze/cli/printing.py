@@ -11,6 +11,7 @@ import click
 
 from glaze.cli.show import Answer, answers
 from glaze.cli.table_options import with_table
+from glaze.errors import InputError
 
 if TYPE_CHECKING:
     from glaze.charts.paper.page import Page
@@ -18,29 +19,37 @@ if TYPE_CHECKING:
 
 Command = Callable[..., Any]
 
+PAGES = "A5, A4, A3 or Letter."
 
-def page_options(command: Command, *, turned: bool = True) -> Command:
+
+def page_options(command: Command, *, turned: bool = True, needed: bool = True) -> Command:
     """How a sheet is printed, handed over as `output`, `layout` and `dpi`; the output is checked.
 
     turned : whether it may be printed with the long side across
+    needed : whether there is no answer without a sheet
     """
 
     @wraps(command)
-    def laid_out(*given: Any, output: str, size: str, day: str | None, **options: Any) -> Any:
+    def laid_out(
+        *given: Any, output: str | None, size: str, day: str | None, **options: Any
+    ) -> Any:
         from glaze.charts.paper.publish import check_output
         from glaze.charts.sheets.parts import Layout
 
-        check_output(Path(output))
-        mode = options.pop("mode", None) or "predicted"
-        layout = Layout(size, options.pop("turned", False), mode, day)
+        across, mode = options.pop("turned", False), options.pop("mode", None)
+        if output is not None:
+            check_output(Path(output))
+        elif across or mode or day:
+            raise InputError("A sheet is written with -o sheet.pdf; the rest is said of it.")
+        layout = Layout(size, across, mode or "predicted", day)
         return command(*given, output=output, layout=layout, **options)
 
     for option in (
         click.option("--date", "day", default=None, help="Date to print, if not today's."),
         click.option("--dpi", type=float, default=150, show_default=True, help="Of a PNG."),
         *([click.option("--turned", is_flag=True, help="The long side across.")] if turned else []),
-        click.option("--page", "size", default="A4", show_default=True, help="A4, A3 or Letter."),
-        click.option("-o", "--output", required=True, help="File to write: .pdf, .svg or .png."),
+        click.option("--page", "size", default="A4", show_default=True, help=PAGES),
+        click.option("-o", "--output", required=needed, help="A sheet: .pdf, .svg or .png."),
     ):
         laid_out = option(laid_out)
     return laid_out
@@ -55,6 +64,11 @@ def fill_options(command: Command) -> Command:
     ):
         command = click.option(f"--{value}", "mode", flag_value=value, help=told)(command)
     return command
+
+
+def sheet_options(command: Command) -> Command:
+    """The same for an answer that is also printed if -o asks for it, to look at or to paint."""
+    return fill_options(page_options(command, needed=False))
 
 
 def chart_of(what: str, *, fill: bool = False, turned: bool = True) -> Callable[[Command], Command]:

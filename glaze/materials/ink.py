@@ -130,6 +130,33 @@ def find_name(name: str, known: Mapping[str, Any]) -> str | None:
     return next((k for k in known if " ".join(k.lower().split()) == plain), None)
 
 
+def joined(palette: Palette, other: Palette) -> Palette:
+    """The bottles of both palettes; the other's are told apart by its name where names are alike.
+
+    Raises
+    ------
+    InputError : where both have a dye of their own under one name
+    """
+    ours = load_dyes()
+    twice = [
+        n
+        for n in other.dyes
+        if n not in ours and other.dyes[n] != palette.dyes.get(n, other.dyes[n])
+    ]
+    if twice:
+        raise InputError(
+            f'Both "{palette.name}" and "{other.name}" describe the dye "{twice[0]}"; call one '
+            "otherwise."
+        )
+    inks = dict(palette.inks)
+    for name, ink in other.inks.items():
+        own = name if name not in inks else f"{name} ({other.name})"
+        if name not in inks or inks[name] != ink:
+            inks[own] = replace(ink, name=own, key="?")
+    dyes = MappingProxyType({**other.dyes, **palette.dyes})
+    return replace(palette, inks=MappingProxyType(inks), dyes=dyes)
+
+
 def palette_names() -> tuple[str, ...]:
     """Names of the built-in palettes."""
     return tuple(sorted(path.stem for path in PALETTES.glob("*.toml")))

@@ -5,7 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.charts.content.fringe import (
+from glaze.charts.paper.marks import Image, bounds
+from glaze.charts.sheets.fringe_sheet import fringe_sheets
+from glaze.charts.sheets.parts import Layout
+from glaze.errors import InputError
+from glaze.materials.mix import diluted
+from glaze.patch.table import Table, table_of
+from glaze.planning.looks.fringe import (
     DPI,
     OUTSIDE_MM,
     dried_edge,
@@ -14,12 +20,6 @@ from glaze.charts.content.fringe import (
     plan_fringes,
     told_of,
 )
-from glaze.charts.paper.marks import Image, bounds
-from glaze.charts.sheets.fringe_sheet import fringe_sheets
-from glaze.charts.sheets.parts import Layout
-from glaze.errors import InputError
-from glaze.materials.mix import diluted
-from glaze.patch.table import Table, table_of
 
 DAY = "2026-01-02"
 PER_MM = round(DPI / 25.4)

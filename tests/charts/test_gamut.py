@@ -12,7 +12,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pdf_content import drawn_paths
 
-from glaze.charts.content.gamut import (
+from glaze.charts.paper.marks import Text, bounds
+from glaze.charts.paper.publish import write_pages
+from glaze.charts.sheets.gamut_sheet import PLANE_MM, gamut_sheets
+from glaze.charts.sheets.parts import Layout
+from glaze.errors import InputError
+from glaze.patch.patches import bare_patches, glaze
+from glaze.patch.seen import looks_of
+from glaze.patch.table import Table, table_of
+from glaze.patch.washes import lay_shares
+from glaze.planning.bottles.gamut import (
     SECTORS,
     Cloud,
     Gamut,
@@ -22,7 +31,7 @@ from glaze.charts.content.gamut import (
     plan_gamut,
     reach_of,
 )
-from glaze.charts.content.gamut_words import (
+from glaze.planning.bottles.gamut_words import (
     Bottle,
     bottles_that_add,
     bottles_told,
@@ -31,15 +40,6 @@ from glaze.charts.content.gamut_words import (
     family_reach,
     told_of,
 )
-from glaze.charts.content.patch import lay_shares
-from glaze.charts.paper.marks import Text, bounds
-from glaze.charts.paper.publish import write_pages
-from glaze.charts.sheets.gamut_sheet import PLANE_MM, gamut_sheets
-from glaze.charts.sheets.parts import Layout
-from glaze.errors import InputError
-from glaze.patch.patches import bare_patches, glaze
-from glaze.patch.seen import looks_of
-from glaze.patch.table import Table, table_of
 
 DAY = "2026-01-02"
 

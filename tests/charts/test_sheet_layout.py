@@ -8,8 +8,6 @@ from functools import cache
 import pytest
 
 from glaze.charts.content.blocks import plan_blocks
-from glaze.charts.content.fringe import plan_fringes
-from glaze.charts.content.gamut import plan_gamuts
 from glaze.charts.content.ladder import dilution_ladder, usual_ladders
 from glaze.charts.content.tertiary import plan_lesson
 from glaze.charts.content.wheel import plan_wheel
@@ -23,6 +21,8 @@ from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.patch.table import Table, table_of
+from glaze.planning.bottles.gamut import plan_gamuts
+from glaze.planning.looks.fringe import plan_fringes
 
 DAY = "2026-01-02"
 FRAME_MM = 1.1  # bounds of a shape hold room for its frame, and the facts stand on the margin

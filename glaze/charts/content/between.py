@@ -13,10 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.patch import lay_shares
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.patch.patches import xyz
 from glaze.patch.table import Table
+from glaze.patch.washes import lay_shares
 
 Array = NDArray[np.float64]
 

@@ -15,8 +15,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.ladder import shadow_ink
-from glaze.charts.content.patch import lay_first, named, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.charts.paper.marks import Colour
 from glaze.errors import InputError, unknown
@@ -28,6 +26,7 @@ from glaze.materials.recipe import WATER, Recipe
 from glaze.patch.patches import glaze
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
+from glaze.patch.washes import lay_first, named, refuse_water, shadow_ink
 
 Array = NDArray[np.float64]
 
@@ -112,7 +111,7 @@ def plan_blocks(
     wrong = [unknown("kind of block", kind, KINDS) for kind in kinds if kind not in KINDS]
     if wrong:
         raise InputError(wrong)
-    black = table.palette.ink(shadow).name if shadow else shadow_ink(table)
+    black = shadow_ink(table, shadow)
     first, second, third = order_primaries(table) if hues is None else ("", "", "")
     pairs = ((first, second), (second, third), (third, first))
     blocks: list[Block] = []

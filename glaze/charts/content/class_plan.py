@@ -11,8 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from glaze.charts.content.ladder import Ladder, dilution_ladder, shadow_ink
-from glaze.charts.content.patch import lay_first
+from glaze.charts.content.ladder import Ladder, dilution_ladder
 from glaze.charts.content.tertiary import Lesson, plan_lesson
 from glaze.charts.content.wheel import Wheel, plan_wheel
 from glaze.errors import InputError
@@ -23,6 +22,7 @@ from glaze.materials.parts_told import parts_of
 from glaze.materials.recipe import WATER
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
+from glaze.patch.washes import lay_first, shadow_ink
 
 SEGMENTS = (18, 36)
 MOST_PUPILS, MINUTES = 60, (20.0, 480.0)

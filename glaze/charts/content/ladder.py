@@ -9,17 +9,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.patch import lay_first, named, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError, unknown
 from glaze.materials.dilution import dilution_of
 from glaze.materials.mix import Mix, diluted
 from glaze.patch.band import Band
 from glaze.patch.layers import Laid
-from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.patches import bare_patches, glaze
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
+from glaze.patch.washes import lay_first, named, refuse_water, shadow_ink
 from glaze.planning.recipe.rungs import doubling_parts, even_parts
 
 Array = NDArray[np.float64]
@@ -157,10 +157,3 @@ def usual_ladders(table: Table) -> list[Ladder]:
     hues = (f"{first} 1", f"{first} 3 + {second} 3", f"{second} 3 + {third} 3")
     ladders += [shadow_ladder(table, hue, 6, shadow=black) for hue in hues]
     return [*ladders, glaze_ladder(table, f"{black} 3 + water 14", 5)]
-
-
-def shadow_ink(table: Table) -> str:
-    """The palette's ink for shadow washes: the darkest of its bottles, neat."""
-    inks = table.palette.bottles
-    values = value(table, lay_first(table, [table.mix(f"{ink.name} 1") for ink in inks]))[0]
-    return inks[int(np.argmin(values))].name

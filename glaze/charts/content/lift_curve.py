@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.content.lift_rows import STRENGTHS
-from glaze.charts.content.patch import lay_first
 from glaze.charts.paper.marks import HAIR, INK, Point, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.parts import Layout, start_sheet
@@ -22,6 +21,7 @@ from glaze.patch.patches import bare_patches, bleach_patches
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
+from glaze.patch.washes import lay_first
 from glaze.planning.lift.ghost import ghost_words
 from glaze.sheet.lift import Touches
 

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from glaze import __version__
-from glaze.charts.content.ladder import shadow_ink
 from glaze.charts.content.wheel import order_primaries, plan_wheel
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION_LINE
@@ -21,6 +20,7 @@ from glaze.patch.patches import bare_patches, bleach_patches, glaze, value
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import bands_of
+from glaze.patch.washes import shadow_ink
 from glaze.planning.lift.ghost import ghost_words
 from glaze.sheet.lift import Touches
 from glaze.sheet.state import Sheet

@@ -5,10 +5,10 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping, Sequence
 
-from glaze.charts.content.patch import hued_inks, refuse_water
 from glaze.errors import InputError
 from glaze.patch.seen import Look
 from glaze.patch.table import Table
+from glaze.patch.washes import hued_inks, refuse_water
 
 
 def order_primaries(table: Table, names: Sequence[str] | None = None) -> tuple[str, str, str]:

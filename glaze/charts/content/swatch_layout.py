@@ -13,13 +13,13 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.patch import GREY_CHROMA, lay_shares
 from glaze.charts.paper.page import MARGIN_MM, SIZES_MM
 from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
 from glaze.materials.parts_told import parts_short
 from glaze.patch.seen import looks_of
 from glaze.patch.table import Table
+from glaze.patch.washes import GREY_CHROMA, lay_shares
 
 SIZES = ("A4", "Letter")
 

@@ -12,8 +12,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.ladder import shadow_ink
-from glaze.charts.content.patch import lay_first, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError
 from glaze.materials.dilution import dilution_of
@@ -25,6 +23,7 @@ from glaze.patch.patches import glaze, reflectance_at
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
+from glaze.patch.washes import lay_first, refuse_water, shadow_ink
 from glaze.planning.recipe.hue import read_hue
 from glaze.planning.recipe.shadow import shadow as shadow_on
 
@@ -97,7 +96,7 @@ def plan_lesson(
 ) -> Lesson:
     """The lesson for a secondary of the palette (its warmest if None) under a shadow wash."""
     first, second, third = order_primaries(table)
-    black = table.palette.ink(shadow).name if shadow else shadow_ink(table)
+    black = shadow_ink(table, shadow)
     secondary = secondary or f"{first} 3 + {second} 3"
     mix = table.mix(secondary)
     if len(mix.ink_ml) < 2:

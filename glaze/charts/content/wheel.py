@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from glaze.charts.content.between import drop_steps, hue_steps
-from glaze.charts.content.patch import lay_first, refuse_water
 from glaze.charts.content.primaries import order_primaries
 from glaze.errors import InputError, unknown
 from glaze.materials.bleach import Bleach
@@ -21,6 +20,7 @@ from glaze.materials.recipe import Recipe
 from glaze.patch.patches import bleach_patches, glaze
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
+from glaze.patch.washes import lay_first, refuse_water
 from glaze.sheet.lift import Touches
 from glaze.sheet.state import Sheet
 

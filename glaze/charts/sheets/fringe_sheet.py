@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from glaze.charts.content.fringe import INSIDE_MM, OUTSIDE_MM, WASH_PARTS, Fringe, told_of
 from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, Line, circle, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.parts import Layout, line_high, put_swatch, stacked, start_sheet
 from glaze.materials.parts_told import parts_words
 from glaze.patch.layers import standing_of
 from glaze.patch.table import Table
+from glaze.planning.looks.fringe import INSIDE_MM, OUTSIDE_MM, WASH_PARTS, Fringe, told_of
 
 ENLARGED = 10.0
 SWATCH_MM, TALL_MM = 19.0, 17.0

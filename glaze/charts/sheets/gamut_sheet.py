@@ -8,8 +8,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from glaze.charts.content.gamut import SECTORS, STEPS, Gamut, GamutReach
-from glaze.charts.content.gamut_words import Bottle, bottles_told, compared, told_of
 from glaze.charts.paper.marks import HAIRLINE_PT, INK, WHITE, Line, Point, box
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.paper.plot import Frame, grid
@@ -17,6 +15,8 @@ from glaze.charts.sheets.parts import Layout, start_sheet
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.colour_words import family_words
 from glaze.materials.munsell import FAMILIES
+from glaze.planning.bottles.gamut import SECTORS, STEPS, Gamut, GamutReach
+from glaze.planning.bottles.gamut_words import Bottle, bottles_told, compared, told_of
 
 PLANE_MM = 90.0
 RIM_MM = 16.0

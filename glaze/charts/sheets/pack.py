@@ -6,12 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from glaze.charts.content.blocks import plan_blocks
-from glaze.charts.content.fringe import plan_fringes
-from glaze.charts.content.gamut import plan_gamuts
-from glaze.charts.content.gamut_words import bottles_that_add
-from glaze.charts.content.ladder import dilution_ladder, shadow_ink, usual_ladders
+from glaze.charts.content.ladder import dilution_ladder, usual_ladders
 from glaze.charts.content.lift_rows import plan_lift
-from glaze.charts.content.patch import lay_first
 from glaze.charts.content.tertiary import plan_lesson
 from glaze.charts.content.wheel import plan_wheel
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
@@ -28,6 +24,10 @@ from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.patch.layers import standing_of
 from glaze.patch.seen import looks_of
 from glaze.patch.table import Table
+from glaze.patch.washes import lay_first, shadow_ink
+from glaze.planning.bottles.gamut import plan_gamuts
+from glaze.planning.bottles.gamut_words import bottles_that_add
+from glaze.planning.looks.fringe import plan_fringes
 
 SWATCH_SIZES = ("A4", "Letter")
 """Swatch sheets have to fit a scanner."""

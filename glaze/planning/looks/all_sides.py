@@ -78,7 +78,7 @@ def swatch_of(table: Table, hue: Hue, shadow: str = "Black") -> SeenSwatch:
         f"under {shadow} {SHADOW}": (shade,),
         f"lifted once, {TOUCH}": (touch,),
     }
-    states = [_state(table, hue, name, layers) for name, layers in more.items()]
+    states = [state_of(table, hue, name, layers) for name, layers in more.items()]
     sheet = hue.on(table)
     R = reflectance(table, sheet)[0] - table.paper.surface_reflectance
     (wet,) = looks_of_xyz(wet_reflectance(R) @ table.light.xyz_weights, table.light)
@@ -92,7 +92,8 @@ def swatch_of(table: Table, hue: Hue, shadow: str = "Black") -> SeenSwatch:
     return SeenSwatch(hue.text, tuple(states), notes)
 
 
-def _state(table: Table, hue: Hue, name: str, more: tuple[Layer, ...]) -> SwatchState:
+def state_of(table: Table, hue: Hue, state: str, more: tuple[Layer, ...]) -> SwatchState:
+    """A hue under further layers, with the band of its value."""
     layers = (*hue.layers, *more)
     (look,) = looks_of(table, Hue(hue.text, layers).on(table))
-    return SwatchState(name, look, trusted(table, layers).band)
+    return SwatchState(state, look, trusted(table, layers).band)

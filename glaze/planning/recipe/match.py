@@ -209,7 +209,9 @@ class _Search:
     off : how far off each is, shape (n,)
     """
 
-    def __init__(self, table: Table, bottles: list[Ink], counts: Counts, wanted: Wanted) -> None:
+    def __init__(
+        self, table: Table, bottles: Sequence[Ink], counts: Counts, wanted: Wanted
+    ) -> None:
         self.table, self.bottles, self.counts, self.wanted = table, bottles, counts, wanted
 
         found = self._in_one_or_two(partial(delta_e_2000, lab_2=wanted.lab))
@@ -236,21 +238,28 @@ class _Search:
 
     def match(self, n: int) -> Match:
         """One of them, with its drops, colour and band."""
-        table, strength = self.table, float(self.strength[n])
-        neat = mix_recipe(Recipe(amounts_of(self.bottles, self.rows[n])), table.palette)
-        coats, parts = in_coats(strength)
-        dilution = dilution_of(neat, parts)
-        mix = mix_recipe(_in_one_well(neat, dilution), table.palette)
-        lab = predicted_lab(table, self.bottles, self.rows[[n]], np.array([strength]))[0]
-        return Match(
-            inks=neat,
-            dilution=dilution,
-            coats=coats,
-            seen=wanted_lab(lab),
-            de00=float(delta_e_2000(lab, self.wanted.lab)),
-            band=trusted(table, [Laid(mix, coats=coats)]).band,
-            mix=mix,
-        )
+        strength = float(self.strength[n])
+        return match_of(self.table, self.bottles, self.rows[n], strength, self.wanted)
+
+
+def match_of(
+    table: Table, bottles: Sequence[Ink], counts: Counts, strength: float, wanted: Wanted
+) -> Match:
+    """Whole drops of the bottles, shape (bottles,), at a strength [neat coats], beside a colour."""
+    neat = mix_recipe(Recipe(amounts_of(bottles, counts)), table.palette)
+    coats, parts = in_coats(strength)
+    dilution = dilution_of(neat, parts)
+    mix = mix_recipe(_in_one_well(neat, dilution), table.palette)
+    lab = predicted_lab(table, bottles, counts[None], np.array([strength]))[0]
+    return Match(
+        inks=neat,
+        dilution=dilution,
+        coats=coats,
+        seen=wanted_lab(lab),
+        de00=float(delta_e_2000(lab, wanted.lab)),
+        band=trusted(table, [Laid(mix, coats=coats)]).band,
+        mix=mix,
+    )
 
 
 def _in_one_well(neat: Mix, dilution: Dilution) -> Recipe:

@@ -26,6 +26,10 @@ from glaze.planning.recipe.strengths import best_strengths, lab_of, predicted_la
 THINNED_PARTS = 4.0
 """A bottle is compared neat and at 1 part + 4 parts water: two strengths tell a weak cyan from a
 strong blue."""
+THINNED = np.array([1.0, 1 / (1 + THINNED_PARTS)])
+"""Both as shares of the liquid [-]."""
+Array = NDArray[np.float64]
+
 LOOKS_LIKE, CLOSE, NEAR = 2.0, 5.0, 10.0
 
 
@@ -81,27 +85,34 @@ def name_ink(
     known = [other for other in known if other not in same]
     if not known:
         raise InputError(f"There is no other bottle to compare {name} with; name a palette.")
-    thinned = np.array([1.0, 1 / (1 + THINNED_PARTS)])
     contents = np.array([ink.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes])
     strong = ink.strength if isinstance(ink, Mix) else 1.0
-    own = lab_of(table, thinned[:, None] * contents, thinned * strong)
-    looks = list(zip(thinned, own, strict=True))
-    scores = {s: partial(delta_e_2000, lab_2=lab) for s, lab in looks}
-    counts = proportions(len(known), most_drops, 3)
+    own = lab_of(table, THINNED[:, None] * contents, THINNED * strong)
+    left_out = ", ".join(other.name for other in same)
+    return likeness(table, name, own, known, proportions(len(known), most_drops, 3), left_out)
+
+
+def likeness(
+    table: Table, name: str, own: Array, known: Sequence[Ink], counts: Counts, left_out: str = ""
+) -> Likeness:
+    """The nearest of some proportions of the known bottles to what looks so, and simpler ones.
+
+    own : CIELAB (D65) of the liquid at each share of `THINNED`, shape (2, 3) [-]
+    counts : whole drops of each known bottle, shape (proportions, bottles)
+    """
+    looks = list(zip(THINNED.tolist(), own, strict=True))
+    scores = {share: partial(delta_e_2000, lab_2=lab) for share, lab in looks}
     rows, strength, rank = best_strengths(table, known, counts, scores)
     if rank.min() > FAR_DE00:
-        scores = {
-            s: partial(hue_first, wanted_lab=lab) for s, lab in zip(thinned, own, strict=True)
-        }
+        scores = {share: partial(hue_first, wanted_lab=lab) for share, lab in looks}
         rows, strength, rank = best_strengths(table, known, counts, scores)
     mixes = []
     for n in _simple_first(rows, rank):
         neat = mix_recipe(Recipe(amounts_of(known, rows[n])), table.palette)
         parts = 1 / float(strength[n]) - 1
-        seen = predicted_lab(table, known, rows[[n, n]], strength[n] * thinned)
+        seen = predicted_lab(table, known, rows[[n, n]], strength[n] * THINNED)
         apart = float(delta_e_2000(seen, own).mean())
         mixes.append((dilution_of(neat, parts if parts >= NEAT else 0.0), apart))
-    left_out = ", ".join(other.name for other in same)
     return Likeness(name, tuple(mixes), _note(name, *mixes[0], left_out), left_out)
 
 
@@ -112,7 +123,7 @@ def beside(table: Table, home: Palette, name: str) -> Table:
     return replace(table, dyes=colourants([*used, *home.ink(name).contents_g_per_l], dyes))
 
 
-def _simple_first(counts: Counts, off: NDArray[np.float64]) -> list[int]:
+def _simple_first(counts: Counts, off: Array) -> list[int]:
     """The nearest, then the nearest with at most half its drops, and so on."""
     drops = counts.sum(axis=1)
     rows = [int(np.lexsort((drops, off))[0])]

@@ -86,6 +86,11 @@ def proportions(inks: int, most_drops: int, most_inks: int) -> Counts:
     return every_proportion(inks, most_drops, most_inks)
 
 
+def strengths_to_try(thickest: float = 1.0) -> Array:
+    """Strengths that are looked through at first [neat coats], in equal ratios, shape (steps,)."""
+    return np.geomspace(thickest, THINNEST, STEPS)
+
+
 def best_strengths(
     table: Table,
     inks: Sequence[Ink],
@@ -115,7 +120,7 @@ def best_strengths(
         )
         return np.asarray(total).reshape(each.shape) / len(scores)
 
-    grid = np.geomspace(thickest, THINNEST, STEPS)[:, None]
+    grid = strengths_to_try(thickest)[:, None]
     off = scored(counts, grid)
     order = np.argsort(off.min(axis=0), kind="stable")
     # the nearest, and all the simple ones

@@ -13,12 +13,12 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.patch import lay_first, named, refuse_water
 from glaze.errors import InputError
 from glaze.materials.mix import Mix, diluted
 from glaze.patch.patches import bare_patches
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
+from glaze.patch.washes import lay_first, named, refuse_water
 from glaze.sheet.state import Sheet
 from glaze.sheet.wash import drying_line, lay, work_out
 from glaze.step.film import RIM_GAIN

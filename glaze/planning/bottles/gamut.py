@@ -15,17 +15,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.ladder import shadow_ink
-from glaze.charts.content.patch import hued_inks, lay_shares
-from glaze.charts.paper.marks import Colour
 from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
 from glaze.materials.mix import diluted
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.materials.parts_told import parts_of, parts_words
 from glaze.patch.patches import bleach_patches, glaze, linear_rgb, xyz
-from glaze.patch.seen import rgb8_of
+from glaze.patch.seen import Colour, rgb8_of
 from glaze.patch.table import Table
+from glaze.patch.washes import hued_inks, lay_shares, shadow_ink
 from glaze.physics.colour import lab_from_xyz
 from glaze.sheet.lift import Touches
 from glaze.sheet.state import Sheet
@@ -211,22 +209,30 @@ def reach_of(name: str, cloud: Cloud) -> GamutReach:
             plane[k] = cloud.chroma[best]
             r, g, b = (int(v) for v in cloud.rgb8[best])
             colours[k] = (r, g, b)
-    # families of Munsell are centred on 5, 15, ... of a hundred; sectors of CIELAB on 18, 54, ...
-    family = np.floor(cloud.hue * 10).astype(int) % 10
-    level = np.clip((cloud.lightness / 10 * STEPS).astype(int), 0, STEPS - 1)
+    family, level = places_of(cloud)
     slices, chips = np.zeros((10, STEPS)), np.full((10, STEPS, 3), 255, np.uint8)
     rising = np.argsort(cloud.chroma)
     # of equal places the last one written stays: the one of largest chroma
     slices[family[rising], level[rising]] = cloud.chroma[rising]
     chips[family[rising], level[rising]] = cloud.rgb8[rising]
-    return GamutReach(name, plane, tuple(colours), _closed(slices), chips)
+    return GamutReach(name, plane, tuple(colours), closed(slices), chips)
 
 
-def _closed(slices: Array) -> Array:
-    """Dips one step wide filled: a mix between those of the steps beside it lies there."""
-    beside = np.minimum(slices[:, :-2], slices[:, 2:])
+def places_of(cloud: Cloud) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Family of hue and step of lightness of each colour, whole numbers from 0."""
+    # families of Munsell are centred on 5, 15, ... of a hundred; sectors of CIELAB on 18, 54, ...
+    family = np.floor(cloud.hue * 10).astype(int) % 10
+    return family, np.clip((cloud.lightness / 10 * STEPS).astype(int), 0, STEPS - 1)
+
+
+def closed(slices: Array) -> Array:
+    """Dips one step wide filled: a mix between those of the steps beside it lies there.
+
+    Largest chroma [-] by step of lightness on the last axis, of any shape.
+    """
+    beside = np.minimum(slices[..., :-2], slices[..., 2:])
     slices = slices.copy()
-    slices[:, 1:-1] = np.maximum(slices[:, 1:-1], beside)
+    slices[..., 1:-1] = np.maximum(slices[..., 1:-1], beside)
     return slices
 
 

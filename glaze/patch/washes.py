@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.materials.ink import Ink
 from glaze.materials.mix import Mix
-from glaze.patch.patches import bare_patches, first_washes, glaze, lab
+from glaze.patch.patches import bare_patches, first_washes, glaze, lab, value
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.physics.colour import delta_e_2000
@@ -60,6 +60,15 @@ def hued_inks(table: Table, inks: Sequence[Ink]) -> dict[str, Look]:
     sheet = lay_shares(table, inks, np.eye(len(inks)))
     found = zip(inks, looks_of(table, sheet), strict=True)
     return {ink.name: patch for ink, patch in found if patch.chroma >= GREY_CHROMA}
+
+
+def shadow_ink(table: Table, asked: str | None = None) -> str:
+    """The ink that shadow washes are made of: the one asked for, or the darkest bottle, neat."""
+    if asked:
+        return table.palette.ink(asked).name
+    inks = table.palette.bottles
+    values = value(table, lay_first(table, [table.mix(f"{ink.name} 1") for ink in inks]))[0]
+    return inks[int(np.argmin(values))].name
 
 
 def named(recipe: str) -> str:

@@ -9,13 +9,13 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.gamut import SECTORS, Gamut, cloud_of, mixtures, reach_of
-from glaze.charts.content.patch import hued_inks, lay_shares
 from glaze.materials.colour_words import family_words
 from glaze.materials.dye import Dye, load_dyes
 from glaze.materials.ink import Ink
 from glaze.materials.munsell import FAMILIES
 from glaze.patch.table import Table, table_of
+from glaze.patch.washes import hued_inks, lay_shares
+from glaze.planning.bottles.gamut import SECTORS, Gamut, cloud_of, mixtures, reach_of
 
 Array = NDArray[np.float64]
 
@@ -117,7 +117,7 @@ def bottles_that_add(gamut: Gamut, count: int = 3) -> list[Bottle]:
     bottle as the palette's own, and tried in mixes with each of the others; the one that adds
     most area of hue and chroma is taken.
     """
-    table, names = _with_candidates(gamut)
+    table, names = with_single_dyes(gamut)
     have = list(gamut.inks)
     found: list[Bottle] = []
     plane = gamut.mixes.plane
@@ -160,8 +160,8 @@ def bottles_told(bottles: Sequence[Bottle], lift: bool = True) -> list[str]:
     ]
 
 
-def _with_candidates(gamut: Gamut) -> tuple[Table, list[str]]:
-    """A table with a bottle of each single dye beside the palette's own."""
+def with_single_dyes(gamut: Gamut) -> tuple[Table, list[str]]:
+    """A table with a bottle of each single dye, as strong as the palette's own, and their names."""
     own = gamut.table.palette
     strength = _mean_strength(gamut)
     made: dict[str, Ink] = dict(own.inks)

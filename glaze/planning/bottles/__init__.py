@@ -1,0 +1,1 @@
+"""Questions of bottles: what they reach, which is nearest, which to buy, two side by side."""
