@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 Command = Callable[..., Any]
 
-PAGES = "A5, A4, A3 or Letter."
+PAGES = "A4, A3 or Letter."
 
 
 def page_options(command: Command, *, turned: bool = True, needed: bool = True) -> Command:

@@ -207,7 +207,10 @@ def _levels(values: str) -> slice:
 
 
 def volume(volumes: Array, chosen: Sequence[int]) -> float:
-    """What a set reaches: of each place the widest of its pairs. Any unit of `volumes`."""
+    """What a set of bottles reaches: of each place the widest of its pairs.
+
+    volumes : of each two bottles [chroma squared], shape (bottles, bottles, ...)
+    """
     return float(volumes[np.ix_(chosen, chosen)].max(axis=(0, 1)).sum()) if len(chosen) else 0.0
 
 
