@@ -219,7 +219,10 @@ def reach_of(name: str, cloud: Cloud) -> GamutReach:
 
 
 def places_of(cloud: Cloud) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Family of hue and step of lightness of each colour, whole numbers from 0."""
+    """Family of hue and step of lightness of each colour: whole numbers from 0 [-].
+
+    Two arrays of shape (colours,).
+    """
     # families of Munsell are centred on 5, 15, ... of a hundred; sectors of CIELAB on 18, 54, ...
     family = np.floor(cloud.hue * 10).astype(int) % 10
     return family, np.clip((cloud.lightness / 10 * STEPS).astype(int), 0, STEPS - 1)
