@@ -19,7 +19,7 @@ from glaze.charts.content.wheel import plan_wheel
 from glaze.charts.paper.marks import Text
 from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
-from glaze.cli.question_commands import shadow as command
+from glaze.cli.shadow_command import shadow as command
 from glaze.materials.dropper import Dropper
 from glaze.painting.settle import resolve
 from glaze.patch.table import Table, table_of

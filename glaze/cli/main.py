@@ -17,7 +17,7 @@ COMMANDS = {
     "plan": ("plan_command:plan", "Plan a scene: order, drops, ml, minutes, risks; its card."),
     "mix": ("question_commands:mix", "Find the drops that make a colour."),
     "name": ("question_commands:name", "Say which mix a bottle is close to."),
-    "shadow": ("question_commands:shadow", "Find the dilution of black that gives a shadow."),
+    "shadow": ("shadow_command:shadow", "Find the dilution of black that gives a shadow."),
     "room": ("question_commands:room", "See when glazes turn to mud, and how many are left."),
     "swatch": ("look_commands:swatch", "Look at a mix from all sides: wet, twice, lifted ..."),
     "wet": ("look_commands:wet", "See how much lighter a mix dries."),

@@ -1,4 +1,4 @@
-"""Commands that answer a painter's questions on mixes and glazes: mix, name, shadow, room."""
+"""Commands that answer a painter's questions on mixes and glazes: mix, name, room."""
 
 from __future__ import annotations
 
@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from glaze.planning.asked import Asked
     from glaze.planning.looks.mud import RoomLeft
     from glaze.planning.recipe.match import Answer as Recipes
-    from glaze.planning.recipe.rungs import Ladders
-    from glaze.planning.recipe.shadow import EvenShadows, Shadow
 
 
 @click.command()
@@ -95,86 +93,6 @@ def name(asked: Asked, ink: str, inks_file: str | None, drops: int) -> Answer:
         likeness = name_ink(found, beside(table, home, found.name), drops, bottles)
     rows = [f"  {mix_text(dilution):<40} {off:4.1f} off" for dilution, off in likeness.mixes]
     return likeness.as_dict, [likeness.note, *rows]
-
-
-@click.command()
-@click.argument("hues", metavar="HUE...", nargs=-1, required=True)
-@click.option("--value", "to_value", type=float, default=None, help="Value it is to have, 0 to 10.")
-@click.option("--darker", type=float, default=None, help="By so many value steps.")
-@click.option("--ladder", type=int, default=None, help="Instead: a ladder of so many rungs.")
-@click.option("--ink", default="Black", show_default=True, help="The dark ink, or a mix.")
-@with_table
-@answers
-def shadow(
-    asked: Asked,
-    hues: tuple[str, ...],
-    to_value: float | None,
-    darker: float | None,
-    ladder: int | None,
-    ink: str,
-) -> Answer:
-    """Find the dilution of black that gives a shadow on HUE.
-
-    HUE is "paper", an ink, a recipe, "Red 1 over Yellow 1", or with --scene one of its wells or
-    regions. Several hues with --darker get a dilution each, so that their shadows are even.
-    """
-    from glaze.planning.recipe import shadow as shade
-    from glaze.planning.recipe.rungs import ladders
-
-    table, found = asked.table, [asked.hue(text) for text in hues]
-    if ladder is not None:
-        both = ladders(table, found[0], ladder, ink)
-        return both.as_dict, _ladder_lines(both, ink)
-    if len(found) > 1 and darker is not None:
-        even = shade.even_shadows(table, found, darker, ink)
-        return even.as_dict, _even_lines(even)
-    shadows = [shade.shadow(table, h, to_value=to_value, darker=darker, ink=ink) for h in found]
-    rows = [one.as_dict() for one in shadows]
-    return rows[0] if len(rows) == 1 else {"shadows": rows}, _shadow_lines(shadows)
-
-
-def _shadow_lines(shadows: list[Shadow]) -> Iterator[str]:
-    """Each shadow in a few lines."""
-    for one in shadows:
-        yield f"{one.hue}, value {one.value_before:.1f}: {one.ink}, {one.parts}."
-        low, best, high = one.chroma
-        chroma = f"CIELAB chroma {best:.0f} ({low:.0f} to {high:.0f})"
-        yield f"  {one.munsell_before} becomes {one.munsell}; {one.drift}"
-        yield f"  {one.band.text}, {chroma}"
-        if one.coats:
-            measured = "in drops" if one.dilution.in_drops else "measured"
-            yield f"  {measured}: {one.dilution.text}, value {one.recipe_value:.1f}"
-        if one.note:
-            yield f"  {one.note}"
-    yield from _promise(shadows)
-
-
-def _promise(shadows: Any) -> Iterator[str]:
-    from glaze.patch.band import promise_of
-
-    yield promise_of([one.band for one in shadows])
-    yield VALUE_NOTE
-
-
-def _even_lines(even: EvenShadows) -> Iterator[str]:
-    yield f"Each {even.steps:g} value steps darker:"
-    for one, drop in zip(even.shadows, even.drops_with_one, strict=True):
-        drops = f"  ({one.dilution.text})" if one.coats else ""
-        yield (
-            f"  {one.hue:<24} {one.value_before:.1f} to {one.value:.1f}  {one.parts}{drops}"
-            f"   one wash for all: {drop:.1f} darker"
-        )
-    yield even.note
-    yield from _promise(even.shadows)
-
-
-def _ladder_lines(both: Ladders, ink: str) -> Iterator[str]:
-    for title, row in (("Even values", both.even), ("Doubled water", both.doubling)):
-        yield f"{title}, {ink} on {both.hue}:"
-        for rung in row:
-            dilution = rung.dilution
-            yield f"  value {rung.value:.1f}  {dilution.words:<26} {dilution.text}".rstrip()
-    yield VALUE_NOTE
 
 
 @click.command()

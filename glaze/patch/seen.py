@@ -12,7 +12,7 @@ from glaze.materials.colour_words import colour_words
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
 from glaze.patch.patches import linear_rgb, xyz
 from glaze.patch.table import Table
-from glaze.physics.colour import lab_from_xyz, map_into_gamut, srgb_encode
+from glaze.physics.colour import lab_from_xyz, map_into_gamut, rgb_from_xyz, srgb_encode
 from glaze.picture.light import Light
 from glaze.sheet.state import Sheet
 
@@ -89,3 +89,8 @@ def chip_of(linear: ArrayLike) -> Colour:
     """One colour in linear sRGB [-], shape (3,), as 8-bit sRGB."""
     r, g, b = rgb8_of(np.asarray(linear, dtype=float)[None])[0]
     return int(r), int(g), int(b)
+
+
+def chip_of_xyz(xyz: ArrayLike) -> Colour:
+    """A colour, XYZ under D65 [-], shape (3,), as a screen or printer gets it."""
+    return chip_of(rgb_from_xyz(np.asarray(xyz, dtype=float)))

@@ -21,7 +21,8 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.physics.colour import map_into_gamut, srgb_encode
 from glaze.physics.flow import MM_PER_INCH
-from glaze.picture.writing import check_place, write_whole
+from glaze.picture.place import check_place
+from glaze.picture.writing import write_whole
 
 SUFFIXES = (".png", ".tif", ".tiff")
 ROWS_AT_ONCE = 256  # bounds the memory of a large sheet; no effect on the result

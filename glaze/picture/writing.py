@@ -14,13 +14,14 @@ import shutil
 import signal
 import stat
 import threading
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import IO, Any
 from uuid import uuid4
 
 from glaze.errors import InputError
-from glaze.record.incoming import forget, was_read
+from glaze.picture.place import refuse_needed
+from glaze.record.incoming import forget
 
 LITTER = re.compile(r"\.[0-9a-f]{32}\.part")
 MARK_WITHIN = 8192  # bytes from a file's start in which a mark of ours stands
@@ -39,10 +40,12 @@ class _Batch:
         self.staged: dict[Path, tuple[Path, IO[bytes]]] = {}
         self.folders: list[Path] = []
 
-    def stage(self, path: Path, content: Iterable[bytes], ours: bytes | None) -> Path:
+    def stage(
+        self, path: Path, content: Iterable[bytes], ours: bytes | None, changed: bool
+    ) -> Path:
         """Write one file beside its place; gives where it lies until then."""
         target = Path(os.path.realpath(path))  # a link stays a link
-        mode = self._refuse(path, target, ours)
+        mode = self._refuse(path, target, ours, changed)
         _clear_litter(target.parent)
         part = target.with_name(f".{uuid4().hex}.part")
         file = open(part, "xb")  # noqa: SIM115 - open until it is placed: its lock says so
@@ -62,7 +65,7 @@ class _Batch:
         self.staged[target] = part, file
         return part
 
-    def _refuse(self, path: Path, target: Path, ours: bytes | None) -> int | None:
+    def _refuse(self, path: Path, target: Path, ours: bytes | None, changed: bool) -> int | None:
         """Refuse a place that has to stay as it is; gives the mode of a file that is replaced."""
         if target in self.staged:
             raise InputError(f'"{path}" would be written twice. Give each file its own name.')
@@ -73,8 +76,8 @@ class _Batch:
             raise InputError(f'"{path}" is no plain file and stays as it is. Choose another name.')
         if not (found & 0o222 and os.access(target, os.W_OK)):
             raise InputError(f'"{path}" is protected from writing and stays as it is.')
-        if self.guarded:
-            _refuse_needed(path, target)
+        if self.guarded and not changed:
+            refuse_needed(path, target)
         if ours is not None and not _begins(target, ours):
             raise InputError(
                 f'"{path}" is there already and stays as it is: only an earlier file of '
@@ -151,7 +154,28 @@ def place_all() -> None:
             batch.place()
 
 
-def write_whole(path: Path, content: bytes | Iterable[bytes], *, ours: bytes | None = None) -> Path:
+def write_changed(path: Path, content: bytes, before: bytes) -> Path:
+    """Change a file of the painter's on their word; gives where it is kept as it was.
+
+    before : what it held when it was read; if that isn't so any more it stays as it is
+    """
+    if path.read_bytes() != before:
+        raise InputError(f'"{path}" was saved meanwhile and stays as it is; ask again.')
+    names = (path.with_name(f"{path.stem} before {n}{path.suffix}") for n in range(1, 1000))
+    kept = next(name for name in names if not name.exists())
+    with together():
+        write_whole(kept, before)
+        write_whole(path, content, changed=True)
+    return kept
+
+
+def write_whole(
+    path: Path,
+    content: bytes | Iterable[bytes],
+    *,
+    ours: bytes | None = None,
+    changed: bool = False,
+) -> Path:
     """Write a file completely or not at all.
 
     Parameters
@@ -159,6 +183,7 @@ def write_whole(path: Path, content: bytes | Iterable[bytes], *, ours: bytes | N
     content : all of it, or its pieces in order
     ours : for a file that nobody named: what an earlier one of ours has near its start; any other
         that is there is left alone
+    changed : whether it is the painter's, and changed on their word (`write_changed`)
 
     Returns
     -------
@@ -166,7 +191,7 @@ def write_whole(path: Path, content: bytes | Iterable[bytes], *, ours: bytes | N
     """
     with _told(path), together():
         pieces = (content,) if isinstance(content, bytes) else content
-        part: Path = _thread.batch.stage(path, pieces, ours)
+        part: Path = _thread.batch.stage(path, pieces, ours, changed)
     return part if part.exists() else path
 
 
@@ -184,43 +209,6 @@ def make_folder(folder: Path) -> None:
     if (batch := getattr(_thread, "batch", None)) is not None:
         batch.folders += reversed(made)
     _clear_litter(folder)
-
-
-def check_place(path: Path, suffixes: Sequence[str], what: str) -> None:
-    """Refuse a name or a folder that something can't be written to, before the work is done."""
-    if path.suffix.lower() not in suffixes:
-        ends = f"{', '.join(suffixes[:-1])} or {suffixes[-1]}" if suffixes[1:] else suffixes[0]
-        raise InputError(f'"{path.name}": {what} is written as {ends}; end the name in that.')
-    if not path.parent.is_dir():
-        raise InputError(f'There is no folder "{path.parent}" for {what}. Make it first.')
-    if path.is_dir():
-        raise InputError(f'"{path}" is a folder. Give {what} a name of its own.')
-    _refuse_needed(path, path)
-
-
-def _refuse_needed(path: Path, target: Path) -> None:
-    """Refuse to write over what the command read, or what a scene is made of."""
-    if was_read(target):
-        raise InputError(
-            f'"{path}" is read by this command and never written over. Choose another name.'
-        )
-    if _belongs_to_a_scene(target):
-        raise InputError(
-            f'"{path}" belongs to the scene it lies in and is never overwritten. Choose another '
-            "name or folder."
-        )
-
-
-def _belongs_to_a_scene(path: Path) -> bool:
-    """Whether a scene file in its folder, or in one that holds that, names the file."""
-    if not path.is_file():
-        return False
-    for folder in path.absolute().parents:
-        scene = folder / "scene.toml"
-        if scene.is_file():
-            text = scene.read_text(encoding="utf-8", errors="replace")
-            return path.name == scene.name or path.absolute().relative_to(folder).as_posix() in text
-    return False
 
 
 def _begins(path: Path, mark: bytes) -> bool:

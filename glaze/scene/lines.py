@@ -12,7 +12,7 @@ PLACE = re.compile(r"(?:[^:\s]+: )?step\[(\d+)\](?:\.([\w-]+))?")
 
 def with_lines(problems: Iterable[str], text: str) -> list[str]:
     """Problems of steps with the step's name and the line of the text in which they stand."""
-    blocks = list(_blocks(text.splitlines()))
+    blocks = list(step_blocks(text.splitlines()))
     told = []
     for problem in problems:
         found = PLACE.match(problem)
@@ -22,7 +22,7 @@ def with_lines(problems: Iterable[str], text: str) -> list[str]:
     return told
 
 
-def _blocks(lines: list[str]) -> Iterator[tuple[int, list[str]]]:
+def step_blocks(lines: list[str]) -> Iterator[tuple[int, list[str]]]:
     """Each step's first line, counted from 1, and its lines."""
     starts = [n for n, line in enumerate(lines) if STEP.match(line)]
     for start in starts:

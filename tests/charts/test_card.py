@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import xml.etree.ElementTree as ET
 from functools import cache
 from pathlib import Path
@@ -15,7 +16,8 @@ from glaze.charts.paper.marks import Image, Shape, Text, text_mm
 from glaze.charts.paper.page import MARGIN_MM, Page
 from glaze.charts.paper.pdf import pdf_bytes
 from glaze.charts.paper.svg import svg_text
-from glaze.charts.sheets.card import card_pages, fitted
+from glaze.charts.sheets.card import card_pages
+from glaze.charts.sheets.parts import fitted
 from glaze.planning.sheet.plan import Plan
 from glaze.planning.sheet.planner import plan_of
 from glaze.scene.file import read_text, scene_of
@@ -107,7 +109,12 @@ def test_every_step_has_its_number_tick_box_and_name() -> None:
 
 
 def test_swatches_are_framed_by_their_standing() -> None:
-    found = [m for p in pages() for m in p.marks if isinstance(m, Shape) and m.name[:4] == "step"]
+    found = [
+        m
+        for p in pages()
+        for m in p.marks
+        if isinstance(m, Shape) and re.fullmatch(r"step \d+", m.name)
+    ]
     assert len(found) == 3
     assert all(m.frame is not None and m.frame.dotted for m in found)  # invented inks: assumed
 

@@ -10,7 +10,8 @@ from click.testing import CliRunner
 
 from glaze.cli.look_commands import keep, lights, swatch, wet
 from glaze.cli.plan_command import plan
-from glaze.cli.question_commands import mix, name, room, shadow
+from glaze.cli.question_commands import mix, name, room
+from glaze.cli.shadow_command import shadow
 from glaze.errors import InputError
 
 SCENE = """

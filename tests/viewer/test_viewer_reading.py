@@ -9,11 +9,12 @@ import pytest
 from small_scenes import LIFTED
 
 from glaze.errors import InputError
+from glaze.planning.recipe.thinned import diluted_text
 from glaze.planning.sheet.planner import plan_of
 from glaze.sheet.lift import Touches
 from glaze.step.timing import spoken
 from viewer.core.cards import cards_of, extent_of, ladder_of
-from viewer.core.hand import amount_text, diluted_text, parts_of
+from viewer.core.hand import amount_text, parts_of
 from viewer.core.keep import open_any
 from viewer.core.spot import in_lines, read_at
 

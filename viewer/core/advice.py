@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.materials.parts_told import parts_words
 from glaze.painting.settle import Painting
+from glaze.planning.recipe.thinned import diluted_text
 from glaze.planning.sheet.plan import Plan
 from glaze.planning.sheet.planner import plan_of
 from glaze.region.records import SHEET, Region
@@ -18,7 +19,6 @@ from glaze.step.timing import spoken
 from viewer.core import drafting
 from viewer.core.cards import middle_of
 from viewer.core.drafting import Draft
-from viewer.core.hand import diluted_text
 
 MOST = 8
 """More at once nobody reads."""

@@ -11,10 +11,10 @@ import numpy as np
 from glaze.errors import InputError
 from glaze.painting.lay import sheet_at
 from glaze.patch.patches import value
+from glaze.planning.recipe.thinned import diluted_text
 from glaze.sheet.rect import whole
 from glaze.step.wash_step import Wash
 from viewer.core.cards import thick_place
-from viewer.core.hand import diluted_text
 from viewer.core.sitting import Sitting
 
 

@@ -16,11 +16,12 @@ from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
 from glaze.patch.table import Table
 from glaze.picture.file import picture_from_linear
 from glaze.pipeline import render
+from glaze.planning.recipe.thinned import diluted_text, neat_mix
 from glaze.planning.sheet.amounts import amount_of
 from glaze.sheet.units import FILM_UNIT, FULL
 from glaze.step.kind import PaintedStep, Step
 from glaze.step.timing import spoken
-from viewer.core.hand import LADDER, amounts_of, diluted_text, neat_mix
+from viewer.core.hand import LADDER, amounts_of
 from viewer.core.sitting import Sitting
 
 SPARSE = 8

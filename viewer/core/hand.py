@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from math import gcd
 from typing import Any
 
 from glaze.errors import InputError
-from glaze.materials.dilution import dilution_of
-from glaze.materials.mix import Mix
+from glaze.materials.mix import with_amount
 from glaze.materials.recipe import WATER, Recipe, parse_recipe
 from glaze.patch.table import Table
 from glaze.step.kind import Step
@@ -82,43 +80,9 @@ class Hand:
         return f"{'-'.join(names[:3]).lower() or 'water'} wash"
 
 
-def diluted_text(text: str, parts_water: float, table: Table) -> str:
-    """The same inks with n parts of water to one part of them, as a recipe line.
-
-    A single ink or well is written in parts; a mix of several in drops, of which there are only
-    whole ones, so that the parts come out nearly as asked.
-    """
-    neat = neat_mix(text, table)
-    inks = dict(neat.recipe.amounts)
-    if len(inks) == 1:
-        parts = round(parts_water, 2 if parts_water < 10 else 1)
-        return Recipe({next(iter(inks)): 1.0}, parts, "parts").text
-    if neat.recipe.unit != "drops":
-        return Recipe(inks, round(parts_water * sum(inks.values()), 2), neat.recipe.unit).text
-    counted = dilution_of(neat, parts_water)
-    if counted.recipe is not None and counted.in_drops and counted.then is None:
-        return counted.recipe.text
-    per_ml = neat.dropper.water_drops_per_ml
-    return Recipe(inks, float(round(parts_water * neat.all_ml * per_ml))).text
-
-
-def neat_mix(text: str, table: Table) -> Mix:
-    """The inks of a recipe line without their water, in the fewest drops that mix them."""
-    recipe = _recipe(text)
-    inks = dict(recipe.amounts)
-    if not inks:
-        raise InputError("There is only water in it; let a drop of ink fall in first.")
-    if len(inks) == 1:
-        return table.mix(next(iter(inks)))
-    neat = Recipe(inks, 0.0, recipe.unit)
-    if recipe.unit == "drops":
-        neat = neat.times(1 / gcd(*(round(drops) for drops in inks.values())))
-    return table.mix(neat.text)
-
-
 def amount_text(text: str, name: str, amount: float) -> str:
     """The recipe line with another amount of one ingredient; none of it takes it out."""
-    recipe = _recipe(text)
+    recipe = parse_recipe(with_amount(text))
     amount = max(0.0, float(round(amount) if recipe.unit == "drops" else round(amount, 2)))
     if name == WATER:
         return Recipe(dict(recipe.amounts), amount, recipe.unit).text
@@ -131,19 +95,13 @@ def amount_text(text: str, name: str, amount: float) -> str:
 
 def amounts_of(text: str) -> tuple[dict[str, float], float, str]:
     """Ingredients, water and unit of a recipe line."""
-    recipe = _recipe(text)
+    recipe = parse_recipe(with_amount(text))
     return dict(recipe.amounts), recipe.water, recipe.unit
 
 
 def parts_of(text: str, table: Table) -> float:
     """n of "1 part + n parts water": to a part of the well or ink named, or of the inks mixed."""
-    recipe = _recipe(text)
+    recipe = parse_recipe(with_amount(text))
     if len(recipe.amounts) == 1 and recipe.unit != "drops":
         return recipe.water / next(iter(recipe.amounts.values()))
     return table.mix(recipe.text).parts_water
-
-
-def _recipe(text: str) -> Recipe:
-    """A recipe line; the lone name of a well or ink is a part of it."""
-    lone = "+" not in text and not any(sign.isdigit() for sign in text)
-    return parse_recipe(f"{text} 1 part" if lone else text)

@@ -20,9 +20,10 @@ from qtpy.QtWidgets import (
 
 from glaze.errors import InputError
 from glaze.materials.recipe import WATER
+from glaze.planning.recipe.thinned import diluted_text
 from viewer.core import drafting
 from viewer.core.cards import ladder_of, mix_swatch, recent_mixes
-from viewer.core.hand import Hand, amount_text, amounts_of, diluted_text, parts_of
+from viewer.core.hand import Hand, amount_text, amounts_of, parts_of
 from viewer.window.controls import Choice, DragNumber, SideRow, Swatch, empty
 from viewer.window.dialogs import ask_line
 from viewer.window.holding import Holding

@@ -5,11 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from glaze.charts.paper.marks import THIN_SPACE, text_mm, wrapped
+from glaze.planning.sheet.crossed import Glazed
 from glaze.planning.sheet.plan import Plan, PlannedStep, running_words
 from glaze.planning.sheet.values import reserve_words
 
 FINE_PT, RECIPE_PT = 7.5, 8.5
 MOST_REMARKS = 6
+
+
+def step_words(step: PlannedStep) -> str:
+    """A step's name, and its kind if it is no wash."""
+    kind = {"wash": "", "lift": " (bleach lift)"}.get(step.kind, f" ({step.kind})")
+    return step.name + kind
+
+
+def drop_words(one: Glazed) -> str:
+    """Value before and after a wash, as "9.1 to 7.4 (5.0 to 9.2)"."""
+    band = one.band
+    return f"{one.before.value:.1f} to {band.best:.1f} ({band.low:.1f} to {band.high:.1f})"
 
 
 def recipe_lines(step: PlannedStep, width: float) -> list[str]:

@@ -8,7 +8,8 @@ from pathlib import Path
 from glaze.charts.paper.page import Page
 from glaze.charts.paper.svg import MARK
 from glaze.errors import InputError
-from glaze.picture.writing import check_place, together, write_whole
+from glaze.picture.place import check_place
+from glaze.picture.writing import together, write_whole
 
 SUFFIXES = (".pdf", ".svg", ".png")
 DPI = (20.0, 1200.0)

@@ -12,31 +12,34 @@ from glaze.charts.content.card_words import (
     FINE_PT,
     RECIPE_PT,
     area_words,
+    drop_words,
     fine_lines,
     recipe_lines,
     remarks,
     shortened,
+    step_words,
 )
 from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, wrapped
 from glaze.charts.paper.page import LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
+from glaze.charts.sheets.parts import band_of, fitted
 from glaze.materials.mix import Mix
 from glaze.materials.parts_told import ml_words
 from glaze.patch.patches import bare_patches, glaze
-from glaze.patch.seen import chip_of, looks_of
-from glaze.physics.colour import map_into_gamut, rgb_from_xyz
+from glaze.patch.seen import chip_of_xyz, looks_of
+from glaze.physics.colour import map_into_gamut
 from glaze.physics.seeing import as_seen_by, few_values
 from glaze.picture.file import encode, reduce
 from glaze.pipeline import linear_rgb
 from glaze.planning.sheet.plan import Plan, PlannedStep, choice_words, kept_words, times_text
 from glaze.step.timing import spoken
 
-PICTURE_PX = 700
+PICTURE_PX = 700  # width of the small picture: 200 dpi and more on the card
 MOST_ORDERS = 5
-MOST_WELLS = 8
-"""Beside the picture; the rest stand below it."""
-"""Width of the small picture: 200 dpi and more on the card."""
+MOST_WELLS = 8  # beside the picture; the rest stand below it
 SMALL_PT = 7.0
+MOST_HUES, HUES_A_ROW, HUE_MM = 9, 3, 7.5
+"""That a wash lies over: the largest, how many side by side, and the height of a row of them."""
 NAME_X, AMOUNT_X, TIME_X, BAR_MM = 34.0, 114.0, 138.0, 26.0
 """From the left margin [mm]: the step, what to mix, how long; the value stands at the right."""
 FINE_MM, RECIPE_MM = 3.0, 3.7
@@ -170,7 +173,8 @@ class _Writer:
         for step in self.plan.steps:
             recipe = recipe_lines(step, AMOUNT_X - NAME_X - 3.0)
             fine = list(fine_lines(step, self.page.right - self.page.left - NAME_X))
-            high = 8.5 + RECIPE_MM * len(recipe) + FINE_MM * len(fine)
+            rows = -(-len(step.glazed[:MOST_HUES]) // HUES_A_ROW)
+            high = 8.5 + RECIPE_MM * len(recipe) + FINE_MM * len(fine) + HUE_MM * rows
             if self.page.top + high > self.page.bottom:
                 self.turn()
                 self._row_heads()
@@ -193,14 +197,11 @@ class _Writer:
         page.text(left + 12.5, y + 7.4, str(step.number), 12, face="Bold", align="right")
         if step.value is not None:
             swatch = box(left + 15.0, y + 2.5, 15.0, 10.0)
-            page.swatch(swatch, rgb8_of(step.xyz), self.plan.standing, name=f"step {step.number}")
-        kind = (
-            ""
-            if step.kind == "wash"
-            else f" ({'bleach ' if step.kind == 'lift' else ''}{step.kind})"
-        )
+            page.swatch(
+                swatch, chip_of_xyz(step.xyz), self.plan.standing, name=f"step {step.number}"
+            )
         width = AMOUNT_X - NAME_X - 3.0
-        page.text(left + NAME_X, y + 5.3, shortened(step.name + kind, width, 10), 10, face="Bold")
+        page.text(left + NAME_X, y + 5.3, shortened(step_words(step), width, 10), 10, face="Bold")
         at = y + 9.2
         for line in recipe:
             page.text(left + NAME_X, at, line, RECIPE_PT)
@@ -208,7 +209,28 @@ class _Writer:
         for line in fine:
             page.text(left + NAME_X, at, line, FINE_PT)
             at += FINE_MM
+        self._hues(step, at - 1.5)
         self._figures(step, y)
+
+    def _hues(self, step: PlannedStep, y: float) -> None:
+        """What a wash over others makes of each hue: before, after, and values."""
+        page, wide = self.page, (self.page.right - self.page.left - NAME_X) / HUES_A_ROW
+        for n, one in enumerate(step.glazed[:MOST_HUES]):
+            row, column = divmod(n, HUES_A_ROW)
+            x, at = page.left + NAME_X + column * wide, y + row * HUE_MM
+            looks = one.before.rgb8, one.after.rgb8
+            self._pair(x, at, (5.5, HUE_MM - 1.5), looks, f"step {step.number} hue {n + 1}")
+            hue = shortened(one.hue, wide - 14.0, SMALL_PT, "Regular")
+            page.text(x + 12.5, at + 2.6, hue, SMALL_PT)
+            page.text(x + 12.5, at + 5.6, drop_words(one), SMALL_PT, tabular=True)
+
+    def _pair(
+        self, x: float, y: float, size: tuple[float, float], looks: Sequence[Colour], name: str
+    ) -> None:
+        """Two colours side by side."""
+        for n, colour in enumerate(looks):
+            patch = box(x + size[0] * n, y, *size)
+            self.page.swatch(patch, colour, self.plan.standing, name=f"{name} {n + 1}")
 
     def _figures(self, step: PlannedStep, y: float) -> None:
         """Millilitres, minutes, and the value with its band."""
@@ -221,9 +243,8 @@ class _Writer:
         page.text(left + TIME_X, y + 9.2, spoken(step.minutes.dry), RECIPE_PT)
         if step.value is not None:
             band, x = step.value, page.right - BAR_MM
-            told = f"{band.best:.1f}"
-            page.text(x - 2.0, y + 5.8, told, 10, align="right", tabular=True)
-            page.band_bar(x, y + 4.6, BAR_MM, (band.low, band.best, band.high))
+            page.text(x - 2.0, y + 5.8, f"{band.best:.1f}", 10, align="right", tabular=True)
+            band_of(page, x, y + 4.6, BAR_MM, band)
 
     # --- what to mind ---
 
@@ -233,8 +254,8 @@ class _Writer:
         page.top += 5.0
         page.text(page.left, page.top + 3.0, title, 11, face="Bold")
         page.top += 4.5
+        wide = page.right - page.left
         for line in lines:
-            wide = page.right - page.left
             page = self.room(len(wrapped(line, wide, 8.5)) * 4.2 + 1.0)
             page.top = 1.0 + page.paragraph(page.left, page.top, wide, line, 8.5, leading=1.35)
 
@@ -247,9 +268,8 @@ class _Writer:
         self.remark("Where the order matters: as planned, and the other way round", kept)
         for choice in choices:
             page = self.room(9.0)
-            for n, xyz in enumerate((choice.xyz, choice.other_xyz)):
-                patch = box(page.left + 9.0 * n, page.top, 9.0, 6.5)
-                page.swatch(patch, rgb8_of(xyz), self.plan.standing, name=f"order {n + 1}")
+            looks = chip_of_xyz(choice.xyz), chip_of_xyz(choice.other_xyz)
+            self._pair(page.left, page.top, (9.0, 6.5), looks, "order")
             wide = page.right - page.left - 22.0
             page.paragraph(page.left + 22.0, page.top - 0.5, wide, choice_words(choice), 8.5)
             page.top += 9.0
@@ -277,14 +297,3 @@ class _Writer:
         for number, page in enumerate(self.pages, start=1):
             told = f"page {number} of {len(self.pages)}"
             page.text(page.right, page.height - 12.0, told, SMALL_PT, align="right")
-
-
-def fitted(wide: float, high: float, most_wide: float, most_high: float) -> tuple[float, float]:
-    """A picture's size [mm] within a frame, its shape kept."""
-    scale = min(most_wide / wide, most_high / high)
-    return wide * scale, high * scale
-
-
-def rgb8_of(xyz: tuple[float, float, float]) -> Colour:
-    """A colour, D65, as a screen or printer gets it."""
-    return chip_of(rgb_from_xyz(np.array(xyz)))

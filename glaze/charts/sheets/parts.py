@@ -225,3 +225,9 @@ def blank_line(page: Page, x0: float, x1: float, y: float) -> None:
 def line_high(points: float = LABEL_PT, leading: float = 1.3) -> float:
     """Height of a line of text [mm]."""
     return points * MM_PER_PT * leading
+
+
+def fitted(wide: float, high: float, most_wide: float, most_high: float) -> tuple[float, float]:
+    """A picture's size [mm] within a frame, its shape kept."""
+    scale = min(most_wide / wide, most_high / high)
+    return wide * scale, high * scale

@@ -17,6 +17,7 @@ from glaze.patch.layers import standing_of
 from glaze.planning.sheet.amounts import (
     Amount,
 )
+from glaze.planning.sheet.crossed import Glazed
 from glaze.planning.sheet.layout import Arrangement
 from glaze.planning.sheet.order import (
     OrderChoice,
@@ -51,6 +52,7 @@ class PlannedStep:
     starts : minute it may start if dry places are worked on meanwhile
     ghost : what bleach leaves there, in words, of a lift
     waits_for : numbers of the earlier steps it lies on or beside, which have to be dry
+    glazed : what it does to each hue that it crosses, of a wash over others
     """
 
     number: int
@@ -70,6 +72,7 @@ class PlannedStep:
     tool: str = ""
     note: str = ""
     waits_for: tuple[int, ...] = ()
+    glazed: tuple[Glazed, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
@@ -93,6 +96,8 @@ class PlannedStep:
             told["value"] = round(self.value.best, 2)
             told["band"] = self.value.as_dict()
             told["read"] = FULLEST_WORDS
+        if self.glazed:
+            told["crosses"] = [one.as_dict() for one in self.glazed]
         if self.ghost:
             told["bleach_leaves"] = self.ghost
         return told

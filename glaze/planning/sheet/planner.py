@@ -22,6 +22,7 @@ from glaze.planning.sheet.amounts import (
     laid_ml,
     wash_amount,
 )
+from glaze.planning.sheet.crossed import glazed_by
 from glaze.planning.sheet.layout import layout_of
 from glaze.planning.sheet.order import meetings, order_choices, risks
 from glaze.planning.sheet.place import Place, coarse, place_at
@@ -139,6 +140,7 @@ class _Planner:
             ghost=ghost,
             tool=step.laid_with,
             note=step.note or "",
+            glazed=glazed_by(self.painting, n),
         )
 
     def _amount(self, n: int, step: Step, mix: Mix | None) -> Amount | None:

@@ -6,6 +6,7 @@ import numpy as np
 
 from glaze.painting.settle import Painting, regions_of, resolve
 from glaze.planning.recipe.hue import Hue
+from glaze.planning.sheet.crossed import full_size, middle_of
 from glaze.planning.sheet.layout import layout_of
 from glaze.planning.sheet.place import coarse, core_of
 from glaze.planning.sheet.step_bands import Pixel, layers_at
@@ -33,10 +34,5 @@ def _middle(cover: Mask, painting: Painting) -> Pixel:
     clear = inside & core_of(labels) & (labels >= 0)
     clear = clear if clear.any() else inside
     most = int(np.bincount(np.maximum(labels[clear], 0)).argmax())
-    rows, columns = (
-        np.nonzero(clear & (labels == most))
-        if (labels[clear] == most).any()
-        else (np.nonzero(clear))
-    )
-    nearest = int(np.argmin(np.hypot(rows - rows.mean(), columns - columns.mean())))
-    return int(rows[nearest]) * stride + stride // 2, int(columns[nearest]) * stride + stride // 2
+    at_most = clear & (labels == most)
+    return full_size(painting, small, middle_of(at_most if at_most.any() else clear))

@@ -1,0 +1,127 @@
+"""The hues that a step crosses: what lies below it, place by place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.painting.settle import Painting
+from glaze.patch.band import Band
+from glaze.patch.seen import Look, looks_of
+from glaze.patch.trust import bands_of
+from glaze.planning.recipe.hue import Hue
+from glaze.planning.sheet.order import OVERLAP_SHARE
+from glaze.planning.sheet.place import (
+    LEAST_MM2,
+    coarse,
+    core_of,
+    labelled,
+    lies,
+    name_of,
+)
+from glaze.planning.sheet.step_bands import Pixel, layers_at
+
+NEARLY_FULL = 0.9
+"""A hue is read where the step has so much of the most that it has on it."""
+
+
+@dataclass(frozen=True, eq=False)
+class Crossed:
+    """A hue below a step.
+
+    hue : what lies there before the step, named by its steps
+    pixel, at_mm : the place it is read at: row and column, and x and y
+    mm2 : how much of the step lies on it
+    share : of the step's film that lies there [-]
+    """
+
+    hue: Hue
+    pixel: Pixel
+    at_mm: tuple[float, float]
+    mm2: float
+    share: float
+
+
+@dataclass(frozen=True, eq=False)
+class Glazed:
+    """A hue before and after a wash.
+
+    hue, mm2 : as in `Crossed`
+    before, after : what it looks like; `band` is the value after it
+    """
+
+    hue: str
+    mm2: float
+    before: Look
+    after: Look
+    band: Band
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "hue": self.hue,
+            "area_cm2": round(self.mm2 / 100, 2),
+            "before": self.before.as_dict(),
+            "after": self.after.as_dict() | {"band": self.band.as_dict()},
+        }
+
+
+def glazed_by(painting: Painting, number: int) -> tuple[Glazed, ...]:
+    """What a wash does to each hue it crosses, the largest first; nothing on bare paper alone.
+
+    number : of the step, an index from 0
+    """
+    table, step = painting.table, painting.steps[number].step
+    hues = crossed_by(painting, number) if step.liquid == "ink" else []
+    if not any(one.hue.layers for one in hues):
+        return ()
+    bands = bands_of(table, [(*one.hue.layers, step.layer(table, one.share)) for one in hues])
+    found = []
+    for one, (band,) in zip(hues, bands, strict=True):
+        under = Hue(one.hue.text, (*one.hue.layers, step.layer(table, one.share)))
+        (before,), (after,) = (looks_of(table, hue.on(table)) for hue in (one.hue, under))
+        found.append(Glazed(one.hue.text, one.mm2, before, after, band))
+    return tuple(found)
+
+
+def crossed_by(painting: Painting, number: int) -> list[Crossed]:
+    """The hues that a step of a painting crosses, the largest first.
+
+    number : of the step, an index from 0
+    """
+    small = coarse(painting)
+    there = lies(small)
+    labels, sets = labelled(there[:number])
+    inside = there[number]
+    film = small.steps[number].film * inside
+    mm2, found = (25.4 / small.dpi) ** 2, []
+    least = max(LEAST_MM2 / mm2, OVERLAP_SHARE * np.count_nonzero(inside))
+    core = core_of(np.where(inside, labels, -1))
+    for n, steps in enumerate(sets):
+        here = inside & (labels == n)
+        if np.count_nonzero(here) < least:
+            continue
+        clear = here & core if (here & core).any() else here
+        clear &= film >= NEARLY_FULL * film[clear].max()
+        pixel = full_size(painting, small, middle_of(clear))
+        x, y = ((place + 0.5) * 25.4 / painting.dpi for place in pixel[::-1])
+        share = float(painting.steps[number].even_shares(pixel))
+        hue = Hue(name_of(painting, steps), layers_at(painting, pixel, number))
+        found.append(Crossed(hue, pixel, (x, y), float(np.count_nonzero(here)) * mm2, share))
+    return sorted(found, key=lambda one: -one.mm2)
+
+
+def middle_of(mask: NDArray[np.bool_]) -> Pixel:
+    """The pixel of a mask that is nearest to its middle; True inside, shape (rows, columns)."""
+    rows, columns = np.nonzero(mask)
+    nearest = int(np.argmin(np.hypot(rows - rows.mean(), columns - columns.mean())))
+    return int(rows[nearest]), int(columns[nearest])
+
+
+def full_size(painting: Painting, small: Painting, pixel: Pixel) -> Pixel:
+    """The pixel of a painting that one of its coarse sample was taken from."""
+    stride = max(1, round(painting.dpi / small.dpi))
+    return pixel[0] * stride + stride // 2, pixel[1] * stride + stride // 2

@@ -1,0 +1,96 @@
+"""A scene file changed in one place on the painter's word: comments and order stay.
+
+The new text is read back before it is written, and what stood there is kept beside it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+from glaze.errors import InputError
+from glaze.picture.writing import write_changed
+from glaze.record.incoming import read_bytes
+from glaze.scene.file import read_text, scene_of, scene_path
+from glaze.scene.lines import step_blocks
+from glaze.scene.records import Scene
+
+ONE_LINE = r"(\"(?:[^\"\\]|\\.)*\"|'[^']*'|[-+.\w]+)"
+
+
+def change_step(
+    path: str | Path, scene: Scene, number: int, values: Mapping[str, str | int]
+) -> Path:
+    """Write other values for some keys of a step, or a new step after the last.
+
+    Parameters
+    ----------
+    path : of the scene; `scene` is what was read from it
+    number : of the step, an index from 0; one beyond the last for a new one
+    values : by the keys of the file, the new step's in their order
+
+    Returns
+    -------
+    kept : where the file as it was is kept
+
+    Raises
+    ------
+    InputError
+        When the file has changed since, or is written in a way that can't be changed in one place.
+    """
+    file = scene_path(path)
+    before = read_bytes(file)
+    text = before.decode("utf-8-sig")
+    changed = _with_step(text, number, values)
+    wanted = [dict(step) for step in _raw_steps(scene_of(read_text(text), file.parent))]
+    if wanted != [dict(step) for step in _raw_steps(scene)]:
+        raise InputError(f"{file} was saved meanwhile and stays as it is; ask again.")
+    wanted = [*wanted, {}][: max(len(wanted), number + 1)]
+    wanted[number] = {**wanted[number], **values}
+    try:
+        right = _raw_steps(scene_of(read_text(changed), file.parent)) == wanted
+    except InputError:
+        right = False
+    if not right:
+        by_hand = "; ".join(f"{key} = {_toml(value)}" for key, value in values.items())
+        raise InputError(
+            f"{file} is written in a way that can't be changed in one place, and stays as it is. "
+            f"Write it by hand: {by_hand}."
+        )
+    return write_changed(file, changed.encode(), before)
+
+
+def _raw_steps(scene: Scene) -> list[dict[str, object]]:
+    """The steps by the keys of the file, without what is left at its usual value."""
+    return [step.model_dump(by_alias=True, exclude_unset=True) for step in scene.steps]
+
+
+def _with_step(text: str, number: int, values: Mapping[str, str | int]) -> str:
+    lines = text.splitlines(keepends=True)
+    end = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
+    new = [f"{key} = {_toml(value)}{end}" for key, value in values.items()]
+    blocks = list(step_blocks(lines))
+    if number >= len(blocks):
+        gap = end if text.endswith(("\n", "\r")) else 2 * end
+        return "".join([text, gap, f"[[step]]{end}", *new])
+    first, old = blocks[number]
+    block = list(old)
+    for line, (key, value) in zip(new, values.items(), strict=True):
+        at = next((n for n, own in enumerate(block) if re.match(rf"\s*{key}\s*=", own)), None)
+        if at is None:
+            block.insert(1, line)
+        else:
+            block[at] = re.sub(
+                rf"(\s*{key}\s*=\s*){ONE_LINE}",
+                lambda found, value=value: found[1] + _toml(value),  # type: ignore[misc]
+                block[at],
+                count=1,
+            )
+    return "".join([*lines[: first - 1], *block, *lines[first - 1 + len(old) :]])
+
+
+def _toml(value: str | int) -> str:
+    import tomlkit
+
+    return tomlkit.item(value).as_string()
