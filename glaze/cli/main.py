@@ -30,6 +30,7 @@ COMMANDS = {
     "inks": ("stock_commands:inks", "List the inks of the palettes."),
     "papers": ("stock_commands:papers", "List the papers."),
     "bottles": ("bottle_commands:bottles", "Nearest, mixable, lacking; which to buy; two beside."),
+    "jar": ("jar_command:jar", "Fill a jar of your own: ml, drops, a trial, a label."),
     "lesson": ("lesson_command:lesson", "Print a class: hand-outs, answers, what to buy."),
     "chart": ("chart_commands:chart", "Print wheels, ladders, blocks and lessons at true size."),
     "view": ("view_command:view", "Open a scene or a sketch in the window."),

@@ -17,7 +17,18 @@ COMMANDS = re.findall(r"^\$ glaze (.+)$", PAGE, re.MULTILINE)
 
 def test_every_question_has_its_example() -> None:
     asked = {shlex.split(line)[0] for line in COMMANDS}
-    questions = {"mix", "name", "swatch", "bottles", "shadow", "room", "wet", "keep", "lights"}
+    questions = {
+        "mix",
+        "name",
+        "swatch",
+        "bottles",
+        "jar",
+        "shadow",
+        "room",
+        "wet",
+        "keep",
+        "lights",
+    }
     assert asked == {*questions, "plan"}
 
 

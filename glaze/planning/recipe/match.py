@@ -202,6 +202,20 @@ def match_colour(
     return Answer(wanted, matches, within, best.de00 <= REACHED_DE00, note, len(counts))
 
 
+def mix_or_match(text: str, table: Table) -> tuple[Mix, list[str]]:
+    """A mix from its words; or from the name of a colour the nearest mix, and how near it comes."""
+    try:
+        return table.mix(text), []
+    except InputError as error:
+        try:
+            wanted = wanted_colour(text)
+        except InputError:
+            raise error from None
+    best = match_colour(wanted, table).best
+    told = f"{text} is {wanted.notation}; nearest {best.proportions}, {best.parts}"
+    return best.mix, [f"{told}, {best.de00:.1f} off (CIEDE2000)."]
+
+
 class _Search:
     """Proportions at their best strengths, the nearest first.
 
