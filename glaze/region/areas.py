@@ -16,9 +16,20 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.physics.flow import MM_PER_INCH
-from glaze.region.growth import Numbers, grow, grow_over
+from glaze.region.growth import (
+    Numbers,
+    boxes_of,
+    grow,
+    grow_over,
+    number_by_size,
+    sizes_of,
+    soften,
+    told_apart,
+)
 from glaze.region.joins import MOST_EFFORT, Join, joins_of
 from glaze.region.strokes import Wall, ends_of, hatching, middle_lines
+from glaze.sheet.field import zero_field
+from glaze.sheet.rect import Rect
 from glaze.sketch.line import Sketch
 
 WALL = 0.75  # guess: a line darker than a quarter stops a wash; a faint construction line doesn't
@@ -154,9 +165,18 @@ class Areas:
 
     def mask(self, numbers: Iterable[int]) -> NDArray[np.uint16]:
         """Coverage of some areas, 65535 = full, shape (rows, columns)."""
-        wanted = list(numbers)
-        one = self.number == wanted[0] if len(wanted) == 1 else np.isin(self.number, wanted)
-        return _smoothed(one)
+        wanted = np.zeros(len(self._boxes), np.uint32)
+        wanted[list(numbers)] = 1
+        boxes = self._boxes[wanted > 0]
+        made: NDArray[np.uint16] = zero_field((self.number.shape[0], self.number.shape[1]))
+        around = Rect(*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0)).grown(1, made.shape)
+        soften(self.number, wanted, tuple(around), made)
+        return made
+
+    @cached_property
+    def _boxes(self) -> NDArray[np.int64]:
+        """Where each number lies."""
+        return boxes_of(self.number)
 
 
 def areas_of(
@@ -182,14 +202,15 @@ def areas_of(
     gaps, _ = joins_of(coarse, ends, per_mm / step, max(LEAK_MM, 2 * gap_mm), open_at_mm)
     # only where a stroke plainly goes on: many a stroke ends in the open and is meant to
     gaps = [gap for gap in gaps if gap.effort_mm < PLAIN * gap.width_mm and gap.between_ends]
-    drawn = wall.copy()
-    neck_mm = min(gap_mm, NECK_MM)
-    number = _told_apart(drawn, joins, per_mm, neck_mm)
+    # lines that pass one another closer than a neck part what lies beyond
+    neck = int(min(gap_mm, NECK_MM) / 2 * per_mm), round(OPEN_TIPS_MM * per_mm)
+    drawn = _closed(wall, joins, per_mm)
+    number = told_apart(drawn, *neck)
     parting = _parting(number, joins, per_mm)
-    pieces = _told_apart(drawn, gaps, per_mm, neck_mm) if gaps else number
+    pieces = told_apart(_closed(drawn, gaps, per_mm), *neck) if gaps else number
     leaks = _alone_parting(pieces, gaps, per_mm)
     pieces = pieces[::step, ::step].copy()
-    number = _by_size(number)
+    number_by_size(number)
     grow(number, round(UNDER_LINE_MM * per_mm))
     return Areas(number, parting, tuple(leaks), sketch, gap_mm, pieces, tuple(leaks.values()))
 
@@ -204,10 +225,11 @@ def _coarse(wall: Wall, per_mm: float) -> tuple[Wall, int]:
     step = max(1, round(per_mm / FINE_PER_MM))
     if step == 1:
         return wall.copy(), 1
-    pads = [(0, -length % step) for length in wall.shape]
-    rows, columns = (-(-length // step) for length in wall.shape)
-    blocks = np.pad(wall, pads).reshape(rows, step, columns, step)
-    return np.any(blocks, axis=(1, 3)), step
+    coarse = np.zeros([-(-length // step) for length in wall.shape], np.bool_)
+    for offset in np.ndindex(step, step):
+        some = wall[offset[0] :: step, offset[1] :: step]
+        coarse[: some.shape[0], : some.shape[1]] |= some
+    return coarse, step
 
 
 def _without(coarse: Wall, wall: Wall, lines: Wall, shading: Wall, step: int) -> tuple[Wall, Wall]:
@@ -221,26 +243,12 @@ def _without(coarse: Wall, wall: Wall, lines: Wall, shading: Wall, step: int) ->
     return coarse & ~hatch, wall & ~fine
 
 
-def _told_apart(drawn: Wall, joins: Sequence[Join], per_mm: float, neck_mm: float) -> Numbers:
-    """Numbers of the open areas once joins are drawn into the walls, in place.
-
-    Lines that pass one another closer than a neck part what lies beyond: areas are told apart
-    between thickened walls, grow back, and what is all narrower than a neck is its own area.
-    """
-    from scipy.ndimage import label, maximum_filter
-
+def _closed(wall: Wall, joins: Sequence[Join], per_mm: float) -> Wall:
+    """Walls with joins drawn into them."""
+    drawn = wall.copy()
     for join in joins:
         drawn[_pixels(join, per_mm, drawn.shape)] = True
-    half = int(neck_mm / 2 * per_mm)
-    number = np.zeros(drawn.shape, np.int32)
-    count = label(~maximum_filter(drawn, 2 * half + 1), output=number)
-    if half:
-        number[drawn] = -2
-        grow_over(number, 0, round(OPEN_TIPS_MM * per_mm))
-        narrow, _ = label(number == 0)
-        number[narrow > 0] = narrow[narrow > 0] + count
-        number[drawn] = 0
-    return number
+    return drawn
 
 
 def _pixels(
@@ -286,7 +294,7 @@ def _alone_parting(
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
-    sizes = np.bincount(number.ravel()) / per_mm**2
+    sizes = sizes_of(number) / per_mm**2
     sides = np.array([_sides(number, gap, per_mm) for gap in gaps], int).reshape(-1, 2)
     found = {}
     for one, gap in enumerate(gaps):
@@ -298,31 +306,6 @@ def _alone_parting(
         if large and group[sides[one, 0]] != group[sides[one, 1]]:
             found[gap] = first.astype(np.int8) - second.astype(np.int8)
     return found
-
-
-def _by_size(number: Numbers) -> Numbers:
-    """Numbers from 1 by size; of two alike the upper left first, as they were labelled."""
-    sizes = np.bincount(number.ravel())
-    sizes[0] = 0
-    order = np.argsort(-sizes, kind="stable")
-    new = np.zeros(len(sizes), np.int32)
-    new[order[: np.count_nonzero(sizes)]] = np.arange(1, np.count_nonzero(sizes) + 1)
-    return new[number]
-
-
-def _smoothed(mask: NDArray[np.bool_]) -> NDArray[np.uint16]:
-    """An edge of a pixel's softness in place of steps (weights 1, 2, 1 both ways, exact)."""
-    made = np.zeros(mask.shape, np.uint16)
-    rows, columns = (np.flatnonzero(mask.any(axis=axis)) for axis in (1, 0))
-    if not rows.size:
-        return made
-    # only where the mask is, and a pixel round it: most areas are small
-    box = tuple(slice(max(0, at[0] - 1), at[-1] + 2) for at in (rows, columns))
-    padded = np.pad(mask[box], 1, mode="edge").astype(np.uint16)
-    across = padded[:, :-2] + 2 * padded[:, 1:-1] + padded[:, 2:]
-    total = across[:-2] + 2 * across[1:-1] + across[2:]
-    made[box] = total * np.uint32(65535) // 16
-    return made
 
 
 def _listed(number: Numbers, per_mm: float) -> list[Area]:

@@ -1,11 +1,20 @@
-"""Numbered areas that grow over free pixels, all at one pace, until they meet."""
+"""Numbered areas over a sheet, compiled: growth until they meet, sizes, boxes, numbers by size.
+
+Numbers are int32, 0 for no area, shape (rows, columns).
+"""
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.sheet.kernel import kernel
+from glaze.sheet.widened import widened
+
 Numbers = NDArray[np.int32]  # shape (rows, columns)
+
+_ASKED = np.int32(-(1 << 30))
+"""A pixel asked for in this step by area n holds this, less n."""
 
 
 def grow(number: Numbers, steps: int) -> None:
@@ -23,31 +32,215 @@ def grow_over(number: Numbers, free: int, steps: int) -> None:
 
     Shape (rows, columns); otherwise as `grow`.
     """
+    _grow(number, np.int32(free), steps)
+
+
+@kernel()
+def _grow(number, free, steps):  # type: ignore[no-untyped-def]
     rows, columns = number.shape
-    # a rim of blocked pixels, so that neighbours never wrap round the sheet
-    framed = np.full((rows + 2, columns + 2), free - 1, np.int32)
-    framed[1:-1, 1:-1] = number
-    flat = framed.ravel()
-    down = columns + 2
-    sides = (-down, -1, 1, down)
-    around = (*sides, -down - 1, -down + 1, down - 1, down + 1)
-    empty = framed == free
-    beside = np.zeros_like(empty)
-    for axis in (0, 1):
-        for turn in (1, -1):
-            beside |= np.roll(empty, turn, axis)
-    front = np.flatnonzero(beside & (framed > max(free, 0)))
+    front, left = _fronts(number, free)
     for step in range(steps):
-        if not front.size:
+        found = np.empty((min(8 * front.shape[0], left), 2), np.int32)
+        if found.shape[0] == 0:
             break
-        offsets = around if step % 2 else sides
-        target = np.concatenate([front + offset for offset in offsets])
-        value = np.tile(flat[front], len(offsets))
-        taken = flat[target] == free
-        target, value = target[taken], value[taken]
-        order = np.lexsort((value, target))
-        new, first = np.unique(target[order], return_index=True)
-        flat[new] = value[order][first]
+        count = 0
+        for n in range(front.shape[0]):
+            y, x = np.int64(front[n, 0]), np.int64(front[n, 1])
+            own = _ASKED - number[y, x]
+            for i in range(max(y - 1, 0), min(y + 2, rows)):
+                for j in range(max(x - 1, 0), min(x + 2, columns)):
+                    here = number[i, j]
+                    if here == free and (step % 2 == 1 or i == y or j == x):
+                        number[i, j] = own
+                        found[count, 0], found[count, 1] = i, j
+                        count += 1
+                    elif here <= _ASKED and (step % 2 == 1 or i == y or j == x):
+                        number[i, j] = max(here, own)
+        for n in range(count):
+            y, x = np.int64(found[n, 0]), np.int64(found[n, 1])
+            number[y, x] = _ASKED - number[y, x]
+        left -= count
         # corners that a step over sides has left out are still beside the old front
-        front = new if step % 2 else np.concatenate([front, new])
-    number[...] = framed[1:-1, 1:-1]
+        front = found[:count] if step % 2 else np.concatenate((front, found[:count]))
+
+
+@kernel()
+def _fronts(number, free):  # type: ignore[no-untyped-def]
+    """Numbered pixels with a free one at a side, shape (pixels, 2), and how many are free."""
+    rows, columns = number.shape
+    front, left = np.zeros(number.shape, np.bool_), 0
+    for y in range(rows):
+        here, there = number[y], front[y]
+        up, down = number[max(y - 1, 0)], number[min(y + 1, rows - 1)]
+        for x in range(columns):
+            left += here[x] == free
+            there[x] = (up[x] == free) | (down[x] == free)
+        for x in range(1, columns):
+            there[x] |= here[x - 1] == free
+        for x in range(columns - 1):
+            there[x] |= here[x + 1] == free
+        for x in range(columns):
+            there[x] &= here[x] > 0
+    found, count = np.empty((front.sum(), 2), np.int32), 0
+    for y in range(rows):
+        for x in range(columns):
+            if front[y, x]:
+                found[count, 0], found[count, 1] = y, x
+                count += 1
+    return found, left
+
+
+def told_apart(wall: NDArray[np.bool_], half: int, tips: int) -> Numbers:
+    """Numbers of the open areas between walls that are thickened by `half` to every side [px].
+
+    Areas are told apart there and grow back, up to `tips` pixels into what is narrower; what is
+    all narrower is an area of its own. All of shape (rows, columns).
+    """
+    from scipy.ndimage import label
+
+    number = np.zeros(wall.shape, np.int32)
+    count = label(~widened(wall, half), output=number)
+    if half:
+        _fill_between(number, wall, count, tips)
+    return number
+
+
+@kernel()
+def _fill_between(number, wall, count, tips):  # type: ignore[no-untyped-def]
+    """Let numbers grow up to the walls, and number what they don't reach from `count` on."""
+    rows, columns = number.shape
+    for y in range(rows):
+        for x in range(columns):
+            number[y, x] -= 2 * wall[y, x]
+    _grow(number, np.int32(0), tips)
+    for y in range(rows):
+        left = 0
+        for x in range(columns):
+            left += number[y, x] == 0
+        if left > 0:
+            count = _number_pieces(number, y, count)
+    for y in range(rows):
+        for x in range(columns):
+            number[y, x] = max(number[y, x], 0)
+
+
+@kernel()
+def _number_pieces(number, row, count):  # type: ignore[no-untyped-def]
+    """Number the pieces of 0 that a row meets from `count` on; gives the last number."""
+    rows, columns = number.shape
+    waiting = np.empty((64, 2), np.int64)
+    for column in range(columns):
+        if number[row, column] != 0:
+            continue
+        count += 1
+        number[row, column] = count
+        waiting[0, 0], waiting[0, 1] = row, column
+        left = 1
+        while left:
+            left -= 1
+            y, x = waiting[left, 0], waiting[left, 1]
+            if left + 4 > waiting.shape[0]:
+                waiting = np.concatenate((waiting, np.empty_like(waiting)))
+            for i, j in ((y - 1, x), (y + 1, x), (y, x - 1), (y, x + 1)):
+                if 0 <= i < rows and 0 <= j < columns and number[i, j] == 0:
+                    number[i, j] = count
+                    waiting[left, 0], waiting[left, 1] = i, j
+                    left += 1
+    return count
+
+
+def number_by_size(number: Numbers) -> None:
+    """Number areas from 1 by size, in place; of two alike the one that was lower first.
+
+    Shape (rows, columns).
+    """
+    sizes = sizes_of(number)
+    sizes[0] = 0
+    order = np.argsort(-sizes, kind="stable")
+    new = np.zeros(len(sizes), np.int32)
+    new[order[: np.count_nonzero(sizes)]] = np.arange(1, np.count_nonzero(sizes) + 1)
+    _renumber(number, new)
+
+
+def sizes_of(number: Numbers) -> NDArray[np.int64]:
+    """Pixels of each number from 0 on, shape (numbers,), of a field of (rows, columns)."""
+    return np.asarray(_sizes(number, number.max(initial=0)))
+
+
+def boxes_of(number: Numbers) -> NDArray[np.int64]:
+    """Top, left, bottom and right of each number from 0 on, ends left out: shape (numbers, 4).
+
+    number : of shape (rows, columns)
+    """
+    return np.asarray(_boxes(number, number.max(initial=0)))
+
+
+@kernel()
+def _sizes(number, count):  # type: ignore[no-untyped-def]
+    """Pixels of each number from 0 to `count`."""
+    found = np.zeros(count + 1, np.int64)
+    for y in range(number.shape[0]):
+        # runs, since neighbours mostly are alike
+        last, run = number[y, 0], 0
+        for x in range(number.shape[1]):
+            if number[y, x] != last:
+                found[last] += run
+                last, run = number[y, x], 0
+            run += 1
+        found[last] += run
+    return found
+
+
+@kernel()
+def _renumber(number, new):  # type: ignore[no-untyped-def]
+    for y in range(number.shape[0]):
+        for x in range(number.shape[1]):
+            number[y, x] = new[np.uint32(number[y, x])]
+
+
+@kernel()
+def _boxes(number, count):  # type: ignore[no-untyped-def]
+    """Top, left, bottom and right of each number from 0 to `count`, ends left out."""
+    rows, columns = number.shape
+    found = np.zeros((count + 1, 4), np.int64)
+    found[:, 0], found[:, 1] = rows, columns
+    for y in range(rows):
+        last = np.int64(-1)
+        for x in range(columns):
+            one = number[y, x]
+            if one != last:
+                # a run of it begins, and the run before it has ended
+                if last >= 0:
+                    found[last, 3] = max(found[last, 3], x)
+                box = found[one]
+                box[0], box[1], box[2] = min(box[0], y), min(box[1], x), y + 1
+                last = one
+        found[last, 3] = columns
+    return found
+
+
+@kernel()
+def soften(number, wanted, box, out):  # type: ignore[no-untyped-def]
+    """Coverage of some numbers within a box that holds them and a pixel round them.
+
+    An edge of a pixel's softness in place of steps: weights 1, 2, 1 both ways, exact.
+
+    Parameters
+    ----------
+    wanted : whether each number is one of them, uint32, shape (numbers,)
+    box : top, left, bottom, right
+    out : uint16, 65535 = full, of the number's shape, written
+    """
+    top, left, bottom, right = box
+    last_row, last_column = number.shape[0] - 1, number.shape[1] - 1
+    three = np.zeros((3, right - left), np.uint32)
+    for y in range(top - 1, bottom + 1):
+        here, row = number[min(max(y, 0), last_row)], three[y % 3]
+        for x in range(left, right):
+            beside = wanted[here[max(x - 1, 0)]] + wanted[here[min(x + 1, last_column)]]
+            row[x - left] = 2 * wanted[here[x]] + beside
+        if y > top:
+            above, middle = three[(y - 2) % 3], three[(y - 1) % 3]
+            for x in range(right - left):
+                total = above[x] + 2 * middle[x] + row[x]
+                out[y - 1, left + x] = total * np.uint32(65535) // np.uint32(16)

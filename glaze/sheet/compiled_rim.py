@@ -11,6 +11,7 @@ import numpy as np
 
 from glaze.sheet.kernel import kernel
 from glaze.sheet.units import FILM_UNIT, FULL
+from glaze.sheet.widened import widened
 
 BLOCK = 32
 """Side of the blocks that are worked out or left out [px]."""
@@ -147,32 +148,10 @@ def _blur(field, box, taps, out):  # type: ignore[no-untyped-def]
 @kernel()
 def _leave_in_sight(ends, line, reach):  # type: ignore[no-untyped-def]
     """Coverage less what lies under the drawn line that it ends under; lines within it stay."""
-    rows, columns = ends.shape
-    near = np.zeros(ends.shape, np.uint8)
-    far_away = rows + columns + reach
-    for y in range(rows):
-        since = far_away
-        for x in range(columns):
-            since = 0 if ends[y, x] < _half else since + 1
-            near[y, x] = since <= reach
-        since = far_away
-        for x in range(columns - 1, -1, -1):
-            since = 0 if ends[y, x] < _half else since + 1
-            near[y, x] |= since <= reach
-    # rows above and below that are near an end
-    count = np.zeros(columns, np.int32)
-    for y in range(min(reach, rows)):
-        for x in range(columns):
-            count[x] += near[y, x]
-    for y in range(rows):
-        if y + reach < rows:
-            for x in range(columns):
-                count[x] += near[y + reach, x]
-        if y > reach:
-            for x in range(columns):
-                count[x] -= near[y - reach - 1, x]
-        for x in range(columns):
-            if count[x] > 0:
+    near = widened(ends < _half, reach)
+    for y in range(ends.shape[0]):
+        for x in range(ends.shape[1]):
+            if near[y, x]:
                 ends[y, x] *= line[y, x]
 
 
