@@ -13,6 +13,7 @@ from glaze.cli.table_options import dropper_option
 
 if TYPE_CHECKING:
     from glaze.planning.sheet.plan import Plan, PlannedStep
+    from glaze.sheet.memory import Memory
 
 MOST_TOLD = 6
 """Of each kind of remark; all of them stand in the JSON."""
@@ -21,44 +22,83 @@ MOST_TOLD = 6
 @click.command()
 @click.argument("scene_path", metavar="SCENE")
 @click.option("--card", default=None, help="Also print the recipe card: .pdf, .svg or .png.")
-@click.option("--page", default="A4", show_default=True, help="Of the card: A4, A3 or Letter.")
-@click.option("--date", default=None, help="Date on the card; today's if not given.")
+@click.option("--card-size", default="A4", show_default=True, help="A4, A3 or Letter.")
+@click.option("--page", default=None, help="Also write the bench page for a screen: .html")
+@click.option("--language", default="en", show_default=True, help="Of the page: en, de, fr, es.")
+@click.option("--date", default=None, help="Date on card and page; today's if not given.")
 @dropper_option
 @answers
 def plan(
-    scene_path: str, card: str | None, page: str, date: str | None, dropper: str | None
+    scene_path: str,
+    card: str | None,
+    card_size: str,
+    page: str | None,
+    language: str,
+    date: str | None,
+    dropper: str | None,
 ) -> Answer:
     """Plan SCENE: order, drops and ml, minutes, risks, values, and what to reserve.
 
-    With --card it is also printed at true size, to paint beside.
+    With --card it is also printed at true size, to paint beside. With --page it becomes one page
+    for a tablet or phone beside the sheet: a step a screen, drops to tick, clocks for drying.
     """
     from glaze.materials.dropper import parse_dropper
+    from glaze.painting.settle import resolve
     from glaze.planning.sheet.planner import plan_of
     from glaze.scene.file import load_scene
+    from glaze.sheet.memory import Memory
 
-    path = Path(card) if card else None
-    if path is not None:
-        from glaze.charts.paper.page import Page
-        from glaze.charts.paper.publish import check_output
-
-        check_output(path)
-        Page(page)
+    _check_places(card, card_size, page, language)
     scene = load_scene(scene_path)
     if dropper:
         scene = scene.counted_with(parse_dropper(dropper))
+    memory = Memory()
     with first_run_note(), progress("Working out the plan") as share:
-        from glaze.painting.settle import resolve
-
-        found = plan_of(scene, resolve(scene, share, even=True))
-    written: list[Path] = []
-    if path is not None:
+        found = plan_of(scene, resolve(scene, share, even=True, memory=memory))
+    written: dict[str, list[str]] = {"card": [], "page": []}
+    if card is not None:
         from glaze.charts.paper.publish import write_pages
         from glaze.charts.sheets.card import card_pages
 
-        written = write_pages(card_pages(found, page, date), path)
-    printed = [f"{file}: written. Print it at 100 %." for file in written]
-    as_dict = found.as_dict() | {"card": [str(file) for file in written]}
-    return as_dict, [*_plan_lines(found), *printed]
+        written["card"] = [str(f) for f in write_pages(card_pages(found, card_size, date), card)]
+    if page is not None:
+        written["page"] = [_write_bench_page(found, memory, Path(page), language, date)]
+    printed = [f"{file}: written. Print it at 100 %." for file in written["card"]]
+    printed += [f"{file}: written. Open it beside the sheet." for file in written["page"]]
+    return found.as_dict() | written, [*_plan_lines(found), *printed]
+
+
+def _check_places(card: str | None, card_size: str, page: str | None, language: str) -> None:
+    """Refuse what can't be written, before the work is done."""
+    from glaze.charts.content.lesson_words import lesson_words
+
+    lesson_words(language)
+    if card is not None:
+        from glaze.charts.paper.page import Page
+        from glaze.charts.paper.publish import check_output
+
+        check_output(Path(card))
+        Page(card_size)
+    if page is not None:
+        from glaze.picture.writing import check_place
+
+        check_place(Path(page), (".html",), "the bench page")
+
+
+def _write_bench_page(
+    found: Plan, memory: Memory, path: Path, language: str, date: str | None
+) -> str:
+    """The plan as a page for a screen; gives where it lies."""
+    from glaze.charts.content.lesson_words import lesson_words
+    from glaze.charts.screen.bench_page import bench_page
+    from glaze.painting.settle import resolve
+    from glaze.picture.writing import write_whole
+
+    painting = resolve(found.scene, memory=memory)
+    with progress("Painting it step by step") as share:
+        text = bench_page(found, painting, lesson_words(language), date, share)
+    write_whole(path, text.encode())
+    return str(path)
 
 
 def _plan_lines(plan: Plan) -> Iterator[str]:

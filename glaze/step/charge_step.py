@@ -60,6 +60,11 @@ class Charge(Step):
         """What it goes into."""
         return self.into
 
+    @property
+    def joined_after_minutes(self) -> float:
+        """Minutes after what it goes into."""
+        return self.minutes
+
     def film_ml_per_m2_on(self, table: Table) -> float:
         """Liquid that it lays [ml/m2]."""
         return self.film_ml_per_m2

@@ -138,6 +138,21 @@ class Step(Record):
         return None
 
     @property
+    def joined_after_minutes(self) -> float:
+        """How long after that it is laid [min]."""
+        return 0.0
+
+    @property
+    def blotted_after_minutes(self) -> float | None:
+        """How long each touch stands before it is blotted [min]; None where nothing is blotted."""
+        return None
+
+    @property
+    def rinsed_at_once(self) -> bool:
+        """Whether it is rinsed after its last blot."""
+        return False
+
+    @property
     def leaves_bleach(self) -> bool:
         """Whether active bleach stays in the paper after it."""
         return False

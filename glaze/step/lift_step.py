@@ -62,6 +62,16 @@ class Lift(Step):
         return self.parts_water
 
     @property
+    def blotted_after_minutes(self) -> float:
+        """Minutes of a touch."""
+        return self.minutes
+
+    @property
+    def rinsed_at_once(self) -> bool:
+        """As the scene says."""
+        return self.rinse
+
+    @property
     def leaves_bleach(self) -> bool:
         """It does, rinsed or not."""
         return True

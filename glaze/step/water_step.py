@@ -37,6 +37,11 @@ class WaterLift(Step):
     minutes: Waiting = 2.0
     note: Text | None = None
 
+    @property
+    def blotted_after_minutes(self) -> float:
+        """Minutes to loosen."""
+        return self.minutes
+
     def film_ml_per_m2_on(self, table: Table) -> float:
         """Film of water [ml/m2]."""
         return WATER_FILM_ML_PER_M2

@@ -120,7 +120,11 @@ def test_a_plan_is_told_and_its_card_written(scene: str, tmp_path: Path) -> None
 
 
 def test_a_card_that_cannot_be_written_is_refused_at_once(scene: str, tmp_path: Path) -> None:
-    for wrong in (["--card", str(tmp_path / "card.doc")], ["--card", "c.pdf", "--page", "B9"]):
+    for wrong in (
+        ["--card", str(tmp_path / "card.doc")],
+        ["--card", "c.pdf", "--card-size", "B9"],
+        ["--page", "page.pdf"],
+    ):
         with pytest.raises(InputError):
             run(plan, scene, *wrong)
     assert not (tmp_path / "card.doc").exists()

@@ -1,0 +1,1 @@
+"""Pages for a screen that stands beside the sheet."""

@@ -1,0 +1,174 @@
+"""The bench page: one file that asks for nothing, tells every step, and never bleach alone."""
+
+import json
+import re
+import tomllib
+from pathlib import Path
+from xml.etree.ElementTree import Element
+
+import pytest
+from click.testing import CliRunner
+from small_scenes import BENCH
+
+from glaze.charts.content.lesson_words import FOLDER, lesson_languages, lesson_words
+from glaze.charts.screen.bench_page import bench_page
+from glaze.charts.screen.deeds import deeds_of
+from glaze.charts.screen.sentences import form_of, in_language
+from glaze.charts.screen.stages import stages_of
+from glaze.cli.plan_command import plan as plan_command
+from glaze.painting.settle import resolve
+from glaze.planning.sheet.planner import plan_of
+from glaze.scene.file import load_scene
+
+
+@pytest.fixture
+def planned(scene_folder):
+    scene = load_scene(scene_folder(BENCH))
+    return plan_of(scene), resolve(scene)
+
+
+def texts(page: str) -> str:
+    return re.sub(r"<[^>]+>", " ", page.split("<body>")[1].split("<script")[0])
+
+
+def test_the_file_loads_nothing_and_is_well_below_5_mb(planned) -> None:
+    page = bench_page(*planned, lesson_words("en"), "2026-11-26")
+    assert len(page.encode()) < 5e6
+    # whatever could be fetched stands in the file itself
+    for address in re.findall(r'(?:src|href)="([^"]*)"|url\(([^)]*)\)', page):
+        assert next(filter(None, address), "#").startswith(("data:", "#")), address
+    assert not re.search(r"https?://(?!www\.w3\.org)", page)
+    assert "default-src 'none'" in page
+    assert "Two squares &amp; a &lt;glow&gt;" in page
+
+
+def test_every_step_has_its_screen_its_drops_and_its_order(planned) -> None:
+    plan, painting = planned
+    told = texts(bench_page(plan, painting, lesson_words("en")))
+    for step in plan.steps:
+        assert f">{step.number}<" in bench_page(plan, painting, lesson_words("en"))
+        assert step.name in told
+    # 0.5 ml is the least that can be stirred; 3 drops of 1/35 ml and one of 1/20 are 0.136 ml,
+    # so four times the recipe
+    assert "12 drops of Yellow" in told
+    assert "4 drops of water" in told
+    assert "from the well dusk" in told
+    assert "3 drops of Blue" in told
+
+
+def test_no_bleach_without_the_caution_and_no_word_of_it_without_bleach(scene_folder) -> None:
+    dry = load_scene(scene_folder(BENCH.split('[[step]]\nlift = "light"')[0], "dry"))
+    wet = load_scene(scene_folder(BENCH, "wet"))
+    for language in lesson_languages():
+        words = lesson_words(language)
+        lifted = texts(bench_page(plan_of(wet), resolve(wet), words))
+        for line in words.caution:
+            assert line in lifted
+        assert words.caution_line in lifted
+        bleach = words("bench.bleach")
+        assert bleach.lower() not in texts(bench_page(plan_of(dry), resolve(dry), words)).lower()
+
+
+def test_clocks_are_those_of_the_plan(planned) -> None:
+    """Two coats share the drying of the plan; each touch of bleach rings at its own blot."""
+    plan, _ = planned
+    words = lesson_words("en")
+    coats = deeds_of(plan, plan.steps[0], words)
+    assert [len(deed.clocks) for deed in coats] == [1, 1]
+    # by hand: both coats together are dry after what the plan says
+    both = sum(deed.clocks[0].minutes for deed in coats)
+    assert both == pytest.approx(plan.steps[0].minutes.dry)
+    sky = deeds_of(plan, plan.steps[1], words)[0]
+    assert [round(clock.minutes, 2) for clock in sky.clocks][1:] == [3.0]
+    assert sky.clocks[1].told == "3 bloom now, into sky while it is wet"
+    light = deeds_of(plan, plan.steps[3], words)
+    assert [deed.label for deed in light] == [
+        "bleach on (touch 1 of 2)",
+        "blotted (touch 1 of 2)",
+        "bleach on (touch 2 of 2)",
+        "blotted (touch 2 of 2)",
+        "blotted, rinsed, blotted",
+    ]
+    assert [[c.minutes for c in d.clocks] for d in light[:4]] == [[1.5], [], [1.5], []]
+    assert light[-1].dries
+    assert light[-1].clocks[0].minutes == plan.steps[3].minutes.dry
+    assert next(d.clocks[0].minutes for d in deeds_of(plan, plan.steps[4], words)) == 4.0
+
+
+def test_every_language_has_every_word_and_fills_the_same_holes() -> None:
+    english = tomllib.loads((FOLDER / "en.toml").read_text("utf-8"))["bench"]
+    for language in set(lesson_languages()) - {"en"}:
+        other = tomllib.loads((FOLDER / f"{language}.toml").read_text("utf-8"))["bench"]
+        assert other.keys() - {"sentences"} == english.keys()
+        for key, told in english.items():
+            if isinstance(told, dict):
+                assert other[key].keys() == told.keys()
+                continue
+            assert set(re.findall(r"\{\w+\}", other[key])) == set(re.findall(r"\{\w+\}", told))
+        for sentence, told in other["sentences"].items():
+            assert re.findall(r"\{n?\}", told) == re.findall(r"\{n?\}", sentence), sentence
+
+
+def test_sentences_of_the_plan_are_told_in_the_painters_language() -> None:
+    german = lesson_words("de")
+    assert form_of('Over dry "sky", "sea".')[0] == "Over dry {}."
+    assert in_language('Over dry "sky", "sea".', german) == (
+        'Über "sky", "sea", wenn es trocken ist.',
+        "de",
+    )
+    assert in_language("Crosses 4 dry washes in one go, so they share it.", german)[0] == (
+        "Geht in einem Zug über 4 trockene Lasuren; so haben alle sie gemeinsam."
+    )
+    unknown = "Nobody has written this one down."
+    assert in_language(unknown, german) == (unknown, "en")
+
+
+@pytest.mark.parametrize("name", ["lighthouse", "beetle", "kettle"])
+def test_reasons_of_the_scenes_are_all_there_in_every_language(name: str) -> None:
+    scene = load_scene(Path(__file__).parents[2] / "scenes" / name)
+    for planned in plan_of(scene).steps:
+        for language in lesson_languages():
+            assert in_language(planned.reason, lesson_words(language))[1] == language
+
+
+def test_pictures_shrink_until_they_fit(planned, monkeypatch: pytest.MonkeyPatch) -> None:
+    _, painting = planned
+    full = stages_of(painting, lambda share: None)
+    size = sum(stage.size for stage in full)
+    monkeypatch.setattr("glaze.charts.screen.stages.MOST_BYTES", size // 4)
+    less = sum(stage.size for stage in stages_of(painting, lambda share: None))
+    assert less < size / 2
+
+
+def test_the_place_of_a_step_is_where_it_was_asked_for(planned) -> None:
+    """`yellow` lies from 4 to 20 mm across and 4 to 28 mm down, as the scene says."""
+    _, painting = planned
+    yellow = stages_of(painting, lambda share: None)[1]
+    assert yellow.box_mm == pytest.approx((4, 4, 20, 28), abs=0.35)
+    assert yellow.veil.startswith("data:image/png")
+
+
+def test_a_scene_without_steps_has_a_page_too(scene_folder) -> None:
+    scene = load_scene(scene_folder(BENCH.split("[[step]]")[0]))
+    page = bench_page(plan_of(scene), resolve(scene), lesson_words("en"))
+    assert 'id="end"' in page
+    assert "step-1" not in page
+
+
+def test_the_command_writes_card_and_page_together(scene_folder, tmp_path: Path) -> None:
+    folder = scene_folder(BENCH)
+    page, card = tmp_path / "painting.html", tmp_path / "card.pdf"
+    given = [str(folder), "--page", str(page), "--card", str(card), "--language", "fr"]
+    done = CliRunner().invoke(plan_command, [*given, "--json"], catch_exceptions=False)
+    assert json.loads(done.output)["page"] == [str(page)]
+    assert '<html lang="fr">' in page.read_text("utf-8")
+    assert card.exists()
+
+
+def test_elements_keep_text_between_them() -> None:
+    from glaze.charts.screen.markup import tag
+
+    made = tag("p", "one ", tag("b", "two"), " three", None, " four", class_="x", data_key="")
+    assert isinstance(made, Element)
+    assert "".join(made.itertext()) == "one two three four"
+    assert made.attrib == {"class": "x"}
