@@ -12,9 +12,9 @@ from small_scenes import BENCH
 
 from glaze.charts.content.lesson_words import FOLDER, lesson_languages, lesson_words
 from glaze.charts.screen.bench_page import bench_page
-from glaze.charts.screen.deeds import deeds_of
 from glaze.charts.screen.sentences import form_of, in_language
 from glaze.charts.screen.stages import stages_of
+from glaze.charts.screen.to_do import ticks_of
 from glaze.cli.plan_command import plan as plan_command
 from glaze.painting.settle import resolve
 from glaze.planning.sheet.planner import plan_of
@@ -73,15 +73,15 @@ def test_clocks_are_those_of_the_plan(planned) -> None:
     """Two coats share the drying of the plan; each touch of bleach rings at its own blot."""
     plan, _ = planned
     words = lesson_words("en")
-    coats = deeds_of(plan, plan.steps[0], words)
+    coats = ticks_of(plan, plan.steps[0], words)
     assert [len(deed.clocks) for deed in coats] == [1, 1]
     # by hand: both coats together are dry after what the plan says
     both = sum(deed.clocks[0].minutes for deed in coats)
     assert both == pytest.approx(plan.steps[0].minutes.dry)
-    sky = deeds_of(plan, plan.steps[1], words)[0]
+    sky = ticks_of(plan, plan.steps[1], words)[0]
     assert [round(clock.minutes, 2) for clock in sky.clocks][1:] == [3.0]
     assert sky.clocks[1].told == "3 bloom now, into sky while it is wet"
-    light = deeds_of(plan, plan.steps[3], words)
+    light = ticks_of(plan, plan.steps[3], words)
     assert [deed.label for deed in light] == [
         "bleach on (touch 1 of 2)",
         "blotted (touch 1 of 2)",
@@ -92,7 +92,7 @@ def test_clocks_are_those_of_the_plan(planned) -> None:
     assert [[c.minutes for c in d.clocks] for d in light[:4]] == [[1.5], [], [1.5], []]
     assert light[-1].dries
     assert light[-1].clocks[0].minutes == plan.steps[3].minutes.dry
-    assert next(d.clocks[0].minutes for d in deeds_of(plan, plan.steps[4], words)) == 4.0
+    assert next(d.clocks[0].minutes for d in ticks_of(plan, plan.steps[4], words)) == 4.0
 
 
 def test_every_language_has_every_word_and_fills_the_same_holes() -> None:

@@ -79,7 +79,7 @@ class LiftFound:
         return math.exp(self.log_times[i]), math.exp(Z_90 * self.log_sd[i])
 
 
-class Trial:
+class LiftTrial:
     """The dots of one ink as the model paints them, for any four numbers."""
 
     def __init__(self, table: Table, ink: Ink, dots: Sequence[TrialDot]) -> None:
@@ -135,7 +135,7 @@ def fit_lift(table: Table, ink: Ink, dots: Sequence[TrialDot]) -> LiftFound:
     """
     from scipy.optimize import least_squares
 
-    trial, seen = Trial(table, ink, dots), np.array([dot.rgb for dot in dots])
+    trial, seen = LiftTrial(table, ink, dots), np.array([dot.rgb for dot in dots])
     spread = trial.spread()
 
     def gaps(x: Array) -> Array:
@@ -167,7 +167,7 @@ def _worth_adding(
     rest = [(parts, minutes) for parts, minutes in TRIAL if (parts, minutes) not in done]
     if len(rest) < 2:
         return tuple(rest)
-    trial = Trial(table, ink, [TrialDot(1.0, *one, np.zeros(3)) for one in rest])
+    trial = LiftTrial(table, ink, [TrialDot(1.0, *one, np.zeros(3)) for one in rest])
     here, steps = trial.rgb(x), 0.05 * np.eye(4)
     J = np.stack([residuals(here, trial.rgb(x + step)) / 0.05 for step in steps], axis=-1)
     J = J / READING_DE

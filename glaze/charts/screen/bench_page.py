@@ -9,9 +9,9 @@ from xml.etree.ElementTree import Element
 
 from glaze.charts.content.lesson_words import Words
 from glaze.charts.screen.bench_step import drops_list, sentence, sheet_figure, step_screen, ticks
-from glaze.charts.screen.deeds import Deed
 from glaze.charts.screen.markup import document, tag
 from glaze.charts.screen.stages import Stage, stages_of
+from glaze.charts.screen.to_do import Tick
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.parts_told import ml_words
 from glaze.materials.recipe import WATER
@@ -184,7 +184,7 @@ def _set_out(plan: Plan, words: Words) -> Element:
 
 
 def _listed(key: str, lines: Sequence[str]) -> Element:
-    return ticks([Deed(f"{key}.{n}", line) for n, line in enumerate(lines, start=1)])
+    return ticks([Tick(f"{key}.{n}", line) for n, line in enumerate(lines, start=1)])
 
 
 def _wells(plan: Plan, words: Words) -> Iterator[Element]:

@@ -9,15 +9,15 @@ from xml.etree.ElementTree import Element
 
 from glaze.charts.content.card_words import area_words
 from glaze.charts.content.lesson_words import Words
-from glaze.charts.screen.deeds import Deed, deeds_of
 from glaze.charts.screen.markup import tag
 from glaze.charts.screen.sentences import in_language
 from glaze.charts.screen.stages import Stage
-from glaze.charts.sheets.card import rgb8_of
+from glaze.charts.screen.to_do import Tick, ticks_of
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.parts_told import ml_words, told_parts
 from glaze.materials.recipe import WATER
 from glaze.patch.band import Band
+from glaze.patch.seen import chip_of_xyz
 from glaze.physics.colour import luminance_of_value, srgb_encode
 from glaze.planning.sheet.amounts import Amount
 from glaze.planning.sheet.plan import Plan, PlannedStep
@@ -36,7 +36,7 @@ def step_screen(plan: Plan, step: PlannedStep, stage: Stage, words: Words) -> El
         *_minding(plan, step, words),
         tag("p", _place(stage, words), class_="quiet"),
         *_value(step, words),
-        ticks(deeds_of(plan, step, words), "ticks deeds"),
+        ticks(ticks_of(plan, step, words), "ticks deeds"),
         tag("p", words("bench.runs_on"), class_="quiet screen-only"),
     ]
     alt = words("bench.picture", number=number, name=step.name)
@@ -116,7 +116,7 @@ def _place(stage: Stage, words: Words) -> str:
 
 def _mixing(plan: Plan, step: PlannedStep, words: Words) -> Iterator[Element]:
     """Swatch, and the drops to count for this step."""
-    colour = "#{:02x}{:02x}{:02x}".format(*rgb8_of(step.xyz))
+    colour = "#{:02x}{:02x}{:02x}".format(*chip_of_xyz(step.xyz))
     swatch = tag("span", class_="swatch", style=f"background:{colour}") if step.value else None
     amount = step.amount
     if amount is None:
@@ -145,7 +145,7 @@ def strength_words(plan: Plan, step: PlannedStep, words: Words) -> str:
 def drops_list(amount: Amount, key: str, words: Words) -> Element:
     """The drops of a mix, to tick one by one."""
     return ticks(
-        Deed(f"{key}.{n}", told) for n, told in enumerate(_counted(amount, words), start=1)
+        Tick(f"{key}.{n}", told) for n, told in enumerate(_counted(amount, words), start=1)
     )
 
 
@@ -262,12 +262,12 @@ def _strip(band: Band, words: Words) -> Element:
 # --- ticks ---
 
 
-def ticks(deeds: Iterable[Deed], class_: str = "ticks") -> Element:
+def ticks(deeds: Iterable[Tick], class_: str = "ticks") -> Element:
     """Things to tick, each with the clocks it starts."""
     return tag("ul", *(tag("li", _tick(deed)) for deed in deeds), class_=class_)
 
 
-def _tick(deed: Deed) -> Element:
+def _tick(deed: Tick) -> Element:
     clocks = [
         {"minutes": round(c.minutes, 2), "label": c.label, "told": c.told}
         for c in deed.clocks

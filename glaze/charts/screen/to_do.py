@@ -20,7 +20,7 @@ class Clock:
 
 
 @dataclass(frozen=True)
-class Deed:
+class Tick:
     """One thing to do and tick. key : as "5.2"; dries : whether a clock of it ends dry."""
 
     key: str
@@ -29,16 +29,16 @@ class Deed:
     dries: bool = False
 
 
-def deeds_of(plan: Plan, step: PlannedStep, words: Words) -> list[Deed]:
+def ticks_of(plan: Plan, step: PlannedStep, words: Words) -> list[Tick]:
     """All that is done at a step, in order; the last one starts the clock until it is dry."""
     laid = plan.scene.steps[step.number - 1]
     dry = _drying(step, words)
     if laid.blotted_after_minutes is None:
-        found = [Deed("", label, dry) for label in _coats(step, words)]
+        found = [Tick("", label, dry) for label in _coats(step, words)]
     else:
         found = list(_touches(step, words, laid.blotted_after_minutes))
     if laid.rinsed_at_once:
-        found.append(Deed("", words("bench.rinsed")))
+        found.append(Tick("", words("bench.rinsed")))
     found[-1] = replace(found[-1], clocks=(*dry, *_charges(plan, step, words)), dries=True)
     return [replace(deed, key=f"{step.number}.{n}") for n, deed in enumerate(found, start=1)]
 
@@ -60,7 +60,7 @@ def _coats(step: PlannedStep, words: Words) -> list[str]:
     return [words("bench.coat_laid", coat=coat, coats=step.coats) for coat in coats]
 
 
-def _touches(step: PlannedStep, words: Words, blot_after: float) -> Iterator[Deed]:
+def _touches(step: PlannedStep, words: Words, blot_after: float) -> Iterator[Tick]:
     """Bleach or water on, and blotted, touch by touch."""
     liquid = "bleach" if step.kind == "lift" else "water"
     on, off = words(f"bench.{liquid}_on"), words("bench.blotted")
@@ -68,8 +68,8 @@ def _touches(step: PlannedStep, words: Words, blot_after: float) -> Iterator[Dee
     clock = Clock(blot_after, working, words("bench.blot_now", name=_named(step)))
     for touch in range(1, step.coats + 1):
         of = words("bench.touch", touch=touch, touches=step.coats) if step.coats > 1 else ""
-        yield Deed("", f"{on} {of}".strip(), (clock,))
-        yield Deed("", f"{off} {of}".strip())
+        yield Tick("", f"{on} {of}".strip(), (clock,))
+        yield Tick("", f"{off} {of}".strip())
 
 
 def _charges(plan: Plan, step: PlannedStep, words: Words) -> Iterator[Clock]:
