@@ -84,7 +84,7 @@ def lift(
 
 def _csv_path(given: str | None) -> Path:
     """Where the figures go: beside the chart unless told otherwise."""
-    from glaze.picture.place import check_place
+    from glaze.picture.writable import check_place
 
     output = click.get_current_context().params["output"]
     path = Path(given) if given else Path(output).with_suffix(".csv")

@@ -80,7 +80,7 @@ def _check_places(card: str | None, card_size: str, page: str | None, language: 
         check_output(Path(card))
         Page(card_size)
     if page is not None:
-        from glaze.picture.place import check_place
+        from glaze.picture.writable import check_place
 
         check_place(Path(page), (".html",), "the bench page")
 

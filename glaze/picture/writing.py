@@ -20,7 +20,7 @@ from typing import IO, Any
 from uuid import uuid4
 
 from glaze.errors import InputError
-from glaze.picture.place import refuse_needed
+from glaze.picture.writable import refuse_needed
 from glaze.record.incoming import forget
 
 LITTER = re.compile(r"\.[0-9a-f]{32}\.part")

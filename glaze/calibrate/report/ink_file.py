@@ -15,7 +15,7 @@ from glaze.errors import InputError
 from glaze.materials.dye import Dye
 from glaze.materials.ink import CHECKED, Ink, Palette, load_palette, palette_names
 from glaze.materials.paper import Paper, load_paper, paper_names
-from glaze.picture.place import check_place
+from glaze.picture.writable import check_place
 from glaze.picture.writing import write_whole
 from glaze.record.incoming import read_toml
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from glaze.charts.paper.page import Page
 from glaze.charts.paper.svg import MARK
 from glaze.errors import InputError
-from glaze.picture.place import check_place
+from glaze.picture.writable import check_place
 from glaze.picture.writing import together, write_whole
 
 SUFFIXES = (".pdf", ".svg", ".png")
