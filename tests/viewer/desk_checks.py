@@ -44,7 +44,6 @@ from viewer.core.brush import Brush
 from viewer.core.journal import NOTE, left_behind, replayed
 from viewer.core.keep import open_any, save
 from viewer.core.views import View
-from viewer.window.controls import DragNumber
 
 MOON = """
 format = 1
@@ -407,21 +406,70 @@ def the_menus_ask_and_do(window: Window) -> None:
     desk.foot.end_tour()
     assert not desk.foot.hint.isVisible()
     desk.sitting.choose(0)
-    before = desk.sitting.scene.steps[0].mix
-    orders["how much water for a value?"].trigger()
-    question = desk.questions.shown
-    question.findChild(DragNumber).set_value(8.8)
-    buttons = {b.text(): b for b in question.findChildren(QPushButton)}
-    buttons["ask"].click()
-    take = {b.text(): b for b in question.findChildren(QPushButton)}["take it"]
-    take.click()
-    window.settle()
-    question.close()
-    assert desk.sitting.scene.steps[0].mix != before
+    before, deeds = desk.sitting.draft, desk.sitting.history.place
+    desk.order.here.where = None
+    orders["bring a place to a value"].trigger()
+    desk.three_ways.wanted.set_value(7)
+    desk.three_ways.wanted.let_go.emit()
+    _take(window, 0)
+    assert desk.sitting.history.place == deeds + 1
     desk.take_back()
     window.settle()
-    assert desk.sitting.scene.steps[0].mix == before
+    assert desk.sitting.draft == before
     desk.sitting.choose(None)
+
+
+def _take(window: Window, number: int) -> None:
+    """Wait for three ways to a value, and take one."""
+    ways = window.desk.three_ways
+    ways.worker.finish()
+    window.settle()
+    take = [b for b in ways.findChildren(QPushButton) if b.text() == "take it"][number]
+    QTest.mouseClick(take, Qt.MouseButton.LeftButton)
+    window.settle()
+    assert not ways.isVisible()
+
+
+def a_value_dragged_onto_a_place_offers_three_ways_to_it(window: Window) -> None:
+    from colour import XYZ_to_xyY, sRGB_to_XYZ
+    from colour.notation import munsell_value_ASTMD1535
+
+    from glaze.materials.bleach import CAUTION_LINE
+    from viewer.core.close_up import close_up
+    from viewer.window.value_scale import VALUES, grey_of
+
+    # each grey is of the value it says, after ASTM D1535
+    for value in VALUES:
+        xyz = sRGB_to_XYZ(np.array(grey_of(value).getRgbF()[:3]))
+        assert abs(munsell_value_ASTMD1535(100 * XYZ_to_xyY(xyz)[2]) - value) < 0.05
+    desk, scale = window.desk, window.desk.scale
+    desk.sitting.choose(None)
+    before, deeds = desk.sitting.draft, desk.sitting.history.place
+    for value, caution in ((3, False), (9, True)):
+        start = scale._patch(VALUES.index(value)).center().toPoint()
+        target = scale.mapFrom(scale.canvas, window.at(18, 16))
+        QTest.mousePress(scale, Qt.MouseButton.LeftButton, pos=start)
+        for share in (0.3, 0.7, 1.0):
+            QTest.mouseMove(scale, start + (target - start) * share)
+            QTest.qWait(5)
+        assert desk.rulers.carried[1] == value
+        QTest.mouseRelease(scale, Qt.MouseButton.LeftButton, pos=target)
+        assert desk.rulers.carried is None
+        desk.three_ways.worker.finish()
+        window.settle()
+        shown = [p for p in desk.three_ways.findChildren(QLabel) if p.pixmap().width()]
+        assert len(shown) == 4
+        assert desk.three_ways.caution.isVisible() == caution
+        assert desk.three_ways.caution.text() == CAUTION_LINE
+    way, pixel = desk.three_ways.asked.ways[1], desk.three_ways.pixel
+    promised = close_up(desk.sitting.settling.worked_out(way.draft), pixel)
+    _take(window, 1)
+    assert desk.sitting.history.place == deeds + 1
+    assert desk.sitting.draft == way.draft
+    assert np.array_equal(close_up(desk.sitting.painting, pixel), promised)
+    desk.take_back()
+    window.settle()
+    assert desk.sitting.draft == before
 
 
 def the_line_says_when_the_model_is_made_ready(window: Window) -> None:
@@ -843,6 +891,7 @@ CHECKS = (
     looking_otherwise_comes_back,
     napari_lists_can_be_had_and_folded_again,
     the_menus_ask_and_do,
+    a_value_dragged_onto_a_place_offers_three_ways_to_it,
     the_line_says_when_the_model_is_made_ready,
     both_walls_are_neutral,
     the_binding_loses_no_references,

@@ -14,12 +14,9 @@ from glaze.materials.munsell import munsell_from_xyz
 from glaze.painting.settle import resolve
 from glaze.pipeline import render
 from glaze.scene.file import load_scene
-from glaze.sheet.lift import Touches
 from viewer.core import asking, drafting
-from viewer.core.cards import thick_place
 from viewer.core.keep import open_any
 from viewer.core.ordering import order_words
-from viewer.core.spot import read_at
 from viewer.core.tour import DONE, STEPS, Tour
 
 
@@ -29,39 +26,6 @@ def sitting(scene_folder):
     found.finish()
     yield found
     found.close()
-
-
-@pytest.mark.parametrize("wanted", [3.5, 4.5, 6.0])
-def test_the_dilution_that_is_offered_gives_the_value_that_was_asked_for(sitting, wanted):
-    sitting.choose(1)
-    (offer,) = asking.dilution_for(sitting, wanted).offers
-    place = thick_place(sitting.settling.painted_step(1))
-    draft = drafting.with_changed_step(
-        sitting.draft, 1, mix=offer.mix, coats=offer.coats, graded=None, edge="none"
-    )
-    draft = drafting.changed(draft.scene, steps=draft.scene.steps[:2])
-    after = resolve(draft, even=True)
-    got = read_at(after, Touches(), *place).value
-    # a step of the answer's own: whole drops and parts to a hundredth
-    assert got == pytest.approx(wanted, abs=0.15)
-
-
-def test_a_value_that_is_lighter_than_what_lies_there_is_told(sitting):
-    sitting.choose(1)
-    answer = asking.dilution_for(sitting, 9.9)
-    assert not answer.offers
-    assert "only darkens" in answer.lines[0]
-
-
-def test_a_value_needs_a_wash_in_hand(sitting):
-    with pytest.raises(InputError, match="Choose a wash"):
-        asking.dilution_for(sitting, 5)
-    sitting.choose(2)
-    with pytest.raises(InputError, match="Choose a wash"):
-        asking.dilution_for(sitting, 5)
-    sitting.choose(1)
-    with pytest.raises(InputError, match="goes from 0"):
-        asking.dilution_for(sitting, 12)
 
 
 def test_the_drops_that_are_offered_make_a_colour_of_that_hue(sitting):

@@ -6,15 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
-
 from glaze.errors import InputError
-from glaze.painting.lay import sheet_at
-from glaze.patch.patches import value
-from glaze.planning.recipe.thinned import diluted_text
-from glaze.sheet.rect import whole
 from glaze.step.wash_step import Wash
-from viewer.core.cards import thick_place
 from viewer.core.sitting import Sitting
 
 
@@ -34,46 +27,6 @@ class Answered:
 
     lines: tuple[str, ...]
     offers: tuple[Offer, ...] = ()
-
-
-def dilution_for(sitting: Sitting, wanted: float) -> Answered:
-    """How much water the wash in hand needs for a value, where it lies thickest."""
-    from glaze.materials.parts_told import parts_words
-    from glaze.planning.recipe.coats import coats_for, in_coats, value_under
-
-    if not 0 <= wanted <= 10:
-        raise InputError(f"A value goes from 0 (black) to 10 (white), not {wanted:g}.")
-    # the wash in hand, where it lies thickest
-    number = sitting.chosen
-    step = None if number is None else sitting.scene.steps[number]
-    if number is None or not isinstance(step, Wash):
-        raise InputError("Choose a wash in the order first: the value is asked for where it lies.")
-    painted = sitting.settling.painted_step(number)
-    place = None if painted is None else thick_place(painted)
-    if place is None:
-        raise InputError(f'"{step.name}" lies nowhere yet; lay it first.')
-    # what lies below it there
-    painting = sitting.painting
-    count = next(n for n, other in enumerate(painting.steps) if other is painted)
-    here = painting.until(count).taken((np.array([[place[0]]]), np.array([[place[1]]])))
-    below = sheet_at(here, whole(here.shape))
-    before = float(value(painting.table, below)[0, 0])
-    # how thick neat ink has to lie on that, and so how much water
-    neat = sitting.table.mix(diluted_text(step.mix, 0, sitting.table))
-    thick = coats_for(painting.table, below, neat, wanted)
-    if thick <= 0:
-        return Answered((f"It is {before:.1f} there already; a wash only darkens.",))
-    coats, parts = in_coats(thick)
-    got = value_under(painting.table, below, neat, thick)
-    # told, and offered
-    lines = [f"{step.name} at value {wanted:.1f}: {parts_words(parts, coats)}."]
-    if abs(got - wanted) > 0.1:
-        lines.append(f"No nearer than {got:.1f} can be had with this mix.")
-    lines.append(f"It is {before:.1f} there before. Half a value step may be off; test a swatch.")
-    text = diluted_text(step.mix, parts, sitting.table)
-    return Answered(
-        tuple(lines), (Offer(text if coats == 1 else f"{text}, {coats} coats", text, coats),)
-    )
 
 
 def drops_for(sitting: Sitting, colour: str) -> Answered:
@@ -118,7 +71,8 @@ def write_card(sitting: Sitting, path: Path) -> list[Path]:
     from glaze.planning.sheet.planner import plan_of
 
     check_output(path)
-    return write_pages(card_pages(plan_of(sitting.draft.laid, sitting.settling.even())), path)
+    even = sitting.settling.worked_out(sitting.draft, even=True)
+    return write_pages(card_pages(plan_of(sitting.draft.laid, even)), path)
 
 
 def write_proof(sitting: Sitting, path: Path) -> None:

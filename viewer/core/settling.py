@@ -152,9 +152,12 @@ class Settling:
         except InputError:
             return None
 
-    def even(self) -> Painting:
-        """The draft laid perfectly even, painted regions as they are now."""
-        return resolve(self.draft.laid, even=True, memory=self._memory, painted=self._painted())
+    def worked_out(self, draft: Draft, even: bool = False) -> Painting:
+        """A draft settled, however long that takes, with painted regions as they are now.
+
+        even : laid perfectly even, without the paper's tooth and the brush's patches
+        """
+        return resolve(draft.laid, even=even, memory=self._memory, painted=self._painted())
 
     def _without_work(self, draft: Draft) -> Painting | None:
         """The painting of a draft from what is kept; None if something is missing."""

@@ -86,7 +86,9 @@ class Adviser(QWidget):
                 raise error
             self._show([])
 
-        self.worker.do(lambda: advice_on(draft, sitting.settling.even()), take, refused)
+        self.worker.do(
+            lambda: advice_on(draft, sitting.settling.worked_out(draft, even=True)), take, refused
+        )
 
     def _show(self, advice: list[Advice]) -> None:
         self.advice = advice

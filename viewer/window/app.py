@@ -66,8 +66,8 @@ def _sheet(desk: Desk) -> Orders:
         ("save", opening.save),
         ("save elsewhere", opening.save_elsewhere),
         None,
-        ("lay it where a mask picture is white", desk.lay_mask_picture),
-        ("lay it on napari's chosen layer", desk.lay_napari_layer),
+        ("lay it where a mask picture is white", lambda: desk.masks.picture(desk.sitting)),
+        ("lay it on napari's chosen layer", lambda: desk.masks.napari_layer(desk.sitting)),
         None,
         ("save the picture, true size", questions.proof),
         ("recipe card", questions.card),
@@ -97,7 +97,7 @@ def _lay(desk: Desk) -> Orders:
 def _ask(desk: Desk) -> Orders:
     questions = desk.questions
     return (
-        ("how much water for a value?", questions.value),
+        ("bring a place to a value", desk.bring_somewhere),
         ("which drops make a colour?", questions.colour),
         ("even the shadows of several hues", questions.even),
         None,

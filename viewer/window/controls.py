@@ -185,6 +185,15 @@ def paint_swatch(painter: QPainter, rect: QRectF, rgb: Rgb | None, round_: bool 
         painter.drawRect(place)
 
 
+def ring(painter: QPainter, place: QPointF, ink: str) -> None:
+    """A ring round a place of the sheet, to be seen on light and dark."""
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for colour, width in (("#ffffff", 4.0), (ink, 1.6)):
+        painter.setPen(QPen(QColor(colour), width))
+        painter.drawEllipse(place, 9, 9)
+
+
 class OneLine(QLabel):
     """One line of words that never asks for room: what doesn't fit is left out, a tip has it."""
 

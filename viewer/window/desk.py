@@ -6,15 +6,15 @@ nothing of it and nothing of one another.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from qtpy.QtCore import QObject, QTimer
-from qtpy.QtWidgets import QFileDialog, QWidget
+from qtpy.QtCore import QObject, QPointF, QTimer
+from qtpy.QtWidgets import QWidget
 
-from viewer.core.napari_layers import lay_region, region_from_layer, region_from_picture
+from viewer.core.cards import thick_place
+from viewer.core.laying import Point
 from viewer.core.sitting import Sitting
 from viewer.core.views import View
 from viewer.window.bar import TopBar
@@ -22,6 +22,7 @@ from viewer.window.caution import CautionBox
 from viewer.window.errands import Errands
 from viewer.window.foot import Foot
 from viewer.window.look import Wall, day, evening
+from viewer.window.mask_laying import MaskLaying
 from viewer.window.opening import Opening
 from viewer.window.order_panel import OrderPanel
 from viewer.window.questions import Questions
@@ -31,6 +32,8 @@ from viewer.window.rulers import Rulers
 from viewer.window.sheet_panel import SheetView
 from viewer.window.surround import Surround
 from viewer.window.table_panel import TablePanel
+from viewer.window.three_ways import ThreeWays
+from viewer.window.value_scale import ValueScale
 
 NAME = "glaze: layered glazing and bleach lift"
 TICK_MS = 16
@@ -58,11 +61,14 @@ class Desk(QObject):
         self.sheet.find_canvas(self.surround.window)
         canvas = self.sheet.canvas()
         self.rulers = Rulers(canvas, self.sheet, wall) if canvas is not None else None
+        self.scale = ValueScale(canvas, wall) if canvas is not None else None
         # what is asked and done beside the painting
         self.errands = Errands()
         self.opening = Opening(sitting, self.errands, self.surround)
         self.rescue = Rescue(sitting, self.errands, self.surround, recovery)
         self.questions = Questions(self.table.holding, self.errands, self.surround)
+        self.three_ways = ThreeWays(sitting, self.surround)
+        self.masks = MaskLaying(self.errands, self.surround)
         self.caution = CautionBox(self.surround)
         self.readiness = Readiness()
         # joined
@@ -89,11 +95,15 @@ class Desk(QObject):
         sheet.laid.connect(self._laid)
         sheet.refused.connect(self._refused)
         self.order.adviser.shown_at.connect(self._advised)
+        if self.scale is not None and self.rulers is not None:
+            self.scale.carried.connect(self.rulers.carry)
+            self.scale.dropped.connect(self._dropped)
         self.bar.back_asked.connect(self.take_back)
         self.bar.again_asked.connect(self.do_again)
         self.bar.all_asked.connect(sheet.fit)
         self.bar.true_size_asked.connect(sheet.true_size)
         self.bar.looked.connect(self.look)
+        self.masks.laid.connect(self._laid)
         self.errands.told.connect(self.tell)
         self.readiness.told.connect(self.tell)
         self.opening.opened.connect(self.follow)
@@ -230,26 +240,28 @@ class Desk(QObject):
         name = self.sitting.do_again()
         self.tell(f"done again: {name}" if name else "There is nothing to do again.")
 
-    def lay_mask_picture(self) -> None:
-        """Lay what is in the hand where a grey picture is white."""
-        name, _ = QFileDialog.getOpenFileName(
-            self.window, "a mask picture", "", "Pictures (*.png *.tif *.tiff *.jpg)"
-        )
-        if name:
-            self._lay_region(lambda: region_from_picture(self.sitting, Path(name)))
+    # ---- to a value
 
-    def lay_napari_layer(self) -> None:
-        """Lay what is in the hand on a Labels or Shapes layer drawn in napari."""
-        layer = self.viewer.layers.selection.active
-        self._lay_region(lambda: region_from_layer(self.sitting, layer))
+    def _dropped(self, place: QPointF, value: float) -> None:
+        """A grey of the value scale was let go over the sheet."""
+        assert self.rulers is not None
+        point, size = self.rulers.point(place), self.sitting.size_mm
+        if all(0 <= at < side for at, side in zip(point, size, strict=True)):
+            self.bring(point, value)
 
-    def _lay_region(self, make: Callable[[], str]) -> None:
-        def lay() -> bool:
-            lay_region(self.sitting, make())
-            return True
+    def bring(self, point: Point, value: float) -> None:
+        """Three ways to bring a point of the sheet [mm] to a value."""
+        per_mm = self.sitting.painting.dpi / 25.4
+        self.three_ways.show_for((int(point[1] * per_mm), int(point[0] * per_mm)), value)
 
-        if self.errands.attempt(lay):
-            self._laid()
+    def bring_somewhere(self) -> None:
+        """The same where the pointer was last, or where the step in hand lies thickest."""
+        where, number = self.order.here.where, self.sitting.chosen
+        if where is None and number is not None:
+            painted = self.sitting.settling.painted_step(number)
+            where = None if painted is None else thick_place(painted)
+        rows, columns = self.sitting.painting.shape
+        self.three_ways.show_for(where or (rows // 2, columns // 2), 5.0)
 
     # ---- another sitting
 
@@ -259,6 +271,7 @@ class Desk(QObject):
         self.caution.shown = False
         self.table.brush.reserve.setChecked(False)
         parts = self.sheet, self.order, self.table, self.bar, self.foot, self.opening, self.rescue
+        self.three_ways.follow(sitting)
         for part in parts:
             part.follow(sitting)
         self._follow_signals()
@@ -278,5 +291,6 @@ class Desk(QObject):
         self.errands.worker.close()
         self.readiness.close()
         self.order.adviser.close_worker()
+        self.three_ways.close_worker()
         self.rescue.close()
         self.sitting.close()

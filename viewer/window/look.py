@@ -174,6 +174,6 @@ def style(wall: Wall) -> str:
     QMenu::separator {{ height: 1px; background: {wall.line}; margin: 4px 8px; }}
     QFrame[hair="true"] {{ background: {wall.line}; border: none; }}
     QToolTip {{ background: {wall.field}; color: {wall.ink}; border: 1px solid {wall.line}; }}
-    QDialog, QMessageBox {{ background: {wall.panel}; }}
+    QDialog, QMessageBox {{ background: {wall.panel}; border: 1px solid {wall.line}; }}
     QTextEdit, QTextBrowser, QTableWidget {{ background: {wall.field}; border: none; }}
     """

@@ -118,19 +118,6 @@ class Questions:
         self.shown = Question(self.holding, self.surround, title)
         return self.shown
 
-    def value(self) -> None:
-        """How much water a wash needs for a value."""
-        made = self._open("how much water for a value?")
-        row = QHBoxLayout()
-        number = DragNumber(0, 10, 0.1, 1, "", "Value: 0 is black, 10 is white.")
-        number.show_value(5.0)
-        row.addWidget(QLabel("The wash in hand is to reach value"))
-        row.addWidget(number)
-        row.addStretch()
-        made.box.addLayout(row)
-        made.end(lambda: asking.dilution_for(self.sitting, number.value))
-        made.show()
-
     def colour(self) -> None:
         """Which drops make a colour."""
         made = self._open("which drops make a colour?")

@@ -9,9 +9,10 @@ from qtpy.QtWidgets import QWidget
 
 from viewer.core.laying import Point
 from viewer.core.views import WAYS
-from viewer.window.controls import Once
+from viewer.window.controls import Once, ring
 from viewer.window.look import Wall, family
 from viewer.window.sheet_panel import SheetView
+from viewer.window.value_scale import grey_of
 
 RULER_PX = 18
 SAID_MS = 6000
@@ -29,6 +30,7 @@ class Rulers(QWidget):
         self.fit_soon = Once(sheet.fit, self)
         self.said: tuple[Point, str] | None = None
         self.marked = False
+        self.carried: tuple[QPointF, float] | None = None
         self._silent = QTimer(self)
         self._silent.setSingleShot(True)
         self._silent.setInterval(SAID_MS)
@@ -63,6 +65,19 @@ class Rulers(QWidget):
             self.height() / 2 + (point[1] - camera.center[-2]) * camera.zoom,
         )
 
+    def point(self, place: QPointF) -> Point:
+        """Which point of the sheet [mm] is at a place of the canvas."""
+        camera = self.sheet.viewer.scene.camera
+        return (
+            (place.x() - self.width() / 2) / camera.zoom + camera.center[-1],
+            (place.y() - self.height() / 2) / camera.zoom + camera.center[-2],
+        )
+
+    def carry(self, carried: tuple[QPointF, float] | None) -> None:
+        """A grey of the value scale is carried over the sheet, or was let go."""
+        self.carried = carried
+        self.update()
+
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         font = self.font()
@@ -78,18 +93,15 @@ class Rulers(QWidget):
             place = self.place(self.said[0])
             self._note(painter, place + QPointF(12, 12), self.said[1])
             if self.marked:
-                self._ring(painter, place)
+                ring(painter, place, self.wall.ink)
+        if self.carried is not None:
+            place, value = self.carried
+            ring(painter, place, self.wall.ink)
+            painter.fillRect(QRectF(place.x() + 12, place.y() - 12, 24, 24), grey_of(value))
         view = self.sheet.sitting.preview.view
         if view.way != "as it will look":
             bottom = QPointF(RULER_PX + 8, self.height())
             self._note(painter, bottom, f"{view.way}: {WAYS[view.way]}")
-
-    def _ring(self, painter: QPainter, place: QPointF) -> None:
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        for colour, width in (("#ffffff", 4.0), (self.wall.ink, 1.6)):
-            painter.setPen(QPen(QColor(colour), width))
-            painter.drawEllipse(place, 9, 9)
 
     def _note(self, painter: QPainter, corner: QPointF, text: str) -> None:
         """Words in a frame, moved so that all of it is on the canvas."""

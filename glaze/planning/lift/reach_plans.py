@@ -12,10 +12,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.materials.mix import Mix
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting
 from glaze.patch.layers import Lifted
 from glaze.patch.patches import bare_patches, glaze, value
+from glaze.patch.table import Table
 from glaze.patch.trust import bands_of
 from glaze.physics.colour import munsell_value
 from glaze.planning.sheet.step_bands import stacks_at
@@ -140,15 +142,21 @@ def _xyz(painting: Painting, sheet: Sheet) -> Image:
     return out
 
 
+def darkest_bottle(table: Table) -> Mix:
+    """The bottle that is darkest in one neat coat."""
+    neat = [table.mix(f"{ink.name} 1") for ink in table.palette.bottles]
+    whole = table.only(neat)
+    return neat[int(np.argmin(value(whole, glaze(whole, bare_patches(whole, len(neat)), neat))))]
+
+
 def _darkest(painting: Painting, sheet: Sheet) -> Image:
     """Value under one neat coat of the darkest bottle, in blocks of rows."""
-    neat = [painting.table.mix(f"{ink.name} 1") for ink in painting.table.palette.bottles]
+    dark = darkest_bottle(painting.table)
     # a painting's sheet has no columns for bottles that it doesn't use
     dyes = [dye.name for dye in painting.table.dyes]
-    dyes += [name for mix in neat for name in mix.contents_g_per_l if name not in dyes]
+    dyes += [name for name in dark.contents_g_per_l if name not in dyes]
     palette = painting.table.palette
     table = painting.table.with_columns([palette.dyes[name] for name in dyes])
-    dark = neat[int(np.argmin(value(table, glaze(table, bare_patches(table, len(neat)), neat))))]
     more = [(0, 0), (0, 0), (0, len(dyes) - len(painting.table.dyes))]
     out = np.empty(sheet.shape, np.float32)
     for top in range(0, sheet.shape[0], 64):

@@ -1,0 +1,195 @@
+"""Three ways to a value side by side: small pictures of that very place, before one is taken."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+from qtpy.QtCore import QPointF, Qt, QTimer
+from qtpy.QtGui import QImage, QPainter, QPixmap
+from qtpy.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+from glaze.errors import InputError
+from glaze.materials.bleach import CAUTION_LINE
+from viewer.core.close_up import around, close_up
+from viewer.core.sitting import Sitting
+from viewer.core.to_value import Asked, Way, ways_to
+from viewer.core.worker import Worker
+from viewer.window.controls import DragNumber, Once, empty, faint, ring
+from viewer.window.look import style
+from viewer.window.surround import Surround
+
+SIDE_PX = 196
+POLL_MS = 25
+
+Seen = tuple[Asked, list[NDArray[np.uint8]]]
+
+
+class ThreeWays(QDialog):
+    """The place as it is, and three ways to bring it to a value."""
+
+    def __init__(self, sitting: Sitting, surround: Surround) -> None:
+        super().__init__(surround.window)
+        self.sitting, self.surround = sitting, surround
+        self.worker = Worker()
+        self.pixel = (0, 0)
+        self.asked: Asked | None = None
+        self.setWindowTitle("three ways to a value")
+        self.wanted = DragNumber(0, 10, 0.1, 1, "", "Value: 0 is black, 10 is white.")
+        self.wanted.let_go.connect(self.ask)
+        self.line, self.caution = QLabel(), QLabel(CAUTION_LINE)
+        self.caution.setProperty("caution", True)
+        self.caution.setWordWrap(True)
+        self.places = QHBoxLayout()
+        self.places.setSpacing(12)
+        row = QHBoxLayout()
+        row.addWidget(QLabel("This place is to be value"))
+        row.addWidget(self.wanted)
+        row.addWidget(self.line, 1)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(16, 12, 16, 12)
+        box.setSpacing(8)
+        box.addLayout(row)
+        box.addLayout(self.places)
+        box.addWidget(self.caution)
+        self.soon = Once(self._stand_below, self)
+        self.timer = QTimer(self)
+        self.timer.setInterval(POLL_MS)
+        self.timer.timeout.connect(self.poll)
+        self.follow(sitting)
+
+    def follow(self, sitting: Sitting) -> None:
+        """Ask about another sitting from now on."""
+        self.sitting = sitting
+        sitting.done.connect(self._changed)
+        self.close()
+
+    def _changed(self, _: object) -> None:
+        """What was asked of the sheet as it was holds no more."""
+        if self.isVisible():
+            self.ask()
+
+    def show_for(self, pixel: tuple[int, int], wanted: float) -> None:
+        """Ask how a place, row and column, comes to a value."""
+        self.pixel = pixel
+        self.setStyleSheet(style(self.surround.wall))
+        self.wanted.show_value(wanted)
+        self.ask()
+        self.show()
+        self.soon()
+
+    def _stand_below(self) -> None:
+        """Over the table, so that the sheet stays in sight."""
+        self.adjustSize()
+        corner = self.surround.window.mapToGlobal(self.surround.window.rect().bottomLeft())
+        left = max(12, (self.surround.window.width() - self.width()) // 3)
+        self.move(corner.x() + left, corner.y() - self.height() - 12)
+
+    def ask(self) -> None:
+        """Work the three ways out, in the background."""
+        self.line.setText("working them out")
+        sitting, pixel, wanted = self.sitting, self.pixel, self.wanted.value
+
+        def job() -> Seen:
+            asked = ways_to(sitting, pixel, wanted)
+            drafts = [sitting.draft, *(way.draft for way in asked.ways)]
+            shown = [close_up(sitting.settling.worked_out(d), pixel) for d in drafts]
+            return asked, shown
+
+        self.worker.do(job, partial(self._take, pixel, wanted), self._refused)
+        self.timer.start()
+
+    def poll(self) -> None:
+        """Take in what has been worked out."""
+        self.worker.poll()
+        if not self.worker.busy:
+            self.timer.stop()
+
+    def _refused(self, error: Exception) -> None:
+        if not isinstance(error, InputError):
+            raise error
+        self.asked = None
+        empty(self.places)
+        self.caution.setVisible(False)
+        self.line.setText(" ".join(error.problems))
+        self.soon()
+
+    def _take(self, pixel: tuple[int, int], wanted: float, seen: Seen) -> None:
+        """Show what was worked out, unless something else has been asked since."""
+        if (pixel, wanted) != (self.pixel, self.wanted.value) or self.worker.busy:
+            return
+        self.asked, pictures = seen
+        empty(self.places)
+        self.line.setText("")
+        self._add(pictures[0], "as it is", self.asked.now.text, None)
+        for way, band, picture in zip(self.asked.ways, self.asked.bands, pictures[1:], strict=True):
+            self._add(picture, f"{way.words}\n{way.amounts}", band.text, way)
+        self.caution.setVisible(any(way.bleach for way in self.asked.ways))
+        self.soon()
+
+    def _add(self, picture: NDArray[np.uint8], words: str, value: str, way: Way | None) -> None:
+        whole = QWidget()
+        column = QVBoxLayout(whole)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        shown = QLabel()
+        shown.setPixmap(self._pixmap(picture, marked=way is None))
+        shown.setFixedSize(SIDE_PX, SIDE_PX)
+        shown.setAccessibleName(f"{words}, {value}")
+        column.addWidget(shown)
+        for text, label in ((value, faint(value)), (words, QLabel(words))):
+            label.setWordWrap(True)
+            label.setFixedWidth(SIDE_PX)
+            label.setToolTip(text)
+            column.addWidget(label)
+        column.addStretch()
+        button = QPushButton("keep it so" if way is None else "take it")
+        button.setAccessibleName(f"{button.text()}: {words}")
+        button.setAutoDefault(False)
+        button.clicked.connect(lambda _=False: self.take(way))
+        column.addWidget(button)
+        self.places.addWidget(whole)
+
+    def _pixmap(self, picture: NDArray[np.uint8], marked: bool) -> QPixmap:
+        """A picture as large as its place on a fine screen too; a ring is where it was asked."""
+        fine = self.devicePixelRatioF()
+        rows, columns = picture.shape[:2]
+        image = QImage(
+            np.ascontiguousarray(picture).tobytes(),
+            *(columns, rows, 3 * columns, QImage.Format.Format_RGB888),
+        )
+        side = round(SIDE_PX * fine)
+        keep = Qt.AspectRatioMode.KeepAspectRatio
+        pixmap = QPixmap.fromImage(image).scaled(
+            side, side, keep, Qt.TransformationMode.SmoothTransformation
+        )
+        pixmap.setDevicePixelRatio(fine)
+        if marked:
+            square = around(self.sitting.painting, self.pixel)
+            share = [
+                (at - start + 0.5) / length
+                for at, start, length in zip(self.pixel, square[:2], square.shape, strict=True)
+            ]
+            painter = QPainter(pixmap)
+            place = QPointF(share[1] * pixmap.width() / fine, share[0] * pixmap.height() / fine)
+            ring(painter, place, self.surround.wall.ink)
+            painter.end()
+        return pixmap
+
+    def take(self, way: Way | None) -> None:
+        """Do it: one deed, which can be taken back; nothing if the place is to stay as it is."""
+        self.close()
+        if way is None:
+            return
+        try:
+            self.sitting.do(f"{way.words}: {way.amounts}", way.draft, chosen=way.chosen)
+        except InputError as error:
+            self.sitting.told.emit(" ".join(error.problems))
+        else:
+            self.sitting.choose(way.chosen)
+
+    def close_worker(self) -> None:
+        """Nobody asks any more."""
+        self.timer.stop()
+        self.worker.close()
