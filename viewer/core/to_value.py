@@ -22,7 +22,7 @@ from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.physics.colour import munsell_value
 from glaze.planning.lift.reach_plans import darkest_bottle
-from glaze.planning.recipe.thinned import diluted_text
+from glaze.planning.recipe.thinned import bottled, diluted_text, neat_mix
 from glaze.planning.sheet.step_bands import LEAST_SHARE
 from glaze.region.records import SHEET, Region
 from glaze.step.kind import Step
@@ -197,12 +197,9 @@ class _Place:
     def _strengths(self, mix: str, least_coats: int = 1) -> Iterator[tuple[str, int]]:
         """Strengths of a mix that can be mixed, each with its coats."""
         texts = [diluted_text(mix, parts, self.table) for parts in PARTS_WATER]
-        names = list(amounts_of(mix)[0])
-        if len(names) == 1 and names[0] in self.scene.wells:
-            # stronger than it stands in its well it has to be mixed from the bottles
-            filled = self.scene.wells[names[0]]
-            least = self.table.mix(filled).parts_water
-            texts += [diluted_text(filled, p, self.table) for p in PARTS_WATER if p < least]
+        # stronger than it stands in its well it has to be mixed from the bottles
+        own, least = bottled(mix, self.table), neat_mix(mix, self.table).parts_water
+        texts += [diluted_text(own, parts, self.table) for parts in PARTS_WATER if parts < least]
         for coats in range(least_coats, max(least_coats, MOST_COATS) + 1):
             for text in texts:
                 yield text, coats
