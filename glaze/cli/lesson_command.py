@@ -46,9 +46,11 @@ def lesson(
     from glaze.charts.content.class_plan import plan_class
     from glaze.charts.content.lesson_words import lesson_words
     from glaze.charts.paper.publish import write_pages
+    from glaze.charts.screen.demonstration_page import demonstration_page
+    from glaze.charts.screen.markup import MARK
     from glaze.charts.sheets.class_sheets import class_parts
     from glaze.materials.bleach import CAUTION_LINE
-    from glaze.picture.writing import together
+    from glaze.picture.writing import together, write_whole
 
     words = lesson_words(language)
     plan = plan_class(asked.table, pupils, minutes, segments, dilution, not no_bleach)
@@ -59,6 +61,11 @@ def lesson(
         files += write_pages(whole, path, dpi)
         for name, pages in parts.items():
             files += write_pages(pages, path.with_stem(f"{path.stem}-{name}"), dpi)
+        if plan.bleach:
+            shown = path.with_name(f"{path.stem}-demonstration.html")
+            page = demonstration_page(plan, words, parts["answers"][0], layout.day)
+            write_whole(shown, page.encode(), ours=MARK)
+            files.append(shown)
     told = [str(file) for file in files]
     notes = [CAUTION_LINE] if plan.bleach else []
     found = {"files": told, "pages": len(whole), **plan.as_dict(), "notes": notes}

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Callable, Iterator, Sequence
 from xml.etree.ElementTree import Element
 
 from glaze.charts.content.lesson_words import Words
 from glaze.charts.screen.bench_step import drops_list, sentence, sheet_figure, step_screen, ticks
-from glaze.charts.screen.markup import document, tag
+from glaze.charts.screen.markup import tag
+from glaze.charts.screen.shell import caution, screen, whole_page
 from glaze.charts.screen.stages import Stage, stages_of
 from glaze.charts.screen.to_do import Tick
 from glaze.charts.sheets.facts import facts_of
@@ -21,12 +21,6 @@ from glaze.patch.seen import looks_of
 from glaze.physics.flow import MM_PER_INCH
 from glaze.planning.sheet.plan import Plan
 from glaze.step.timing import spoken
-
-TOLD_BY_SCRIPT = (
-    *("undone", "step_of", "front", "set_out", "end", "no_clock", "more", "off", "ringing"),
-    *("wet", "not_laid", "is_dry", "not_kept"),
-)
-"""Words that the page itself puts together."""
 
 
 def bench_page(
@@ -46,86 +40,16 @@ def bench_page(
     """
     stages = stages_of(painting, progress)
     screens = [
-        _front(plan, stages[-1], words, day),
-        _set_out(plan, words),
-        *(step_screen(plan, s, stages[s.number], words) for s in plan.steps),
-        _end(plan, stages[-1], words, day),
+        (words("bench.front"), _front(plan, stages[-1], words, day)),
+        (words("bench.set_out"), _set_out(plan, words)),
+        *(
+            (f"{s.number} {s.name}", step_screen(plan, s, stages[s.number], words))
+            for s in plan.steps
+        ),
+        (words("bench.end"), _end(plan, stages[-1], words)),
     ]
-    title = words("bench.title", title=plan.scene.title)
-    first = "#step-1" if plan.steps else "#set-out"
-    body = tag(
-        "body",
-        tag("a", words("bench.skip"), href=first, class_="skip"),
-        _head(plan, words),
-        tag("main", *screens, id="main"),
-        _foot(words),
-        tag("p", class_="spoken", role="status", **{"aria-live": "polite"}),
-        _greys(),
-        _told(plan, stages[0], words),
-    )
-    return document(words.language, title, body)
-
-
-def _told(plan: Plan, bare: Stage, words: Words) -> Element:
-    """What the page's script has to know."""
-    content = json.dumps(plan.as_dict(), sort_keys=True, ensure_ascii=False)
-    told = {
-        "plan": hashlib.sha256(content.encode()).hexdigest()[:16],
-        "bare": bare.picture,
-        "words": {key: words.told["bench"][key] for key in TOLD_BY_SCRIPT},
-    }
-    text = json.dumps(told, ensure_ascii=False).replace("<", "\\u003c")
-    return tag("script", text, type="application/json", id="told")
-
-
-def _greys() -> Element:
-    """A filter that shows luminance alone, worked out in linear light as the views in values."""
-    row = "0.2126 0.7152 0.0722 0 0 "
-    matrix = tag("feColorMatrix", type="matrix", values=row * 3 + "0 0 0 1 0")
-    held = tag("filter", matrix, id="greys", **{"color-interpolation-filters": "linearRGB"})
-    return tag("svg", held, width="0", height="0", class_="held", **{"aria-hidden": "true"})
-
-
-# --- head and foot ---
-
-
-def _head(plan: Plan, words: Words) -> Element:
-    """Title, clocks, the list of all steps, light or dark."""
-    links = [("#front", words("bench.front")), ("#set-out", words("bench.set_out"))]
-    links += [(f"#step-{s.number}", f"{s.number} {s.name}") for s in plan.steps]
-    links += [("#end", words("bench.end"))]
-    items = [tag("li", tag("a", told, href=href)) for href, told in links]
-    listed = tag("details", tag("summary", words("bench.steps")), tag("ol", *items), class_="list")
-    clocks = tag("ul", class_="clocks", **{"aria-label": words("bench.clocks")})
-    look = tag("button", "◐", type="button", id="look", **{"aria-label": words("bench.look")})
-    title = tag("h1", plan.scene.title, class_="title")
-    return tag("header", title, tag("p", class_="where"), listed, look, clocks)
-
-
-def _foot(words: Words) -> Element:
-    return tag(
-        "nav",
-        tag("button", "← " + words("bench.back"), type="button", id="back"),
-        tag("button", words("bench.undo"), type="button", id="undo"),
-        tag("button", words("bench.next") + " →", type="button", id="next"),
-        **{"aria-label": words("bench.steps")},
-    )
-
-
-# --- before and after the steps ---
-
-
-def _screen(name: str, title: str, *children: Element | None) -> Element:
-    head = tag("h2", title, id=f"h-{name}")
-    wide = [c for c in children if c is not None and c.tag == "figure"]
-    rest = [c for c in children if c is not None and c.tag != "figure"]
-    return tag(
-        "section",
-        *wide,
-        tag("div", head, *rest, class_="do"),
-        **{"class": "screen", "id": name, "aria-labelledby": f"h-{name}"},
-        tabindex="-1",
-    )
+    told = json.dumps(plan.as_dict(), sort_keys=True, ensure_ascii=False)
+    return whole_page(plan.scene.title, screens, words, told=told, bare=stages[0].picture)
 
 
 def _size_mm(plan: Plan) -> dict[str, str]:
@@ -140,7 +64,7 @@ def _front(plan: Plan, last: Stage, words: Words, day: str | None) -> Element:
     one, best = spoken(plan.minutes), spoken(plan.minutes_at_best)
     times = words("bench.never") if one == "never" else words("bench.times", one=one, best=best)
     standing = words(f"bench.standing.{plan.standing}")
-    return _screen(
+    return screen(
         "front",
         plan.scene.title,
         _whole(last, plan, words),
@@ -170,7 +94,7 @@ def _set_out(plan: Plan, words: Words) -> Element:
     ]
     things = [words("bench.sheet", **_size_mm(plan)), words("bench.water_pots")]
     things += [words("bench.bleach_things")] if plan.bleaches else []
-    return _screen(
+    return screen(
         "set-out",
         words("bench.set_out"),
         tag("h3", words("bench.things")),
@@ -179,7 +103,7 @@ def _set_out(plan: Plan, words: Words) -> Element:
         _listed("bottle", bottles),
         *_wells(plan, words),
         *_before(plan, words),
-        caution(plan, words),
+        caution(words) if plan.bleaches else None,
     )
 
 
@@ -209,16 +133,8 @@ def _before(plan: Plan, words: Words) -> Iterator[Element]:
         yield tag("div", tag("h3", words("bench.mind")), tag("ul", *lines), class_="mind")
 
 
-def caution(plan: Plan, words: Words) -> Element | None:
-    """The caution in full, where bleach is planned."""
-    if not plan.bleaches:
-        return None
-    lines = [tag("p", line) for line in words.caution]
-    return tag("div", tag("h3", words("bench.bleach_title")), *lines, class_="caution", role="note")
-
-
-def _end(plan: Plan, last: Stage, words: Words, day: str | None) -> Element:
-    return _screen(
+def _end(plan: Plan, last: Stage, words: Words) -> Element:
+    return screen(
         "end",
         words("bench.end"),
         _whole(last, plan, words),

@@ -11,6 +11,7 @@ from glaze.charts.content.card_words import area_words
 from glaze.charts.content.lesson_words import Words
 from glaze.charts.screen.markup import tag
 from glaze.charts.screen.sentences import in_language
+from glaze.charts.screen.shell import screen
 from glaze.charts.screen.stages import Stage
 from glaze.charts.screen.to_do import Tick, ticks_of
 from glaze.materials.bleach import CAUTION_LINE
@@ -28,8 +29,10 @@ HAIRLINE = "#8a8580"
 def step_screen(plan: Plan, step: PlannedStep, stage: Stage, words: Words) -> Element:
     """The screen of a step."""
     number = step.number
-    told = [
-        tag("h2", tag("span", str(number), class_="number"), f" {step.name}", id=f"h-{number}"),
+    return screen(
+        f"step-{number}",
+        step.name,
+        sheet_figure(stage, words("bench.picture", number=number, name=step.name), words),
         tag("p", _kind(step, words), class_="kind"),
         _waits(step, words),
         *_mixing(plan, step, words),
@@ -38,15 +41,7 @@ def step_screen(plan: Plan, step: PlannedStep, stage: Stage, words: Words) -> El
         *_value(step, words),
         ticks(ticks_of(plan, step, words), "ticks deeds"),
         tag("p", words("bench.runs_on"), class_="quiet screen-only"),
-    ]
-    alt = words("bench.picture", number=number, name=step.name)
-    return tag(
-        "section",
-        sheet_figure(stage, alt, words),
-        tag("div", *told, class_="do"),
-        **{"class": "screen", "id": f"step-{number}", "aria-labelledby": f"h-{number}"},
-        data_step=str(number),
-        tabindex="-1",
+        step=str(number),
     )
 
 

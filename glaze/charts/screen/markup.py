@@ -16,6 +16,9 @@ POLICY = (
 )
 """What the browser may load: nothing but what stands in the file itself."""
 
+MARK = b'<meta name="generator" content="glaze">'
+"""What a page of ours has near its start."""
+
 Child = Element | str | None
 
 
@@ -44,6 +47,7 @@ def document(language: str, title: str, body: Element) -> str:
     head = tag(
         "head",
         tag("meta", charset="utf-8"),
+        tag("meta", name="generator", content="glaze"),
         tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
         tag("meta", http_equiv="Content-Security-Policy", content=POLICY),
         tag("title", title),

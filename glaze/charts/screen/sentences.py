@@ -21,10 +21,8 @@ def form_of(sentence: str) -> tuple[str, list[str], list[str]]:
 
 def in_language(sentence: str, words: Words) -> tuple[str, str]:
     """A sentence and the language it is told in; English where no translation is there."""
-    if words.language == "en":
-        return sentence, "en"
     form, names, figures = form_of(sentence)
-    known = words.told["bench"].get("sentences", {}).get(form)
+    known = words.told["bench"]["sentences"].get(form)
     if known is None:
         return sentence, "en"
     left: dict[str, Iterator[str]] = {"{}": iter(names), "{n}": iter(figures)}

@@ -89,7 +89,11 @@ def _box_mm(place: NDArray[np.bool_], dpi: float) -> tuple[float, float, float, 
 
 
 def _webp(rgb: NDArray[np.uint8], share: float, quality: int) -> str:
-    image = _smaller(Image.fromarray(rgb), share)
+    return picture_uri(_smaller(Image.fromarray(rgb), share), quality)
+
+
+def picture_uri(image: Image.Image, quality: int = SIZES[0][1]) -> str:
+    """A picture as a data URI."""
     return _uri(image, "webp", quality=quality, method=5)
 
 

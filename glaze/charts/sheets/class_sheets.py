@@ -268,22 +268,26 @@ def _answers(made: _Class) -> list[Page]:
 # --- the grown-up's pages ---
 
 
+def demonstration_steps(plan: ClassPlan, words: Words) -> list[str]:
+    """What the grown-up does, an action a line."""
+    bleach, water = (ml_words(ml) for ml in plan.bleach_ml)
+    filled = {
+        "bleach_ml": bleach,
+        "water_ml": water,
+        "dilution": words("parts", parts=f"{parts_of(BLEACH_PARTS):g}"),
+        "count": plan.pupils,
+        "minutes": TOUCH_MINUTES,
+    }
+    return words.lines("demonstration.steps", **filled)
+
+
 def _demonstration(made: _Class) -> Page:
     words = made.words
     page = made.start(words("demonstration.title"))
     wide = page.right - page.left
     page.top = page.paragraph(page.left, page.top + 2.0, wide, words("demonstration.intro"), 11)
     page.top += 4.0
-    bleach, water = (ml_words(ml) for ml in made.plan.bleach_ml)
-    dilution = words("parts", parts=f"{parts_of(BLEACH_PARTS):g}")
-    filled = {
-        "bleach_ml": bleach,
-        "water_ml": water,
-        "dilution": dilution,
-        "count": made.plan.pupils,
-        "minutes": TOUCH_MINUTES,
-    }
-    made.steps(page, words.lines("demonstration.steps", **filled), 11)
+    made.steps(page, demonstration_steps(made.plan, words), 11)
     page.top = page.paragraph(page.left, page.top, wide, words("demonstration.look"), 11) + 8.0
     for line in words.caution:
         page.top = page.paragraph(page.left, page.top, wide, line, STEP_PT, face="Bold") + 1.2
