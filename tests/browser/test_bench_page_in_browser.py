@@ -17,6 +17,12 @@ def shown(page: Any) -> str:
     return page.locator("main > .screen:visible").get_attribute("id")
 
 
+def shows(page: Any, name: str) -> None:
+    """Wait until a screen is the one that is shown."""
+    page.locator(f"#{name}").wait_for(state="visible")
+    assert shown(page) == name
+
+
 def clocks(page: Any) -> list[str]:
     return [row.inner_text() for row in page.locator(".clocks li > span").all()]
 
@@ -30,7 +36,7 @@ def test_every_step_is_shown_one_at_a_time(open_page) -> None:
         seen.append(shown(page))
     assert seen == ["front", "set-out", *(f"step-{n}" for n in range(1, 6)), "end"]
     page.go_back()
-    assert shown(page) == "step-5"
+    shows(page, "step-5")
     for image in page.locator("main img").all():
         assert image.evaluate("i => i.complete && i.naturalWidth > 0")
 
@@ -39,10 +45,10 @@ def test_keys_turn_the_pages(open_page) -> None:
     page = open_page()
     page.keyboard.press("PageDown")
     page.keyboard.press("ArrowRight")
-    assert shown(page) == "step-1"
+    shows(page, "step-1")
     assert page.evaluate("document.activeElement.id") == "step-1"
     page.keyboard.press("ArrowLeft")
-    assert shown(page) == "set-out"
+    shows(page, "set-out")
 
 
 def test_a_clock_runs_while_other_steps_are_done_and_rings(open_page) -> None:
@@ -81,10 +87,11 @@ def test_what_has_to_dry_first_is_told_as_it_stands(open_page) -> None:
     waits = page.locator("#step-4 .waits a").first
     assert "not laid yet" in waits.inner_text()
     waits.click()
-    assert shown(page) == "step-1"
+    shows(page, "step-1")
     page.locator("#step-1 .deeds .tick").nth(0).click()
     page.locator("#step-1 .deeds .tick").nth(1).click()
     page.go_back()
+    shows(page, "step-4")
     page.clock.run_for(1000)
     assert "still wet" in waits.inner_text()
     page.clock.run_for(24 * 60 * MINUTE)
@@ -102,7 +109,7 @@ def test_ticks_and_clocks_outlive_a_reload_and_can_be_taken_back(open_page) -> N
     assert len(clocks(page)) == 1
     page.locator("#next").click()
     page.locator("#undo").click()
-    assert shown(page) == "step-1"
+    shows(page, "step-1")
     assert first.get_attribute("aria-pressed") == "false"
     assert clocks(page) == []
     assert page.locator("#undo").is_disabled()
@@ -196,7 +203,7 @@ def test_axe_finds_nothing_and_nothing_is_wider_than_the_screen(open_page, size,
     rules = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"]}
     for screen in ("front", "set-out", "step-2", "step-4", "end"):
         page.evaluate(f"location.hash = '{screen}'")
-        page.wait_for_function(f"!document.getElementById('{screen}').hidden")
+        shows(page, screen)
         if screen == "step-2":
             page.locator("#step-2 .deeds .tick").click()
         page.clock.run_for(1000)

@@ -52,10 +52,19 @@
   };
   const from_hash = (focus) =>
     show(screens.find((one) => "#" + one.id === location.hash) || screens[0], focus);
-  const turn = (by) => {
-    const to = screens[screens.indexOf(shown()) + by];
-    if (to) location.hash = to.id;
+  const go = (screen) => {
+    if (!screen) return;
+    history.pushState(null, "", "#" + screen.id);
+    show(screen);
+    draw();
   };
+  const turn = (by) => go(screens[screens.indexOf(shown()) + by]);
+  addEventListener("click", (event) => {
+    const link = event.target.closest("a[href^='#']");
+    if (!link) return;
+    event.preventDefault();
+    go(document.querySelector(link.hash));
+  });
   addEventListener("hashchange", () => from_hash(true));
   document.getElementById("back").onclick = () => turn(-1);
   document.getElementById("next").onclick = () => turn(1);
@@ -102,7 +111,7 @@
     keep();
     draw();
     const screen = of_key(key)?.closest(".screen");
-    if (screen && screen !== shown()) location.hash = screen.id;
+    if (screen && screen !== shown()) go(screen);
     say(fill(words.undone, { what: of_key(key)?.textContent ?? key }));
   };
   addEventListener("storage", (event) => {
