@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from glaze.painting.settle import Painting
+from glaze.sheet.field import box_of
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.state import Sheet, bare_sheet
-from glaze.sheet.stir import stir_reach_px, wet_part_of
+from glaze.sheet.stir import stir_reach_px
 
 
 def sheet_at(
@@ -33,9 +34,9 @@ def _reaching(painting: Painting, rect: Rect) -> Rect:
     reach = stir_reach_px(painting.table.paper.mixing_mm, painting.dpi)
     # from the last wash back: what lies in the part must be right before each
     for layer in reversed(painting.layers):
-        if layer.step.liquid == "ink" and not wet_part_of(layer.coverage, rect).empty:
+        if layer.step.liquid == "ink" and not box_of(layer.coverage, rect).empty:
             near = rect.grown(reach, painting.shape)
-            rect = rect.union(wet_part_of(layer.coverage, near))
+            rect = rect.union(box_of(layer.coverage, near))
     return rect
 
 

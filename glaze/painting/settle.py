@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 
 from glaze.painting.budget import check_memory
 from glaze.patch.table import Table
-from glaze.region.combine import Cover, Regions
+from glaze.region.combine import Regions
+from glaze.region.cover import Cover
 from glaze.region.records import Region
 from glaze.scene.laid_out import sketch_of, table_of_scene
 from glaze.scene.records import WATERPROOF, Scene

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.physics.flow import MM_PER_INCH
+from glaze.region.cover import Boxed
 from glaze.region.growth import (
     Numbers,
     boxes_of,
@@ -165,13 +166,18 @@ class Areas:
 
     def mask(self, numbers: Iterable[int]) -> NDArray[np.uint16]:
         """Coverage of some areas, 65535 = full, shape (rows, columns)."""
+        return self.cover(numbers).mask
+
+    def cover(self, numbers: Iterable[int]) -> Boxed:
+        """Coverage of some areas."""
         wanted = np.zeros(len(self._boxes), np.uint32)
         wanted[list(numbers)] = 1
         boxes = self._boxes[wanted > 0]
         made: NDArray[np.uint16] = zero_field((self.number.shape[0], self.number.shape[1]))
-        around = Rect(*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0)).grown(1, made.shape)
-        soften(self.number, wanted, tuple(around), made)
-        return made
+        # an edge of a pixel's softness
+        box = Rect(*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0)).grown(1, made.shape)
+        soften(self.number, wanted, tuple(box), made)
+        return Boxed(made, box)
 
     @cached_property
     def _boxes(self) -> NDArray[np.int64]:

@@ -1,14 +1,10 @@
-"""Regions of a scene as coverage: each shape once for the whole sheet, softened and combined.
-
-Coverage is uint16, FULL = all of it; it stands for the thickness of the film laid there. Combining
-keeps the laws of sets at every value: a region united with itself, or kept inside itself, is
-itself; a region less itself is nothing.
-"""
+"""Regions of a scene as coverage: each shape once for the whole sheet, softened and combined."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from operator import attrgetter
 from pathlib import Path
 
 import numpy as np
@@ -16,31 +12,21 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
 from glaze.region.areas import Areas, areas_of
+from glaze.region.cover import Boxed, Cover, kept_inside, take_away, united
+from glaze.region.grade import eased_along
 from glaze.region.numbered import matched, read_kept
-from glaze.region.outline import Outline, band, ellipse, fill, pen_line
+from glaze.region.outline import Outline, band, bounds, ellipse, fill, pen_line
 from glaze.region.records import SHEET, Gaps, Graded, Region
-from glaze.region.soft import soften
-from glaze.sheet.field import thinned
+from glaze.region.soft import softened
+from glaze.sheet.field import box_of
 from glaze.sheet.memory import Key, Memory, file_key
+from glaze.sheet.rect import whole
 from glaze.sheet.units import FULL, Mask
 from glaze.sketch.line import MM_PER_INCH, Sketch
 from glaze.sketch.scan import grey, read_scan
 
-
-@dataclass(frozen=True, eq=False)
-class Cover:
-    """Coverage of a region.
-
-    Attributes
-    ----------
-    mask : shape (rows, columns), FULL = inside
-    key : all that it was made from
-    notes : sentences for the painter
-    """
-
-    mask: Mask
-    key: Key
-    notes: tuple[str, ...] = ()
+# what is wanted of a region doesn't change its shape
+_SHAPE_OF = attrgetter(*(key for key in Region.model_fields if key != "want_value"))
 
 
 def _no_file(name: str) -> Path:
@@ -169,9 +155,7 @@ class Regions:
             return self._key(self.named[region], (*waiting, region))
         needs = tuple(self._key(name, waiting) for name in region.needs)
         mask = None if region.mask is None else file_key(self.file(region.mask))
-        # what is wanted of a region doesn't change its shape
-        told = (key for key in type(region).model_fields if key != "want_value")
-        shape = tuple(getattr(region, key) for key in told)
+        shape = _SHAPE_OF(region)
         return "region", shape, needs, mask, self.sketch_key, self._lines_key(region)
 
     def _lines_key(self, region: Region) -> Key:
@@ -183,34 +167,32 @@ class Regions:
 
     def _made(self, region: str | Region, key: Key) -> Cover:
         if isinstance(region, Region):
-            mask, notes = self._combined("a step's own region", region)
+            made, notes = self._combined("a step's own region", region)
         elif region == SHEET:
-            mask, notes = np.full(self.sketch.shape, FULL, np.uint16), []
+            shape = self.sketch.shape
+            made, notes = Boxed(np.full(shape, FULL, np.uint16), whole(shape)), []
         else:
-            mask, notes = self._combined(f'region "{region}"', self.named[region])
-        mask = thinned(mask)
-        mask.flags.writeable = False
-        return Cover(mask, key, tuple(notes))
+            made, notes = self._combined(f'region "{region}"', self.named[region])
+        made.mask.flags.writeable = False
+        return Cover(made.mask, key, tuple(notes), made.box)
 
-    def _combined(self, name: str, region: Region) -> tuple[Mask, list[str]]:
-        """A region's shape, softened, kept inside others, less others."""
+    def _combined(self, name: str, region: Region) -> tuple[Boxed, list[str]]:
+        """A region's shape, softened, kept inside others, less others; worked on in its box."""
         notes: list[str] = []
         if region.union:
-            made = self.cover(region.union[0]).mask.copy()
-            for other in region.union[1:]:
-                np.maximum(made, self.cover(other).mask, out=made)
+            made = united([self.cover(other) for other in region.union])
         else:
             try:
                 made, notes = self._shape(region)
             except InputError as error:
                 raise InputError([f"{name}: {problem}" for problem in error.problems]) from None
         if region.soft_mm:
-            made = soften(made, region.soft_mm * self.sketch.dpi / MM_PER_INCH)
-        for other in region.inside:
-            np.minimum(made, self.cover(other).mask, out=made)
-        for other in region.minus:
-            made -= np.minimum(made, self.cover(other).mask)
-        if not made.any():
+            made = softened(made.tight, region.soft_mm * self.sketch.dpi / MM_PER_INCH)
+        if region.inside:
+            made = kept_inside(made, [self.cover(other) for other in region.inside])
+        take_away(made, map(self.cover, region.minus))
+        made = made.tight
+        if made.box.empty:
             width, height = self.sketch.size_mm
             raise InputError(
                 f"{name} is empty: nothing of it is left on the sheet of {width:.0f} x "
@@ -219,16 +201,18 @@ class Regions:
             )
         return made, notes
 
-    def _shape(self, region: Region) -> tuple[Mask, list[str]]:
+    def _shape(self, region: Region) -> tuple[Boxed, list[str]]:
         if region.area:
             return self._numbered(region.area)
         if region.enclosed_at_mm:
             return self._enclosed(region)
         if region.mask is not None:
-            return self._grey(region.mask).copy(), []
-        return fill(_outlines(region, self.sketch.dpi / MM_PER_INCH), self.sketch.shape), []
+            mask = self._grey(region.mask)
+            return kept_inside(Boxed(mask, box_of(mask)), ()), []
+        outlines = _outlines(region, self.sketch.dpi / MM_PER_INCH)
+        return Boxed(fill(outlines, self.sketch.shape), bounds(outlines, self.sketch.shape)), []
 
-    def _numbered(self, numbers: tuple[int, ...]) -> tuple[Mask, list[str]]:
+    def _numbered(self, numbers: tuple[int, ...]) -> tuple[Boxed, list[str]]:
         """Areas by number; those that the sketch no longer has are told."""
         areas, now = self.areas(), self.numbers()
         if now is None:
@@ -240,9 +224,9 @@ class Regions:
                 "`glaze areas` draws them with their numbers."
             )
         notes = [f"area {_in_words(lost)} can't be found in the sketch and is left out."]
-        return areas.mask(now[n] for n in set(numbers) - set(lost)), notes if lost else []
+        return areas.cover(now[n] for n in set(numbers) - set(lost)), notes if lost else []
 
-    def _enclosed(self, region: Region) -> tuple[Mask, list[str]]:
+    def _enclosed(self, region: Region) -> tuple[Boxed, list[str]]:
         """Areas round points, and a sentence for each that has run out through a gap."""
         areas = self.areas(region.gap_mm)
         numbers, problems = set(), []
@@ -253,7 +237,7 @@ class Regions:
                 problems += error.problems
         if problems:
             raise InputError(problems)
-        return areas.mask(numbers), areas.leaks(region.enclosed_at_mm)
+        return areas.cover(numbers), areas.leaks(region.enclosed_at_mm)
 
     def _same_area(self, name: str) -> list[str]:
         """A sentence for each other region whose points no line parts from this one's."""
@@ -294,18 +278,12 @@ class Regions:
     def _graded(self, graded: Graded) -> NDArray[np.float32]:
         if graded.picture is not None:
             return (self._grey(graded.picture) / np.float32(FULL)).astype(np.float32)
-        sketch = self.sketch
         assert graded.from_mm is not None  # the record's own check: a line or a picture
         assert graded.to_mm is not None
-        start, end = np.array(graded.from_mm), np.array(graded.to_mm)
-        along = (end - start) / np.sum((end - start) ** 2)
-        mm = MM_PER_INCH / sketch.dpi
-        rows, columns = sketch.shape
-        x = ((np.arange(columns) + 0.5) * mm - start[0]) * along[0]
-        y = ((np.arange(rows) + 0.5) * mm - start[1]) * along[1]
-        t = np.clip(x.astype(np.float32) + y.astype(np.float32)[:, None], 0, 1)
-        eased = t * t * (3 - 2 * t)
-        return np.float32(graded.start) + np.float32(graded.end - graded.start) * eased
+        ends = graded.from_mm, graded.to_mm
+        return eased_along(
+            *ends, graded.start, graded.end, self.sketch.shape, MM_PER_INCH / self.sketch.dpi
+        )
 
 
 def _in_words(numbers: list[int]) -> str:

@@ -163,14 +163,18 @@ def number_by_size(number: Numbers) -> None:
 
 
 def sizes_of(number: Numbers) -> NDArray[np.int64]:
-    """Pixels of each number from 0 on, shape (numbers,), of a field of (rows, columns)."""
+    """How many pixels [px] each number from 0 on has, shape (numbers,), in (rows, columns)."""
     return np.asarray(_sizes(number, number.max(initial=0)))
 
 
 def boxes_of(number: Numbers) -> NDArray[np.int64]:
-    """Top, left, bottom and right of each number from 0 on, ends left out: shape (numbers, 4).
+    """Top, left, bottom and right [px] of each number from 0 on, ends left out.
 
     number : of shape (rows, columns)
+
+    Returns
+    -------
+    shape (numbers, 4)
     """
     return np.asarray(_boxes(number, number.max(initial=0)))
 

@@ -8,6 +8,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from glaze.sheet.field import zero_field
+from glaze.sheet.rect import Rect
+
 Outline = NDArray[np.float64]  # (points, 2): x to the right, y down; the last meets the first
 
 LINES = 64  # fine lines a row of pixels; along them the cover is exact
@@ -23,7 +26,7 @@ def fill(outlines: Iterable[Outline], shape: tuple[int, int]) -> NDArray[np.uint
     crosses itself leaves no hole. Sums are of whole numbers and hence exact: the error is that of
     64 lines a row: a level edge is placed within 1/128 of a pixel, a slanting one much better.
     """
-    cover = np.zeros(shape, np.uint16)
+    cover: NDArray[np.uint16] = zero_field(shape)
     edges = [
         np.hstack([line, np.roll(line, -1, axis=0)])
         for line in map(_one_way, outlines)
@@ -33,17 +36,24 @@ def fill(outlines: Iterable[Outline], shape: tuple[int, int]) -> NDArray[np.uint
         return cover
     edge = np.concatenate(edges)
     ends = np.cumsum([len(one) for one in edges])
-    top = max(0, int(np.floor(edge[:, 1].min())))
-    bottom = min(shape[0], int(np.ceil(edge[:, 1].max())))
-    left = int(np.clip(np.floor(edge[:, 0].min()), 0, shape[1]))
-    right = int(np.clip(np.ceil(edge[:, 0].max()), 0, shape[1]))
-    if right <= left:
+    box = bounds(edges, shape)
+    if box.empty:
         return cover
+    top, left, bottom, right = box
     for row in range(top, bottom, STRIP_ROWS):
         rows = min(STRIP_ROWS, bottom - row)
         moved = edge - np.array([left, row, left, row], float)
         cover[row : row + rows, left:right] = _fill_strip(moved, ends, rows, right - left)
     return cover
+
+
+def bounds(outlines: Iterable[Outline], shape: tuple[int, int]) -> Rect:
+    """A rectangle [px] that holds all of some outlines, on a sheet of `shape` (rows, columns)."""
+    corners = [(line[:, 1::-1].min(axis=0), line[:, 1::-1].max(axis=0)) for line in outlines]
+    least, most = (np.array(one) for one in zip(*corners, strict=True))
+    top, left = np.clip(np.floor(least.min(axis=0)), 0, shape).astype(int)
+    bottom, right = np.clip(np.ceil(most.max(axis=0)), 0, shape).astype(int)
+    return Rect(int(top), int(left), int(bottom), int(right))
 
 
 def _fill_strip(

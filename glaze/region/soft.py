@@ -7,7 +7,10 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.physics.blur import gaussian_taps, spread
+from glaze.region.cover import Boxed, kept_inside
+from glaze.sheet.field import box_of, zero_field
 from glaze.sheet.mask import check_cover
+from glaze.sheet.rect import Rect
 
 # a straight edge goes from 6.7 % to 93.3 % within 3 standard deviations; that is called its width
 WIDTH_IN_SIGMAS = 3.0
@@ -25,34 +28,25 @@ def soften(cover: NDArray[np.uint16], width_px: float) -> NDArray[np.uint16]:
     check_cover(cover, "A coverage to soften")
     if not 0.0 <= width_px < np.inf:
         raise InputError(f"An edge {width_px:g} pixels wide; give 0 or more.")
+    return softened(Boxed(cover, box_of(cover)), width_px).mask
+
+
+def softened(one: Boxed, width_px: float) -> Boxed:
+    """The same within the box that holds a coverage; memory of its own."""
     sigma = width_px / WIDTH_IN_SIGMAS
-    if sigma < 0.1:  # less than a hundredth of the neighbour would show
-        return cover.copy()
-    box = _reached(cover, int(np.ceil(3 * sigma)) + 1)
-    if box is None:
-        return cover.copy()
+    if one.box.empty or sigma < 0.1:  # less than a hundredth of the neighbour would show
+        return kept_inside(one, ())
+    made: NDArray[np.uint16] = zero_field((one.mask.shape[0], one.mask.shape[1]))
+    box = one.box.grown(int(np.ceil(3 * sigma)) + 1, made.shape)
     step = 1
     while sigma / (2 * step) >= FINEST_SIGMA:
         step *= 2
     # blocks lie on one grid for the sheet, wherever the box begins
-    part = tuple(slice(s.start // step * step, s.stop) for s in box)
-    share = cover[part].astype(np.float32) / np.float32(65535)
+    box = Rect(box.top // step * step, box.left // step * step, box.bottom, box.right)
+    share = one.mask[box.slices].astype(np.float32) / np.float32(65535)
     soft = _coarse(share, sigma, step) if step > 1 else spread(share, gaussian_taps(sigma))
-    made = np.zeros_like(cover)
-    made[part] = np.rint(np.clip(soft, 0, 1) * np.float32(65535)).astype(np.uint16)
-    return made
-
-
-def _reached(cover: NDArray[np.uint16], reach: int) -> tuple[slice, slice] | None:
-    """The box that holds what is covered and all it can spread to."""
-    slices = []
-    for axis in (1, 0):
-        hit = np.flatnonzero(cover.any(axis=axis))
-        if not hit.size:
-            return None
-        end = cover.shape[1 - axis]
-        slices.append(slice(max(0, int(hit[0]) - reach), min(end, int(hit[-1]) + 1 + reach)))
-    return slices[0], slices[1]
+    made[box.slices] = np.rint(np.clip(soft, 0, 1) * np.float32(65535)).astype(np.uint16)
+    return Boxed(made, box)
 
 
 def _coarse(share: NDArray[np.float32], sigma: float, step: int) -> NDArray[np.float32]:

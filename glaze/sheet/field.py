@@ -10,6 +10,9 @@ import mmap
 import numpy as np
 from numpy.typing import DTypeLike, NDArray
 
+from glaze.sheet.kernel import kernel
+from glaze.sheet.rect import Rect, whole
+
 
 def zero_field(shape: tuple[int, int], dtype: DTypeLike = np.uint16) -> NDArray:
     """An array of zeros whose pages the system hands out when they are first written to.
@@ -26,15 +29,35 @@ def zero_field(shape: tuple[int, int], dtype: DTypeLike = np.uint16) -> NDArray:
     return np.frombuffer(mmap.mmap(-1, size, **flags), dtype).reshape(shape)
 
 
-def thinned(field: NDArray[np.uint16]) -> NDArray[np.uint16]:
-    """A copy of a field that takes up memory only in the box where it isn't zero.
+def box_of(field: NDArray[np.uint16], within: Rect | None = None) -> Rect:
+    """The smallest rectangle [px] that holds all that isn't 0 of a field, or what lies within one.
 
-    Same shape and uint16 as the field.
+    Field of shape (rows, columns), whole numbers of any unit.
     """
-    thin: NDArray[np.uint16] = zero_field((field.shape[0], field.shape[1]), field.dtype)
-    rows = np.flatnonzero(field.any(axis=1))
-    if rows.size:
-        columns = np.flatnonzero(field[rows[0] : rows[-1] + 1].any(axis=0))
-        box = slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1)
-        thin[box] = field[box]
-    return thin
+    return Rect(*_box(field, tuple(within or whole(field.shape))))
+
+
+@kernel()
+def _box(field, within):  # type: ignore[no-untyped-def]
+    top, left, bottom, right = within
+    while top < bottom and not _any(field[top, left:right]):
+        top += 1
+    while bottom > top and not _any(field[bottom - 1, left:right]):
+        bottom -= 1
+    if top == bottom:
+        return 0, 0, 0, 0
+    found = np.zeros(right - left, field.dtype)
+    for y in range(top, bottom):
+        row = field[y]
+        for x in range(found.size):
+            found[x] |= row[left + x]
+    there = np.flatnonzero(found)
+    return top, left + there[0], bottom, left + there[-1] + 1
+
+
+@kernel()
+def _any(row):  # type: ignore[no-untyped-def]
+    found = row.dtype.type(0)
+    for x in range(row.size):
+        found |= row[x]
+    return found != 0

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.sheet import compiled_stir
+from glaze.sheet.field import box_of
 from glaze.sheet.rect import Rect
 from glaze.sheet.state import Field, Sheet
 from glaze.sheet.units import FULL, Mask
@@ -48,7 +49,7 @@ def stir(
     mixing_mm : mixing length, a property of the paper [mm]
     """
     sigma = _mixing_px(mixing_mm, dpi)
-    part = wet_part_of(coverage, rect)
+    part = box_of(coverage, rect)
     if part.empty:
         return
     # how much of what leaves each pixel finds the wash: that looks further than the tile
@@ -82,13 +83,3 @@ def _sent(
     nodes = np.zeros((len(which), *grid.shape(*share.shape)), np.float32)
     compiled_stir.gather(amount, share, which, grid, nodes)
     return grid, compiled_stir.blurred(nodes, taps)
-
-
-def wet_part_of(coverage: Mask, rect: Rect) -> Rect:
-    """The part of a rectangle that holds all of a coverage, uint16 of shape (rows, columns)."""
-    there = coverage[rect.slices]
-    rows, columns = np.flatnonzero(there.any(axis=1)), np.flatnonzero(there.any(axis=0))
-    if not rows.size:
-        return Rect(0, 0, 0, 0)
-    top, left = rect.top, rect.left
-    return Rect(top + rows[0], left + columns[0], top + rows[-1] + 1, left + columns[-1] + 1)

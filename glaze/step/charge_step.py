@@ -14,7 +14,7 @@ from glaze.errors import InputError, unknown
 from glaze.patch.layers import Laid, Layer
 from glaze.patch.table import Table
 from glaze.record.checks import Name, Text, Within
-from glaze.region.combine import Cover
+from glaze.region.cover import Cover
 from glaze.region.records import Where
 from glaze.sheet import compiled_lift
 from glaze.sheet.lift import Chemistry, Touch, touch_of_wash

@@ -15,7 +15,7 @@ from glaze.physics.flow import MM_PER_INCH, creep, reach_px
 from glaze.region.areas import UNDER_LINE_MM
 from glaze.sheet.compiled_rim import dry
 from glaze.sheet.field import zero_field
-from glaze.sheet.rect import squares, whole
+from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.unevenness import unevenness
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash, drying_reach_px, rim_flow
@@ -30,17 +30,18 @@ RIM_GAIN = {"drying line": 0.45, "soft": 0.0, "none": 0.0}
 _NO_LINE, _NO_RIM = np.zeros((0, 0), np.float32), np.zeros((0, 0), np.int16)
 
 
-def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:
+def film_of(coverage: Mask, graded: NDArray[np.float32] | None, box: Rect | None = None) -> Mask:
     """Film thickness of a covered region, graded or flat, uint16, FILM_UNIT = 1.
 
     Parameters
     ----------
     coverage : shape (rows, columns), FULL = inside
     graded : film as a share of the full one [-], same shape; None for a flat wash
+    box : holds all of the region, if that is known
     """
     share = np.float32(FILM_UNIT / FULL)
     out: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
-    for square in squares(whole(out.shape), TILE):
+    for square in squares(box or whole(out.shape), TILE):
         covered = coverage[square.slices]
         if covered.any():
             film = covered * share if graded is None else covered * share * graded[square.slices]
@@ -49,14 +50,20 @@ def film_of(coverage: Mask, graded: NDArray[np.float32] | None) -> Mask:
 
 
 def make_uneven(
-    thickness: Mask, surface: str, name: str, dpi: float, corner: tuple[int, int] = (0, 0)
+    thickness: Mask,
+    surface: str,
+    name: str,
+    dpi: float,
+    corner: tuple[int, int] = (0, 0),
+    box: Rect | None = None,
 ) -> None:
     """Let the paper's tooth and the brush's patches show in a film, in place.
 
     thickness : uint16, shape (rows, columns), FILM_UNIT = 1
     corner : row and column of the film's first pixel on the sheet
+    box : holds all of the film, if that is known
     """
-    for square in squares(whole(thickness.shape), TILE):
+    for square in squares(box or whole(thickness.shape), TILE):
         film = thickness[square.slices]
         if film.any():
             top, left = square.top + corner[0], square.left + corner[1]
@@ -73,6 +80,7 @@ def add_drying_line(
     gain: float,
     dpi: float,
     line: NDArray[np.float32] | None = None,
+    box: Rect | None = None,
 ) -> None:
     """Add a wash's drying line to its thickness, and to `rim` where its dyes part; in place.
 
@@ -85,12 +93,13 @@ def add_drying_line(
     rim_mm : width of the line
     gain : dye gained at a straight hard edge, as a share of the film [-]
     line : transmittance of what is drawn there [-], same shape; None for nothing
+    box : holds all of the coverage, if that is known
     """
     reach, under = rim_reach_px(rim_mm, dpi), under_line_px(dpi)
     flow = rim_flow(rim_mm, gain, dpi)
     mobility = np.float32(laid.mean_mobility * FILM_UNIT)
-    laid_film = thickness.copy()
-    for inner in squares(whole(coverage.shape), TILE):
+    laid_film = _copy_of(thickness, box)
+    for inner in squares(box or whole(coverage.shape), TILE):
         outer = inner.grown(reach, coverage.shape)
         dry(
             *(coverage[outer.slices], laid_film[outer.slices]),
@@ -98,6 +107,15 @@ def add_drying_line(
             *(*flow, mobility, inner.inside(outer)),
             *(thickness[inner.slices], _NO_RIM if rim is None else rim[inner.slices]),
         )
+
+
+def _copy_of(field: Mask, box: Rect | None) -> Mask:
+    """A copy that takes up memory only in a box."""
+    if box is None:
+        return field.copy()
+    copy: Mask = zero_field((field.shape[0], field.shape[1]))
+    copy[box.slices] = field[box.slices]
+    return copy
 
 
 def rim_reach_px(rim_mm: float, dpi: float) -> int:
@@ -110,14 +128,16 @@ def under_line_px(dpi: float) -> int:
     return round(UNDER_LINE_MM * dpi / MM_PER_INCH) + 1
 
 
-def crept(coverage: Mask, creep_mm: float, dpi: float) -> Mask:
+def crept(coverage: Mask, creep_mm: float, dpi: float, box: Rect | None = None) -> Mask:
     """Dose of bleach after it has crept past its mark, uint16, same shape as its coverage.
 
     coverage : shape (rows, columns), FULL = a full dose
+    box : holds all of the coverage, if that is known
     """
     reach = reach_px(creep_mm, dpi)
     dose: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
-    for inner in squares(whole(coverage.shape), TILE):
+    box = (box or whole(coverage.shape)).grown(reach, coverage.shape)
+    for inner in squares(box, TILE):
         outer = inner.grown(reach, coverage.shape)
         cover = coverage[outer.slices]
         if cover.max() == 0:

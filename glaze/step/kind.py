@@ -21,7 +21,7 @@ from glaze.patch.layers import Layer
 from glaze.patch.table import Table
 from glaze.record.checks import Within
 from glaze.record.mistakes import Record
-from glaze.region.combine import Cover
+from glaze.region.cover import Cover
 from glaze.region.records import Graded, Region
 from glaze.sheet.lift import Chemistry, chemistry_of
 from glaze.sheet.memory import Key, Memory

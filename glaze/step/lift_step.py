@@ -15,7 +15,7 @@ from glaze.patch.layers import Layer, Lifted
 from glaze.patch.table import Table
 from glaze.physics.flow import reach_px
 from glaze.record.checks import Name, Text, Within, one_of
-from glaze.region.combine import Cover
+from glaze.region.cover import Cover
 from glaze.region.records import Where
 from glaze.sheet import compiled_lift
 from glaze.sheet.lift import Chemistry, Touch, Touches, touch_of
@@ -94,7 +94,9 @@ class Lift(Step):
         creep_mm = table.paper.creep_mm
         key = "dose", cover.key, creep_mm, ground.dpi
         dose = ground.memory.made(
-            key, lambda: crept(cover.mask, creep_mm, ground.dpi), quick=not cover.mask.any()
+            key,
+            lambda: crept(cover.mask, creep_mm, ground.dpi, cover.box),
+            quick=cover.box.empty,
         )
         touch = touch_of(self.as_touches(), table.bleach, table.room, table.paper)
         return PaintedLift(self, cover.mask, key, dose, touch, ground.chemistry(self.parts_water))

@@ -12,7 +12,7 @@ from pydantic import Field
 from glaze.patch.layers import Layer, Watered
 from glaze.patch.table import Table
 from glaze.record.checks import Name, Text
-from glaze.region.combine import Cover
+from glaze.region.cover import Cover
 from glaze.region.records import SHEET, Where
 from glaze.sheet.lift import Chemistry, rinse
 from glaze.sheet.rect import Rect

@@ -13,7 +13,7 @@ from glaze.materials.mix import Mix
 from glaze.patch.layers import Laid, Layer
 from glaze.patch.table import Table
 from glaze.record.checks import Name, Text, Within, one_of
-from glaze.region.combine import Cover
+from glaze.region.cover import Cover
 from glaze.region.records import Graded, Where
 from glaze.sheet import compiled_lift, compiled_wash
 from glaze.sheet.field import zero_field
@@ -87,7 +87,7 @@ class Wash(Step):
         table, laid = ground.table, self.constants(ground.table)
         key = self._key(ground, laid, cover.key)
         thickness, rim = ground.memory.made(
-            key, lambda: _film(self, ground, cover.mask, laid), quick=not cover.mask.any()
+            key, lambda: _film(self, ground, cover.mask, laid, box=cover.box), quick=cover.box.empty
         )
         residue = None
         if ground.bleached:
@@ -250,23 +250,29 @@ class PaintedWash(PaintedStep):
 
 
 def _film(
-    step: Wash, ground: Ground, coverage: Mask, laid: LaidWash, rect: Rect | None = None
+    step: Wash,
+    ground: Ground,
+    coverage: Mask,
+    laid: LaidWash,
+    rect: Rect | None = None,
+    box: Rect | None = None,
 ) -> tuple[Mask, NDArray[np.int16] | None]:
     """Thickness of a wash, and what its drying line moves where its dyes part.
 
-    A rectangle of it can be had alone; near its edges the drying line is then wrong.
+    A rectangle of it can be had alone; near its edges the drying line is then wrong. Of the whole,
+    a box that holds all of the coverage.
     """
     rect = rect or whole(ground.shape)
     cover, paper = coverage[rect.slices], ground.table.paper
     gain = RIM_GAIN[step.edge]
     rim = zero_field(rect.shape, np.int16) if gain and laid.separates else None
-    if not cover.any():
+    if box is not None and box.empty:
         return zero_field(rect.shape), rim
     graded = None if step.graded is None else ground.grade_of(step.graded)[0][rect.slices]
-    thickness = film_of(cover, graded)
+    thickness = film_of(cover, graded, box)
     if not ground.even:
-        make_uneven(thickness, paper.surface, step.name, ground.dpi, (rect.top, rect.left))
+        make_uneven(thickness, paper.surface, step.name, ground.dpi, (rect.top, rect.left), box)
     if gain:
         line = None if ground.line is None else ground.line[rect.slices]
-        add_drying_line(cover, thickness, rim, laid, paper.rim_mm, gain, ground.dpi, line)
+        add_drying_line(cover, thickness, rim, laid, paper.rim_mm, gain, ground.dpi, line, box)
     return thickness, rim

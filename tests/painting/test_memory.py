@@ -13,7 +13,7 @@ from small_scenes import LIFTED, write_sketch
 
 from glaze.painting.settle import ground_of, regions_of, resolve
 from glaze.pipeline import render
-from glaze.region.combine import Cover
+from glaze.region.cover import Cover
 from glaze.scene.file import load_scene, scene_of
 from glaze.sheet.memory import Memory, NotSettledError
 from glaze.sheet.rect import Rect

@@ -22,7 +22,7 @@ from glaze.pipeline import render
 from glaze.planning.sheet.planner import plan_of
 from glaze.planning.sheet.step_bands import step_bands
 from glaze.record.checks import Name, Text
-from glaze.region.combine import Cover
+from glaze.region.cover import Cover
 from glaze.region.records import Where
 from glaze.scene.file import load_scene, schema_text, write_scene
 from glaze.scene.records import Scene

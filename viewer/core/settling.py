@@ -16,7 +16,8 @@ from psygnal import Signal
 
 from glaze.errors import InputError
 from glaze.painting.settle import Painting, ground_of, regions_of, resolve
-from glaze.region.combine import Cover, Regions
+from glaze.region.combine import Regions
+from glaze.region.cover import Cover
 from glaze.region.records import Region
 from glaze.sheet.memory import Key, Memory, NotSettledError
 from glaze.sheet.rect import Rect

@@ -1,0 +1,93 @@
+"""Coverage of a region, and how coverages combine: each within the box that holds it.
+
+Coverage is uint16, FULL = all of it; it stands for the thickness of the film laid there. Combining
+keeps the laws of sets at every value: a region united with itself, or kept inside itself, is
+itself; a region less itself is nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+from glaze.sheet.field import box_of, zero_field
+from glaze.sheet.memory import Key
+from glaze.sheet.rect import Rect
+from glaze.sheet.units import Mask
+
+
+class Boxed(NamedTuple):
+    """A coverage and a rectangle that holds all of it: shape (rows, columns), FULL = inside."""
+
+    mask: Mask
+    box: Rect
+
+    @property
+    def tight(self) -> Boxed:
+        """The same in the smallest rectangle that holds it."""
+        return Boxed(self.mask, box_of(self.mask, self.box))
+
+
+@dataclass(frozen=True, eq=False)
+class Cover:
+    """Coverage of a region.
+
+    Attributes
+    ----------
+    mask : shape (rows, columns), FULL = inside
+    key : all that it was made from
+    notes : sentences for the painter
+    known_box : a rectangle that holds all of it, if one is known
+    """
+
+    mask: Mask
+    key: Key
+    notes: tuple[str, ...] = ()
+    known_box: Rect | None = None
+
+    @cached_property
+    def box(self) -> Rect:
+        """A rectangle that holds all of it."""
+        return box_of(self.mask) if self.known_box is None else self.known_box
+
+
+Covering = Boxed | Cover
+
+
+def united(some: Sequence[Covering]) -> Boxed:
+    """The most that any of them covers."""
+    made: Mask = zero_field(some[0].mask.shape)
+    box = some[0].box
+    for one in some:
+        part = one.box.slices
+        np.maximum(made[part], one.mask[part], out=made[part])
+        box = box.union(one.box)
+    return Boxed(made, box)
+
+
+def kept_inside(one: Covering, others: Sequence[Covering]) -> Boxed:
+    """What of one lies in all the others; memory of its own, only where something lies."""
+    made: Mask = zero_field(one.mask.shape)
+    box = one.box
+    for other in others:
+        box = box.overlap(other.box)
+    if box.empty:
+        return Boxed(made, box)
+    part = box.slices
+    made[part] = one.mask[part]
+    for other in others:
+        np.minimum(made[part], other.mask[part], out=made[part])
+    return Boxed(made, box)
+
+
+def take_away(one: Boxed, others: Iterable[Covering]) -> None:
+    """Take away what lies in any of the others, in place."""
+    for other in others:
+        both = one.box.overlap(other.box)
+        if not both.empty:
+            part = both.slices
+            one.mask[part] -= np.minimum(one.mask[part], other.mask[part])
