@@ -7,6 +7,15 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
+PLAIN = """
+format = 1
+palette = "lifting"
+paper = "white cartridge"
+size_mm = [20, 12]
+dpi = 300
+"""
+"""A bare sheet without a sketch; steps and tables follow."""
+
 SMALL = """
 format = 1
 title = "Two squares"

@@ -40,6 +40,12 @@ def test_every_tool_lays_a_film_and_a_mark(name):
     assert 0.0 < tool.line_mm < 20.0
 
 
+def test_a_pen_lays_less_than_a_brush_a_swab_more_and_all_less_than_a_wash():
+    # common practice, no source; a wash is 100 ml/m2
+    pen, brush, swab = (bleach.tool_named(t).film_ml_per_m2 for t in ("dip pen", "brush", "swab"))
+    assert 0.5 * brush < pen < brush < swab < 100.0
+
+
 def test_every_figure_of_a_touch_says_its_standing():
     for section in bleach.bleach_entries().values():
         for entry in section.values():

@@ -5,13 +5,17 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from glaze.errors import InputError
 from glaze.materials.munsell import (
-    FAMILIES,
     ILLUMINANT_C_XYZ,
     munsell_from_xyz,
     munsell_notation,
+    read_munsell,
 )
 from glaze.physics.colour import D65_XYZ, adaptation
+
+FAMILIES = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
+"""ASTM D1535: ten hue families in the order of the circle."""
 
 
 @pytest.fixture(scope="module")
@@ -63,3 +67,37 @@ def test_notation_of_one_colour_and_of_many_agree(between):
 def test_greys_are_written_as_neutral():
     assert munsell_notation(0.1977 * D65_XYZ, D65_XYZ) == "N 5.1"
     assert munsell_notation(0.03 * D65_XYZ, D65_XYZ) == "N 2.0"
+
+
+@pytest.mark.parametrize(("number", "family"), list(enumerate(FAMILIES)))
+def test_hue_numbers_go_round_the_ten_families(number: int, family: str) -> None:
+    assert read_munsell(f"5{family} 4/6") == (10 * number + 5, 4.0, 6.0)
+    assert read_munsell(f"10{family} 4/6") == ((10 * number + 10) % 100, 4.0, 6.0)
+    import colour
+
+    # forwards by colour-science, back to what is written
+    xyz = colour.xyY_to_XYZ(colour.munsell_colour_to_xyY(f"5{family} 5/6"))
+    read = munsell_notation(xyz, ILLUMINANT_C_XYZ)
+    hue, rest = str(read).split(" ")
+    assert hue.lstrip("0123456789.") == family
+    assert float(hue.rstrip("RYGBP")) == pytest.approx(5.0, abs=0.5)
+    assert rest == "5.0/6"
+
+
+def test_hardly_coloured_is_neutral_and_ten_is_not_nought() -> None:
+    # C*ab is about 5.5 times Munsell chroma: 2.2 is below half a step, 4.4 above
+    from glaze.physics.colour import xyz_from_lab
+
+    grey, tinge = (
+        munsell_notation(xyz_from_lab((60.0, 0.0, b), D65_XYZ), D65_XYZ) for b in (2.0, 5.0)
+    )
+    assert grey == "N 5.9"
+    assert "Y" in tinge
+    assert read_munsell("N 6.3/") == (0.0, 6.3, 0.0)
+    assert read_munsell("teal") is None
+
+
+@pytest.mark.parametrize("text", ["11R 5/6", "5R 5/31", "5R 11/6", "N 11"])
+def test_figures_beyond_munsells_solid_are_refused(text: str) -> None:
+    with pytest.raises(InputError):
+        read_munsell(text)

@@ -15,6 +15,7 @@ from scipy.ndimage import gaussian_filter
 from scipy.special import erf
 
 from glaze.errors import InputError
+from glaze.region.areas import areas_of
 from glaze.region.combine import Regions
 from glaze.region.growth import grow
 from glaze.region.outline import band, ellipse, fill, pen_line
@@ -385,3 +386,44 @@ def test_a_grade_follows_a_drawn_picture(tmp_path: Path) -> None:
     given_ = picture(tmp_path, values, "grade.png")
     film, _ = over(given_, SHEET).grade(Graded(picture="grade.png"))
     np.testing.assert_allclose(film, values / FULL, atol=1e-6)
+
+
+def test_a_grade_eases_in_and_out_as_the_cubic_does() -> None:
+    # 3t^2 - 2t^3 at 1/8, 1/4, 1/2: 11/256, 5/32, 1/2; from all of the film down to a fifth
+    graded = Graded(from_mm=(10, 0), to_mm=(50, 0), start=1.0, end=0.2)
+    sketch = Sketch(np.ones((4, 600), np.float32), 254.0)  # 0.1 mm pixels
+    film, _ = Regions({}, sketch).grade(graded)
+    at = {mm: film[0, round(mm * 10)] for mm in (5, 10, 15, 20, 30, 49.9, 55)}
+    assert [at[5], at[10]] == pytest.approx([1.0, 1.0], abs=1e-4)
+    assert at[15] == pytest.approx(1 - 0.8 * 11 / 256, abs=0.001)
+    assert at[20] == pytest.approx(1 - 0.8 * 5 / 32, abs=0.002)
+    assert at[30] == pytest.approx(0.6, abs=0.002)
+    assert at[55] == pytest.approx(0.2, abs=1e-4)
+
+
+def test_areas_reach_a_millimetre_below_a_broad_black() -> None:
+    # a black 8 mm wide parts the sheet: either side ends 1 mm under it, to within a pixel of 0.1 mm
+    line = np.ones((100, 400), np.float32)
+    line[:, 160:240] = 0.0
+    areas = areas_of(Sketch(line, 254.0), 0.5)
+    left, right = (areas.number == areas.at((x, 5.0)) for x in (5.0, 35.0))
+    assert left.sum(axis=1) / 10 == pytest.approx(np.full(100, 17.0), abs=0.15)
+    assert right.sum(axis=1) / 10 == pytest.approx(np.full(100, 17.0), abs=0.15)
+
+
+@pytest.mark.parametrize(("transmits", "walls"), [(0.70, True), (0.80, False)])
+def test_a_line_darker_than_a_quarter_is_a_wall(transmits: float, walls: bool) -> None:
+    line = np.ones((100, 400), np.float32)
+    line[:, 195:205] = transmits
+    areas = areas_of(Sketch(line, 254.0), 0.5)
+    assert (areas.at((5.0, 5.0)) != areas.at((35.0, 5.0))) == walls
+
+
+def test_three_regions_unite() -> None:
+    named = {
+        name: Region(polygon_mm=((x, 0), (x + 5, 0), (x + 5, 5), (x, 5)))
+        for name, x in (("a", 0), ("b", 10), ("c", 20))
+    }
+    named["all"] = Region(union=("a", "b", "c"))
+    mask = Regions(named, Sketch(np.ones((100, 300), np.float32), 254.0)).cover("all").mask
+    assert mask.sum() / 65535 == pytest.approx(3 * 50 * 50)  # 5 mm are 50 pixels

@@ -102,6 +102,100 @@ def dye_left(name: str, plan: Plan, q: float = 1.0) -> float:
     return float((sheet.load_g_per_m2[0, 0] * m)[load > 0].sum() / (load * m).sum())
 
 
+# Worked by hand
+
+
+def bare_lift(share: float, touch: Touch, residue: float = 0.0, bleached: float = 0.0) -> Sheet:
+    sheet = patch([0.0, 0.0, 0.0])
+    sheet.residue_mol_per_m2[:], sheet.bleached[:] = residue, bleached
+    lift(sheet, share * ONE, touch, plain_chemistry())
+    return sheet
+
+
+def test_a_thin_film_wakes_a_share_of_what_an_earlier_touch_left():
+    # a tenth of a 60 ml/m2 film is 6 ml/m2 on paper that keeps 10: it wakes 0.6 of 0.010 mol/m2.
+    # 0.004 stays asleep; of 0.1 x 0.04 + 0.006 = 0.010 nothing is used up, and 0.3 of it is kept
+    sheet = bare_lift(0.1, TOUCH, residue=0.010)
+    assert sheet.residue_mol_per_m2[0, 0] == pytest.approx(0.004 + 0.3 * 0.010, rel=1e-5)
+
+
+def test_two_touches_take_the_tint_as_one_of_the_sum_of_their_exposures():
+    # still air full of water: exposure is dose/film x (60 - 4) s = 37.33 mol s/L a touch
+    still = replace(TOUCH, evaporation_l_per_m2_s=0.0, kept=0.0, touches=2)
+    s = 0.04 / 0.06 * 56.0
+    assert bare_lift(1.0, still).bleached[0, 0] == pytest.approx(
+        1 - np.exp(-0.05 * 2 * s), rel=1e-5
+    )
+    # a quarter bleached before: three quarters are left to take
+    once = bare_lift(1.0, replace(still, touches=1), bleached=0.25)
+    assert once.bleached[0, 0] == pytest.approx(1 - 0.75 * np.exp(-0.05 * s), rel=1e-5)
+
+
+def test_a_dose_of_sixteen_bits_is_the_same_dose():
+    shares, whole = patch([0.2, 0.1, 0.0]), patch([0.2, 0.1, 0.0])
+    lift(shares, np.full((1, 1), 0.4), TOUCH, plain_chemistry())
+    lift(whole, np.full((1, 1), 26214, np.uint16), TOUCH, plain_chemistry())  # 0.4 x 65535
+    np.testing.assert_allclose(whole.load_g_per_m2, shares.load_g_per_m2, rtol=1e-6)
+
+
+def test_the_touch_of_a_brush_worked_by_hand():
+    # 5 % bleach is 0.721 mol/L (test_hypochlorite.py); 1 + 4 of it, 60 ml/m2: 0.721/5 x 0.06.
+    # 20 C, 50 %, still air: 153 g/(m2 h). Cartridge keeps 10 ml/m2; blotting leaves 0.3 and a rinse
+    # a fifth of that (assumed); 0.1 mm of fibres lag as long as the formula of drying.py says
+    touch = touch_of(Touches(parts_water=4, minutes=2.0), Bleach(5.0), ROOM, PAPER)
+    assert touch.dose_mol_per_m2 == pytest.approx(0.721 / 5 * 0.060, rel=0.001)
+    assert touch.film_l_per_m2 == pytest.approx(0.060)
+    assert touch.seconds == 120.0
+    assert touch.evaporation_l_per_m2_s == pytest.approx(153 / 3600 / 1000, rel=0.007)
+    assert touch.residual_l_per_m2 == pytest.approx(0.010)
+    assert touch.cap_mol_per_l == 4.0
+    assert touch.kept == pytest.approx(0.3)
+    assert touch.touches == 1
+    rinsed = touch_of(Touches(rinse=True, touches=3), Bleach(5.0), ROOM, PAPER)
+    assert (rinsed.kept, rinsed.touches) == (pytest.approx(0.3 * 0.2), 3)
+
+
+def test_residue_works_from_the_first_moment_and_all_night():
+    # 12 h of 60 min of 60 s in 100 ml/m2 that doesn't dry: 43,200 s / 0.1 L/m2
+    night = replace(touch_of_wash(100.0, ROOM, PAPER), evaporation_l_per_m2_s=0.0)
+    assert night.tau(np.ones(1))[0] == pytest.approx(43_200 / 0.1, rel=1e-9)
+    assert (night.dose_mol_per_m2, night.kept) == (0.0, 1.0)
+    hour = replace(touch_of_wash(100.0, ROOM, PAPER, 60.0), evaporation_l_per_m2_s=0.0)
+    assert hour.tau(np.ones(1))[0] == pytest.approx(3_600 / 0.1, rel=1e-9)
+    dry = Room(humidity_percent=30)
+    assert touch_of_wash(100.0, dry, PAPER).evaporation_l_per_m2_s == pytest.approx(
+        214 / 3.6e6, rel=0.007
+    )
+
+
+def test_water_takes_what_is_loose_by_the_minute_and_a_rinse_at_once():
+    # loosening 1.5 min, a blot takes 0.8, a rinse 0.3 of what is loose and leaves 0.2 of the bleach
+    # (assumed): 3 min loosen 1 - exp(-2) = 0.8647 of the loose 0.8 and 0.5
+    sheet = patch([1.0, 1.0, 1.0])
+    water_lift(sheet, ONE, 3.0, plain_chemistry())
+    taken = 0.8 * 0.8647 * np.array([0.8, 0.5, 0.0])
+    np.testing.assert_allclose(sheet.load_g_per_m2[0, 0], 1 - taken, atol=1e-4)
+    # the eye's share was 0.7 of it; running coats fall by (20, 30, 4) of 54 each: 1 - 0.4228
+    np.testing.assert_allclose(sheet.optical_g_per_m2[0, 0], 0.7 * (1 - taken), atol=1e-4)
+    assert sheet.coats[0, 0] == pytest.approx(1 - taken @ [20, 30, 4] / 54, abs=1e-4)
+    sheet = patch([1.0, 1.0, 1.0])
+    sheet.residue_mol_per_m2[:] = 0.01
+    rinse(sheet, 0.5 * ONE, plain_chemistry())
+    np.testing.assert_allclose(sheet.load_g_per_m2[0, 0], [0.88, 0.925, 1.0], atol=1e-6)
+    assert sheet.residue_mol_per_m2[0, 0] == pytest.approx(0.01 * (1 - 0.5 * 0.8), rel=1e-6)
+
+
+def test_a_thin_wash_wakes_residue_in_less_water() -> None:
+    # a fifth of 100 ml/m2 that doesn't dry for half a minute wakes all of 0.010 mol/m2 (20 ml/m2 on
+    # paper that keeps 10): exposure 0.010 x 30 s/0.020 L/m2 = 15 mol s/L, tint rate 0.05
+    touch = replace(touch_of_wash(100.0, ROOM, PAPER, 0.5), evaporation_l_per_m2_s=0.0)
+    sheet = patch([0.0, 0.0, 0.0])
+    sheet.residue_mol_per_m2[:] = 0.010
+    residue_attack(sheet, 0.2 * ONE, touch, plain_chemistry())
+    assert sheet.bleached[0, 0] == pytest.approx(1 - np.exp(-0.05 * 15.0), rel=1e-4)
+    assert sheet.residue_mol_per_m2[0, 0] == pytest.approx(0.010, rel=1e-4)
+
+
 # Limits
 
 

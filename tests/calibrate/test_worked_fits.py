@@ -1,0 +1,100 @@
+"""Bands, choices and words of fits, worked by hand on made-up errors."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from glaze.calibrate.fit.lift_trial import LiftFound, lift_words, own_chain
+from glaze.calibrate.fit.own_paper import _darkest
+from glaze.calibrate.fit.unseen import Checked, choose
+from glaze.calibrate.report.zones import Zone
+from glaze.patch.table import table_of
+
+TABLE = table_of("lifting", "white cartridge")
+
+
+def checked(errors: list[float], de00: float = 1.0) -> Checked:
+    many = np.full(len(errors), de00)
+    return Checked(many, many, np.array(errors), np.ones(len(errors)))
+
+
+def test_a_band_is_students_t_on_the_rungs_own_errors() -> None:
+    # four rungs off by 0.1 each way: t of 3 degrees at 95 % is 2.353 (printed tables), e^0.2353
+    assert checked([0.1, -0.1, 0.1, -0.1]).strength_factor == pytest.approx(1.2653, abs=1e-3)
+    # two: t of 1 degree is 6.314
+    assert checked([0.1, -0.1]).strength_factor == pytest.approx(math.exp(0.6314), abs=2e-3)
+    # never surer than a tenth, never wider than three, and three where one rung is all there is
+    assert checked([0.001, -0.001, 0.001, 0.001]).strength_factor == 1.10
+    assert checked([2.0, -2.0]).strength_factor == 3.0
+    assert checked([0.1]).strength_factor == 3.0
+    # a rung that tells nothing of its strength counts for nothing
+    half = replace(checked([0.1, -0.1, 9.0]), slopes=np.array([1.0, 1.0, 0.0]))
+    assert half.strength_factor == pytest.approx(math.exp(0.6314), abs=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("strength", "dyes", "chosen"),
+    # better by more than 0.4 and by more than 15 %
+    [(3.0, 2.5, "dyes"), (3.0, 2.61, "strength"), (2.0, 1.59, "dyes"), (2.0, 1.61, "strength"),
+     (3.0, 2.54, "dyes"), (3.0, 2.56, "strength"), (0.5, 0.2, "strength")],
+)  # fmt: skip
+def test_a_richer_explanation_has_to_be_plainly_better(strength, dyes, chosen) -> None:
+    found = {"strength": checked([0.1, 0.1], strength), "dyes": checked([0.1, 0.1], dyes)}
+    assert choose(found) == chosen
+
+
+def lifted(told: tuple[bool, ...]) -> LiftFound:
+    logs = np.log([2.0, 0.5, 3.0, 1.2])
+    return LiftFound(
+        "Blue", logs, np.full(4, 0.2), told, np.zeros((1, 3)), ((4.0, 0.5), (9.0, 2.0))
+    )
+
+
+def test_times_and_bands_of_a_lift_are_nine_of_ten() -> None:
+    times, band = lifted((True,) * 4).times("ghost")
+    assert times == pytest.approx(0.5)
+    assert band == pytest.approx(math.exp(1.645 * 0.2), abs=0.001)  # normal, 5 % either side
+
+
+def test_what_dots_tell_is_said_and_only_that() -> None:
+    words = lift_words(lifted((True, False, True, False)))
+    assert words.startswith("Blue: bleach takes it 2 times as fast")
+    assert "as much ghost" not in words
+    assert "the ghost goes 3 times as fast (times or over 1.4)" in words
+    assert words.endswith("besides: 1 + 4 for 30 s and 1 + 9 for 2 min.")
+    assert "tell nothing" in lift_words(lifted((False,) * 4))
+
+
+def test_only_what_was_told_is_fitted_and_the_rest_keeps_its_standing() -> None:
+    ink = TABLE.palette.inks["Yellow"]
+    _, dyes = own_chain(TABLE, ink, lifted((True, False, False, False)))
+    tartrazine, residue = dyes
+    usual = TABLE.palette.dyes["Acid Yellow 23"], TABLE.palette.dyes["Pale yellow azo residue"]
+    assert tartrazine.bleach.how == "fitted"
+    assert tartrazine.bleach.k_ocl_l_per_mol_s == pytest.approx(2 * 1.6)  # oakes: 1.6
+    assert tartrazine.bleach.factor == pytest.approx(math.exp(1.645 * 0.2), abs=0.002)
+    assert tartrazine.product_mol_per_mol == usual[0].product_mol_per_mol
+    assert residue.bleach.how == usual[1].bleach.how == "assumed"
+    assert residue.bleach.k_ocl_l_per_mol_s == usual[1].bleach.k_ocl_l_per_mol_s
+    assert residue.bleach.factor == usual[1].bleach.factor
+
+
+def test_the_darkest_patch_is_the_darkest() -> None:
+    patches = {n: SimpleNamespace(rgb=np.full(3, v)) for n, v in (("a", 0.8), ("b", 0.1))}
+    sheet = SimpleNamespace(readings=patches)
+    # luminance of a grey is the grey: 0.1 of a paper of 0.9
+    assert _darkest([sheet], np.full(3, 0.9)) == pytest.approx(0.09)
+
+
+def test_a_zone_of_many_steps_is_named_by_its_ends() -> None:
+    def name(*steps: str) -> str:
+        return Zone(steps, np.zeros((1, 1), bool), 1.0).name
+
+    assert name() == "bare paper"
+    assert name("a", "b", "c") == "a + b + c"
+    assert name("a", "b", "c", "d") == "a + 2 more + d"

@@ -1,0 +1,136 @@
+"""Runs the tests on one changed line at a time, in a copy of the tree that is thrown away."""
+
+from __future__ import annotations
+
+import contextlib
+import multiprocessing
+import os
+import py_compile
+import resource
+import shutil
+import signal
+import sys
+import tempfile
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+LISTS = Path(__file__).with_name("lists")
+LONGEST_S = 120
+"""Processor time of one run of tests: a change that never ends is caught."""
+MODEL = ("glaze/physics/", "glaze/materials/", "glaze/record/", "glaze/sheet/")
+"""Where a change means other compiled kernels: those are kept apart and thrown away."""
+
+
+@dataclass(frozen=True)
+class Mutation:
+    """One change: in `file`, `old` becomes `new`; `tests` should see it, else `wider` ones."""
+
+    package: str
+    file: str
+    old: str
+    new: str
+    tests: tuple[str, ...]
+    wider: tuple[str, ...]
+
+    def __str__(self) -> str:
+        return f"{self.file}: {self.old!r} -> {self.new!r}"
+
+    def fits(self, root: Path = ROOT) -> bool:
+        """Whether its snippet stands in the file exactly once."""
+        file = root / self.file
+        return file.is_file() and file.read_text(encoding="utf-8").count(self.old) == 1
+
+
+def mutations_of(package: str) -> list[Mutation]:
+    """The changes listed for a package, in their order."""
+    listed = tomllib.loads((LISTS / f"{package}.toml").read_text(encoding="utf-8"))
+    return [
+        Mutation(package, file, old, new, tuple(of["tests"]), tuple(listed.get("wider", ())))
+        for file, of in listed["files"].items()
+        for old, new in of["changes"]
+    ]
+
+
+def packages() -> list[str]:
+    """All that are listed."""
+    return sorted(file.stem for file in LISTS.glob("*.toml"))
+
+
+@contextlib.contextmanager
+def copied() -> Iterator[Path]:
+    """A copy of the tree to change, with bytecode that goes by the content of its source."""
+    home = Path(tempfile.mkdtemp(prefix="changed-"))
+    try:
+        left_out = shutil.ignore_patterns(".*", "__pycache__", "node_modules")
+        tree = Path(shutil.copytree(ROOT, home / "tree", ignore=left_out))
+        for file in [*tree.glob("glaze/**/*.py"), *tree.glob("viewer/**/*.py")]:
+            mode = py_compile.PycInvalidationMode.CHECKED_HASH
+            py_compile.compile(str(file), invalidation_mode=mode)
+        yield tree
+    finally:
+        shutil.rmtree(home, ignore_errors=True)
+
+
+@contextlib.contextmanager
+def changed(tree: Path, mutation: Mutation) -> Iterator[Path]:
+    """The tree with one change in it; yields where kernels of that model are kept."""
+    file = tree / mutation.file
+    text = file.read_text(encoding="utf-8")
+    kernels = tree.parent / ("other" if mutation.file.startswith(MODEL) else "kernels")
+    file.write_text(text.replace(mutation.old, mutation.new), encoding="utf-8")
+    try:
+        yield kernels
+    finally:
+        file.write_text(text, encoding="utf-8")
+        shutil.rmtree(tree.parent / "other", ignore_errors=True)
+
+
+def caught_by(tree: Path, mutation: Mutation) -> str:
+    """The test that saw a change, "" if none did; first the chosen tests, then the wider."""
+    with changed(tree, mutation) as kernels:
+        for tests in (mutation.tests, mutation.wider):
+            if tests and (seen := failing(tree, tests, kernels)):
+                return seen
+    return ""
+
+
+def failing(tree: Path, tests: tuple[str, ...], kernels: Path, longest_s: int = LONGEST_S) -> str:
+    """What fails first when these tests run on a tree: its name, "too long", or ""."""
+    told = tree.parent / "told.txt"
+    run = multiprocessing.get_context("fork").Process(
+        target=_tested, args=(tree, tests, kernels, told, longest_s)
+    )
+    run.start()
+    run.join()
+    if run.exitcode == 0:
+        return ""
+    if run.exitcode == -signal.SIGXCPU:
+        return f"took over {longest_s} s"
+    lines = told.read_text(encoding="utf-8", errors="replace").splitlines()
+    named = [line for line in lines if line.startswith(("FAILED ", "ERROR "))]
+    return named[0].split(" - ")[0] if named else f"ended with {run.exitcode}: {lines[-1:]}"
+
+
+def _tested(tree: Path, tests: tuple[str, ...], kernels: Path, told: Path, longest_s: int) -> None:
+    """In a process of its own: pytest on a tree, told to a file."""
+    resource.setrlimit(resource.RLIMIT_CPU, (longest_s, longest_s + 5))
+    os.chdir(tree)
+    os.environ |= {"PYTHONPATH": str(tree), "XDG_CACHE_HOME": str(kernels), "CI": "1"}
+    sys.dont_write_bytecode = True
+    sys.path[:] = [str(tree), *(path for path in sys.path if path not in ("", str(ROOT)))]
+    for name in [name for name in sys.modules if name.partition(".")[0] == "tests"]:
+        del sys.modules[name]
+    with told.open("w") as out:
+        os.dup2(out.fileno(), 1)
+        os.dup2(out.fileno(), 2)
+        import pytest
+
+        quiet = ("-q", "--tb=line", "-W", "ignore::pytest.PytestAssertRewriteWarning")
+        ended = pytest.main(["-x", "-p", "no:cacheprovider", *quiet, *tests])
+        if "glaze" in sys.modules and tree not in Path(sys.modules["glaze"].__file__ or "").parents:
+            ended = 99
+        sys.stdout.flush()
+    os._exit(int(ended))
