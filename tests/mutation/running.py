@@ -38,10 +38,26 @@ class Mutation:
     def __str__(self) -> str:
         return f"{self.file}: {self.old!r} -> {self.new!r}"
 
-    def fits(self, root: Path = ROOT) -> bool:
-        """Whether its snippet stands in the file exactly once."""
-        file = root / self.file
-        return file.is_file() and file.read_text(encoding="utf-8").count(self.old) == 1
+    def place(self, root: Path = ROOT) -> Path | None:
+        """The file in which its snippet stands exactly once, also where that has moved."""
+        if _holds_once(root / self.file, self.old):
+            return root / self.file
+        kind = Path(self.file).suffix
+        rooms = (root / "glaze", root / "viewer")
+        found = [f for room in rooms for f in room.rglob(f"*{kind}") if _holds_once(f, self.old)]
+        return found[0] if len(found) == 1 else None
+
+    def tests_there(self, root: Path = ROOT) -> bool:
+        """Whether the tests it names are where it says."""
+        named = [test.partition("::") for test in self.tests + self.wider]
+        return all(
+            (root / file).exists() and f"def {name}" in (root / file).read_text(encoding="utf-8")
+            for file, _, name in named
+        )
+
+
+def _holds_once(file: Path, snippet: str) -> bool:
+    return file.is_file() and file.read_text(encoding="utf-8").count(snippet) == 1
 
 
 def mutations_of(package: str) -> list[Mutation]:
@@ -77,9 +93,11 @@ def copied() -> Iterator[Path]:
 @contextlib.contextmanager
 def changed(tree: Path, mutation: Mutation) -> Iterator[Path]:
     """The tree with one change in it; yields where kernels of that model are kept."""
-    file = tree / mutation.file
+    file = mutation.place(tree)
+    assert file is not None, f"{mutation}: gone"
     text = file.read_text(encoding="utf-8")
-    kernels = tree.parent / ("other" if mutation.file.startswith(MODEL) else "kernels")
+    other = file.relative_to(tree).as_posix().startswith(MODEL)
+    kernels = tree.parent / ("other" if other else "kernels")
     file.write_text(text.replace(mutation.old, mutation.new), encoding="utf-8")
     try:
         yield kernels

@@ -13,6 +13,7 @@ from glaze.errors import InputError
 from glaze.painting.settle import resolve
 from glaze.patch.table import table_of
 from glaze.pipeline import linear_rgb, render
+from glaze.planning.recipe.thinned import diluted_text
 from glaze.scene.file import read_text, scene_of
 from glaze.scene.records import Scene
 from glaze.sheet.rect import whole
@@ -21,7 +22,7 @@ from viewer.core import drafting, ordering, views
 from viewer.core.cards import cards_of
 from viewer.core.differences import changed_tiles
 from viewer.core.drafting import Draft
-from viewer.core.hand import amount_text, diluted_text
+from viewer.core.hand import amount_text
 from viewer.core.history import Deed, History, MaskChange
 from viewer.core.keep import open_any
 from viewer.core.sizes import size_of, usual_sizes
