@@ -28,6 +28,7 @@ from qtpy.QtWidgets import (
     QListWidget,
     QMenu,
     QPushButton,
+    QRadioButton,
     QScrollArea,
     QSlider,
     QToolButton,
@@ -41,8 +42,8 @@ from glaze.scene.file import load_scene
 from glaze.step.lift_step import Lift
 from glaze.step.wash_step import Wash
 from viewer.core.brush import Brush
-from viewer.core.journal import NOTE, left_behind, replayed
 from viewer.core.keep import open_any, save
+from viewer.core.recovery import NOTE, left_behind, replayed
 from viewer.core.views import View
 
 MOON = """
@@ -417,6 +418,50 @@ def the_menus_ask_and_do(window: Window) -> None:
     window.settle()
     assert desk.sitting.draft == before
     desk.sitting.choose(None)
+
+
+def versions_are_kept_compared_and_gone_on_from(window: Window) -> None:
+    desk, box = window.desk, window.desk.versions
+    desk.window.windowHandle().requestActivate()
+    desk.window.setFocus()
+    window.settle()
+    QTest.keyClick(desk.window, Qt.Key.Key_V)
+    window.settle()
+    assert box.isVisible()
+    assert any("No version is kept yet" in label.text() for label in box.findChildren(QLabel))
+    pictures = [window.picture()]
+    QTest.keyClicks(box.name, "bare shadow")
+    QTest.keyClick(box.name, Qt.Key.Key_Return)
+    desk.sitting.choose(None)
+    desk.table.brush.take_way("soft")
+    window.drag((26, 6), (34, 26))
+    pictures.append(window.picture())
+    QTest.keyClicks(box.name, "with a stroke")
+    QTest.keyClick(box.name, Qt.Key.Key_Return)
+    window.settle()
+    assert [v.name for v in desk.sitting.versions] == ["bare shadow", "with a stroke"]
+    # on either side of the line
+    for name in ("bare shadow: left of the line", "with a stroke: right of the line"):
+        (radio,) = [r for r in box.findChildren(QRadioButton) if r.accessibleName() == name]
+        QTest.mouseClick(radio, Qt.MouseButton.LeftButton, pos=QPoint(7, radio.height() // 2))
+        box.worker.finish()
+        window.settle()
+    shown, edge = window.picture(), round(0.5 * pictures[0].shape[1])
+    assert np.array_equal(shown[:, :edge], pictures[0][:, :edge])
+    assert np.array_equal(shown[:, edge:], pictures[1][:, edge:])
+    assert desk.sitting.preview.view.compared == ("bare shadow", "with a stroke")
+    # gone on from: the sheet is in sight again
+    (go,) = [b for b in box.findChildren(QPushButton) if "from bare" in b.accessibleName()]
+    QTest.mouseClick(go, Qt.MouseButton.LeftButton)
+    window.settle()
+    assert desk.sitting.preview.view.compared is None
+    assert np.array_equal(window.picture(), pictures[0])
+    box.close()
+    desk.take_back()
+    desk.take_back()
+    window.settle()
+    assert np.array_equal(window.picture(), pictures[0])
+    desk.sitting.versions, desk.sitting.stands_on = (), ""
 
 
 def _take(window: Window, number: int) -> None:
@@ -892,6 +937,7 @@ CHECKS = (
     napari_lists_can_be_had_and_folded_again,
     the_menus_ask_and_do,
     a_value_dragged_onto_a_place_offers_three_ways_to_it,
+    versions_are_kept_compared_and_gone_on_from,
     the_line_says_when_the_model_is_made_ready,
     both_walls_are_neutral,
     the_binding_loses_no_references,

@@ -24,7 +24,8 @@ from viewer.core.brush import FULL, Brush
 from viewer.core.differences import changed_tiles
 from viewer.core.keep import open_any, save
 from viewer.core.laying import Laying
-from viewer.core.sitting import RESERVE, Sitting
+from viewer.core.opened import RESERVE
+from viewer.core.sitting import Sitting
 from viewer.core.views import View
 
 

@@ -20,18 +20,18 @@ from glaze.errors import InputError
 from glaze.sketch.scan import grey, read_scan
 from viewer.core import drafting
 from viewer.core.brush import Brush
-from viewer.core.journal import NOTE, Journal, left_behind, recover, replayed
+from viewer.core.journal import Journal
 from viewer.core.keep import (
     ChangedElsewhereError,
     changed_elsewhere,
-    lean,
-    mask_png,
     open_any,
     open_bare,
     save,
     unpack,
 )
 from viewer.core.laying import Laying
+from viewer.core.packed import mask_png
+from viewer.core.recovery import NOTE, left_behind, recover, replayed
 
 
 def _painted(folder):
@@ -206,7 +206,7 @@ def _work(sitting):
     for deed in deeds:
         deed()
         sitting.finish()
-        yield lean(sitting).laid, {name: mask.copy() for name, mask in sitting.masks.items()}
+        yield sitting.lean.laid, {name: mask.copy() for name, mask in sitting.masks.items()}
 
 
 def test_a_journal_cut_off_anywhere_holds_every_deed_before(scene_folder, tmp_path):

@@ -8,7 +8,7 @@ from small_scenes import LIFTED
 
 from glaze.errors import InputError
 from glaze.scene.file import scene_text
-from viewer.core.keep import lean, open_any
+from viewer.core.keep import open_any
 from viewer.core.napari_layers import (
     FULL,
     as_objects,
@@ -93,7 +93,7 @@ def test_a_labels_layer_can_become_a_region(model, sitting):
     name = region_from_layer(sitting, labels)
     assert name == "a leaf"
     assert sitting.masks[name][30, 40] == FULL
-    assert name in lean(sitting).scene.regions  # saved before a step lies on it
+    assert name in sitting.lean.scene.regions  # saved before a step lies on it
     lay_region(sitting, name)
     sitting.finish()
     assert sitting.scene.steps[-1].region == "a leaf"

@@ -93,11 +93,19 @@ def with_mask(draft: Draft, name: str) -> Draft:
     return with_region(draft, name, Region(mask=mask_file(name)))
 
 
-def mask_file(region: str) -> str:
-    """Name of the picture of a painted region in the scene's folder."""
-    plain = "".join(c if c.isalnum() or c in "-_" else "-" for c in region.lower())
+def mask_file(region: str, content: bytes | None = None) -> str:
+    """Name of the picture of a painted region in the scene's folder.
+
+    content : what is in it, if it is to stay as it is; else it is written anew at each save
+    """
     # two regions whose plain names agree must not share a file
-    return f"masks/{plain[:40]}-{crc32(region.encode()):08x}.png"
+    told = region.encode() if content is None else region.encode() + content
+    return f"masks/{plain(region)}-{crc32(told):08x}.png"
+
+
+def plain(name: str) -> str:
+    """A name as files have it on any computer."""
+    return "".join(c if c.isalnum() or c in "-_" else "-" for c in name.lower())[:40]
 
 
 def without_regions(draft: Draft, names: Set[str]) -> Draft:

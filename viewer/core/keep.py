@@ -17,9 +17,6 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
 from glaze.errors import InputError
 from glaze.picture.writing import make_folder, together, write_whole
 from glaze.scene.examples import example_names, scenes_folder
@@ -27,9 +24,10 @@ from glaze.scene.file import FILE, load_scene, scene_text
 from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI
 from glaze.step.kinds import step_of
-from viewer.core.drafting import Draft, changed, files_named, unused_regions, without_regions
-from viewer.core.packed import unpack
-from viewer.core.sitting import RESERVE, Sitting
+from viewer.core.drafting import Draft, changed, files_named
+from viewer.core.packed import mask_png, unpack
+from viewer.core.sitting import Sitting
+from viewer.core.versions import read_versions, version_files
 
 ASIDE = "aside.json"
 PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
@@ -87,6 +85,7 @@ def _sitting(folder: Path, home: Path) -> Sitting:
     example = home.resolve().is_relative_to(scenes_folder().resolve())
     sitting = Sitting(scene, aside, None if example else home)
     sitting.home_stamp = None if example else stamp(home)
+    sitting.versions = sitting.saved_versions = read_versions(folder)
     return sitting
 
 
@@ -162,7 +161,7 @@ def save(sitting: Sitting, target: Path, over: bool = False) -> None:
             f'"{target.name}" was changed outside this window since it was opened or saved here.'
         )
     # what is painted while the files are written counts as changed afterwards
-    draft, numbers = sitting.draft, dict(sitting.mask_numbers)
+    draft, numbers, versions = sitting.draft, dict(sitting.mask_numbers), sitting.versions
     files = scene_files(sitting)
     if target.suffix.lower() == ".zip":
         content = io.BytesIO()
@@ -172,10 +171,11 @@ def save(sitting: Sitting, target: Path, over: bool = False) -> None:
         write_whole(target, content.getvalue())
     else:
         with together():
+            stay = {sitting.scene.sketch, *(version.file for version in versions)}
             for name, data in files:
-                if name != sitting.scene.sketch or not (same and (target / name).exists()):
-                    _write(target / name, data, only_new=name == sitting.scene.sketch)
-    sitting.saved(target, draft, numbers)
+                if name not in stay or not (same and (target / name).exists()):
+                    write_file(target / name, data, only_new=name in stay)
+    sitting.saved(target, draft, numbers, versions)
     sitting.home_stamp = stamp(target)
 
 
@@ -203,12 +203,12 @@ def changed_elsewhere(sitting: Sitting) -> bool:
     return now is not None and now != sitting.home_stamp
 
 
-def _write(file: Path, data: bytes, only_new: bool = False) -> None:
+def write_file(file: Path, data: bytes, only_new: bool = False) -> None:
     """Write a file whole; a sketch that is there already is left alone."""
     if only_new and file.exists():
         if file.read_bytes() != data:
             raise InputError(
-                f'"{file}" is there already and is another picture; a sketch is never written '
+                f'"{file}" is there already and is another; a sketch or version is never written '
                 "over. Choose another folder."
             )
         return
@@ -218,25 +218,18 @@ def _write(file: Path, data: bytes, only_new: bool = False) -> None:
 
 def scene_files(sitting: Sitting) -> Iterator[tuple[str, bytes]]:
     """Names and contents of all files of a scene, scene.toml last."""
-    draft = lean(sitting)
+    draft = sitting.lean
     scene = draft.scene
-    painted = {region.mask: name for name, region in scene.regions.items() if name in sitting.masks}
+    painted = {
+        region.mask: name for name, region in scene.regions.items() if sitting.is_painted(name)
+    }
     for name in files_named(scene):
         if name in painted:
             yield name, mask_png(sitting.masks[painted[name]])
         else:
             yield name, sitting.files.get(name) or scene.file(name).read_bytes()
+    yield from version_files(sitting.versions)
     yield from draft_files(draft)
-
-
-def lean(sitting: Sitting) -> Draft:
-    """The draft as it is written: without painted regions on which nothing lies, and without
-    regions made here that no step needs any more; what the scene came with stays."""
-    painted = sitting.scene.regions.keys() & sitting.masks.keys()
-    draft = without_regions(
-        sitting.draft, {name for name in painted if not sitting.masks[name].any()}
-    )
-    return without_regions(draft, unused_regions(draft.scene) - sitting.kept_regions - {RESERVE})
 
 
 def draft_files(draft: Draft) -> Iterator[tuple[str, bytes]]:
@@ -251,15 +244,6 @@ def _aside_text(draft: Draft) -> str:
         for n in sorted(draft.aside)
     ]
     return json.dumps(found, ensure_ascii=False, indent=1) + "\n"
-
-
-def mask_png(mask: NDArray[np.uint16]) -> bytes:
-    """A mask as a 16-bit grey PNG, white = the whole film."""
-    from PIL import Image
-
-    content = io.BytesIO()
-    Image.fromarray(mask).save(content, "PNG", compress_level=1)
-    return content.getvalue()
 
 
 def can_open(path: Path) -> bool:

@@ -21,7 +21,8 @@ from viewer.core import drafting
 from viewer.core.brush import Mask, PenPoint, Stroke, squares_of
 from viewer.core.drafting import Draft
 from viewer.core.history import MaskChange
-from viewer.core.sitting import RESERVE, Sitting
+from viewer.core.opened import RESERVE
+from viewer.core.sitting import Sitting
 
 Point = tuple[float, float]
 

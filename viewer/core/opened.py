@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from glaze.painting.settle import Painting
@@ -10,8 +12,32 @@ from glaze.scene.laid_out import table_of_scene
 from glaze.scene.records import Scene
 from glaze.sketch.line import Sketch
 from viewer.core.brush import Mask
-from viewer.core.drafting import Draft, files_named
+from viewer.core.drafting import Draft, files_named, unused_regions, without_regions
 from viewer.core.settling import Settling
+
+RESERVE = "painted reserve"
+"""The region that the reserve brush paints: washes and lifts laid later stay out of it."""
+
+
+@dataclass(frozen=True, eq=False)
+class Version:
+    """The sheet as it was kept under a name; it never changes.
+
+    after : name of the version it was made from; "" if from none
+    kept_at : when [s since 1970]
+    file : its scene file in the scene's folder
+    draft : its steps and regions, painted ones named by pictures of their own
+    masks : those pictures, by region
+    thumb : a small picture of it
+    """
+
+    name: str
+    after: str
+    kept_at: float
+    file: str
+    draft: Draft
+    masks: Mapping[str, bytes]
+    thumb: bytes
 
 
 class Opened:
@@ -21,6 +47,7 @@ class Opened:
     home : the folder or .zip it is saved to; None if it has none yet
     files : what it was opened with, by name, whatever becomes of the files themselves
     kept_regions : regions that are saved even if no step lies on them
+    versions : what was kept under names; stands_on : the one that was kept or gone on from last
     """
 
     def __init__(self, scene: Scene, aside: frozenset[int] = frozenset(), home: Path | None = None):
@@ -31,6 +58,9 @@ class Opened:
         self.kept_regions = frozenset(scene.regions)
         self.saved_draft: Draft | None = self.draft
         self.saved_masks = dict(self.mask_numbers)
+        self.versions: tuple[Version, ...] = ()
+        self.saved_versions: tuple[Version, ...] = ()
+        self.stands_on = ""
         self._table: tuple[Scene, Table] | None = None
 
     @property
@@ -79,11 +109,30 @@ class Opened:
     @property
     def changed(self) -> bool:
         """Whether anything has changed since it was saved."""
-        return self.draft != self.saved_draft or self.mask_numbers != self.saved_masks
+        kept = self.versions == self.saved_versions
+        same = self.draft == self.saved_draft and self.mask_numbers == self.saved_masks
+        return not (kept and same)
 
-    def saved(self, home: Path, draft: Draft, numbers: dict[str, int]) -> None:
-        """It has been saved as it was with a draft and numbers of its masks."""
+    def saved(
+        self, home: Path, draft: Draft, numbers: dict[str, int], versions: tuple[Version, ...]
+    ) -> None:
+        """It has been saved as it was with a draft, numbers of its masks, and versions."""
         self.home, self.saved_draft, self.saved_masks = home, draft, numbers
+        self.saved_versions = versions
+
+    def is_painted(self, region: str) -> bool:
+        """Whether a region of the scene is one that is painted."""
+        record = self.scene.regions.get(region)
+        return region in self.masks and record is not None and bool(record.mask)
+
+    @property
+    def lean(self) -> Draft:
+        """The draft as it is written: without painted regions on which nothing lies, and without
+        regions made here that no step needs any more; what the scene came with stays."""
+        bare = {name for name in self.masks if self.is_painted(name)}
+        draft = without_regions(self.draft, {name for name in bare if not self.masks[name].any()})
+        left = unused_regions(draft.scene) - self.kept_regions - {RESERVE}
+        return without_regions(draft, left)
 
 
 def _same_table(a: Scene, b: Scene) -> bool:

@@ -1,11 +1,15 @@
-"""A scene's folder packed as a .zip, unpacked with care: it comes from anywhere."""
+"""What is packed: painted regions as pictures, and a scene's folder as a .zip from anywhere."""
 
 from __future__ import annotations
 
+import io
 import lzma
 import zipfile
 import zlib
 from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.scene.file import FILE
@@ -52,3 +56,12 @@ def _top(entries: list[zipfile.ZipInfo]) -> str:
     found = [entry.filename for entry in entries if entry.filename.split("/")[-1] == FILE]
     found.sort(key=len)
     return found[0][: -len(FILE)] if found else ""
+
+
+def mask_png(mask: NDArray[np.uint16]) -> bytes:
+    """A mask as a 16-bit grey PNG, white = the whole film."""
+    from PIL import Image
+
+    content = io.BytesIO()
+    Image.fromarray(mask).save(content, "PNG", compress_level=1)
+    return content.getvalue()

@@ -118,12 +118,9 @@ class Preview:
         """
         step, shown = self._step_for(rect), self.level
         step = max(step, 2**shown)
-        area = Rect(
-            rect.top // step * step,
-            rect.left // step * step,
-            min(-(-rect.bottom // step) * step, self.painting.shape[0]),
-            min(-(-rect.right // step) * step, self.painting.shape[1]),
-        )
+        near = rect.top // step * step, rect.left // step * step
+        far = -(-rect.bottom // step) * step, -(-rect.right // step) * step
+        area = Rect(*near, *far).overlap(whole(self.painting.shape))
         start = time.perf_counter()
         small = self._small(area, step)
         self._rate = 0.5 * self._rate + 0.5 * small[..., 0].size / (time.perf_counter() - start)
@@ -154,18 +151,24 @@ class Preview:
             slice(min(area.left + half, area.right - 1), area.right, step),
         )
         wanted = -(-area.shape[0] // step), -(-area.shape[1] // step)
-        some = self.painting.taken(index)
-        if self.painting.line is not None and step > 1:
+
+        def take(painting: Painting) -> Painting:
+            some = painting.taken(index)
+            if painting.line is None or step == 1:
+                return some
             top, left = area.top // step, area.left // step
             line = self._line(step)[top : top + some.shape[0], left : left + some.shape[1]]
-            some = replace(some, line=line)
+            return replace(some, line=line)
+
+        some = take(self.painting)
         view = self.view if self.view.local else View(light=self.view.light)
         reserve = None if self.reserve is None else self.reserve[index]
         if view.split:
             # the split line lies in the whole sheet, not in this part of it
             edge = self.painting.shape[1] * view.split
             share = float(np.clip((edge - area.left) / max(1, area.shape[1]), 0, 1))
-            view = View(view.way, view.light, view.vision, share, view.other)
+            view = replace(view, split=share)
+        view = view.taken(take)
         small = seen(some, view, whole(some.shape), reserve)
         # the last row and column may stand for less than a step: they are repeated
         missing = [(0, w - n) for w, n in zip(wanted, some.shape, strict=True)]
@@ -196,7 +199,7 @@ class Preview:
     def pixels(self, rows: NDArray[np.intp], columns: NDArray[np.intp], rect: Rect) -> None:
         """Work out single pixels now, within a rectangle, as the pen moves over them."""
         count = rows.size
-        if count == 0 or not self.view.local or self.view.split:
+        if count == 0 or not self.view.follows_pen:
             return
         if self._below is not None and self.view.way == "as it will look" and not self.view.vision:
             rgb = self._below.picture(rows, columns)

@@ -6,7 +6,7 @@ worker and comes back when it is polled; listeners are told through the signals.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from itertools import count
 from typing import Any, TypeVar
 
@@ -80,7 +80,11 @@ class Settling:
 
     def _painted(self) -> dict[str, Cover]:
         """The painted regions as they are now."""
-        return {name: Cover(mask, self._token(name)) for name, mask in self.masks.items()}
+        named = self.draft.scene.regions
+        # a version may have a shape of the same name
+        shapes = {name for name, region in named.items() if not region.mask}
+        masks = self.masks.items()
+        return {name: Cover(m, self._token(name)) for name, m in masks if name not in shapes}
 
     @property
     def _regions(self) -> Regions:
@@ -153,12 +157,16 @@ class Settling:
         except InputError:
             return None
 
-    def worked_out(self, draft: Draft, even: bool = False) -> Painting:
-        """A draft settled, however long that takes, with painted regions as they are now.
+    def worked_out(
+        self, draft: Draft, even: bool = False, painted: Mapping[str, Cover] | None = None
+    ) -> Painting:
+        """A draft settled, however long that takes.
 
         even : laid perfectly even, without the paper's tooth and the brush's patches
+        painted : coverage of its painted regions; as they are now if not given
         """
-        return resolve(draft.laid, even=even, memory=self._memory, painted=self._painted())
+        painted = self._painted() if painted is None else painted
+        return resolve(draft.laid, even=even, memory=self._memory, painted=painted)
 
     def _without_work(self, draft: Draft) -> Painting | None:
         """The painting of a draft from what is kept; None if something is missing."""

@@ -20,12 +20,9 @@ from viewer.core import drafting
 from viewer.core.drafting import Draft
 from viewer.core.hand import Hand
 from viewer.core.history import Deed, History, MaskChange
-from viewer.core.opened import Opened
+from viewer.core.opened import RESERVE, Opened
 from viewer.core.preview import Corner, Preview
 from viewer.core.views import View
-
-RESERVE = "painted reserve"
-"""The region that the reserve brush paints: washes and lifts laid later stay out of it."""
 
 KEEP = -1
 
@@ -46,6 +43,7 @@ class Sitting(Opened):
     picture_changed = Signal(object)
     view_changed = Signal()
     painted = Signal()
+    versions_changed = Signal()
 
     def __init__(self, scene: Scene, aside: frozenset[int] = frozenset(), home: Path | None = None):
         super().__init__(scene, aside, home)
@@ -171,7 +169,9 @@ class Sitting(Opened):
         """Show another painting."""
         if self.preview.painting.shape != self.painting.shape:
             self.preview.close()
-            self.preview = Preview(self.painting, self.preview.view)
+            # no version has that size
+            view = replace(self.preview.view, left=None, right=None)
+            self.preview = Preview(self.painting, view)
             self.preview.coarse_everywhere()
         rects = self.preview.show(self.painting, tiles=tiles)
         self.picture_changed.emit(rects)
@@ -210,7 +210,7 @@ class Sitting(Opened):
         """Whether a region is painted and serves one step only."""
         needed = {name for other in self.scene.regions.values() for name in other.needs}
         users = sum(step.region == region for step in self.scene.steps)
-        return region in self.masks and users == 1 and region not in needed
+        return self.is_painted(region) and users == 1 and region not in needed
 
     # ---- looking
 

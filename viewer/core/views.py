@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -37,6 +38,17 @@ VISIONS = {
 """Colour visions in words, and their keys in `glaze.physics.seeing.COLOUR_VISIONS`."""
 
 
+@dataclass(frozen=True, eq=False)
+class Kept:
+    """A version that is looked at in place of the sheet."""
+
+    name: str
+    painting: Painting
+
+
+NOW = "the sheet now"
+
+
 @dataclass(frozen=True)
 class View:
     """How the sheet is looked at.
@@ -46,6 +58,7 @@ class View:
     vision : a key of `glaze.physics.seeing.COLOUR_VISIONS`, or None
     split : share of the sheet's width that shows the bare sketch, from the left; 0 for none
     other : what stands left of the split line, one of WAYS
+    left, right : versions on either side of the line; None for the sheet as it is
     """
 
     way: str = "as it will look"
@@ -53,6 +66,27 @@ class View:
     vision: str | None = None
     split: float = 0.0
     other: str = "bare sketch"
+    left: Kept | None = None
+    right: Kept | None = None
+
+    @property
+    def compared(self) -> tuple[str, str] | None:
+        """What stands left and right of the line, where versions are compared."""
+        if self.left is None and self.right is None:
+            return None
+        left, right = (NOW if kept is None else kept.name for kept in (self.left, self.right))
+        return left, right
+
+    @property
+    def follows_pen(self) -> bool:
+        """Whether all that is shown is the sheet, pixel by pixel as the pen moves over it."""
+        return self.local and not self.split and self.right is None
+
+    def taken(self, take: Callable[[Painting], Painting]) -> View:
+        """The same view of some pixels, which `take` takes of a painting."""
+        some = (k and replace(k, painting=take(k.painting)) for k in (self.left, self.right))
+        left, right = some
+        return replace(self, left=left, right=right)
 
     @property
     def plain(self) -> bool:
@@ -70,15 +104,19 @@ def seen(
 ) -> Picture8:
     """A rectangle of the sheet as the view shows it, shape (rows, columns, 3)."""
     edge = round(painting.shape[1] * view.split)
+    # versions are compared in the way in which the sheet is looked at
+    other = view.other if view.compared is None else view.way
+    before = painting if view.left is None else view.left.painting
+    now = painting if view.right is None else view.right.painting
     if edge <= rect.left:
-        return _way(painting, view, view.way, rect, reserve)
+        return _way(now, view, view.way, rect, reserve)
     if edge >= rect.right:
-        return _way(painting, view, view.other, rect, reserve)
+        return _way(before, view, other, rect, reserve)
     left = Rect(rect.top, rect.left, rect.bottom, edge)
     right = Rect(rect.top, edge, rect.bottom, rect.right)
     parts = (
-        _way(painting, view, view.other, left, reserve),
-        _way(painting, view, view.way, right, reserve),
+        _way(before, view, other, left, reserve),
+        _way(now, view, view.way, right, reserve),
     )
     return np.concatenate(parts, axis=1)
 

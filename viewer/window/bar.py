@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from qtpy.QtCore import Qt, Signal, SignalInstance
 from qtpy.QtWidgets import QHBoxLayout, QMenu, QSlider, QToolButton, QWidget
 
 from viewer.core.sitting import Sitting
-from viewer.core.views import VISIONS, WAYS, View
+from viewer.core.views import VISIONS, WAYS
 from viewer.window.controls import Choice, faint, hair
 
 LIGHTS = {
@@ -117,7 +118,8 @@ class TopBar(QWidget):
 
     def _look(self) -> None:
         way = self.way.currentText()
-        view = View(
+        view = replace(
+            self.sitting.preview.view,
             way=way,
             light=LIGHTS[self.light.currentText()],
             vision=VISIONS[self.vision.currentText()],

@@ -34,6 +34,7 @@ from viewer.window.surround import Surround
 from viewer.window.table_panel import TablePanel
 from viewer.window.three_ways import ThreeWays
 from viewer.window.value_scale import ValueScale
+from viewer.window.versions_box import VersionsBox
 
 NAME = "glaze: layered glazing and bleach lift"
 TICK_MS = 16
@@ -68,6 +69,7 @@ class Desk(QObject):
         self.rescue = Rescue(sitting, self.errands, self.surround, recovery)
         self.questions = Questions(self.table.holding, self.errands, self.surround)
         self.three_ways = ThreeWays(sitting, self.surround)
+        self.versions = VersionsBox(sitting, self.surround)
         self.masks = MaskLaying(self.errands, self.surround)
         self.caution = CautionBox(self.surround)
         self.readiness = Readiness()
@@ -117,6 +119,7 @@ class Desk(QObject):
         sitting.draft_changed.connect(self._changed)
         sitting.hand_changed.connect(self._hand)
         sitting.view_changed.connect(self.bar.refresh)
+        sitting.versions_changed.connect(self.show_title)
 
     @property
     def window(self) -> QWidget:
@@ -271,8 +274,7 @@ class Desk(QObject):
         self.caution.shown = False
         self.table.brush.reserve.setChecked(False)
         parts = self.sheet, self.order, self.table, self.bar, self.foot, self.opening, self.rescue
-        self.three_ways.follow(sitting)
-        for part in parts:
+        for part in (*parts, self.three_ways, self.versions):
             part.follow(sitting)
         self._follow_signals()
         self._changed()
@@ -292,5 +294,6 @@ class Desk(QObject):
         self.readiness.close()
         self.order.adviser.close_worker()
         self.three_ways.close_worker()
+        self.versions.close_worker()
         self.rescue.close()
         self.sitting.close()

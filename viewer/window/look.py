@@ -120,6 +120,7 @@ def style(wall: Wall) -> str:
         border-radius: 2px; padding: 1px 4px; min-height: 20px;
         selection-background-color: {wall.line}; selection-color: {wall.ink};
     }}
+    QLineEdit {{ placeholder-text-color: {wall.faint}; }}
     QAbstractSpinBox QLineEdit {{
         background: transparent; border: none; padding: 0; margin: 0; min-height: 0;
     }}

@@ -10,7 +10,8 @@ from qtpy.QtCore import QObject, Qt, QTimer, Signal
 from qtpy.QtGui import QPixmap
 from qtpy.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from viewer.core.journal import THUMB, Journal, Left, left_behind, recover
+from viewer.core.journal import Journal
+from viewer.core.recovery import THUMB, Left, left_behind, recover
 from viewer.core.sitting import Sitting
 from viewer.window.controls import faint
 from viewer.window.errands import Errands

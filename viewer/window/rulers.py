@@ -99,18 +99,32 @@ class Rulers(QWidget):
             ring(painter, place, self.wall.ink)
             painter.fillRect(QRectF(place.x() + 12, place.y() - 12, 24, 24), grey_of(value))
         view = self.sheet.sitting.preview.view
+        if view.compared is not None:
+            self._compared(painter, view.split, view.compared)
         if view.way != "as it will look":
             bottom = QPointF(RULER_PX + 8, self.height())
             self._note(painter, bottom, f"{view.way}: {WAYS[view.way]}")
 
-    def _note(self, painter: QPainter, corner: QPointF, text: str) -> None:
-        """Words in a frame, moved so that all of it is on the canvas."""
+    def _compared(self, painter: QPainter, split: float, names: tuple[str, str]) -> None:
+        """The line between two versions, and their names on either side of it."""
+        wide, high = self.sheet.sitting.size_mm
+        top, foot = self.place((split * wide, 0.0)), self.place((split * wide, high))
+        for colour, width in (("#ffffff", 3.0), (self.wall.ink, 1.2)):
+            painter.setPen(QPen(QColor(colour), width))
+            painter.drawLine(top, foot)
+        down = max(top.y(), RULER_PX) + 10
+        self._note(painter, QPointF(top.x() - 8, down), names[0], left_of=True)
+        self._note(painter, QPointF(top.x() + 8, down), names[1])
+
+    def _note(self, painter: QPainter, corner: QPointF, text: str, left_of: bool = False) -> None:
+        """Words in a frame beside a corner, moved so that all of it is on the canvas."""
         font = QFont(family(), 10)
         painter.setFont(font)
         room = QRectF(0, 0, min(340, self.width() - RULER_PX - 20), 200)
         flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft
         frame = painter.boundingRect(room, flags, text).adjusted(-8, -5, 8, 5)
-        x = min(max(corner.x(), RULER_PX + 4), self.width() - frame.width() - 4)
+        start = corner.x() - frame.width() if left_of else corner.x()
+        x = min(max(start, RULER_PX + 4), self.width() - frame.width() - 4)
         y = min(max(corner.y(), RULER_PX + 4), self.height() - frame.height() - 4)
         frame.moveTo(x, y)
         painter.setPen(QPen(QColor(self.wall.ink), 1))
