@@ -92,12 +92,14 @@ def _logged(error: Exception) -> str:
 
 def _tell(problems: list[str]) -> None:
     """Lines on the error stream, at most a screen of them."""
+    from glaze.cli.screen import fitted, width
     from glaze.errors import plain, shortened
 
     lines = [line for problem in problems for line in problem.splitlines()]
     more = [f"and {len(lines) - MOST_TOLD} more."] if len(lines) > MOST_TOLD else []
     for line in lines[:MOST_TOLD] + more:
-        print(plain(shortened(line)).encode("utf-8", "replace").decode(), file=sys.stderr)
+        told = plain(shortened(line)).encode("utf-8", "replace").decode()
+        print(*fitted(told, width(sys.stderr)), sep="\n", file=sys.stderr)
 
 
 if __name__ == "__main__":

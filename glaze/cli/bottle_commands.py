@@ -9,9 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from glaze.cli import completing
 from glaze.cli.group import Shelf
+from glaze.cli.look_commands import states_told
 from glaze.cli.printing import sheet_options
-from glaze.cli.show import VALUE_NOTE, Answer, answers, block, names
+from glaze.cli.screen import block, columns
+from glaze.cli.show import VALUE_NOTE, Answer, answers, names
 from glaze.cli.table_options import with_table
 
 if TYPE_CHECKING:
@@ -67,36 +70,26 @@ def nearest(table: Table, colour: str, most: int) -> Answer:
     """Say which of your bottles comes nearest to COLOUR, alone and with water.
 
     COLOUR is read as by glaze mix.
-
-    \b
-    glaze bottles nearest teal
-    glaze bottles nearest "5YR 5/8" --palette inks.toml --most 3
     """
     from glaze.patch.band import promise_of
     from glaze.planning.bottles.nearest import nearest_bottles
     from glaze.planning.recipe.wanted import wanted_colour
 
     found = nearest_bottles(wanted_colour(colour), table, most)
-    lines = [
-        f"  {block(m.rgb8)}  {m.proportions.removesuffix(' 1'):<20} {m.parts:<26} {m.notation:<12} "
-        f"{m.de00:4.1f} off"
+    rows = [
+        (block(m.rgb8), next(iter(m.inks.drops)), m.parts, m.notation, f"{m.de00:4.1f} off")
         for m in found.bottles
     ]
     head = f"{colour} is {found.wanted.notation}. {found.note}\n"
     notes = [promise_of([m.band for m in found.bottles[:1]]), VALUE_NOTE]
-    return found.as_dict, [head, *lines, *notes]
+    return found.as_dict, [head, *columns(rows), *notes]
 
 
 @click.command()
 @with_bottles
 @answers
 def mixable(table: Table) -> Answer:
-    """Say which bottles are a mix of others, with its drops: those you can do without.
-
-    \b
-    glaze bottles mixable
-    glaze bottles mixable --palette inks.toml --dropper "both 25"
-    """
+    """Say which bottles are a mix of others, with its drops: those you can do without."""
     from glaze.cli.show import progress
     from glaze.planning.bottles.nearest import mixable_bottles
     from glaze.planning.recipe.naming import mix_text
@@ -106,14 +99,14 @@ def mixable(table: Table) -> Answer:
     rows = []
     for one in found:
         dilution, off = one.mixes[0]
-        rows.append(f"  {off:4.1f} off  {one.ink} = {mix_text(dilution)}")
-        if dilution.text != dilution.mix.recipe.text:
-            rows.append(f"            in drops: {dilution.text}")
+        drops = dilution.text if dilution.text != dilution.mix.recipe.text else ""
+        told = f"{mix_text(dilution)} ({drops})" if drops else mix_text(dilution)
+        rows.append((block(*one.chips[0]), one.ink, f"{off:4.1f} off", told))
     note = (
         "Off: CIEDE2000, neat and thinned; under 2 they look alike. Bottles further off than 10 "
         "are no mix of the others."
     )
-    return {"bottles": [one.as_dict() for one in found], "note": note}, [*rows, note]
+    return {"bottles": [one.as_dict() for one in found], "note": note}, [*columns(rows), note]
 
 
 def chosen_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -136,10 +129,6 @@ def choose(table: Table, count: int, have: str | None, values: str, bleach: str)
     """Say which COUNT bottles of a list reach most colours together.
 
     The list is the palette's: give a shop's as --palette list.toml.
-
-    \b
-    glaze bottles choose 3
-    glaze bottles choose 4 --palette list.toml --have Black --values dark --bleach lifts
     """
     from glaze.planning.bottles.choose import choose_bottles
 
@@ -150,12 +139,11 @@ def choose(table: Table, count: int, have: str | None, values: str, bleach: str)
 def _chosen_lines(found: Chosen) -> Iterator[str]:
     from glaze.materials.bleach import CAUTION_LINE
 
+    rows = []
     for name, look in found.bottles.items():
-        lost = 100 * found.without[name]
-        yield (
-            f"  {block(look.rgb8)}  {name:<20} {look.munsell:<12} {look.words:<20} "
-            f"{lost:.0f} % less without it"
-        )
+        lost = f"{100 * found.without[name]:.0f} % less without it"
+        rows.append((block(look.rgb8), name, look.munsell, look.words, lost))
+    yield from columns(rows)
     yield found.note
     yield CAUTION_LINE
 
@@ -167,12 +155,7 @@ def _chosen_lines(found: Chosen) -> Iterator[str]:
 @with_table
 @answers
 def lack(asked: Any, count: int, shop: str | None, values: str, bleach: str) -> Answer:
-    """Say which hues your bottles reach only dully, and which bottle would add most.
-
-    \b
-    glaze bottles lack
-    glaze bottles lack --from list.toml --count 2 --values light
-    """
+    """Say which hues your bottles reach only dully, and which bottle would add most."""
     from glaze.planning.bottles.choose import choose_bottles
     from glaze.planning.bottles.gamut import plan_gamut
     from glaze.planning.bottles.gamut_words import told_of, with_single_dyes
@@ -188,8 +171,8 @@ def lack(asked: Any, count: int, shop: str | None, values: str, bleach: str) -> 
 
 
 @click.command()
-@click.argument("one")
-@click.argument("other_one", metavar="OTHER")
+@click.argument("one", shell_complete=completing.inks)
+@click.argument("other_one", metavar="OTHER", shell_complete=completing.inks)
 @with_bottles
 @sheet_options
 @answers
@@ -199,10 +182,6 @@ def beside(
     """Lay two bottles side by side, as text and with -o as a sheet.
 
     Undertone, strength, fringe, what bleach and water leave, and keeping.
-
-    \b
-    glaze bottles beside Black "Pigment Black"
-    glaze bottles beside Blue "Blue (resistant)" --and resistant -o blues.pdf --half
     """
     from glaze.charts.paper.publish import write_pages
     from glaze.charts.sheets.two_bottles_sheet import two_bottles_sheets
@@ -214,14 +193,12 @@ def beside(
     if output:
         pages = two_bottles_sheets(table, found, layout)
         files = [str(file) for file in write_pages(pages, output, dpi)]
-    lines = []
-    for pair in found.pairs:
-        lines.append(f"{pair.state}: {pair.de00:.0f} off")
-        for name, state in zip(found.names, pair.both, strict=True):
-            look = state.look
-            lines.append(
-                f"  {block(look.rgb8)}  {name:<20} {look.munsell:<12} {look.words:<20} "
-                f"{state.value_text}"
-            )
+    each = [(n, s) for pair in found.pairs for n, s in zip(found.names, pair.both, strict=True)]
+    rows = columns(states_told(replace(state, state=name) for name, state in each))
+    lines = [
+        line
+        for pair in found.pairs
+        for line in (f"{pair.state}: {pair.de00:.0f} off", next(rows), next(rows))
+    ]
     notes = ["Off: CIEDE2000 of the two; under 2 is hardly seen.", CAUTION_LINE, VALUE_NOTE]
     return {**found.as_dict(), "files": files}, [*files, *lines, *found.told, *notes]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from glaze.cli import completing
 from glaze.cli.calibration_told import calibration_json, calibration_lines
 from glaze.cli.printing import chart_of
 from glaze.cli.show import Answer, answers, names, progress
@@ -129,7 +130,7 @@ def _write_more(
 
 
 @click.command()
-@click.argument("scene", metavar="SCENE")
+@click.argument("scene", metavar="SCENE", shell_complete=completing.scenes)
 @click.argument("scan", metavar="SCAN")
 @click.option("-o", "--output", required=True, help="Report to write: .pdf, .svg or .png.")
 @click.option("--inks-out", default=None, help="Also write the inks so corrected: a .toml file.")

@@ -10,7 +10,7 @@ import click
 
 from glaze.cli.group import Shelf
 from glaze.cli.printing import chart_of
-from glaze.cli.show import names, progress
+from glaze.cli.show import names, progress, refuse_idle
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
@@ -77,6 +77,10 @@ def wheel(
     from glaze.materials.bleach import Bleach
 
     ring = _none(bleach or "none")
+    if ring is None:
+        refuse_idle("percent", "is for a wheel with bleach (--bleach 1+4)")
+    if _none(inner) is None:
+        refuse_idle("shadow", "is for a shadow wash inside (--inner 1+8)")
     chosen = names(primaries)
     table = replace(table, bleach=Bleach(percent))
     plan = plan_wheel(table, segments, by, chosen, shadow, _none(inner), ring)
@@ -158,6 +162,8 @@ def blocks(
     from glaze.charts.content.blocks import KINDS, plan_blocks
     from glaze.charts.sheets.blocks_sheet import blocks_sheets
 
+    if hues:
+        refuse_idle("kinds", "is of the palette's own hues, not of those that --of names")
     chosen = [_one(hue) for hue in hues] or None
     found = plan_blocks(table, chosen, names(kinds) or KINDS, shadow)
     return blocks_sheets(table, found, layout), []
@@ -202,6 +208,8 @@ def gamut(
     from glaze.planning.bottles.gamut import SPACES, plan_gamuts
     from glaze.planning.bottles.gamut_words import bottles_that_add
 
+    if other is not None:
+        refuse_idle("bleach", "isn't shown where two palettes lie over each other")
     spaces = SPACES if space.strip().lower() == "both" else (space,)
     touch = _none(bleach)
     found = plan_gamuts(table, spaces, names(inks), touch or "1+4")

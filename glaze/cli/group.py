@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import importlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import click
+
+from glaze.cli.examples import told_at_the_end
 
 
 class Shelf(click.Group):
@@ -16,13 +18,23 @@ class Shelf(click.Group):
     ----------
     kept : each command's place as module:function, and its line in the help
     kind : what one of them is called
+    shelves : names under a heading each, in the order of the help; one for all if None
+    other_names : further names of commands, which the help doesn't list twice
     """
 
     def __init__(
-        self, *given: Any, kept: Mapping[str, tuple[str, str]], kind: str, **named: Any
+        self,
+        *given: Any,
+        kept: Mapping[str, tuple[str, str]],
+        kind: str,
+        shelves: Mapping[str, Sequence[str]] | None = None,
+        other_names: Mapping[str, str] | None = None,
+        **named: Any,
     ) -> None:
         super().__init__(*given, **named)
         self.kept, self.kind = kept, kind
+        self.shelves = shelves or {f"{kind.capitalize()}s": list(kept)}
+        self.other_names = other_names or {}
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """All their names."""
@@ -30,22 +42,27 @@ class Shelf(click.Group):
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """One of them, loaded."""
+        cmd_name = self.other_names.get(cmd_name, cmd_name)
         if cmd_name not in self.kept:
             return None
         module, function = self.kept[cmd_name][0].split(":")
         command = getattr(importlib.import_module(f"glaze.cli.{module}"), function)
         assert isinstance(command, click.Command)
+        top = self.kind == "command"
+        command.epilog = told_at_the_end(cmd_name if top else f"{self.name} {cmd_name}")
         return command
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
         """The one that is meant, or a sentence with those there are."""
         from glaze.errors import unknown
 
-        if args and args[0] not in self.kept and not args[0].startswith("-"):
+        known = {*self.kept, *self.other_names}
+        if args and args[0] not in known and not args[0].startswith("-"):
             raise click.UsageError(unknown(self.kind, args[0], self.kept))
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Their lines in the help."""
-        with formatter.section(f"{self.kind.capitalize()}s"):
-            formatter.write_dl([(name, text) for name, (_, text) in self.kept.items()])
+        for heading, names in self.shelves.items():
+            with formatter.section(heading):
+                formatter.write_dl([(name, self.kept[name][1]) for name in names])

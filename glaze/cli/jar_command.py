@@ -7,8 +7,11 @@ from typing import TYPE_CHECKING
 
 import click
 
+from glaze.cli import completing
+from glaze.cli.look_commands import states_told
 from glaze.cli.printing import sheet_options
-from glaze.cli.show import VALUE_NOTE, Answer, answers, block
+from glaze.cli.screen import block, columns
+from glaze.cli.show import VALUE_NOTE, Answer, answers
 from glaze.cli.table_options import with_table
 
 if TYPE_CHECKING:
@@ -18,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("mix")
+@click.argument("mix", shell_complete=completing.hues)
 @click.option("--ml", type=float, default=30.0, show_default=True, help="That the jar holds.")
 @click.option("--marks", type=float, default=0.5, show_default=True, help="Of your measure, ml.")
 @click.option("--name", default="", help="For the label; the recipe if not given.")
@@ -38,10 +41,6 @@ def jar(
     """Fill a jar with MIX, a recipe or the name of a colour: what to measure, and a trial first.
 
     With -o also a page with a label to cut out and the trial strip to paint.
-
-    \b
-    glaze jar teal --ml 30 -o teal.pdf
-    glaze jar "Black 1 part + water 8 parts" --ml 200 --name "shadow wash" --dropper "both 25"
     """
     from glaze.charts.paper.publish import write_pages
     from glaze.charts.sheets.jar_sheet import jar_sheets
@@ -63,15 +62,11 @@ def _jar_lines(found: Jar) -> Iterator[str]:
     from glaze.patch.band import promise_of
 
     look = found.look
-    yield f"{block(look.rgb8)}  {found.name}: {look.munsell}, {look.words}, {found.mix.parts}"
+    yield f"{block(look.rgb8)}{found.name}: {look.munsell}, {look.words}, {found.mix.parts}"
     yield from _filling_lines("A tenth first", found.tenth)
     yield from _filling_lines("Then the jar", found.whole)
     yield "Strip of the tenth:"
-    for state in (*found.strip, found.lifted):
-        yield (
-            f"  {block(state.look.rgb8)}  {state.state:<18} {state.look.munsell:<12} "
-            f"{state.look.words:<20} {state.value_text}"
-        )
+    yield from columns(states_told((*found.strip, found.lifted)))
     yield from found.habits
     yield promise_of([state.band for state in found.strip if state.band])
     yield CAUTION_LINE
@@ -80,8 +75,12 @@ def _jar_lines(found: Jar) -> Iterator[str]:
 
 def _filling_lines(title: str, filling: Filling) -> Iterator[str]:
     yield f"{title}, {filling.ml:g} ml: {filling.text}"
-    for m in filling.measures:
-        yield f"  {m.liquid:<20} {m.ml:8.2f} ml   to the mark {m.marks_ml:6g} ml   {m.drops} drops"
+    yield from columns(
+        [
+            (m.liquid, f"{m.ml:.2f} ml", f"to the mark {m.marks_ml:g} ml", f"{m.drops} drops")
+            for m in filling.measures
+        ]
+    )
     yield (
         f"  rounding costs {filling.off:.1f} so, {filling.off_marks:.1f} by marks alone, "
         f"{filling.off_drops:.1f} by drops alone (CIEDE2000)"

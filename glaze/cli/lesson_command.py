@@ -40,8 +40,7 @@ def lesson(
 ) -> Answer:
     """Print a class: hand-outs, the demonstration, answers, and what to buy and prepare.
 
-    glaze lesson -o lesson.pdf --pupils 24 --minutes 100
-    glaze lesson -o lesson.pdf --no-bleach --dropper "both 25" --language de
+    The parts are also written alone, as lesson-answers.pdf.
     """
     from glaze.charts.content.class_plan import plan_class
     from glaze.charts.content.lesson_words import lesson_words
@@ -50,8 +49,10 @@ def lesson(
     from glaze.charts.screen.markup import MARK
     from glaze.charts.sheets.class_sheets import class_parts
     from glaze.materials.bleach import CAUTION_LINE
+    from glaze.materials.parts_told import parts_of
     from glaze.picture.writing import together, write_whole
 
+    parts_of(dilution, "--shadow")
     words = lesson_words(language)
     plan = plan_class(asked.table, pupils, minutes, segments, dilution, not no_bleach)
     parts = class_parts(plan, words, layout)

@@ -10,8 +10,9 @@ import click
 
 from glaze.cli.chart_commands import Drawn
 from glaze.cli.printing import chart_of
-from glaze.cli.show import names
+from glaze.cli.show import names, refuse_idle
 from glaze.cli.table_options import bleach_strengths
+from glaze.errors import InputError
 
 if TYPE_CHECKING:
     from glaze.charts.sheets.parts import Layout
@@ -62,6 +63,10 @@ def lift(
     from glaze.picture.writing import write_whole
     from glaze.sheet.lift import Touches
 
+    if curve is not None:
+        refuse_idle("touches shadow extras csv_file no_csv", "is of the chart, not of a curve")
+        if layout.mode != "predicted":
+            raise InputError(f"--{layout.mode} is of the chart; a curve has no swatches to paint.")
     csv_path = None if no_csv or curve else _csv_path(csv_file)
     table = replace(table, bleach=Bleach(percent, age_months=age), room=Room(room))
     plan = Touches(minutes=minutes, tool=tool_named(tool).name)

@@ -26,7 +26,6 @@ COMMANDS = {
     "calibrate": ("calibrate_commands:calibrate", "Read your own inks from painted swatches."),
     "compare": ("calibrate_commands:compare", "Lay a finished painting over its prediction."),
     "reach": ("reach_command:reach", "See how light bleach gets a scene back; what to reserve."),
-    "floor": ("reach_command:reach", "The same as reach."),
     "inks": ("stock_commands:inks", "List the inks of the palettes."),
     "papers": ("stock_commands:papers", "List the papers."),
     "bottles": ("bottle_commands:bottles", "Nearest, mixable, lacking; which to buy; two beside."),
@@ -37,11 +36,25 @@ COMMANDS = {
 }
 """Each command's place and its line in `glaze --help`, so that help loads nothing."""
 
+SHELVES = {
+    "Paint a scene": ("example", "new", "tint", "areas", "check", "preview", "view"),
+    "Plan it": ("plan", "reach"),
+    "Mix": ("mix", "name", "jar", "bottles", "inks", "papers"),
+    "Look before painting": ("swatch", "shadow", "room", "wet", "keep", "lights"),
+    "Print": ("lesson", "chart"),
+    "Learn from what was painted": ("calibrate", "compare"),
+}
+"""Their order in the help, by what they are for."""
+
+OTHER_NAMES = {"floor": "reach"}
+
 
 @click.group(
     cls=Shelf,
     kept=COMMANDS,
     kind="command",
+    shelves=SHELVES,
+    other_names=OTHER_NAMES,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 @click.version_option(__version__, package_name="glaze-lift", prog_name="glaze")

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress
+from glaze.cli import completing
+from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress, refuse_idle
 from glaze.cli.table_options import dropper_option
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ MOST_TOLD = 6
 
 
 @click.command()
-@click.argument("scene_path", metavar="SCENE")
+@click.argument("scene_path", metavar="SCENE", shell_complete=completing.scenes)
 @click.option("--card", default=None, help="Also print the recipe card: .pdf, .svg or .png.")
 @click.option("--card-size", default="A4", show_default=True, help="A4, A3 or Letter.")
 @click.option("--page", default=None, help="Also write the bench page for a screen: .html")
@@ -42,13 +43,21 @@ def plan(
     With --card it is also printed at true size, to paint beside. With --page it becomes one page
     for a tablet or phone beside the sheet: a step a screen, drops to tick, clocks for drying.
     """
+    from glaze.charts.sheets.parts import Layout
     from glaze.materials.dropper import parse_dropper
     from glaze.painting.settle import resolve
     from glaze.planning.sheet.planner import plan_of
     from glaze.scene.file import load_scene
     from glaze.sheet.memory import Memory
 
-    _check_places(card, card_size, page, language)
+    if card is None:
+        refuse_idle("card_size", "is of the card (--card card.pdf)")
+    if page is None:
+        refuse_idle("language", "is of the page for a screen (--page page.html)")
+    if card is None and page is None:
+        refuse_idle("date", "is of the card or the page (--card card.pdf)")
+    Layout(card_size, day=date)
+    _check_places(card, page, language)
     scene = load_scene(scene_path)
     if dropper:
         scene = scene.counted_with(parse_dropper(dropper))
@@ -68,17 +77,15 @@ def plan(
     return found.as_dict() | written, [*_plan_lines(found), *printed]
 
 
-def _check_places(card: str | None, card_size: str, page: str | None, language: str) -> None:
+def _check_places(card: str | None, page: str | None, language: str) -> None:
     """Refuse what can't be written, before the work is done."""
     from glaze.charts.content.lesson_words import lesson_words
 
     lesson_words(language)
     if card is not None:
-        from glaze.charts.paper.page import Page
         from glaze.charts.paper.publish import check_output
 
         check_output(Path(card))
-        Page(card_size)
     if page is not None:
         from glaze.picture.writable import check_place
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.show import Answer, answers
+from glaze.cli.show import Answer, answers, refuse_idle
 from glaze.cli.table_options import with_table
 from glaze.errors import InputError
 
@@ -37,6 +37,8 @@ def page_options(command: Command, *, turned: bool = True, needed: bool = True) 
         from glaze.charts.sheets.parts import Layout
 
         across, mode = options.pop("turned", False), options.pop("mode", None)
+        if output is None or Path(output).suffix.lower() != ".png":
+            refuse_idle("dpi", "is for a .png, and other sheets have none")
         if output is not None:
             check_output(Path(output))
         elif across or mode or day:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.show import VALUE_NOTE, Answer, answers, block, names
+from glaze.cli import completing
+from glaze.cli.screen import block, columns
+from glaze.cli.show import VALUE_NOTE, Answer, answers, names
 from glaze.cli.table_options import with_table
 
 if TYPE_CHECKING:
@@ -44,13 +46,14 @@ def _recipe_lines(colour: str, found: Recipes) -> Iterator[str]:
     from glaze.patch.band import promise_of
 
     yield f"{colour} is {found.wanted.notation}. {found.note}\n"
-    for match in found.recipes:
-        yield (
-            f"  {block(match.rgb8)}  {match.proportions:<26} {match.parts:<26} "
-            f"{match.notation:<13} {match.de00:4.1f} off"
-        )
+    rows = [
+        (block(m.rgb8), m.proportions, m.parts, m.notation, f"{m.de00:4.1f} off")
+        for m in found.recipes
+    ]
+    for match, line in zip(found.recipes, columns(rows), strict=True):
+        yield line
         if match.dilution.parts_water >= NEAT:
-            yield f"        in drops: {match.dilution.text}"
+            yield f"      in drops: {match.dilution.text}"
     yield (
         "\n(Off: CIEDE2000 from the wanted colour; under 2 is hardly seen. Before it: Munsell hue, "
         "value/chroma.)"
@@ -64,16 +67,8 @@ def _recipe_lines(colour: str, found: Recipes) -> Iterator[str]:
     yield VALUE_NOTE
 
 
-def _rgb8(lab: Any) -> Any:
-    """8-bit sRGB of a colour in CIELAB (D65)."""
-    from glaze.physics.colour import D65_XYZ, map_into_gamut, rgb_from_xyz, xyz_from_lab
-    from glaze.picture.file import encode
-
-    return encode(map_into_gamut(rgb_from_xyz(xyz_from_lab([[lab]], D65_XYZ)))[0])[0, 0]
-
-
 @click.command()
-@click.argument("ink", metavar="INK")
+@click.argument("ink", metavar="INK", shell_complete=completing.inks)
 @click.option("--of", "inks_file", default=None, help="The file or palette INK stands in.")
 @click.option("--drops", default=12, show_default=True, help="At most so many drops in all.")
 @with_table
@@ -91,12 +86,15 @@ def name(asked: Asked, ink: str, inks_file: str | None, drops: int) -> Answer:
     else:
         found = home.ink(ink)
         likeness = name_ink(found, beside(table, home, found.name), drops, bottles)
-    rows = [f"  {mix_text(dilution):<40} {off:4.1f} off" for dilution, off in likeness.mixes]
-    return likeness.as_dict, [likeness.note, *rows]
+    rows = [
+        (block(*chips), mix_text(dilution), f"{off:4.1f} off")
+        for (dilution, off), chips in zip(likeness.mixes, likeness.chips, strict=True)
+    ]
+    return likeness.as_dict, [likeness.note, *columns(rows)]
 
 
 @click.command()
-@click.argument("hue")
+@click.argument("hue", shell_complete=completing.hues)
 @click.option(
     "--glaze",
     "glazes",
@@ -116,9 +114,12 @@ def room(asked: Asked, hue: str, glazes: tuple[str, ...]) -> Answer:
 
 
 def _room_lines(found: RoomLeft, laid: tuple[str, ...]) -> Iterator[str]:
+    rows = []
     for row, text in zip(found.rows, laid, strict=True):
         turned = row.reads_as_neutral and not found.rows[0].reads_as_neutral
-        grey = "  reads as neutral" if turned else ""
-        yield f"  {text:<30} {row.look.munsell:<13} {row.look.words:<18} {row.band.text}{grey}"
+        grey = "reads as neutral" if turned else ""
+        look = row.look
+        rows.append((block(look.rgb8), text, look.munsell, look.words, row.band.text, grey))
+    yield from columns(rows)
     yield found.note
     yield VALUE_NOTE

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from glaze.cli import completing
 from glaze.cli.printing import page_options
 from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress
 from glaze.cli.table_options import bleach_strengths
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("scene_path", metavar="SCENE")
+@click.argument("scene_path", metavar="SCENE", shell_complete=completing.scenes)
 @click.option(
     "--want", multiple=True, metavar="REGION=VALUE", help='Value wanted there, as "beam=8.5".'
 )

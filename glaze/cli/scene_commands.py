@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from glaze.cli import completing
 from glaze.cli.show import Answer, answers, first_run_note, progress, quiet
 from glaze.errors import InputError
 
@@ -32,7 +33,7 @@ FAR_MM = 1e5
 
 
 @click.command()
-@click.argument("scene_path", metavar="SCENE")
+@click.argument("scene_path", metavar="SCENE", shell_complete=completing.scenes)
 @click.option("-o", "--output", required=True, help="Picture to write: .png or .tif.")
 @click.option(
     "--view",
@@ -183,7 +184,7 @@ def _notes_line(painting: Painting, scene_path: str) -> Iterator[str]:
 
 
 @click.command()
-@click.argument("scene_path", metavar="SCENE")
+@click.argument("scene_path", metavar="SCENE", shell_complete=completing.scenes)
 @answers
 def check(scene_path: str) -> Answer:
     """Read SCENE and say all that is wrong with it; exit code 2 if it can't be painted."""

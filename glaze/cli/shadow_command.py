@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.show import VALUE_NOTE, Answer, answers, block, first_run_note, progress
+from glaze.cli import completing
+from glaze.cli.screen import block, columns
+from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress
 from glaze.cli.table_options import with_table
 from glaze.errors import InputError
 
@@ -20,12 +22,17 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("hues", metavar="HUE... | SCENE", nargs=-1)
+@click.argument("hues", metavar="HUE... | SCENE", shell_complete=completing.hues, nargs=-1)
 @click.option("--value", "to_value", type=float, default=None, help="Value it is to have, 0 to 10.")
 @click.option("--darker", type=float, default=None, help="By so many value steps.")
 @click.option("--ladder", type=int, default=None, help="Instead: a ladder of so many rungs.")
 @click.option("--ink", default=None, help="The dark ink, or a mix; Black if not given.")
-@click.option("--region", default=None, help="Over all that lies in this region of SCENE.")
+@click.option(
+    "--region",
+    default=None,
+    shell_complete=completing.regions,
+    help="Over all that lies in this region of SCENE.",
+)
 @click.option("-o", "--output", default=None, help="With --region: the strip, .png, .pdf or .svg.")
 @click.option("--write", "takes", is_flag=True, help="With --region: put it into the scene.")
 @click.option("--take", type=click.IntRange(1, 3), default=None, help="Another than fits most.")
@@ -148,7 +155,7 @@ def _region_lines(found: Shade) -> Iterator[str]:
             found.crossed, found.before, trial.bands, trial.looks, strict=True
         ):
             drop = f"{look.value - band.best:.1f} darker"
-            yield f"   {block(look.rgb8, after.rgb8)}  {one.hue.text:<28} {drop}  {band.text}"
+            yield f"   {block(look.rgb8, after.rgb8)}{one.hue.text:<28} {drop}  {band.text}"
     if found.note:
         yield found.note
     yield "(Off: value steps from the wanted drop, root mean square over the area.)"
@@ -163,10 +170,12 @@ def _region_lines(found: Shade) -> Iterator[str]:
 def _shadow_lines(shadows: list[Shadow]) -> Iterator[str]:
     """Each shadow in a few lines."""
     for one in shadows:
-        yield f"{one.hue}, value {one.value_before:.1f}: {one.ink}, {one.parts}."
+        hue = f"{block(one.before.rgb8)}{one.hue}, value {one.value_before:.1f}"
+        yield f"{hue}: {one.ink}, {one.parts}."
         low, best, high = one.chroma
         chroma = f"CIELAB chroma {best:.0f} ({low:.0f} to {high:.0f})"
-        yield f"  {one.munsell_before} becomes {one.munsell}; {one.drift}"
+        becomes = f"{one.before.munsell} becomes {one.after.munsell}; {one.drift}"
+        yield f"  {block(one.after.rgb8)}{becomes}"
         yield f"  {one.band.text}, {chroma}"
         if one.coats:
             measured = "in drops" if one.dilution.in_drops else "measured"
@@ -184,13 +193,16 @@ def _promise(shadows: Any) -> Iterator[str]:
 
 
 def _even_lines(even: EvenShadows) -> Iterator[str]:
-    yield f"Each {even.steps:g} value steps darker:"
-    for one, drop in zip(even.shadows, even.drops_with_one, strict=True):
-        drops = f"  ({one.dilution.text})" if one.coats else ""
-        yield (
-            f"  {one.hue:<24} {one.value_before:.1f} to {one.value:.1f}  {one.parts}{drops}"
-            f"   one wash for all: {drop:.1f} darker"
+    yield f"Each {even.steps:g} value step{'' if even.steps == 1 else 's'} darker:"
+    rows = [
+        (
+            *(block(one.before.rgb8, one.after.rgb8), one.hue),
+            f"{one.value_before:.1f} to {one.value:.1f}",
+            *(one.parts, one.dilution.text if one.coats else ""),
         )
+        for one in even.shadows
+    ]
+    yield from columns(rows)
     yield even.note
     yield from _promise(even.shadows)
 
@@ -198,7 +210,10 @@ def _even_lines(even: EvenShadows) -> Iterator[str]:
 def _ladder_lines(both: Ladders, ink: str) -> Iterator[str]:
     for title, row in (("Even values", both.even), ("Doubled water", both.doubling)):
         yield f"{title}, {ink} on {both.hue}:"
-        for rung in row:
-            dilution = rung.dilution
-            yield f"  value {rung.value:.1f}  {dilution.words:<26} {dilution.text}".rstrip()
+        yield from columns(
+            [
+                (block(r.chip), f"value {r.value:.1f}", r.dilution.words, r.dilution.text)
+                for r in row
+            ]
+        )
     yield VALUE_NOTE

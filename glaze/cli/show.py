@@ -13,7 +13,8 @@ from typing import Any
 
 import click
 
-from glaze.errors import plain
+from glaze.cli.screen import fitted, obeys, shows_colours, width
+from glaze.errors import InputError, plain
 
 VALUE_NOTE = "Value: 0 black to 10 white, higher is lighter."
 """Said once under every answer in values."""
@@ -52,7 +53,8 @@ def say(text: str) -> None:
     from glaze.picture.writing import place_all
 
     place_all()
-    click.echo(plain(text))
+    for line in fitted(plain(text), None if quiet() else width()):
+        click.echo(line, color=None if shows_colours() else False)
 
 
 @contextmanager
@@ -63,7 +65,7 @@ def progress(label: str) -> Iterator[Callable[[float], None]]:
     """
     if quiet():
         yield lambda share: None
-    elif not sys.stderr.isatty():
+    elif not obeys(sys.stderr):
         yield _in_lines(label)
     else:
         steps = 1000
@@ -100,11 +102,16 @@ def first_run_note() -> Iterator[None]:
         timer.cancel()
 
 
+def refuse_idle(options: str, what: str) -> None:
+    """Refuse options (by their names in a row) that were given and would do nothing here."""
+    context = click.get_current_context()
+    for option in context.command.params:
+        name = option.name or ""
+        given = context.get_parameter_source(name) is click.core.ParameterSource.COMMANDLINE
+        if name in options.split() and given:
+            raise InputError(f"{option.opts[-1]} {what}; leave it out.")
+
+
 def names(text: str | None) -> list[str] | None:
     """Names from a list such as "Blue, Red, Yellow"; None where there is no list."""
     return None if text is None else [part.strip() for part in text.split(",") if part.strip()]
-
-
-def block(*colours: Any) -> str:
-    """Blocks of colours (8-bit sRGB) for a terminal; click takes them out elsewhere."""
-    return "".join(click.style("    ", bg=(int(r), int(g), int(b))) for r, g, b in colours)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from glaze.cli import completing
 from glaze.cli.show import Answer, answers, first_run_note, progress
 from glaze.errors import InputError
 
@@ -72,9 +73,8 @@ def tint(
 ) -> Answer:
     """Paint SKETCH in one go: areas by number, each with its mix, to a picture.
 
-    glaze tint cat.png "1: Blue 1 + water 12" "3, 7: Red 1 + water 8" -o cat_painted.png. Without
-    any, every large area gets a first pale wash. The scene it made is kept in a folder beside the
-    sketch, with areas.png that shows the numbers.
+    Without any, every large area gets a first pale wash. The scene it made is kept in a folder
+    beside the sketch, with areas.png that shows the numbers.
     """
     from glaze.painting.settle import resolve
     from glaze.picture.file import check_path, write_picture
@@ -165,7 +165,7 @@ def _areas_json(areas: Areas, named: dict[int, str]) -> dict[str, Any]:
 
 
 @click.command()
-@click.argument("scene_path", metavar="SCENE")
+@click.argument("scene_path", metavar="SCENE", shell_complete=completing.scenes)
 @click.option("-o", "--output", default=None, help="Draw them: a .png or .tif.")
 @click.option("--names", is_flag=True, help="By the names of the scene's regions.")
 @click.option("--at", "at_mm", default=None, metavar="X,Y", help="Which area is at this mm?")

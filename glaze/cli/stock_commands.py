@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.show import VALUE_NOTE, Answer, answers, block
+from glaze.cli.screen import block
+from glaze.cli.show import VALUE_NOTE, Answer, answers
 
 if TYPE_CHECKING:
     from glaze.charts.sheets.stock_sheet import SwatchRow
@@ -36,7 +37,7 @@ def inks(palette_name: str | None, paper_name: str, output: str | None) -> Answe
         lines += [f"\n{palette.name}: {palette.note}", *own]
     note = f"\nEach ink neat, then 1 part + 4 parts water, on {paper_name} paper. {VALUE_NOTE}"
     found = _list(rows, "inks", f"Inks on {paper_name} paper", output)
-    return {"paper": paper_name, **found}, [*lines, note, _caution()]
+    return {"paper": paper_name, **found, "caution": _caution()}, [*lines, note, _caution()]
 
 
 @click.command()
@@ -49,7 +50,7 @@ def papers(output: str | None) -> Answer:
     rows = paper_rows()
     note = f"\nEach paper bare, then as bleach leaves it. {VALUE_NOTE}"
     found = _list(rows, "papers", "Papers, bare and under bleach", output)
-    return found, [*map(_line, rows), note, _caution()]
+    return {**found, "caution": _caution()}, [*map(_line, rows), note, _caution()]
 
 
 def _list(
@@ -65,7 +66,7 @@ def _list(
 
 def _line(row: SwatchRow) -> str:
     key = f"{row.key} {row.name:<18}" if row.group != "papers" else f"{row.name:<20}"
-    return f"  {block(*row.rgb8)}  {key} {row.text}"
+    return f"  {block(*row.rgb8)}{key} {row.text}"
 
 
 def _caution() -> str:

@@ -8,6 +8,8 @@ from typing import Any
 
 import click
 
+from glaze.cli.completing import lights, palettes, papers, scenes
+
 TABLE = {
     "scene": "Take palette, wells, paper, light from a scene.",
     "palette": "Palette, or your own inks.toml; lifting if not given.",
@@ -16,6 +18,7 @@ TABLE = {
     "dropper": 'Drops to the ml, as "ink 30, water 20" or "both 25"; count your own.',
 }
 """Options that say what lies on the table."""
+COMPLETED = {"scene": scenes, "palette": palettes, "paper": papers, "light": lights}
 
 
 def dropper_option(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -44,5 +47,8 @@ def with_table(command: Callable[..., Any]) -> Callable[..., Any]:
         return command(*given, asked=asked_of(**named), **options)
 
     for name, told in reversed(TABLE.items()):
-        laid_out = click.option(f"--{name}", default=None, help=told)(laid_out)
+        found = COMPLETED.get(name)
+        laid_out = click.option(f"--{name}", default=None, help=told, shell_complete=found)(
+            laid_out
+        )
     return laid_out

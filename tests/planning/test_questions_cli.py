@@ -75,7 +75,7 @@ def test_json_is_one_object_and_nothing_else(command, words, keys) -> None:
         (mix, ["#2f6f6a"], "Next simpler"),
         (name, ["Separating Blue"], "close to"),
         (shadow, ["Yellow", "--darker", "2"], "1 part +"),
-        (shadow, ["Yellow", "Blue", "--darker", "1"], "One wash over all"),
+        (shadow, ["Yellow", "Blue", "--darker", "1"], "One wash for all, 1 part + "),
         (shadow, ["paper", "--ladder", "5"], "Doubled water"),
         (room, ["Yellow", "--glaze", "Black 1 + water 9"], "Room for"),
         (wet, ["Blue"], "lighter than it looks wet"),

@@ -268,3 +268,22 @@ def test_a_scene_brings_its_wells_and_paper() -> None:
     asked = asked_of("scenes/lighthouse")
     assert asked.table.paper.name == "white hot-pressed"
     assert asked.hue("dusk").inks == ("Blue", "Red")
+
+
+def test_one_wash_for_all_is_told_with_its_drops() -> None:
+    table = table_of("lifting", "white cartridge")
+    even = even_shadows(table, [read_hue(name, table) for name in ("Yellow", "Red", "Blue")], 1.5)
+    assert f"1 part + {even.one_for_all.parts_water:.1f} parts water" in even.note
+    assert even.one_for_all.text in even.note
+    for name, drop in zip(("Yellow", "Red", "Blue"), even.drops_with_one, strict=True):
+        assert f"{name} by {drop:.1f}" in even.note
+
+
+@pytest.mark.parametrize("hue", ["Red", "Yellow", "Blue", "paper", "Red 1 over Yellow 1"])
+@pytest.mark.parametrize("darker", [0.5, 1.0, 2.0])
+def test_what_the_drops_give_is_the_value_that_was_asked(hue: str, darker: float) -> None:
+    # drops come within 5 % of the strength, and halving a black wash is worth about 0.9 steps:
+    # 0.9 log2(1.05) = 0.06
+    found = shadow(table_of("lifting", "white cartridge"), hue, darker=darker)
+    if found.reachable and found.dilution.in_drops:
+        assert found.recipe_value == pytest.approx(found.value, abs=0.1)

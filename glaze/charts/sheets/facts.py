@@ -5,12 +5,21 @@ from __future__ import annotations
 from datetime import date
 
 from glaze import __version__
+from glaze.errors import InputError
 from glaze.patch.table import Table
 
 
 def day_of(asked: str | None = None) -> str:
-    """The date to print: as asked for, today's if None."""
-    return asked or date.today().isoformat()
+    """The date to print: as asked for, today's if None.
+
+    Raises
+    ------
+    InputError : for what is no date, written as ISO 8601 has it
+    """
+    try:
+        return (date.fromisoformat(asked) if asked else date.today()).isoformat()
+    except ValueError:
+        raise InputError(f'--date "{asked}": write year, month and day, as 2026-05-01.') from None
 
 
 def facts_of(table: Table, day: str | None = None) -> str:

@@ -18,7 +18,7 @@ from glaze.charts.paper.marks import (
     text_mm,
 )
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
-from glaze.charts.sheets.facts import facts_of
+from glaze.charts.sheets.facts import day_of, facts_of
 from glaze.errors import InputError, unknown
 from glaze.patch.band import Band
 from glaze.patch.seen import Look
@@ -51,6 +51,8 @@ class Layout:
     def __post_init__(self) -> None:
         if self.mode not in MODES:
             raise InputError(unknown("way to fill the swatches", self.mode, MODES))
+        Page(self.size, self.turned)
+        day_of(self.day)
 
     @property
     def width(self) -> float:

@@ -51,6 +51,8 @@ def nearest_bottles(wanted: Wanted, table: Table, most: int = 5) -> NearestBottl
     Each stands at the strength that comes nearest, by CIEDE2000: water sets a bottle's value and
     not its hue, so among bottles alone keeping the hue first would take a yellow for an olive.
     """
+    if most < 1:
+        raise InputError(f"{most} bottles: ask for 1 or more.")
     bottles, far = _few_enough(table), partial(delta_e_2000, lab_2=wanted.lab)
     alone = np.eye(len(bottles), dtype=np.int64)
     rows, strength, off = best_strengths(table, bottles, alone, {1.0: far}, THICKEST)

@@ -17,8 +17,9 @@ from glaze.materials.ink import Ink, Palette
 from glaze.materials.mix import Mix, mix_recipe
 from glaze.materials.parts_told import NEAT
 from glaze.materials.recipe import Recipe
+from glaze.patch.seen import Colour, chip_of
 from glaze.patch.table import Table
-from glaze.physics.colour import delta_e_2000
+from glaze.physics.colour import D65_XYZ, delta_e_2000, rgb_from_xyz, xyz_from_lab
 from glaze.planning.recipe.drops import Counts, amounts_of
 from glaze.planning.recipe.nearness import FAR_DE00, hue_first
 from glaze.planning.recipe.strengths import best_strengths, lab_of, predicted_lab, proportions
@@ -38,6 +39,7 @@ class Likeness:
     """The nearest mixes of one liquid.
 
     mixes : nearest first, each with the mean CIEDE2000 of both strengths
+    chips : each as a screen shows it neat and thinned, 8-bit sRGB
     left_out : the bottle it is itself, if it is one of the table's
     """
 
@@ -45,6 +47,7 @@ class Likeness:
     mixes: tuple[tuple[Dilution, float], ...]
     note: str
     left_out: str = ""
+    chips: tuple[tuple[Colour, ...], ...] = ()
 
     @property
     def best(self) -> Dilution:
@@ -106,14 +109,16 @@ def likeness(
     if rank.min() > FAR_DE00:
         scores = {share: partial(hue_first, wanted_lab=lab) for share, lab in looks}
         rows, strength, rank = best_strengths(table, known, counts, scores)
-    mixes = []
+    mixes, chips = [], []
     for n in _simple_first(rows, rank):
         neat = mix_recipe(Recipe(amounts_of(known, rows[n])), table.palette)
         parts = 1 / float(strength[n]) - 1
         seen = predicted_lab(table, known, rows[[n, n]], strength[n] * THINNED)
         apart = float(delta_e_2000(seen, own).mean())
         mixes.append((dilution_of(neat, parts if parts >= NEAT else 0.0), apart))
-    return Likeness(name, tuple(mixes), _note(name, *mixes[0], left_out), left_out)
+        chips.append(tuple(chip_of(rgb) for rgb in rgb_from_xyz(xyz_from_lab(seen, D65_XYZ))))
+    note = _note(name, *mixes[0], left_out)
+    return Likeness(name, tuple(mixes), note, left_out, tuple(chips))
 
 
 def beside(table: Table, home: Palette, name: str) -> Table:

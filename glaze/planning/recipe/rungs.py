@@ -11,6 +11,7 @@ from glaze.errors import InputError
 from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.mix import Mix
 from glaze.patch.patches import value
+from glaze.patch.seen import Colour, looks_of
 from glaze.patch.table import Table
 from glaze.planning.recipe.hue import Hue, darkened
 from glaze.sheet.state import Sheet
@@ -42,10 +43,11 @@ def even_parts(table: Table, mix: Mix, below: Sheet, rungs: int) -> list[float]:
 
 @dataclass(frozen=True)
 class Strength:
-    """A strength of a wash over a hue, and the value it comes to there."""
+    """A strength of a wash over a hue, the value it comes to there, and its colour (sRGB)."""
 
     value: float
     dilution: Dilution
+    chip: Colour
 
     @property
     def parts_water(self) -> float:
@@ -89,5 +91,6 @@ def ladders(table: Table, hue: Hue, rungs: int = 5, ink: str = "Black") -> Ladde
 
 def _strengths(table: Table, sheet: Sheet, wash: Mix, parts: list[float]) -> tuple[Strength, ...]:
     coats = 1 / (1 + np.array(parts))
-    values = value(table, darkened(table, sheet, wash, coats))[0].tolist()
-    return tuple(Strength(v, dilution_of(wash, n)) for v, n in zip(values, parts, strict=True))
+    looks = looks_of(table, darkened(table, sheet, wash, coats))
+    each = zip(looks, parts, strict=True)
+    return tuple(Strength(look.value, dilution_of(wash, n), look.rgb8) for look, n in each)

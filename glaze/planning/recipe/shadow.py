@@ -11,7 +11,7 @@ import numpy as np
 
 from glaze.errors import InputError
 from glaze.materials.dilution import Dilution, dilution_of
-from glaze.materials.parts_told import parts_words, told_parts
+from glaze.materials.parts_told import parts_words
 from glaze.patch.band import Band, chroma_told
 from glaze.patch.layers import Laid
 from glaze.patch.patches import bare_patches
@@ -37,7 +37,7 @@ class Shadow:
     """A shadow wash on one hue.
 
     wanted_value : asked for
-    value_before, band : value of the hue, and under the shadow with its band
+    before, after : the hue bare, and under the shadow. band : of its value under it
     chroma : of CIELAB under the shadow: the least of its band, the best guess, the most
     coats, dilution : so many coats of 1 part + n parts water, and how that is measured out
     recipe_value : value that what is measured out comes to
@@ -47,17 +47,21 @@ class Shadow:
     hue: str
     ink: str
     wanted_value: float
-    value_before: float
+    before: Look
+    after: Look
     band: Band
     coats: int
     dilution: Dilution
     recipe_value: float
-    munsell_before: str
-    munsell: str
     drift: str
     chroma: tuple[float, float, float]
     reachable: bool
     note: str
+
+    @property
+    def value_before(self) -> float:
+        """Value of the hue."""
+        return self.before.value
 
     @property
     def value(self) -> float:
@@ -76,9 +80,12 @@ class Shadow:
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON, by the command's contract."""
-        told = {key: _rounded(part) for key, part in vars(self).items()}
-        del told["dilution"]
+        looks = ("before", "after", "dilution")
+        told = {key: _rounded(part) for key, part in vars(self).items() if key not in looks}
         return told | {
+            "value_before": round(self.value_before, 2),
+            "munsell_before": self.before.munsell,
+            "munsell": self.after.munsell,
             "value": round(self.value, 2),
             "band": self.band.as_dict(),
             "chroma": chroma_told(self.chroma),
@@ -126,13 +133,12 @@ def shadow(
         hue=hue.text,
         ink=ink,
         wanted_value=wanted,
-        value_before=before,
+        before=bare,
+        after=after,
         band=band,
         coats=coats if thick > 0 else 0,
         dilution=dilution,
         recipe_value=made,
-        munsell_before=bare.munsell,
-        munsell=after.munsell,
         drift=drift_words(bare, after),
         chroma=found.chroma,
         reachable=abs(band.best - wanted) <= 0.5,
@@ -206,13 +212,14 @@ class EvenShadows:
     """The same drop in value over several hues, and what one wash over all would do.
 
     shadows : a dilution for each hue
-    one_for_all : parts of water of a single wash, the middle of those
+    coats_for_all, one_for_all : a single wash, the middle of those
     drops_with_one : the drop [value steps] it gives on each hue
     """
 
     steps: float
     shadows: tuple[Shadow, ...]
-    one_for_all: float
+    coats_for_all: int
+    one_for_all: Dilution
     drops_with_one: tuple[float, ...]
     note: str
 
@@ -222,8 +229,8 @@ class EvenShadows:
             "darker": self.steps,
             "shadows": [one.as_dict() for one in self.shadows],
             "one_wash_for_all": {
-                "parts_water": round(self.one_for_all, 4),
-                "parts_told": told_parts(self.one_for_all),
+                "coats": self.coats_for_all,
+                **self.one_for_all.as_dict(),
                 "darker": {
                     one.hue: round(drop, 2)
                     for one, drop in zip(self.shadows, self.drops_with_one, strict=True)
@@ -242,13 +249,15 @@ def even_shadows(
     shadows = tuple(shadow(table, hue, darker=steps, ink=ink) for hue in hues)
     had = [s for s in shadows if s.reachable and math.isfinite(s.parts_water)] or list(shadows)
     strength = float(np.median([s.coats / (1 + s.parts_water) for s in had]))
-    drops = []
+    drops, wash = [], table.mix(ink)
     for hue, one in zip(hues, shadows, strict=True):
-        wash = table.mix(ink)
         drops.append(one.value_before - value_under(table, hue.on(table), wash, strength))
     out = [s.hue for s in shadows if not s.reachable]
     note = f"Not to be had on {', '.join(out)}: too dark already." if out else ""
+    coats, parts = in_coats(strength)
+    one_wash = dilution_of(wash, parts)
     if len(hues) > 1:
-        least, most = min(drops), max(drops)
-        note = f"One wash over all would darken by {least:.1f} to {most:.1f} steps. {note}".strip()
-    return EvenShadows(steps, shadows, 1 / strength - 1, tuple(drops), note)
+        each = ", ".join(f"{h.text} by {drop:.1f}" for h, drop in zip(hues, drops, strict=True))
+        how = f"{parts_words(parts, coats)} ({one_wash.text})"
+        note = f"One wash for all, {how}, would darken {each} steps. {note}".strip()
+    return EvenShadows(steps, shadows, coats, one_wash, tuple(drops), note)

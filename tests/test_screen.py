@@ -1,0 +1,198 @@
+"""Answers on a terminal: colours, width, help that ends with examples that run, completion."""
+
+from __future__ import annotations
+
+import itertools
+import os
+import pty
+import re
+import shlex
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import click
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from PIL import Image, ImageDraw
+
+from glaze.cli.examples import EXAMPLES
+from glaze.cli.main import COMMANDS, OTHER_NAMES, SHELVES, glaze
+from glaze.cli.screen import fitted
+from glaze.errors import InputError
+
+ROOT = Path(__file__).resolve().parents[1]
+ANSWERS = (
+    "mix teal",
+    "name Blue",
+    "shadow Yellow Red --darker 1",
+    "shadow Red --darker 1",
+    "shadow paper --ladder 4",
+    "room Yellow",
+    "wet Blue",
+    "keep Blue",
+    "lights Blue",
+    "swatch Blue",
+    "inks --palette resistant",
+    "papers",
+    "bottles nearest teal",
+    "bottles choose 2",
+    "bottles beside Black Blue",
+    "jar teal",
+)
+"""Every answer that names a colour."""
+
+
+def on_terminal(words: str, columns: int = 80, **environment: str) -> str:
+    """What a command writes on a terminal of its own."""
+    ours, theirs = pty.openpty()
+    known = {key: text for key, text in os.environ.items() if key not in ("NO_COLOR", "TERM")}
+    known |= {"COLUMNS": str(columns), "TERM": "xterm", **environment}
+    run = subprocess.Popen(
+        [sys.executable, "-m", "glaze", *shlex.split(words)],
+        stdout=theirs,
+        stderr=theirs,
+        env=known,
+    )
+    os.close(theirs)
+    told = b""
+    try:
+        while piece := os.read(ours, 65536):
+            told += piece
+    except OSError:  # the other end is closed
+        pass
+    os.close(ours)
+    assert run.wait(timeout=60) == 0, told
+    return told.decode()
+
+
+@pytest.mark.parametrize("words", ANSWERS)
+def test_nothing_is_wider_than_the_terminal_and_every_colour_has_its_swatch(words: str) -> None:
+    told = on_terminal(words)
+    assert "\x1b[48;2;" in told
+    lines = click.unstyle(told).splitlines()
+    assert max(map(len, lines)) <= 80, max(lines, key=len)
+
+
+def test_colours_are_left_out_where_they_are_not_wanted() -> None:
+    # no-color.org: NO_COLOR when present and not an empty string, whatever its value
+    assert "\x1b[48" not in on_terminal("wet Blue", NO_COLOR="1")
+    assert "\x1b[48" in on_terminal("wet Blue", NO_COLOR="")
+    assert "\x1b" not in on_terminal("wet Blue", TERM="dumb")
+
+
+def test_lines_part_at_words_and_rows_hang_in() -> None:
+    assert list(fitted("one two three", 8)) == ["one two", "three"]
+    assert list(fitted("  one two three", 10)) == ["  one two", "      three"]
+    assert list(fitted("one two three", None)) == ["one two three"]
+
+
+# --- help ---
+
+
+def commands() -> list[str]:
+    """All commands, those of groups with their group's name."""
+    found = []
+    for name in COMMANDS:
+        command = glaze.get_command(click.Context(glaze), name)
+        found.append(name)
+        if isinstance(command, click.Group):
+            found += [f"{name} {one}" for one in command.list_commands(click.Context(command))]
+    return found
+
+
+def test_every_command_has_its_place_in_the_help_once() -> None:
+    listed = [name for names in SHELVES.values() for name in names]
+    assert sorted(listed) == sorted(COMMANDS)
+    told = CliRunner().invoke(glaze, ["--help"]).output
+    for name in COMMANDS:
+        assert len(re.findall(rf"^  {name} ", told, re.MULTILINE)) == 1, name
+    for alias in OTHER_NAMES:
+        assert not re.search(rf"^  {alias} ", told, re.MULTILINE)
+        assert CliRunner().invoke(glaze, [alias, "--help"]).exit_code == 0
+
+
+def test_every_help_ends_with_two_examples() -> None:
+    assert set(EXAMPLES) == set(commands())
+    for name in commands():
+        told = CliRunner().invoke(glaze, [*name.split(), "--help"]).output.rstrip().splitlines()
+        assert [line.strip() for line in told[-2:]] == list(EXAMPLES[name]), name
+        assert all(line.split()[1 : 1 + len(name.split())] == name.split() for line in
+                   map(str.strip, told[-2:])), name  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What the examples take to lie here."""
+    folder = tmp_path_factory.mktemp("examples")
+    shutil.copytree(ROOT / "scenes" / "huts", folder / "huts")
+    for name in ("inks.toml", "list.toml"):
+        shutil.copy(ROOT / "glaze/materials/tables/palettes/lifting.toml", folder / name)
+        text = (folder / name).read_text(encoding="utf-8")
+        (folder / name).write_text(re.sub(r"dyes_g_per_l = \{ value = (\{[^}]*\})[^\n]*",
+                                          r"dyes_g_per_l = \1", text))  # fmt: skip
+    drawing = Image.new("L", (583, 413), 255)
+    for box in ((60, 60, 280, 300), (320, 90, 540, 330)):
+        ImageDraw.Draw(drawing).rectangle(box, outline=0, width=5)
+    drawing.save(folder / "sketch.png", dpi=(100, 100))
+    Image.fromarray(np.full((50, 50, 3), 255, np.uint8)).save(folder / "scan.png")
+    shutil.copy(folder / "scan.png", folder / "painting.png")
+    return folder
+
+
+READ_ONLY = ("calibrate", "compare", "view")
+"""Their examples want a painted sheet or a window: only their words are read here."""
+
+
+@pytest.mark.parametrize("line", [line for lines in EXAMPLES.values() for line in lines])
+def test_examples_run(line: str, bench: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(bench)
+    _, name, *words = shlex.split(line)
+    if name in READ_ONLY:
+        command = glaze.get_command(click.Context(glaze), name)
+        assert command is not None
+        assert command.make_context(name, words).params
+        return
+    try:
+        done = CliRunner().invoke(glaze, [name, *words], catch_exceptions=False)
+    except InputError as error:
+        raise AssertionError(error.problems) from None
+    assert done.exit_code == 0, done.output
+    for word, file in itertools.pairwise(words):
+        assert word not in ("-o", "--card") or Path(file).exists() or "--help" in words
+
+
+# --- completion ---
+
+
+def completed(words: str, folder: Path) -> set[str]:
+    """What the shell offers for the last word."""
+    known = os.environ | {"_GLAZE_COMPLETE": "bash_complete", "COMP_WORDS": f"glaze {words}"}
+    known["COMP_CWORD"] = str(len(words.split(" ")))
+    run = subprocess.run(
+        [sys.executable, "-m", "glaze"], cwd=folder, env=known, capture_output=True, text=True
+    )
+    assert run.stderr == ""
+    return {line.split(",", 1)[1] for line in run.stdout.splitlines() if line}
+
+
+@pytest.mark.parametrize(
+    ("words", "offered"),
+    [
+        ("mix teal --palette l", {"lifting", "list.toml"}),
+        ("mix teal --paper c", {"cream cartridge"}),
+        ("mix teal --light LED-B", {"LED-B1", "LED-B2"}),
+        ("name Sep", {"Separating Black", "Separating Blue"}),
+        ("swatch --scene huts ", {"Blue", "paper"}),
+        ("check h", {"huts"}),
+        ("fl", set()),
+        ("shadow huts --region ", {"air", "clouds"}),
+        ("shadow --scene nowhere ", set()),
+    ],
+)
+def test_the_shell_is_offered_names(words: str, offered: set[str], bench: Path) -> None:
+    found = completed(words, bench)
+    assert offered <= found
+    assert bool(offered) == bool(found)
