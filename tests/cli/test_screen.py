@@ -23,7 +23,7 @@ from glaze.cli.main import COMMANDS, OTHER_NAMES, SHELVES, glaze
 from glaze.cli.screen import fitted
 from glaze.errors import InputError
 
-ROOT = Path(__file__).resolve().parents[1]
+ROOT = Path(__file__).resolve().parents[2]
 ANSWERS = (
     "mix teal",
     "name Blue",
