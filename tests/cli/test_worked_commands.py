@@ -61,8 +61,8 @@ def test_a_simpler_recipe_is_told_by_how_much_further_off_it_is() -> None:
 
 def test_one_hue_gets_a_shadow_of_its_own_and_several_an_even_one() -> None:
     one, two = (run("shadow", *hues, "--darker", "1") for hues in (["Yellow"], ["Yellow", "Red"]))
-    assert "One wash over all" not in one
-    assert "One wash over all" in two
+    assert "One wash for all" not in one
+    assert "One wash for all" in two
 
 
 def test_rungs_that_are_off_are_told_from_a_third_of_a_step() -> None:
