@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from glaze.cli.examples import told_at_the_end
+from glaze.cli.help_ends import told_at_the_end
 
 
 class Shelf(click.Group):

@@ -18,7 +18,7 @@ import pytest
 from click.testing import CliRunner
 from PIL import Image, ImageDraw
 
-from glaze.cli.examples import EXAMPLES
+from glaze.cli.help_ends import EXAMPLES
 from glaze.cli.main import COMMANDS, OTHER_NAMES, SHELVES, glaze
 from glaze.cli.screen import fitted
 from glaze.errors import InputError
