@@ -275,11 +275,11 @@ def _pixels(
 
 def _parting(number: Numbers, joins: Sequence[Join], per_mm: float) -> tuple[Join, ...]:
     """Those of the joins that have two areas beside them; the others only end in the open."""
-    sides = [_sides(number, join, per_mm) for join in joins]
+    sides = [sides_of(number, join, per_mm) for join in joins]
     return tuple(join for join, (a, b) in zip(joins, sides, strict=True) if a != b)
 
 
-def _sides(number: Numbers, join: Join, per_mm: float) -> tuple[int, int]:
+def sides_of(number: Numbers, join: Join, per_mm: float) -> tuple[int, int]:
     """Number of the area to either side of a join, the one that is beside most of it."""
     beside = (number[_pixels(join, per_mm, number.shape, away)] for away in (-2.0, 2.0))
     one, other = (int(np.bincount(some[some > 0], minlength=1).argmax()) for some in beside)
@@ -301,7 +301,7 @@ def _alone_parting(
     from scipy.sparse.csgraph import connected_components
 
     sizes = sizes_of(number) / per_mm**2
-    sides = np.array([_sides(number, gap, per_mm) for gap in gaps], int).reshape(-1, 2)
+    sides = np.array([sides_of(number, gap, per_mm) for gap in gaps], int).reshape(-1, 2)
     found = {}
     for one, gap in enumerate(gaps):
         a, b = np.delete(sides, one, axis=0).T

@@ -40,9 +40,9 @@ def groups_of(areas: Areas) -> list[tuple[int, ...]]:
     """
     large = {a.number: a for a in areas.listed[:MOST_LARGE] if a.mm2 >= LARGE_MM2}
     group = {number: number for number in large}
-    inner = [a for a in large.values() if not _at_edge(a, areas.sketch.size_mm)]
+    inner = [a for a in large.values() if not at_edge(a, areas.sketch.size_mm)]
     for one, other in combinations(inner, 2):
-        if _alike(one, other) and _apart_mm(one, other) <= NEAR_MM:
+        if alike(one, other) and _apart_mm(one, other) <= NEAR_MM:
             old, new = group[other.number], group[one.number]
             group = {n: new if home == old else home for n, home in group.items()}
     homes = dict.fromkeys(group.values())
@@ -50,7 +50,7 @@ def groups_of(areas: Areas) -> list[tuple[int, ...]]:
     return sorted(found, key=lambda numbers: -sum(large[n].mm2 for n in numbers))
 
 
-def _at_edge(area: Area, size_mm: tuple[float, float]) -> bool:
+def at_edge(area: Area, size_mm: tuple[float, float]) -> bool:
     """Whether it runs to the sheet's edge, as skies and fields do, each a wash of its own."""
     left, top, right, bottom = area.box_mm
     return left < 1 or top < 1 or right > size_mm[0] - 1 or bottom > size_mm[1] - 1
@@ -63,7 +63,8 @@ def _apart_mm(one: Area, other: Area) -> float:
     return max(across, down, 0.0)
 
 
-def _alike(one: Area, other: Area) -> bool:
+def alike(one: Area, other: Area) -> bool:
+    """Whether two areas are of about one size and shape."""
     shapes = [(a.box_mm[2] - a.box_mm[0]) / (a.box_mm[3] - a.box_mm[1]) for a in (one, other)]
     size = max(one.mm2, other.mm2) / min(one.mm2, other.mm2)
     return size <= SIZE_RATIO and max(shapes) / min(shapes) <= SHAPE_RATIO

@@ -420,6 +420,44 @@ def the_menus_ask_and_do(window: Window) -> None:
     desk.sitting.choose(None)
 
 
+def an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several(window: Window) -> None:
+    desk, sheet, canvas = window.desk, window.desk.sheet, window.desk.sheet.canvas()
+    desk.sitting.choose(None)
+    desk.table.brush.take_way("enclosed")
+    window.settle()
+    assert desk.table.brush.gap.isVisible()
+    assert not desk.table.brush.brush_size.isVisible()
+    for place in ((29.5, 10), (30, 10)):
+        QTest.mouseMove(canvas, window.at(*place))
+        window.settle()
+    (outline,) = sheet.areas.outlines
+    # the frame that write_sketch draws
+    assert np.allclose(outline.min(axis=0), (3.7, 3.7), atol=0.4)
+    assert np.allclose(outline.max(axis=0), (33.5, 27.4), atol=0.4)
+    assert sheet.cursor_words.startswith("30 x 24 mm")
+    before, deeds = desk.sitting.draft, desk.sitting.history.place
+    window.drag((30, 10), (37, 10))
+    assert desk.sitting.history.place == deeds + 1
+    assert desk.sitting.history.back_name == "fill 2 areas"
+    shape = desk.sitting.scene.regions[desk.sitting.scene.steps[-1].region]
+    assert len(shape.enclosed_at_mm) == 2
+    desk.take_back()
+    window.settle()
+    assert desk.sitting.draft == before
+    # with Shift the areas that are alike: the frame has none, so it is the one
+    shift = Qt.KeyboardModifier.ShiftModifier
+    QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, shift, window.at(30, 10))
+    window.settle()
+    assert desk.sitting.history.back_name == "fill an enclosed area"
+    desk.take_back()
+    window.settle()
+    desk.table.brush.take_way("soft")
+    for place in ((29.5, 10), (30, 10)):
+        QTest.mouseMove(canvas, window.at(*place))
+    assert sheet.areas is None
+    assert sheet.cursor_words == f"{desk.sitting.hand.brush.size_mm:g} mm"
+
+
 def versions_are_kept_compared_and_gone_on_from(window: Window) -> None:
     desk, box = window.desk, window.desk.versions
     desk.window.windowHandle().requestActivate()
@@ -937,6 +975,7 @@ CHECKS = (
     napari_lists_can_be_had_and_folded_again,
     the_menus_ask_and_do,
     a_value_dragged_onto_a_place_offers_three_ways_to_it,
+    an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several,
     versions_are_kept_compared_and_gone_on_from,
     the_line_says_when_the_model_is_made_ready,
     both_walls_are_neutral,

@@ -86,6 +86,11 @@ def with_region(draft: Draft, name: str, region: Region) -> Draft:
     return replace(draft, scene=changed(draft.scene, regions={**draft.scene.regions, name: region}))
 
 
+def with_gaps(draft: Draft, **values: Any) -> Draft:
+    """Other gaps closed or left open between the sketch's lines."""
+    return replace(draft, scene=changed(draft.scene, areas=changed(draft.scene.areas, **values)))
+
+
 def with_mask(draft: Draft, name: str) -> Draft:
     """A painted region added, whose picture is written when it is saved."""
     if name in draft.scene.regions:

@@ -157,9 +157,10 @@ class Laying:
 
     # ---- whole shapes
 
-    def fill(self, point: Point, gap_mm: float = 0.5) -> None:
-        """Lay it in the area of the sketch that encloses a point."""
-        self._lay(Region(enclosed_at_mm=(point,), gap_mm=gap_mm), "fill an enclosed area")
+    def fill(self, *points: Point) -> None:
+        """Lay it in the areas of the sketch that enclose some points."""
+        word = "fill an enclosed area" if len(points) == 1 else f"fill {len(points)} areas"
+        self._lay(Region(enclosed_at_mm=points), word)
 
     def cut(self, points: Sequence[Point]) -> None:
         """Lay it within straight edges."""

@@ -16,6 +16,7 @@ from psygnal import Signal
 
 from glaze.errors import InputError
 from glaze.painting.settle import Painting, ground_of, regions_of, resolve
+from glaze.region.areas import Areas
 from glaze.region.combine import Regions
 from glaze.region.cover import Cover
 from glaze.region.records import Region
@@ -114,6 +115,18 @@ class Settling:
     def cover(self, region: str | Region) -> Mask:
         """Coverage of a region."""
         return self._regions.cover(region).mask
+
+    def areas(self) -> Areas | None:
+        """The areas that the sketch's lines enclose; None until they have been looked for."""
+        try:
+            return regions_of(self.draft.scene, self._memory.closed()).areas()
+        except NotSettledError:
+            return None
+
+    def look_for_areas(self) -> None:
+        """Look for them in the background."""
+        regions = self._regions
+        self.worker.do(lambda: regions.areas().listed, lambda _: None)
 
     def grade(self, step: Step) -> NDArray[np.float32] | None:
         """Film of a graded wash as a share; None for anything else."""

@@ -50,7 +50,6 @@ class Desk(QObject):
         super().__init__()
         self.viewer, self.sitting = viewer, sitting
         self.closed = False
-        self._ruled: object = None
         wall = wall or day()
         # the places
         self.sheet = SheetView(viewer, sitting, wall)
@@ -177,12 +176,7 @@ class Desk(QObject):
         self.readiness.worker.poll()
         self.order.adviser.worker.poll()
         if self.rulers is not None:
-            camera, guide = self.viewer.scene.camera, self.sheet.guide
-            pointer = self.sheet.pointer if guide else None
-            ruled = *camera.center, camera.zoom, *guide, pointer, self.sitting.preview.view
-            if ruled != self._ruled:
-                self._ruled = ruled
-                self.rulers.update()
+            self.rulers.look()
         self.foot.show_progress(self.sitting.preview.share_done, self.sitting.busy)
 
     # ---- what happens

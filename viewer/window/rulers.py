@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, Qt, QTimer
-from qtpy.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen
+from qtpy.QtGui import QColor, QFont, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from qtpy.QtWidgets import QWidget
 
+from viewer.core.filling import Pointed
 from viewer.core.laying import Point
 from viewer.core.views import WAYS
 from viewer.window.controls import Once, ring
@@ -31,6 +32,7 @@ class Rulers(QWidget):
         self.said: tuple[Point, str] | None = None
         self.marked = False
         self.carried: tuple[QPointF, float] | None = None
+        self._drawn: object = None
         self._silent = QTimer(self)
         self._silent.setSingleShot(True)
         self._silent.setInterval(SAID_MS)
@@ -45,7 +47,20 @@ class Rulers(QWidget):
             self.setGeometry(self.canvas.rect())
             if self.sheet.fitted:
                 self.fit_soon()
+        if event.type() == QEvent.Type.Leave:
+            self.sheet.pointer, self.sheet.areas = None, None
         return False
+
+    def look(self) -> None:
+        """Draw anew if the sheet, the pointer or what it draws has moved."""
+        sheet, camera = self.sheet, self.sheet.viewer.scene.camera
+        words = sheet.cursor_words
+        pointer = sheet.pointer if words or sheet.guide else None
+        view, areas = sheet.sitting.preview.view, id(sheet.areas)
+        now = *camera.center, camera.zoom, *sheet.guide, pointer, words, areas, view
+        if now != self._drawn:
+            self._drawn = now
+            self.update()
 
     def say(self, point: Point, text: str, mark: bool = False) -> None:
         """Say something at a place of the sheet for a while; `mark` rings the place."""
@@ -89,6 +104,9 @@ class Rulers(QWidget):
         painter.setPen(QColor(self.wall.faint))
         painter.drawText(QRectF(0, 0, RULER_PX, RULER_PX), Qt.AlignmentFlag.AlignCenter, "mm")
         self._guides(painter)
+        if self.sheet.areas is not None:
+            self._areas(painter, self.sheet.areas)
+        self._cursor(painter)
         if self.said is not None:
             place = self.place(self.said[0])
             self._note(painter, place + QPointF(12, 12), self.said[1])
@@ -104,6 +122,50 @@ class Rulers(QWidget):
         if view.way != "as it will look":
             bottom = QPointF(RULER_PX + 8, self.height())
             self._note(painter, bottom, f"{view.way}: {WAYS[view.way]}")
+
+    def _areas(self, painter: QPainter, areas: Pointed) -> None:
+        """Round the areas that a click would fill, with the gaps that are taken as closed."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        way, ink = QPainterPath(), QColor(self.wall.ink)
+        for outline in areas.outlines:
+            way.addPolygon(QPolygonF([self.place((x, y)) for x, y in outline]))
+        shade = QColor(ink)
+        shade.setAlphaF(0.16)
+        painter.fillPath(way, shade)
+        for colour, width in ((QColor("#ffffff"), 3.0), (ink, 1.2)):
+            painter.strokePath(way, QPen(colour, width))
+        for join in areas.joins:
+            line = [self.place(point) for point in join.path_mm]
+            wide = 3.0 if join is areas.at else 1.6
+            for colour, width in ((QColor("#ffffff"), wide + 2.4), (ink, wide)):
+                pen = QPen(colour, width)
+                if colour == ink:
+                    pen.setDashPattern([1.5, 1.5])
+                painter.setPen(pen)
+                painter.drawPolyline(line)
+            painter.setPen(QPen(ink, 1.2))
+            painter.setBrush(QColor("#ffffff"))
+            for end in (line[0], line[-1]):
+                painter.drawEllipse(end, 2.6, 2.6)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+
+    def _cursor(self, painter: QPainter) -> None:
+        """How large what is in the hand is, beside the pointer."""
+        sheet = self.sheet
+        words, at = sheet.cursor_words, sheet.guide[-1] if sheet.guide else sheet.pointer
+        if sheet.guide_kind == "cut" and sheet.pointer:
+            at = sheet.pointer
+        if not words or at is None:
+            return
+        radius = sheet.sitting.hand.brush.size_mm / 2 * sheet.viewer.scene.camera.zoom
+        away = min(radius, 80) + 8 if sheet.way in ("soft", "damp") else 14
+        painter.setFont(QFont(family(), 9))
+        frame = QRectF(painter.fontMetrics().boundingRect(words)).adjusted(-5, -2, 5, 2)
+        frame.moveTo(self.place(at) + QPointF(away, -frame.height() / 2))
+        frame.moveRight(min(frame.right(), self.width() - 4))
+        painter.fillRect(frame, QColor(self.wall.field))
+        painter.setPen(QColor(self.wall.ink))
+        painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, words)
 
     def _compared(self, painter: QPainter, split: float, names: tuple[str, str]) -> None:
         """The line between two versions, and their names on either side of it."""

@@ -11,10 +11,14 @@ from qtpy.QtGui import QTabletEvent
 from qtpy.QtWidgets import QWidget
 
 from glaze.errors import InputError
+from viewer.core.filling import Filling, Pointed
 from viewer.core.laying import Laying, Point
 from viewer.core.sitting import Sitting
 from viewer.window.look import Wall
 from viewer.window.sheet_layer import SheetLayer
+
+JOIN_PX = 8
+"""So near a join has to be pointed at [screen px]."""
 
 
 class Pressure(QObject):
@@ -34,7 +38,8 @@ class Pressure(QObject):
 class SheetView(SheetLayer):
     """The sheet of a sitting in a napari viewer.
 
-    last : where it was last pressed
+    last : where it was last pressed; pointer : where the pointer is [mm]
+    areas : enclosed areas that a click would fill
     """
 
     pointed = Signal(object)
@@ -43,7 +48,9 @@ class SheetView(SheetLayer):
 
     def __init__(self, viewer: Any, sitting: Sitting, wall: Wall) -> None:
         super().__init__(viewer, sitting, wall)
-        self.laying = Laying(sitting)
+        self.laying, self.filling = Laying(sitting), Filling(sitting)
+        self.areas: Pointed | None = None
+        self.pointer: Point | None = None
         self.way = "soft"
         self.guide: list[Point] = []
         self.guide_kind = ""
@@ -58,7 +65,7 @@ class SheetView(SheetLayer):
 
     def follow(self, sitting: Sitting) -> None:
         """Show another sitting; the layer stays, only its array is another."""
-        self.laying = Laying(sitting)
+        self.laying, self.filling, self.areas = Laying(sitting), Filling(sitting), None
         super().follow(sitting)
 
     def find_canvas(self, window: QWidget) -> None:
@@ -72,7 +79,9 @@ class SheetView(SheetLayer):
     def set_way(self, way: str) -> None:
         """Take another way to lay."""
         self.way = way
-        self.guide, self.guide_kind = [], ""
+        self.guide, self.guide_kind, self.areas = [], "", None
+        if way == "enclosed":
+            self.filling.look()
         brushes = way in ("soft", "damp")
         self.layer.cursor = "circle" if brushes else "cross"
         self.layer.cursor_size = self.sitting.hand.brush.size_mm if brushes else 1
@@ -90,8 +99,7 @@ class SheetView(SheetLayer):
         elif self.way in ("band", "graded"):
             yield from self._line(event, point)
         elif self.way == "enclosed":
-            self._try(lambda: self.laying.fill(point))
-            yield
+            yield from self._fill(event, point)
         elif self.way == "cut":
             self.guide.append(point)
             self.guide_kind = "cut"
@@ -169,16 +177,62 @@ class SheetView(SheetLayer):
         return round(float(event.position[-1]), 2), round(float(event.position[-2]), 2)
 
     def _hover(self, viewer: Any, event: Any) -> None:
-        x, y = self._point(event)
-        if self.guide_kind == "cut" and self.guide and self.way == "cut":
-            self.pointer = (x, y)
+        x, y = self.pointer = self._point(event)
         rows, columns = self.sitting.painting.shape
         per_mm = self.sitting.painting.dpi / 25.4
         row, column = int(y * per_mm), int(x * per_mm)
         inside = 0 <= row < rows and 0 <= column < columns
+        if self.way == "enclosed" and not self._down:
+            self._point_out(event)
         self.pointed.emit((row, column) if inside else None)
 
-    pointer: Point | None = None
+    # ---- enclosed areas
+
+    def _point_out(self, event: Any) -> None:
+        """Show the area that a click would fill and its joins; with Shift all that are like it."""
+        point = self._point(event)
+        self.filling.look()
+        number, self.areas = self.filling.number_at(point), None
+        if number:
+            numbers = self.filling.likes(number) if _held(event, "Shift") else (number,)
+            reach = JOIN_PX / self.viewer.scene.camera.zoom
+            self.areas = self.filling.pointed(numbers, point, reach)
+
+    def _fill(self, event: Any, point: Point) -> Generator[None]:
+        """Fill the areas that are passed over; or with Ctrl open the join that is pointed at."""
+        self._point_out(event)
+        at = None if self.areas is None else self.areas.at
+        number = self.filling.number_at(point)
+        if at is not None and _held(event, "Control"):
+            self.areas = None
+            self._try(lambda: self.filling.refuse(at))
+            yield
+            return
+        numbers = list(self.areas.numbers) if self.areas else [number]
+        self._down = True
+        yield
+        while event.type == "mouse_move":
+            over = self.filling.number_at(self._point(event))
+            if over and over not in numbers:
+                numbers.append(over)
+                self.areas = self.filling.pointed(numbers, point)
+            yield
+        self._down, self.areas = False, None
+        self._try(lambda: self.laying.fill(*self.filling.points(numbers, point)))
+
+    @property
+    def cursor_words(self) -> str:
+        """How large what is in the hand is, and what it draws; "" while a stroke is laid."""
+        size = f"{self.sitting.hand.brush.size_mm:g} mm"
+        if self.way in ("soft", "damp"):
+            return "" if self._down else size
+        if self.way == "enclosed":
+            return self.areas.words if self.areas else ""
+        end = self.pointer if self.way == "cut" else None
+        line = self.guide[-1:] + ([end] if end else []) if self.way == "cut" else self.guide
+        length = f"{np.hypot(*np.subtract(line[0], line[1])):.0f} mm long" if len(line) > 1 else ""
+        wide = f"{size} wide" if self.way == "band" else ""
+        return ", ".join(part for part in (length, wide) if part)
 
     @property
     def is_down(self) -> bool:
@@ -194,6 +248,11 @@ class SheetView(SheetLayer):
         ):
             if own in callbacks:
                 callbacks.remove(own)
+
+
+def _held(event: Any, key: str) -> bool:
+    """Whether a key is held while the mouse is used."""
+    return any(key in str(held) for held in event.modifiers)
 
 
 def _without_doubles(points: list[Point]) -> list[Point]:

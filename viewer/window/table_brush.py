@@ -17,6 +17,7 @@ from qtpy.QtWidgets import (
     QWidget,
 )
 
+from viewer.core import drafting
 from viewer.core.hand import Hand
 from viewer.window.controls import DragNumber, place_label
 from viewer.window.holding import Holding
@@ -26,7 +27,11 @@ from viewer.window.look import Wall
 WAYS = {
     "soft": ("soft brush", "Paint with a soft brush."),
     "damp": ("damp brush", "Take some of it back, as a damp brush does while it is wet."),
-    "enclosed": ("enclosed area", "Click inside the lines of the sketch: that area is laid."),
+    "enclosed": (
+        "enclosed area",
+        "Click inside the lines of the sketch: that area is laid; drag over several.\n"
+        "Shift lays all that are like it; Ctrl and a click on a dotted join opens that gap.",
+    ),
     "band": ("straight band", "Drag a straight band as wide as the brush, along a ruler."),
     "cut": ("cut edge", "Click corner by corner; double-click to close. Straight, hard edges."),
     "graded": ("graded", "Drag from where the wash is full to where it has run out."),
@@ -58,7 +63,11 @@ class BrushPart(QWidget):
         self.takes = DragNumber(5, 100, 5, 0, "%", "Share of the film that a damp stroke takes.")
         self.takes.changed.connect(lambda n: self._brush(takes=n / 100))
         self.takes_word = QLabel("taken")
-        for widget in (self.brush_size, QLabel("wide"), self.hardness, QLabel("firm")):
+        tip = "Gaps between lines up to so much are taken as closed."
+        self.gap = self.holding.number(self._gap, 0, 20, 0.5, 1, "mm", tip)
+        self.of_brush = self.brush_size, QLabel("wide"), self.hardness, QLabel("firm")
+        self.of_areas = self.gap, QLabel("gaps closed")
+        for widget in (*self.of_brush, *self.of_areas):
             sizes.addWidget(widget)
         sizes.addStretch()
         sizes.addWidget(self.takes)
@@ -92,6 +101,11 @@ class BrushPart(QWidget):
 
     def show_hand(self, hand: Hand) -> None:
         """Show what is in the hand now."""
+        self.gap.show_value(self.holding.sitting.scene.areas.gap_mm)
+        fills = self.way_buttons["enclosed"].isChecked()
+        for widgets, there in ((self.of_brush, not fills), (self.of_areas, fills)):
+            for widget in widgets:
+                widget.setVisible(there)
         brush = hand.brush
         self.brush_size.show_value(brush.size_mm)
         self.hardness.show_value(100 * brush.hardness)
@@ -122,6 +136,13 @@ class BrushPart(QWidget):
         self.way_buttons[way].setChecked(True)
         self._brush(damp=way == "damp")
         self.way_taken.emit(way)
+        self.show_hand(self.holding.sitting.hand)
+
+    def _gap(self, gap_mm: float) -> None:
+        """Take wider or narrower gaps as closed: a deed, which changes areas laid already."""
+        sitting = self.holding.sitting
+        draft = drafting.with_gaps(sitting.draft, gap_mm=gap_mm)
+        self.holding.soon(lambda: sitting.do("gaps closed", draft, merge="gaps closed"))
 
     def _brush(self, **values: Any) -> None:
         hand = self.holding.sitting.hand
