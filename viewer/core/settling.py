@@ -80,9 +80,8 @@ class Settling:
         return "painted", self._serials[name], self.mask_numbers[name]
 
     def _painted(self) -> dict[str, Cover]:
-        """The painted regions as they are now."""
+        """The painted regions as they are now; not where a version has a shape of that name."""
         named = self.draft.scene.regions
-        # a version may have a shape of the same name
         shapes = {name for name, region in named.items() if not region.mask}
         masks = self.masks.items()
         return {name: Cover(m, self._token(name)) for name, m in masks if name not in shapes}
