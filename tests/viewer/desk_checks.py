@@ -404,6 +404,12 @@ def the_menus_ask_and_do(window: Window) -> None:
     assert {"save", "recipe card", "charts of these bottles", "the whole caution"} <= set(orders)
     orders["the three-step tour"].trigger()
     assert desk.foot.hint.isVisible()
+    assert not any(button.isVisible() for button in desk.foot.ends)
+    desk.foot.tour.step = len(desk.foot.tour.hints)
+    desk.foot._show_hint()
+    assert [button.text() for button in desk.foot.ends if button.isVisible()] == [
+        *("open your own sketch", "ten things to try")
+    ]
     desk.foot.end_tour()
     assert not desk.foot.hint.isVisible()
     desk.sitting.choose(0)
@@ -934,6 +940,26 @@ def a_sketch_dropped_on_the_window_goes_on_the_desk(window: Window) -> None:
     assert len(window.viewer.layers) == layers
 
 
+def ten_things_can_be_tried_on_a_bare_sketch(window: Window) -> None:
+    desk = window.desk
+    (ten,) = [a for a in desk.bar.menus["ask"].actions() if a.text() == "ten things to try"]
+    ten.trigger()
+    window.settle()
+    assert not desk.sitting.scene.steps
+    assert desk.foot.words.text().startswith("1 of 10")
+    assert not any(button.isEnabled() for button in desk.order.buttons)
+    another = next(b for b in desk.foot.turns if b.text() == "another")
+    QTest.mouseClick(another, Qt.MouseButton.LeftButton)
+    assert desk.foot.words.text().startswith("2 of 10")
+    desk.foot.tour.turn(-1)
+    # doing it goes on
+    desk.table.brush.take_way("enclosed")
+    window.click(100, 20)
+    assert desk.foot.words.text().startswith("2 of 10"), desk.foot.words.text()
+    assert len(desk.sitting.scene.steps) == 1
+    desk.foot.end_tour()
+
+
 def closing_the_window_asks_when_something_has_changed(window: Window) -> None:
     desk = window.desk
     del desk.opening.may_leave  # which another check has put there
@@ -992,6 +1018,7 @@ CHECKS = (
     another_scene_can_be_put_on_the_table,
     a_sitting_left_behind_can_be_gone_on_with,
     a_sketch_dropped_on_the_window_goes_on_the_desk,
+    ten_things_can_be_tried_on_a_bare_sketch,
     closing_the_window_asks_when_something_has_changed,
     closing_in_peace_leaves_nothing_behind,
     the_plugin_widget_brings_the_desk_into_an_open_napari,

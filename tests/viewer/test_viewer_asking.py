@@ -13,11 +13,15 @@ from glaze.errors import InputError
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.painting.settle import resolve
 from glaze.pipeline import render
+from glaze.region.records import Region
 from glaze.scene.file import load_scene
 from viewer.core import asking, drafting
 from viewer.core.keep import open_any
+from viewer.core.opened import RESERVE
 from viewer.core.ordering import order_words
-from viewer.core.tour import DONE, STEPS, Tour
+from viewer.core.tour import DONE, FIRST, TEN, TEN_DONE, Tour, sketch_to_try
+from viewer.core.versions import keep_version
+from viewer.core.views import Kept, View
 
 
 @pytest.fixture
@@ -74,17 +78,72 @@ def test_another_order_is_told_in_a_line(sitting):
 
 def test_the_tour_goes_on_by_doing(sitting):
     tour = Tour(sitting)
-    assert tour.hint == STEPS[0]
+    assert tour.hint.endswith(FIRST[0].words)
     assert not tour.look()
     sitting.hold(replace(sitting.hand, mix="Red 2"))
     assert tour.look()
-    assert tour.hint == STEPS[1]
+    assert tour.hint.endswith(FIRST[1].words)
     sitting.do("wash", drafting.with_step(sitting.draft, sitting.hand.step("red", "left")))
     assert tour.look()
-    assert tour.hint == STEPS[2]
+    assert tour.hint.endswith(FIRST[2].words)
     lift = replace(sitting.hand, kind="lift").step("beam", "left")
     sitting.do("lift", drafting.with_step(sitting.draft, lift))
     assert tour.look()
     assert tour.hint == DONE
+    assert tour.is_over
     tour.end()
     assert tour.hint == ""
+
+
+def test_ten_things_to_try_are_each_seen_to_be_done(sitting):
+    assert sketch_to_try().is_file()
+    assert len(TEN) == 10
+    tour, hand = Tour(sitting, TEN, TEN_DONE), sitting.hand
+
+    def laid(name: str, values: dict, **regions) -> None:
+        draft = sitting.draft
+        for region, shape in regions.items():
+            draft = drafting.with_region(draft, region, shape)
+        step = replace(hand, **values).step(name, next(iter(regions), "left"))
+        sitting.do(f"lay {name}", drafting.with_step(draft, step))
+
+    def changed(name: str, **values) -> None:
+        sitting.do(name, drafting.with_changed_step(sitting.draft, 1, **values))
+
+    def reserve() -> None:
+        sitting.settling.new_mask(RESERVE)[:9, :9] = 65535
+
+    kept = keep_version(sitting, "before")
+    deeds = (
+        lambda: laid("wash", {}, box=Region(enclosed_at_mm=((30, 10),))),
+        lambda: laid("wash 2", {}),
+        lambda: changed("dilution of shadow", mix="Black 1 + water 8"),
+        None,  # a wash of this scene is graded from the beginning
+        reserve,
+        lambda: laid("light", {"kind": "lift"}),
+        lambda: changed("to value 4: less water in shadow", mix="Black 1 + water 1"),
+        lambda: sitting.do("lay shadow later", drafting.with_step_moved(sitting.draft, 1, 2)),
+        lambda: sitting.look(View("three values")),
+        lambda: sitting.look(View(split=0.5, left=Kept(kept.name, sitting.painting))),
+    )
+    tour.look()
+    assert tour.done == {3}
+    for n, deed in enumerate(deeds):
+        if deed is None:
+            continue
+        assert n not in tour.done
+        deed()
+        tour.look()
+        assert n in tour.done, TEN[n].words
+    assert tour.hint == TEN_DONE
+
+
+def test_hints_can_be_looked_through_without_doing_them(sitting):
+    tour = Tour(sitting, TEN, TEN_DONE)
+    tour.look()
+    tour.turn(1)
+    assert tour.hint.startswith("2 of 10   ")
+    tour.turn(2)
+    assert tour.hint.startswith("4 of 10 (done)   ")
+    tour.turn(-4)
+    assert tour.hint.startswith("10 of 10   ")

@@ -50,8 +50,8 @@ def _keys(desk: Desk) -> tuple[tuple[str, Callable[[], Any]], ...]:
         ("8", desk.lay_whole),
         ("R", desk.table.brush.reserve.toggle),
         *((key, partial(desk.table.holding.take_kind, k)) for key, k in KINDS.items()),
-        ("[", partial(desk.resize, 1 / 1.15)),
-        ("]", partial(desk.resize, 1.15)),
+        ("[", partial(desk.table.brush.resize_brush, 1 / 1.15)),
+        ("]", partial(desk.table.brush.resize_brush, 1.15)),
     )
 
 
@@ -106,4 +106,5 @@ def _ask(desk: Desk) -> Orders:
         ("charts of these bottles", questions.charts),
         ("the whole caution", desk.caution.show),
         ("the three-step tour", desk.foot.start_tour),
+        ("ten things to try", desk.try_ten),
     )

@@ -16,6 +16,7 @@ from qtpy.QtWidgets import QWidget
 from viewer.core.cards import thick_place
 from viewer.core.laying import Point
 from viewer.core.sitting import Sitting
+from viewer.core.tour import sketch_to_try
 from viewer.core.views import View
 from viewer.window.bar import TopBar
 from viewer.window.caution import CautionBox
@@ -105,6 +106,8 @@ class Desk(QObject):
         self.bar.true_size_asked.connect(sheet.true_size)
         self.bar.looked.connect(self.look)
         self.masks.laid.connect(self._laid)
+        self.foot.own_asked.connect(self.opening.ask_open)
+        self.foot.ten_asked.connect(self.try_ten)
         self.errands.told.connect(self.tell)
         self.readiness.told.connect(self.tell)
         self.opening.opened.connect(self.follow)
@@ -118,6 +121,7 @@ class Desk(QObject):
         sitting.draft_changed.connect(self._changed)
         sitting.hand_changed.connect(self._hand)
         sitting.view_changed.connect(self.bar.refresh)
+        sitting.view_changed.connect(self.foot.look_tour)
         sitting.versions_changed.connect(self.show_title)
 
     @property
@@ -201,12 +205,6 @@ class Desk(QObject):
         if not self.sheet.is_down:
             self.order.here.read()
 
-    def resize(self, factor: float) -> None:
-        """Take a wider or narrower brush."""
-        hand = self.sitting.hand
-        size = min(max(hand.brush.size_mm * factor, 0.1), 100.0)
-        self.sitting.hold(replace(hand, brush=replace(hand.brush, size_mm=round(size, 1))))
-
     def lay_whole(self) -> None:
         """Lay what is in the hand over the whole sheet."""
         self.errands.attempt(self.sheet.laying.whole_sheet)
@@ -261,6 +259,11 @@ class Desk(QObject):
         self.three_ways.show_for(where or (rows // 2, columns // 2), 5.0)
 
     # ---- another sitting
+
+    def try_ten(self) -> None:
+        """Put a bare sketch of ours on the table, and suggest ten things to try on it."""
+        if self.opening.may_leave() and self.opening.open_path(sketch_to_try()):
+            self.foot.start_ten()
 
     def follow(self, sitting: Sitting) -> None:
         """Put another sitting on the table."""

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from qtpy.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from collections.abc import Callable
+
+from qtpy.QtCore import Signal
+from qtpy.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from viewer.core.sitting import Sitting
-from viewer.core.tour import Tour
+from viewer.core.tour import TEN, TEN_DONE, Tour
 from viewer.window.controls import OneLine, faint
+
+HINT_PX = 32
+"""Room for two lines of a hint."""
 
 
 class Foot(QWidget):
@@ -16,7 +22,11 @@ class Foot(QWidget):
     standing : what the colours rest on
     progress : how far the picture is
     tour : whose hints are shown; None if there was none
+    own_asked : a sketch of one's own is to be opened; ten_asked : ten things are to be tried
     """
+
+    own_asked = Signal()
+    ten_asked = Signal()
 
     def __init__(self, sitting: Sitting, table: QWidget) -> None:
         super().__init__()
@@ -37,15 +47,30 @@ class Foot(QWidget):
         box.addLayout(row)
 
     def _hint(self) -> QWidget:
-        self.hint, self.words = QWidget(), OneLine()
+        self.hint, self.words = QWidget(), QLabel()
+        self.words.setWordWrap(True)
+        self.words.setMinimumWidth(200)
+        self.words.setFixedHeight(HINT_PX)
         row = QHBoxLayout(self.hint)
         row.setContentsMargins(12, 6, 12, 2)
         row.addWidget(self.words, 1)
-        end = QPushButton("no more hints")
-        end.clicked.connect(lambda _=False: self.end_tour())
-        row.addWidget(end)
+        self.turns = [
+            self._button("one back", lambda: self._turn(-1)),
+            self._button("another", lambda: self._turn(1)),
+        ]
+        self.ends = [
+            self._button("open your own sketch", self.own_asked.emit),
+            self._button("ten things to try", self.ten_asked.emit),
+        ]
+        for button in (*self.turns, *self.ends, self._button("no more hints", self.end_tour)):
+            row.addWidget(button)
         self.hint.setVisible(False)
         return self.hint
+
+    def _button(self, text: str, do: Callable[[], object]) -> QPushButton:
+        button = QPushButton(text)
+        button.clicked.connect(lambda _=False: do())
+        return button
 
     def tell(self, text: str) -> None:
         """A line for the painter, all of it in a tip if it is long."""
@@ -69,6 +94,16 @@ class Foot(QWidget):
         self.tour = Tour(self.sitting)
         self._show_hint()
 
+    def start_ten(self) -> None:
+        """Suggest ten things to try."""
+        self.tour = Tour(self.sitting, TEN, TEN_DONE)
+        self._show_hint()
+
+    def _turn(self, by: int) -> None:
+        if self.tour:
+            self.tour.turn(by)
+        self._show_hint()
+
     def end_tour(self) -> None:
         """No more hints."""
         if self.tour:
@@ -83,4 +118,10 @@ class Foot(QWidget):
     def _show_hint(self) -> None:
         words = self.tour.hint if self.tour else ""
         self.words.setText(words)
+        over = self.tour is not None and self.tour.is_over
+        ten = self.tour is not None and self.tour.hints is TEN
+        for button in self.turns:
+            button.setVisible(ten and not over)
+        self.ends[0].setVisible(over)
+        self.ends[1].setVisible(over and not ten)
         self.hint.setVisible(bool(words))

@@ -22,7 +22,10 @@ class Here(QWidget):
         self.soon = Once(self.read, self, wait_ms=90)
         self.swatch, self.after = Swatch(34, 34), Swatch(34, 34)
         self.after.setToolTip("What the bleach in the dish would leave here.")
-        self.colour, self.words = OneLine("Move over the sheet."), OneLine(faint=True)
+        self.colour, self.words = (
+            OneLine("Point at the sheet."),
+            OneLine(faint=True),
+        )
         self.colour.setProperty("reading", True)
         self.bleached, self.band = OneLine(), OneLine(faint=True)
         self.steps = faint()

@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from qtpy.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRectF, QSize, Qt, Signal
-from qtpy.QtGui import QColor, QDropEvent, QKeyEvent, QMouseEvent, QPainter, QPen
+from qtpy.QtGui import (
+    QColor,
+    QDropEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+)
 from qtpy.QtWidgets import (
     QAbstractItemView,
     QListWidget,
@@ -23,6 +31,13 @@ from viewer.window.look import Wall
 Index = QModelIndex | QPersistentModelIndex
 CARD = Qt.ItemDataRole.UserRole
 ROW_HEIGHT = 54
+NOTHING_YET = (
+    "Nothing is laid yet.\n\nClick a bottle on the table and paint on the sheet, or take "
+    "\u201cenclosed area\u201d and click inside the lines of the sketch. Each wash and each lift "
+    "then stands here in painting order, with what has to be mixed for it.\n\n"
+    "New to it? \u201cask\u201d above has ten things to try."
+)
+"""What stands in place of the steps where there are none."""
 MARK = QRectF(6, 19, 14, 14)
 """Where a click sets a step aside or lays it again."""
 
@@ -165,6 +180,15 @@ class CardList(QListWidget):
             self.setCurrentRow(chosen)
         self.blockSignals(blocked)
         self.viewport().update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """The steps; where there are none, what to do next."""
+        super().paintEvent(event)
+        if self.count() == 0:
+            painter = QPainter(self.viewport())
+            painter.setPen(QColor(self.card_painter.wall.ink))
+            room = QRectF(self.viewport().rect()).adjusted(10, 12, -14, -10)
+            painter.drawText(room, Qt.TextFlag.TextWordWrap, NOTHING_YET)
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Tell where a step was dropped; the list follows the sitting, not the hand."""

@@ -67,6 +67,7 @@ class OrderPanel(QWidget):
     def _buttons(self) -> QHBoxLayout:
         row = QHBoxLayout()
         row.setContentsMargins(10, 0, 10, 4)
+        self.buttons: list[QPushButton] = []
         row.setSpacing(2)
         for text, tip, action in (
             ("earlier", "Lay this step one place earlier.", lambda n: self._move(n, n - 1)),
@@ -79,6 +80,7 @@ class OrderPanel(QWidget):
             button.setToolTip(tip)
             button.clicked.connect(lambda _=False, do=action: self._chosen(do))
             row.addWidget(button)
+            self.buttons.append(button)
         row.addStretch()
         return row
 
@@ -105,6 +107,8 @@ class OrderPanel(QWidget):
         """Show the order as it is now."""
         cards = cards_of(self.sitting)
         self.cards.show_cards(cards, self.sitting.chosen)
+        for button in self.buttons:
+            button.setEnabled(self.sitting.chosen is not None)
         time = spoken(sum(card.minutes for card in cards if card.laid))
         steps = "1 step" if len(cards) == 1 else f"{len(cards)} steps"
         self.sum.setText(f"{steps}, {time} in all" if cards else "nothing laid yet")

@@ -138,6 +138,11 @@ class BrushPart(QWidget):
         self.way_taken.emit(way)
         self.show_hand(self.holding.sitting.hand)
 
+    def resize_brush(self, factor: float) -> None:
+        """Take a wider or narrower brush."""
+        size = self.holding.sitting.hand.brush.size_mm * factor
+        self._brush(size_mm=round(min(max(size, 0.1), 100.0), 1))
+
     def _gap(self, gap_mm: float) -> None:
         """Take wider or narrower gaps as closed: a deed, which changes areas laid already."""
         sitting = self.holding.sitting

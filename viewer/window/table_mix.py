@@ -24,7 +24,7 @@ from glaze.planning.recipe.thinned import diluted_text
 from viewer.core import drafting
 from viewer.core.cards import ladder_of, mix_swatch, recent_mixes
 from viewer.core.hand import Hand, amount_text, amounts_of, parts_of
-from viewer.window.controls import Choice, DragNumber, SideRow, Swatch, empty
+from viewer.window.controls import Choice, DragNumber, SideRow, Swatch, empty, faint
 from viewer.window.dialogs import ask_line
 from viewer.window.holding import Holding
 from viewer.window.wells import LADDER_TOLD, LadderStrip, WellButton
@@ -141,6 +141,8 @@ class MixPart(QWidget):
                 self._add_well(name, name, f"{name}: {recipe}")
             for recipe, name in recent:
                 self._add_well(recipe, name, f"mixed for {name}: {recipe}")
+            if not (wells or recent):
+                self.wells.row.addWidget(faint("What you keep or lay\nstands here as a well."))
             self.wells.row.addStretch()
             self.wells.fit()
         names = {hand.mix, *amounts_of(hand.mix)[0]} if hand.kind == "wash" else set()

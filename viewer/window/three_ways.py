@@ -183,7 +183,8 @@ class ThreeWays(QDialog):
         if way is None:
             return
         try:
-            self.sitting.do(f"{way.words}: {way.amounts}", way.draft, chosen=way.chosen)
+            name = f"to value {self.wanted.value:g}: {way.words}, {way.amounts}"
+            self.sitting.do(name, way.draft, chosen=way.chosen)
         except InputError as error:
             self.sitting.told.emit(" ".join(error.problems))
         else:
