@@ -43,8 +43,8 @@ def scene(name: str) -> Scene:
 
 
 @lru_cache(maxsize=1)  # a painting of A4 takes up to 1 GB: tests keep to one scene at a time
-def painting(name: str) -> Painting:
-    return resolve(scene(name))
+def painting(name: str, even: bool = False) -> Painting:
+    return resolve(scene(name), even=even)
 
 
 def rect_at(painted: Painting, x_mm: float, y_mm: float, size_mm: float) -> Rect:
@@ -144,7 +144,7 @@ class TestHuts:
         assert_as_pinned("huts")
 
     def drops(self) -> dict[str, float]:
-        painted = painting("huts")
+        painted = painting("huts", even=True)
         return {
             name: value_at(painted, (x + 22, 112), 2) - value_at(painted, (x, 112), 2)
             for x, name in zip(range(24, 294, 45), HUTS, strict=True)
@@ -305,7 +305,7 @@ class TestFerry:
         return (x0 + x1) / 2, (y0 + y1) / 2
 
     def test_the_drying_line_of_the_sky_is_darker_and_its_dyes_part_there(self):
-        sky = painting("ferry").until(4)  # lamps, lamplight, sky, shore
+        sky = painting("ferry", even=True).until(4)  # lamps, lamplight, sky, shore
         rim, middle = (
             sheet_at(sky, rect_at(sky, 282.5, y, size)).load_g_per_m2.mean(axis=(0, 1))
             for y, size in ((74.6, 0.3), (64, 2))

@@ -25,6 +25,7 @@ from glaze.scene.records import WATERPROOF, Scene
 from glaze.sheet.memory import Key, Memory, file_key
 from glaze.sheet.units import FULL
 from glaze.sketch.line import Sketch
+from glaze.step.by_hand import HANDS, Steadiness
 from glaze.step.film import film_of
 from glaze.step.kind import Ground, PaintedStep, Step
 from glaze.step.wash_step import PaintedWash, Wash
@@ -109,7 +110,7 @@ def resolve(
     Parameters
     ----------
     progress : called with the share done, 0 to 1
-    even : lay every film perfectly even, without the paper's tooth and the brush's patches
+    even : lay every film perfectly even, as no hand does
     memory : what has been settled before; what is still true of this scene is taken from it, the
         rest is added to it
     painted : coverage of regions that are being painted, by name, in place of the scene's own
@@ -127,7 +128,8 @@ def resolve(
     mixes = [whole_table.mix(step.recipe) for step in scene.steps if step.recipe]
     table = whole_table.only([*mixes, *([line_mix] if line_mix else [])])
     # each step over the whole sheet
-    ground = _ground(table, regions, even)
+    hand = None if even else Steadiness(HANDS[scene.hand], scene.seed)
+    ground = _ground(table, regions, hand)
     steps = _settled(scene, regions, ground, progress)
     # the sketch's own line: light it lets through, or an ink like any other
     drawn = None if line_mix is None else _drawn_line(scene, sketch, ground)
@@ -153,16 +155,17 @@ def _black_of(line: NDArray[np.float32]) -> float:
 
 def ground_of(painting: Painting, regions: Regions) -> Ground:
     """What a painting's steps were settled over, to settle them again where a region changed."""
-    return _ground(painting.table, regions, even=False)
+    return _ground(painting.table, regions, None)
 
 
-def _ground(table: Table, regions: Regions, even: bool) -> Ground:
+def _ground(table: Table, regions: Regions, hand: Steadiness | None) -> Ground:
     """What steps are settled over: the table, and the sketch of some regions."""
     sketch = regions.sketch
     return Ground(
-        *(table, sketch.dpi, sketch.shape, even),
+        *(table, sketch.dpi, sketch.shape),
         *(regions.memory, regions.sketch_key, regions.grade),
         line=sketch.line if sketch.path else None,
+        hand=hand,
     )
 
 

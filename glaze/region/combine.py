@@ -174,7 +174,9 @@ class Regions:
         else:
             made, notes = self._combined(f'region "{region}"', self.named[region])
         made.mask.flags.writeable = False
-        return Cover(made.mask, key, tuple(notes), made.box)
+        of = self.named.get(region) if isinstance(region, str) else region
+        painted = of is not None and of.mask is not None
+        return Cover(made.mask, key, tuple(notes), made.box, painted)
 
     def _combined(self, name: str, region: Region) -> tuple[Boxed, list[str]]:
         """A region's shape, softened, kept inside others, less others; worked on in its box."""

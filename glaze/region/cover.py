@@ -42,12 +42,14 @@ class Cover:
     key : all that it was made from
     notes : sentences for the painter
     known_box : a rectangle that holds all of it, if one is known
+    painted : with a brush, so that its edge is as a hand left it
     """
 
     mask: Mask
     key: Key
     notes: tuple[str, ...] = ()
     known_box: Rect | None = None
+    painted: bool = False
 
     @cached_property
     def box(self) -> Rect:

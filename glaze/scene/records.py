@@ -17,6 +17,7 @@ from glaze.materials.dropper import FEWEST_PER_ML, MOST_PER_ML, WATER_DROPS_PER_
 from glaze.record.checks import FileName, Name, Text, Within, file_in, pair, refuse, refuse_words
 from glaze.record.mistakes import Record
 from glaze.region.records import Gaps, Region
+from glaze.step.by_hand import Manner
 from glaze.step.kind import Step
 from glaze.step.kinds import OneOfTheKinds
 
@@ -90,6 +91,8 @@ class Scene(Record):
     ) = None
     line: Name = WATERPROOF
     light: Name = "D65"
+    hand: Manner = "practised"
+    seed: Annotated[int, Within(1, 9999, "another number, another day of the same hand")] = 1
     room: RoomAir = RoomAir()
     dropper: DropperCount | None = None
     bleach: BleachBottle = BleachBottle()

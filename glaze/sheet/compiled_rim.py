@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from glaze.sheet.compiled_hand import between
 from glaze.sheet.kernel import kernel
 from glaze.sheet.units import FILM_UNIT, FULL
 from glaze.sheet.widened import widened
@@ -25,7 +26,7 @@ _unit, _full, _least = np.float32(FILM_UNIT), np.float32(FULL), np.float32(-FILM
 
 @kernel()
 def dry(  # type: ignore[no-untyped-def]
-    cover, film, line, under, wide, narrow, narrower, kappa, mobility, square, thickness, rim
+    cover, film, line, under, flow, mobility, square, uneven, thickness, rim
 ):
     """Add the drying line of a square to its thickness, and to `rim` where the dyes part.
 
@@ -35,10 +36,12 @@ def dry(  # type: ignore[no-untyped-def]
         shape (rows, columns); FULL = inside, FILM_UNIT = one film
     line : transmittance of what is drawn there [-], float32, same shape; (0, 0) for nothing
     under : how far from the wash's edge a line may be the one it ends under [px]
-    wide, narrow : weights of the two blurs [-], float64, odd in number; narrower : their ratio
-    kappa : flux by depth and slope [px2]
+    flow : weights of the two blurs [-], float64, odd in number; their ratio; flux by depth and
+        slope [px2]: `glaze.sheet.wash.RimFlow`
     mobility : of the wash as a whole [-], times FILM_UNIT
     square : top, left, bottom, right of the square within `cover`
+    uneven : gain and share of the narrow rim at nodes [-], the first node, pixels between them, and
+        the sheet's row and column of the first pixel; (0, 0) nodes for an even line
     thickness, rim : the square, uint16 and int16, changed; rim (0, 0) where the dyes stay together
     """
     if _alike(cover):
@@ -50,10 +53,13 @@ def dry(  # type: ignore[no-untyped-def]
     if line.size:
         _leave_in_sight(ends, line, under)
     low, high = _extremes(ends)
-    reach = wide.size // 2 + 1
     top, left, bottom, right = square
     e = np.empty((BLOCK + 2, right - left + 2), np.float32)
-    depth = np.empty_like(e)
+    depth, close = np.empty_like(e), np.empty_like(e)
+    wide, narrow, narrower, kappa = flow
+    gains, shares, first, pitch, corner = uneven
+    reach = wide.size // 2 + 1
+    gain, share = np.empty_like(e), np.empty_like(e)
     for y in range(top, bottom, BLOCK):
         below = min(y + BLOCK, bottom)
         x = left
@@ -67,22 +73,29 @@ def dry(  # type: ignore[no-untyped-def]
                 continue
             box = max(y - 1, 0), max(x - 1, 0), below + 1, stop + 1
             box = box[0], box[1], min(box[2], ends.shape[0]), min(box[3], ends.shape[1])
-            _blur(ends, box, narrow, depth)
+            _blur(ends, box, narrow, close)
             _blur(ends, box, wide, e)
             for i in range(box[2] - box[0]):
                 for j in range(box[3] - box[1]):
-                    depth[i, j] = max(e[i, j] - _half, (depth[i, j] - _half) / narrower)
-            part = y, x, below, stop
-            _flow(e, depth, film, box, part, kappa, mobility, square, thickness, rim)
+                    depth[i, j] = max(e[i, j] - _half, (close[i, j] - _half) / narrower)
+            if gains.size:
+                at = corner[0] + box[0], corner[1] + box[1]
+                shape = box[2] - box[0], box[3] - box[1]
+                between(gains, at, first, pitch, gain, shape)
+                between(shares, at, first, pitch, share, shape)
+            part, fields = (y, x, below, stop), (e, depth, close, gain, share)
+            runs = kappa, narrower * narrower, gains.size > 0
+            _flow(fields, film, box, part, runs, mobility, square, thickness, rim)
             x = stop
 
 
 @kernel()
 def _flow(  # type: ignore[no-untyped-def]
-    e, depth, film, box, part, kappa, mobility, square, thickness, rim
+    fields, film, box, part, flow, mobility, square, thickness, rim
 ):
-    """Move dye between the pixels of a part; e and depth are those of the box round it."""
+    """Move dye between the pixels of a part; the fields are those of the box round it."""
     top, left, bottom, right = part
+    rows, columns = box[2] - box[0], box[3] - box[1]
     for y in range(top, bottom):
         i = y - box[0]
         for x in range(left, right):
@@ -91,14 +104,14 @@ def _flow(  # type: ignore[no-untyped-def]
             if here == 0:
                 continue
             moved = _zero
-            if i + 1 < box[2] - box[0]:
-                moved -= _flux(e, depth, i, j, i + 1, j, here, film[y + 1, x], kappa)
+            if i + 1 < rows:
+                moved -= _flux(fields, i, j, i + 1, j, here, film[y + 1, x], flow)
             if i > 0:
-                moved += _flux(e, depth, i - 1, j, i, j, film[y - 1, x], here, kappa)
-            if j + 1 < box[3] - box[1]:
-                moved -= _flux(e, depth, i, j, i, j + 1, here, film[y, x + 1], kappa)
+                moved += _flux(fields, i - 1, j, i, j, film[y - 1, x], here, flow)
+            if j + 1 < columns:
+                moved -= _flux(fields, i, j, i, j + 1, here, film[y, x + 1], flow)
             if j > 0:
-                moved += _flux(e, depth, i, j - 1, i, j, film[y, x - 1], here, kappa)
+                moved += _flux(fields, i, j - 1, i, j, film[y, x - 1], here, flow)
             rimmed = np.float32(here) + moved * mobility
             place = y - square[0], x - square[1]
             thickness[place] = np.uint16(min(max(np.rint(rimmed), _zero), _full))
@@ -107,10 +120,18 @@ def _flow(  # type: ignore[no-untyped-def]
 
 
 @kernel(inline="always")
-def _flux(e, depth, i, j, k, m, near, far, kappa):  # type: ignore[no-untyped-def]
+def _flux(fields, i, j, k, m, near, far, flow):  # type: ignore[no-untyped-def]
     """What runs from one pixel to the next along an axis [films]."""
+    e, depth, close, gain, share = fields
+    kappa, narrower2, uneven = flow
     inside = max((depth[i, j] + depth[k, m]) / _two, _zero)
-    return kappa * inside * (e[i, j] - e[k, m]) * (np.float32(min(near, far)) * _to_film)
+    film = np.float32(min(near, far)) * _to_film
+    if not uneven:
+        return kappa * inside * (e[i, j] - e[k, m]) * film
+    broad = inside * (e[i, j] - e[k, m])
+    within = max((close[i, j] + close[k, m]) / _two - _half, _zero) / narrower2
+    fine = within * (close[i, j] - close[k, m])
+    return (broad + share[i, j] * (fine - broad)) * (kappa * gain[i, j]) * film
 
 
 @kernel()

@@ -1,26 +1,44 @@
-"""How unevenly a film dries: the paper's tooth, and the brush's patchiness.
+"""Irregular fields: the paper's fibres, the hand's patches and bands.
 
-No measured figures were found; amounts and sizes are guesses that look like a careful flat wash,
-and predictions of numbers (patches, planning, charts) leave it out. The mean stays 1, each
-point depends only on its place in mm on the sheet, so tiles and any resolution agree.
+No measured figures were found; sizes and amounts are guesses by eye, and predictions of numbers
+(patches, planning, charts) leave all of it out. Each point depends only on its place in mm on the
+sheet, so that tiles and any resolution agree. Lattices are turned, so that none shows.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glaze.sheet.kernel import kernel
+from glaze.sheet.rect import Rect, squares, whole
 
-TOOTH = {"matte absorbent": 0.05, "hard-sized": 0.06, "coated": 0.01}
-"""Ink gathers in the hollows of the paper: share of the film, by surface. Guess."""
+TOOTH = {"matte absorbent": 0.06, "hard-sized": 0.07, "coated": 0.012}
+"""Ink gathers in the hollows between the fibres: share of a film of 100 ml/m2. Guess."""
 
-PATCHES = 0.035
-"""A brush lays a little more here and less there: share of the film. Guess."""
+_FIBRES = (1.1, 1.7, 17.0), (0.8, 1.5, 83.0), (0.6, 1.8, 139.0)
+"""Size [mm], stretch and direction [degrees] of noise whose level lines lie like felted fibres:
+every way, bent, of any length. Guess."""
+_FIBRE = 0.25
+"""Share of the noise's range that is fibre; the mean is then 0.13 of a fibre's height squared."""
+_HOLLOWS = (0.3, 1.0, 31.0), (0.75, 1.3, 57.0)
 
-TOOTH_MM, PATCHES_MM = 0.35, 7.0
+
+@dataclass(frozen=True)
+class Wave:
+    """Smooth noise of one size: `size_mm` across, `stretch` times as long along `degrees`.
+
+    `most` is its greatest value [-]; `degrees` turn clockwise from the rows.
+    """
+
+    size_mm: float
+    most: float
+    seed: int
+    stretch: float = 1.0
+    degrees: float = 0.0
 
 
 @kernel(inline="always")
@@ -37,80 +55,70 @@ def _hashed(x, y, seed):  # type: ignore[no-untyped-def]
 
 
 @kernel()
-def _add_noise(field, top, left, cell_px, amount, seed):  # type: ignore[no-untyped-def]
-    """Add smooth value noise of a cell size to a field, in place."""
-    one, two, three = np.float32(1), np.float32(2), np.float32(3)
-    rows, columns = field.shape
-    upper, lower = np.empty(columns, np.float32), np.empty(columns, np.float32)
-    last = np.int64(0)
-    for row in range(rows):
-        v = np.float32((top + row) / cell_px)
-        j = int(np.floor(v))
-        fy = v - np.float32(j)
-        fy = fy * fy * (three - two * fy)
-        # the lattice's rows above and below serve as many rows of pixels as a cell is high
-        if row == 0 or j != last:
-            last = j
-            _lattice_row(upper, left, cell_px, j, seed)
-            _lattice_row(lower, left, cell_px, j + 1, seed)
-        here = field[row]
-        for x in range(columns):
-            here[x] += amount * (upper[x] * (one - fy) + lower[x] * fy)
-
-
-@kernel()
-def _lattice_row(out, left, cell_px, j, seed):  # type: ignore[no-untyped-def]
-    """Values along a row of the lattice, eased between its points, at every column."""
-    two, three, last = np.float32(2), np.float32(3), np.int64(0)
-    a = b = np.float32(0)
-    for column in range(out.size):
-        u = np.float32((left + column) / cell_px)
-        i = int(np.floor(u))
-        if column == 0 or i != last:
-            a, b, last = _hashed(i, j, seed), _hashed(i + 1, j, seed), i
-        fx = u - np.float32(i)
-        fx = fx * fx * (three - two * fx)
-        out[column] = a + (b - a) * fx
-
-
-def unevenness(
-    top: int, left: int, shape: tuple[int, int], dpi: float, surface: str, wash_seed: int
-) -> NDArray[np.float32]:
-    """Factor on the film thickness [-], mean 1, of the rectangle at `top`, `left` [px].
-
-    float32 of `shape`, (rows, columns).
-
-    Parameters
-    ----------
-    surface : of the paper, a key of TOOTH
-    wash_seed : tells the patches of one wash from those of another; the tooth is the paper's
-    """
-    tooth = TOOTH.get(surface, 0.0)
-    return noise(
-        *(top, left, shape, dpi),
-        (
-            (TOOTH_MM, tooth, 1),
-            (TOOTH_MM * 2.7, float(np.float32(tooth) * np.float32(0.6)), 2),
-            (PATCHES_MM, PATCHES, wash_seed),
-            (PATCHES_MM / 3.3, PATCHES * 0.5, wash_seed + 1),
-        ),
-        mean=1.0,
-    )
+def _add_noise(field, top, left, along_x, along_y, across_x, across_y, most, seed):  # type: ignore[no-untyped-def]
+    """Add smooth value noise over a turned, stretched lattice to a field, in place."""
+    two, three = np.float32(2), np.float32(3)
+    a = b = c = d = np.float32(0)
+    last_i = last_j = np.int64(-(2**40))
+    for row in range(field.shape[0]):
+        y = top + row
+        for column in range(field.shape[1]):
+            x = left + column
+            u, v = x * along_x + y * along_y, x * across_x + y * across_y
+            i, j = np.int64(np.floor(u)), np.int64(np.floor(v))
+            if i != last_i or j != last_j:
+                a, b = _hashed(i, j, seed), _hashed(i + 1, j, seed)
+                c, d = _hashed(i, j + 1, seed), _hashed(i + 1, j + 1, seed)
+                last_i, last_j = i, j
+            fx, fy = np.float32(u - i), np.float32(v - j)
+            fx, fy = fx * fx * (three - two * fx), fy * fy * (three - two * fy)
+            upper, lower = a + (b - a) * fx, c + (d - c) * fx
+            field[row, column] += most * (upper + (lower - upper) * fy)
 
 
 def noise(
-    top: int,
-    left: int,
-    shape: tuple[int, int],
-    dpi: float,
-    waves: Iterable[tuple[float, float, int]],
-    mean: float = 0.0,
+    top: float, left: float, shape: tuple[int, int], dpi: float, waves: Iterable[Wave]
 ) -> NDArray[np.float32]:
-    """Smooth noise of the rectangle at `top`, `left` [px] about a mean [-], float32 of `shape`.
+    """Smooth noise about 0 [-] of the rectangle at `top`, `left` [px], its waves added up.
 
-    waves : size [mm], most [-] and seed of each, added up
+    A wave finer than two pixels fades, as its mean over a pixel would.
+
+    float32 of `shape`, (rows, columns).
     """
-    field = np.full(shape, mean, np.float32)
-    for size_mm, most, seed in waves:
-        _add_noise(field, top, left, size_mm * dpi / 25.4, np.float32(most), seed)
+    field = np.zeros(shape, np.float32)
+    for wave in waves:
+        size_px = wave.size_mm * dpi / 25.4
+        turn = np.radians(wave.degrees)
+        along = np.array([np.cos(turn), np.sin(turn)]) / (size_px * wave.stretch)
+        across = np.array([-np.sin(turn), np.cos(turn)]) / size_px
+        most = np.float32(wave.most * min(1.0, size_px / 2.0))
+        _add_noise(field, top + 0.5, left + 0.5, *along, *across, most, wave.seed)
     return field
+
+
+def tooth(shape: tuple[int, int], dpi: float) -> NDArray[np.int8]:
+    """How much more ink gathers at each pixel between the fibres of a sheet, 127 = 1; mean 0.
+
+    int8 of `shape`, (rows, columns); [-].
+    """
+    made = np.empty(shape, np.int8)
+    for square in squares(whole(shape), 512):
+        made[square.slices] = np.rint(np.clip(_fibrous(square, dpi), -1.0, 1.0) * 127.0)
+    return made
+
+
+def _fibrous(rect: Rect, dpi: float) -> NDArray[np.float32]:
+    """Ink gathers in the hollows, and runs along fibres."""
+    found = noise(rect.top, rect.left, rect.shape, dpi, _waves(_HOLLOWS, 0.55, 11))
+    for wave in _waves(_FIBRES, 1.0, 3):
+        level = np.abs(noise(rect.top, rect.left, rect.shape, dpi, [wave]))
+        along = np.maximum(1.0 - level / np.float32(_FIBRE), 0.0)
+        found += np.float32(0.45) * (along * along - np.float32(0.133))
+    return found
+
+
+def _waves(of: Iterable[tuple[float, float, float]], most: float, seed: int) -> list[Wave]:
+    return [
+        Wave(size, most, seed + n, stretch, degrees)
+        for n, (size, stretch, degrees) in enumerate(of)
+    ]

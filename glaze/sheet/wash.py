@@ -152,7 +152,14 @@ def lay(
     sheet.coats += dQ.astype(kind)
 
 
-def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, dpi: float) -> Field:
+def drying_line(
+    coverage: Field,
+    thickness: Field,
+    rim_mm: float,
+    gain: float,
+    dpi: float,
+    uneven: tuple[Field, Field] | None = None,
+) -> Field:
     """What the drying edge of a wash gains, and the strip behind it loses, as thickness [-].
 
     While a wash dries, liquid runs to its edge and leaves its dye there, in a rim of fixed width
@@ -173,6 +180,7 @@ def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, d
     thickness : its film there [-], same shape; what can flow
     rim_mm : width of the rim [mm], a property of the paper
     gain : gain at a straight hard edge, share of the film [-]
+    uneven : the gain as a share of that, and how much of it gathers in the narrower rim [-]
     """
     wide, narrow, narrower, kappa = rim_flow(rim_mm, gain, dpi)
     e, d = spread(coverage, wide), spread(coverage, narrow)
@@ -182,7 +190,14 @@ def drying_line(coverage: Field, thickness: Field, rim_mm: float, gain: float, d
     for axis in (0, 1):
         near, far = _halves(axis)
         inside = np.maximum((depth[near] + depth[far]) / 2, 0)
-        flux = kappa * inside * (e[near] - e[far]) * np.minimum(thickness[near], thickness[far])
+        film = np.minimum(thickness[near], thickness[far])
+        if uneven is None:
+            flux = kappa * inside * (e[near] - e[far]) * film
+        else:
+            broad, share = inside * (e[near] - e[far]), uneven[1][near]
+            fine = np.maximum((d[near] + d[far]) / 2 - half, 0) / (narrower * narrower)
+            fine = fine * (d[near] - d[far])
+            flux = (broad + share * (fine - broad)) * (kappa * uneven[0][near]) * film
         out[near] -= flux
         out[far] += flux
     return out

@@ -23,7 +23,7 @@ from glaze.sheet.state import Sheet
 from glaze.sheet.units import FULL, Mask
 from glaze.sheet.wash import LaidWash, lay, parted_by_none, work_out
 from glaze.step.film import film_of
-from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step
+from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step, Tilt
 from glaze.step.passage import Dried, Passage, Pour
 from glaze.step.timing import Minutes, drying_in_room, spoken, wash_minutes
 from glaze.step.wash_step import Wash
@@ -45,9 +45,7 @@ class Charge(Step):
     into: Name
     minutes: Annotated[float, Within(0, 1440, "minutes after what it goes into")] = 1.0
     film_ml_per_m2: Film = 100.0
-    tilt_degrees: Annotated[float, Within(0, 60, "degrees of the board, its foot the low side")] = (
-        0.0
-    )
+    tilt_degrees: Tilt = 0.0
     note: Text | None = None
 
     @property
@@ -72,13 +70,13 @@ class Charge(Step):
     def settled(self, ground: Ground, cover: Cover) -> PaintedStep:
         """Where the dyes of all that is wet together lie once it has dried."""
         joined = self._joined(ground)
-        first, table = ground.earlier[joined[0]][0], ground.table
+        (first, first_cover), table = ground.earlier[joined[0]], ground.table
         assert isinstance(first, Wash)
         pours = [self._pour_of(ground, n) for n in joined]
         minutes = self._minutes_of(ground, joined)
         pours = [replace(pour, minutes=at) for pour, at in zip(pours, minutes, strict=False)]
         own = replace(_pour(self, ground, cover), minutes=minutes[-1])
-        passage = Passage((*pours, own), ground, first.edge)
+        passage = Passage((*pours, own), ground, first.edge, first.strokes(ground, first_cover))
         dried = ground.memory.made(passage.key, lambda: self._dried(passage, ground, joined))
         below, below_cover = ground.earlier[joined[-1]]
         before = below.settled(ground.before(joined[-1]), below_cover)
@@ -196,7 +194,7 @@ def _pour(step: Wash | Charge, ground: Ground, cover: Cover) -> Pour:
         film_ml_per_m2=step.film_ml_per_m2,
         minutes=0.0,
         coats=step.times,
-        tilt_degrees=getattr(step, "tilt_degrees", 0.0),
+        tilt_degrees=step.tilt_degrees,
     )
 
 

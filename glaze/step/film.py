@@ -1,12 +1,12 @@
 """Films and doses: what a wash or a touch brings to each pixel, as 16-bit fields.
 
-Everything here looks sideways (drying lines, creep) or at the place on the sheet (unevenness); it
-works square by square and leaves out the squares where nothing happens.
+Everything here looks sideways (drying lines, creep, a hand's wandering); it works square by square
+or in the box of a region, and leaves out where nothing happens.
 """
 
 from __future__ import annotations
 
-from zlib import crc32
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,11 +14,12 @@ from numpy.typing import NDArray
 from glaze.physics.flow import MM_PER_INCH, creep, reach_px
 from glaze.region.areas import UNDER_LINE_MM
 from glaze.sheet.compiled_rim import dry
-from glaze.sheet.field import zero_field
+from glaze.sheet.field import box_of, zero_field
 from glaze.sheet.rect import Rect, squares, whole
-from glaze.sheet.unevenness import unevenness
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash, drying_reach_px, rim_flow
+from glaze.step.by_hand import EVENLY, Drying, Lay, Strokes, reach_of_wander_px
+from glaze.step.kind import Ground
 
 TILE = 256
 """Side of the squares in which fields are settled [px]; squares without an edge are skipped."""
@@ -49,63 +50,98 @@ def film_of(coverage: Mask, graded: NDArray[np.float32] | None, box: Rect | None
     return out
 
 
-def make_uneven(
-    thickness: Mask,
-    surface: str,
-    name: str,
-    dpi: float,
-    corner: tuple[int, int] = (0, 0),
-    box: Rect | None = None,
-) -> None:
-    """Let the paper's tooth and the brush's patches show in a film, in place.
+@dataclass(frozen=True, eq=False)
+class WetFilm:
+    """A film before it dries.
 
-    thickness : uint16, shape (rows, columns), FILM_UNIT = 1
-    corner : row and column of the film's first pixel on the sheet
-    box : holds all of the film, if that is known
+    Attributes
+    ----------
+    cover : where it is wet, FULL = wholly, shape (rows, columns)
+    film : its thickness, FILM_UNIT = 1, same shape
+    box : holds all of it, None if not known
+    drying : how its drying line varies; None if it doesn't
     """
-    for square in squares(box or whole(thickness.shape), TILE):
-        film = thickness[square.slices]
-        if film.any():
-            top, left = square.top + corner[0], square.left + corner[1]
-            factor = unevenness(top, left, square.shape, dpi, surface, crc32(name.encode()))
-            thickness[square.slices] = np.minimum(np.rint(film * factor), FULL)
+
+    cover: Mask
+    film: Mask
+    box: Rect | None = None
+    drying: Drying | None = None
+
+
+def film_by_hand(
+    strokes: Strokes | None,
+    ground: Ground,
+    cover: Mask,
+    graded: NDArray[np.float32] | None,
+    rect: Rect,
+    box: Rect | None = None,
+) -> WetFilm:
+    """A film as a hand lays it over a region; its sum is the even film's.
+
+    Parameters
+    ----------
+    cover : of a rectangle of the sheet, FULL = inside, shape (rows, columns)
+    graded : film as a share of the full one [-], same shape; None for a flat wash
+    box : holds all of the region within the rectangle, if that is known
+    """
+    if strokes is None:
+        return WetFilm(cover, film_of(cover, graded, box), box)
+    box = box_of(cover) if box is None else box
+    if box.empty:
+        return WetFilm(cover, zero_field(rect.shape), box)
+    box = box.grown(reach_of_wander_px(ground.dpi), cover.shape)
+    inner = np.ascontiguousarray(cover[box.slices])
+    lay = Lay(strokes, box.inside(Rect(-rect.top, -rect.left, 0, 0)), ground.dpi)
+    wet, bead = lay.edge_moved(inner) if strokes.wanders else inner, lay.bead(inner)
+    share = None if graded is None else graded[box.slices]
+    film, even = film_of(wet, share), film_of(inner, share)
+    lay.uneven(film, even, bead, np.ascontiguousarray(ground.tooth[lay.rect.slices]))
+    drying = lay.drying(bead, rect[:2])
+    return WetFilm(_placed(wet, box, cover.shape), _placed(film, box, cover.shape), box, drying)
+
+
+def _placed(part: Mask, box: Rect, shape: tuple[int, ...]) -> Mask:
+    """A field that is zero but for a box of it."""
+    if part.shape == shape:
+        return part
+    field: Mask = zero_field((shape[0], shape[1]))
+    field[box.slices] = part
+    return field
 
 
 def add_drying_line(
-    coverage: Mask,
-    thickness: Mask,
+    wet: WetFilm,
     rim: NDArray[np.int16] | None,
     laid: LaidWash,
     rim_mm: float,
     gain: float,
     dpi: float,
     line: NDArray[np.float32] | None = None,
-    box: Rect | None = None,
 ) -> None:
-    """Add a wash's drying line to its thickness, and to `rim` where its dyes part; in place.
+    """Add a wash's drying line to its film, and to `rim` where its dyes part; in place.
 
     Where a wash ends under a drawn line, the line's own border is the edge at which it dries: the
     rim lies in sight, not hidden in the middle of the line with its pale strip as a glow beside it.
 
     Parameters
     ----------
-    coverage, thickness, rim : shape (rows, columns); FULL = inside, FILM_UNIT = one film
+    rim : FILM_UNIT = one film, the film's shape
     rim_mm : width of the line
     gain : dye gained at a straight hard edge, as a share of the film [-]
     line : transmittance of what is drawn there [-], same shape; None for nothing
-    box : holds all of the coverage, if that is known
     """
     reach, under = rim_reach_px(rim_mm, dpi), under_line_px(dpi)
-    flow = rim_flow(rim_mm, gain, dpi)
+    flow, drying = rim_flow(rim_mm, gain, dpi), wet.drying or EVENLY
     mobility = np.float32(laid.mean_mobility * FILM_UNIT)
-    laid_film = _copy_of(thickness, box)
-    for inner in squares(box or whole(coverage.shape), TILE):
-        outer = inner.grown(reach, coverage.shape)
+    cover, laid_film = wet.cover, _copy_of(wet.film, wet.box)
+    for inner in squares(wet.box or whole(cover.shape), TILE):
+        outer = inner.grown(reach, cover.shape)
         dry(
-            *(coverage[outer.slices], laid_film[outer.slices]),
+            *(cover[outer.slices], laid_film[outer.slices]),
             *(_NO_LINE if line is None else line[outer.slices], under),
-            *(*flow, mobility, inner.inside(outer)),
-            *(thickness[inner.slices], _NO_RIM if rim is None else rim[inner.slices]),
+            *(tuple(flow), mobility, tuple(inner.inside(outer))),
+            drying.at(outer),
+            *(wet.film[inner.slices], _NO_RIM if rim is None else rim[inner.slices]),
         )
 
 

@@ -27,12 +27,15 @@ from glaze.sheet.lift import Chemistry, chemistry_of
 from glaze.sheet.memory import Key, Memory
 from glaze.sheet.rect import Rect
 from glaze.sheet.state import Sheet
+from glaze.sheet.unevenness import tooth
 from glaze.sheet.units import FULL, Mask
 from glaze.sheet.wash import LaidWash
+from glaze.step.by_hand import HANDS, Steadiness
 from glaze.step.timing import Minutes
 
 Liquid = Literal["ink", "bleach", "water"]
 Film = Annotated[float, Within(0, 1000, "ml/m2", above=True)]
+Tilt = Annotated[float, Within(0, 60, "degrees of the board, its foot the low side")]
 Waiting = Annotated[float, Within(0, 1440, "minutes", above=True)]
 
 COVERED = 0.25
@@ -47,23 +50,40 @@ class Ground:
     ----------
     table : its sheets have columns for the dyes of the whole scene
     dpi, shape : of the sheet
-    even : lay every film perfectly even, without the paper's tooth and the brush's patches
     memory : what has been settled before
     sketch_key : what the sketch was read from
     grade_of : film of a graded wash as a share, shape (rows, columns), with its key
     earlier : the steps before, each with where it lies
     line : transmittance of the sketch's line [-], shape (rows, columns); None for a bare sheet
+    hand : that lays the steps; None lays every film perfectly even, as no hand does
     """
 
     table: Table
     dpi: float
     shape: tuple[int, int]
-    even: bool
     memory: Memory
     sketch_key: Key
     grade_of: Callable[[Graded], tuple[NDArray[np.float32], Key]]
     earlier: tuple[tuple[Step, Cover], ...] = ()
     line: NDArray[np.float32] | None = None
+    hand: Steadiness | None = None
+
+    def hand_for(self, manner: str | None) -> Steadiness | None:
+        """The hand of a step that says its own manner, or nothing; None if it is a steady one."""
+        hand = self.hand
+        if hand is not None and manner is not None:
+            hand = replace(hand, amount=HANDS[manner])
+        return hand if hand and hand.amount else None
+
+    @property
+    def tooth_key(self) -> Key:
+        """All that the paper's fibres are made from."""
+        return "tooth", self.dpi, self.shape
+
+    @property
+    def tooth(self) -> NDArray[np.int8]:
+        """The paper's fibres, shape (rows, columns)."""
+        return self.memory.made(self.tooth_key, lambda: tooth(self.shape, self.dpi))
 
     @property
     def bleached(self) -> bool:

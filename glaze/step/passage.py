@@ -32,10 +32,11 @@ from glaze.sheet.flowing import (
 )
 from glaze.sheet.memory import Key
 from glaze.sheet.rect import Rect, squares, whole
-from glaze.sheet.unevenness import noise
+from glaze.sheet.unevenness import Wave, noise
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import VISIBLE_NM, LaidWash
-from glaze.step.film import RIM_GAIN, TILE, add_drying_line, film_of, make_uneven
+from glaze.step.by_hand import Steadiness, Strokes
+from glaze.step.film import RIM_GAIN, TILE, add_drying_line, film_by_hand
 from glaze.step.kind import Ground
 
 Floats = NDArray[np.float64]
@@ -109,11 +110,16 @@ class Dried:
 
 @dataclass(frozen=True, eq=False)
 class Passage:
-    """Pours that are wet together, the first first; `edge` is how the whole dries at its edge."""
+    """Pours that are wet together, the first first.
+
+    edge : how the whole dries at its edge
+    strokes : how the hand lays them; None if perfectly even
+    """
 
     pours: tuple[Pour, ...]
     ground: Ground
     edge: str
+    strokes: Strokes | None
 
     # ---- what it is made from
 
@@ -123,13 +129,14 @@ class Passage:
         ground, table = self.ground, self.ground.table
         dyes = tuple((d.name, d.retardation, d.mobility) for d in table.dyes)
         where = ground.dpi, ground.shape, table.paper, table.room, dyes
-        names = ground.even or tuple(pour.name for pour in self.pours)
+        names = self.strokes and (self.strokes, *(pour.name for pour in self.pours))
         return ("poured", *(pour.made_of for pour in self.pours), where, names)
 
     @cached_property
     def key(self) -> Key:
         """All that it is made from once it is dry."""
-        return "dried", self.poured_key, self.ground.even, self.edge, self.pours[0].name
+        line = None if self.ground.line is None else self.ground.sketch_key
+        return "dried", self.poured_key, self.strokes and self.ground.tooth_key, self.edge, line
 
     @cached_property
     def columns(self) -> tuple[int, ...]:
@@ -167,15 +174,20 @@ class Passage:
 
     def _ease(self) -> Floats | float:
         """Where water runs more or less easily, shape (rows, columns) of cells [-]; 1 if even."""
-        if self.ground.even:
+        if self.strokes is None:
             return 1.0
-        return np.exp(self._noise(FEATHERS, self.pours[0].name).astype(np.float64))
+        return np.exp(self._noise(self.strokes.hand, FEATHERS, self.pours[0].name).astype(float))
 
-    def _noise(self, waves: tuple[tuple[float, float], ...], name: str) -> NDArray[np.float32]:
+    def _noise(
+        self, hand: Steadiness, waves: tuple[tuple[float, float], ...], name: str
+    ) -> NDArray[np.float32]:
         """Smooth noise of cells, another for each name; shape (rows, columns) of cells [-]."""
         rows, columns = (cell_starts(pixels, self._cell_px).size for pixels in self.ground.shape)
-        dpi, seed = self.ground.dpi / self._cell_px, crc32(name.encode())
-        seeded = [(size_mm, most, seed + n) for n, (size_mm, most) in enumerate(waves)]
+        dpi, seed = self.ground.dpi / self._cell_px, crc32(name.encode()) + 7919 * (hand.seed - 1)
+        seeded = [
+            Wave(size_mm, most * hand.amount, seed + n, degrees=31.0 + 47.0 * n)
+            for n, (size_mm, most) in enumerate(waves)
+        ]
         return noise(0, 0, (rows, columns), dpi, seeded)
 
     def poured(self) -> WetPassage:
@@ -204,17 +216,17 @@ class Passage:
         g_per_l = last.laid.full_load_g_per_m2[list(self.columns)] / (
             last.film_ml_per_m2 / 1000.0 * last.coats
         )
-        if len(self.pours) > 1 and not self.ground.even:
-            film *= self._by_hand(part, last.name)
+        if len(self.pours) > 1 and self.strokes is not None:
+            film *= self._by_hand(self.strokes.hand, part, last.name)
         poured = laid_into(self.ready, part, film * last.film_ml_per_m2 * 1e-6, g_per_l)
         if last.coats > 1:
             dry = (last.coats - 1) * poured.dyes
             poured = replace(poured, bound=poured.bound + dry)
         return poured
 
-    def _by_hand(self, part: Floats, name: str) -> Floats:
+    def _by_hand(self, hand: Steadiness, part: Floats, name: str) -> Floats:
         """How much of the charge goes where, its mean over the charge 1 [-]."""
-        uneven = np.maximum(1.0 + self._noise(POURED, name), 0.1)
+        uneven = np.maximum(1.0 + self._noise(hand, POURED, name), 0.1)
         return np.asarray(uneven / (float((uneven * part).sum()) / float(part.sum())))
 
     def cells(self, field: NDArray[np.uint16]) -> Floats:
@@ -237,8 +249,7 @@ class Passage:
         totals = self._laid_g() * (1.0 - mopped)
         bound = dry.bound.sum(axis=(1, 2))
         share_bound = _shares(bound, dry.all_dye.sum(axis=(1, 2)))
-        outline = self._outline()
-        weight = self._weight(outline)
+        outline, weight = self._weight(self._outline())
         under, least = self._fine(dry.bound, dry.part, weight, totals * share_bound)
         over, most = self._fine(
             dry.all_dye - dry.bound, dry.part, weight, totals * (1 - share_bound)
@@ -258,17 +269,14 @@ class Passage:
             np.maximum(outline, pour.coverage, out=outline)
         return outline
 
-    def _weight(self, outline: Mask) -> Mask:
-        """A flat film over the whole outline, with its tooth and drying line; FILM_UNIT = 1."""
-        ground, first = self.ground, self.pours[0]
-        weight, paper = film_of(outline, None), ground.table.paper
-        if not ground.even:
-            make_uneven(weight, paper.surface, first.name, ground.dpi)
-        if RIM_GAIN[self.edge]:
-            gain = RIM_GAIN[self.edge]
-            rim = first.laid, paper.rim_mm, gain, ground.dpi
-            add_drying_line(outline, weight, None, *rim, ground.line)
-        return weight
+    def _weight(self, outline: Mask) -> tuple[Mask, Mask]:
+        """Where it is wet, and a flat film there, with tooth and drying line; FILM_UNIT = 1."""
+        ground = self.ground
+        wet = film_by_hand(self.strokes, ground, outline, None, whole(outline.shape))
+        if gain := RIM_GAIN[self.edge]:
+            rim = self.pours[0].laid, ground.table.paper.rim_mm, gain, ground.dpi
+            add_drying_line(wet, None, *rim, ground.line)
+        return wet.cover, wet.film
 
     def _fine(
         self, coarse: Floats, part: Floats, weight: Mask, totals: Floats

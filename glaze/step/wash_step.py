@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import Annotated, Any, ClassVar, Literal, Self
 
@@ -25,8 +26,9 @@ from glaze.sheet.state import Sheet
 from glaze.sheet.stir import stir
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash, work_out
-from glaze.step.film import RIM_GAIN, add_drying_line, film_of, make_uneven, rim_reach_px
-from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step
+from glaze.step.by_hand import CARRIED, Carried, Manner, Strokes, reach_of_hand_px
+from glaze.step.film import RIM_GAIN, add_drying_line, film_by_hand, rim_reach_px
+from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step, Tilt
 from glaze.step.timing import Minutes, wash_minutes
 
 THIN = 0.02
@@ -51,6 +53,9 @@ class Wash(Step):
     edge: Annotated[
         Literal["drying line", "soft", "none"], one_of("drying line", "soft", "none")
     ] = "drying line"
+    carried: Carried | None = None
+    tilt_degrees: Tilt = 0.0
+    hand: Manner | None = None
     note: Text | None = None
 
     @property
@@ -85,25 +90,50 @@ class Wash(Step):
     def settled(self, ground: Ground, cover: Cover) -> PaintedWash:
         """Its region times its grade, with the paper's tooth and its drying line."""
         table, laid = ground.table, self.constants(ground.table)
-        key = self._key(ground, laid, cover.key)
+        strokes = self.strokes(ground, cover)
+        key = self._key(ground, laid, cover.key, strokes)
         thickness, rim = ground.memory.made(
-            key, lambda: _film(self, ground, cover.mask, laid, box=cover.box), quick=cover.box.empty
+            key,
+            lambda: _film(self, ground, cover.mask, laid, strokes, box=cover.box),
+            quick=cover.box.empty,
         )
         residue = None
         if ground.bleached:
             touch = touch_of_wash(self.film_ml_per_m2, table.room, table.paper)
             residue = touch, ground.chemistry()
         graded = None if self.graded is None else ground.grade_of(self.graded)[0]
-        return PaintedWash(self, cover.mask, key, laid, thickness, graded, rim, residue)
+        return PaintedWash(self, cover.mask, key, laid, thickness, graded, rim, residue, strokes)
 
-    def _key(self, ground: Ground, laid: LaidWash, cover: Key) -> Key:
+    def _key(self, ground: Ground, laid: LaidWash, cover: Key, strokes: Strokes | None) -> Key:
         """All that its film is made from."""
         paper = ground.table.paper
         grade = None if self.graded is None else ground.grade_of(self.graded)[1]
         parting = round(laid.mean_mobility, 9), laid.separates
-        air = ground.even, self.edge, paper.rim_mm, paper.surface, ground.dpi
+        air = self.edge, paper.rim_mm, ground.dpi
         drawn = None if ground.line is None else ground.sketch_key
-        return "film", cover, grade, self.name, parting, air, drawn
+        by_hand = None if strokes is None else (strokes, ground.tooth_key)
+        return "film", cover, grade, parting, air, drawn, by_hand
+
+    def strokes(self, ground: Ground, cover: Cover) -> Strokes | None:
+        """How the hand lays it; None if perfectly even."""
+        hand = ground.hand_for(self.hand)
+        if hand is None:
+            return None
+        return Strokes(
+            *(hand, self.name, self._carried(), self.graded is not None),
+            *(self.film_ml_per_m2 / 100.0, ground.table.paper.surface, self.tilt_degrees),
+            wanders=not cover.painted,
+        )
+
+    def _carried(self) -> tuple[float, float]:
+        """The way it is carried: as said, along its grade, or down the sheet."""
+        if self.carried is not None:
+            return CARRIED[self.carried]
+        if self.graded is None or self.graded.from_mm is None or self.graded.to_mm is None:
+            return CARRIED["down"]
+        (x, y), (u, v) = self.graded.from_mm, self.graded.to_mm
+        far = math.hypot(u - x, v - y)
+        return (v - y) / far, (u - x) / far
 
     def layer(self, table: Table, share: float) -> Layer:
         """It as a layer of a patch."""
@@ -130,6 +160,7 @@ class PaintedWash(PaintedStep):
     graded : its film as a share of the full one [-], None for a flat wash
     rim : what the drying line adds, FILM_UNIT = one film, only where dyes part in it
     residue : how bleach that an earlier lift left works on it, None if there was none
+    strokes : how the hand laid it; None if perfectly even
     """
 
     wash: LaidWash
@@ -137,6 +168,7 @@ class PaintedWash(PaintedStep):
     graded: NDArray[np.float32] | None = None
     rim: NDArray[np.int16] | None = None
     residue: tuple[Touch, Chemistry] | None = None
+    strokes: Strokes | None = None
 
     ARRAYS: ClassVar[tuple[str, ...]] = ("coverage", "thickness", "graded", "rim")
     UNIT: ClassVar[int] = FILM_UNIT
@@ -218,10 +250,12 @@ class PaintedWash(PaintedStep):
         assert isinstance(step, Wash)
         paper, shape = ground.table.paper, ground.shape
         reach = rim_reach_px(paper.rim_mm, ground.dpi) if RIM_GAIN[step.edge] else 0
+        if self.strokes:
+            reach += reach_of_hand_px(ground.dpi)
         inner = rect.grown(reach, shape)
         outer = inner.grown(reach, shape)
         here = inner.inside(outer).slices
-        thickness, rim = _film(step, ground, self.coverage, self.wash, outer)
+        thickness, rim = _film(step, ground, self.coverage, self.wash, self.strokes, outer)
         self.thickness[inner.slices] = thickness[here]
         if self.rim is not None and rim is not None:
             self.rim[inner.slices] = rim[here]
@@ -254,6 +288,7 @@ def _film(
     ground: Ground,
     coverage: Mask,
     laid: LaidWash,
+    strokes: Strokes | None,
     rect: Rect | None = None,
     box: Rect | None = None,
 ) -> tuple[Mask, NDArray[np.int16] | None]:
@@ -269,10 +304,8 @@ def _film(
     if box is not None and box.empty:
         return zero_field(rect.shape), rim
     graded = None if step.graded is None else ground.grade_of(step.graded)[0][rect.slices]
-    thickness = film_of(cover, graded, box)
-    if not ground.even:
-        make_uneven(thickness, paper.surface, step.name, ground.dpi, (rect.top, rect.left), box)
+    wet = film_by_hand(strokes, ground, cover, graded, rect, box)
     if gain:
         line = None if ground.line is None else ground.line[rect.slices]
-        add_drying_line(cover, thickness, rim, laid, paper.rim_mm, gain, ground.dpi, line, box)
-    return thickness, rim
+        add_drying_line(wet, rim, laid, paper.rim_mm, gain, ground.dpi, line)
+    return wet.film, rim

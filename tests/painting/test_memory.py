@@ -198,7 +198,8 @@ def test_a_step_settled_again_in_a_rectangle_equals_the_whole_settled_anew(scene
     anew = resolve(scene, painted={"brushed": Cover(mask.copy(), ("painted", 2, 0))})
 
     settled = painting.steps[number]
-    reached = settled.again(ground_of(painting, regions_of(scene, memory, painted)), rect)
+    ground = ground_of(painting, regions_of(scene, memory, painted))
+    reached = settled.again(ground, rect)
     assert reached.top <= rect.top
     assert reached.right >= rect.right
     for name in settled.ARRAYS:

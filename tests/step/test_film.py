@@ -8,7 +8,8 @@ import pytest
 from glaze.patch.table import table_of
 from glaze.sheet.units import FILM_UNIT, FULL
 from glaze.sheet.wash import drying_line, work_out
-from glaze.step.film import add_drying_line, film_of, under_line_px
+from glaze.step.by_hand import Drying
+from glaze.step.film import WetFilm, add_drying_line, film_of, under_line_px
 
 F = np.float32
 DPI = 300
@@ -21,11 +22,19 @@ def dried(line: np.ndarray | None, edge: int = 100) -> np.ndarray:
     table = table_of("lifting", "white hot-pressed")
     laid = work_out(table.mix("Blue 1"), 1, 100.0, table.paper, table.dyes)
     film = film_of(cover, None)
-    add_drying_line(cover, film, None, laid, 0.5, 0.45, DPI, line)
+    add_drying_line(WetFilm(cover, film), None, laid, 0.5, 0.45, DPI, line)
     assert film.sum(dtype=float) == pytest.approx(
         cover.sum(dtype=float) / FULL * FILM_UNIT, rel=1e-3
     )
     return film[30] / FILM_UNIT
+
+
+def between(nodes: np.ndarray) -> np.ndarray:
+    """A field at the middles of its nodes, in the order in which the compiled one reads it."""
+    half = F(0.5)
+    upper = nodes[:-1, :-1] + (nodes[:-1, 1:] - nodes[:-1, :-1]) * half
+    lower = nodes[1:, :-1] + (nodes[1:, 1:] - nodes[1:, :-1]) * half
+    return upper + (lower - upper) * half
 
 
 def drawn(start: int, stop: int) -> np.ndarray:
@@ -51,8 +60,11 @@ def test_a_wash_that_ends_in_a_broad_black_dries_at_its_border() -> None:
     assert dried(drawn(60, 111))[111] > 1.2
 
 
+@pytest.mark.parametrize("by_hand", [False, True])
 @pytest.mark.parametrize("drawn_over", [False, True])
-def test_the_compiled_drying_line_is_the_plain_one_bit_for_bit(drawn_over: bool) -> None:
+def test_the_compiled_drying_line_is_the_plain_one_bit_for_bit(
+    drawn_over: bool, by_hand: bool
+) -> None:
     # plain: the same law in numpy over all of it at once, what lies under the edge's line left out
     from scipy.ndimage import gaussian_filter, minimum_filter
 
@@ -67,12 +79,16 @@ def test_the_compiled_drying_line_is_the_plain_one_bit_for_bit(drawn_over: bool)
     laid = work_out(table.mix("Blue 1 + Red 1"), 1, 100.0, table.paper, table.dyes)
     film = (film_of(cover, None) * rng.uniform(0.4, 1.3, cover.shape)).astype(np.uint16)
     found, rim = film.copy(), np.zeros(cover.shape, np.int16)
-    add_drying_line(cover, found, rim, laid, 0.5, 0.45, DPI, line)
+    # nodes at the corners of pixels, read at their middles
+    gain, share = (rng.uniform(0, most, (702, 602)).astype(F) for most in (2.4, 0.9))
+    drying = Drying(gain, share, (0, 0), 1.0, (0, 0)) if by_hand else None
+    add_drying_line(WetFilm(cover, found, None, drying), rim, laid, 0.5, 0.45, DPI, line)
     ends = cover * F(1 / FULL)
     if line is not None:
         near = minimum_filter(ends, 2 * under_line_px(DPI) + 1, mode="nearest") < 0.5
         ends = np.where(near, ends * line, ends)
-    moved = drying_line(ends, film * F(1 / FILM_UNIT), 0.5, 0.45, DPI)
+    uneven = (between(gain)[:700, :600], between(share)[:700, :600]) if by_hand else None
+    moved = drying_line(ends, film * F(1 / FILM_UNIT), 0.5, 0.45, DPI, uneven)
     plain = np.clip(np.rint(film + moved * F(laid.mean_mobility * FILM_UNIT)), 0, FULL)
     assert (moved != 0).mean() > 0.2
     np.testing.assert_array_equal(found, plain)

@@ -84,7 +84,11 @@ class Settling:
         named = self.draft.scene.regions
         shapes = {name for name, region in named.items() if not region.mask}
         masks = self.masks.items()
-        return {name: Cover(m, self._token(name)) for name, m in masks if name not in shapes}
+        return {
+            name: Cover(mask, self._token(name), painted=True)
+            for name, mask in masks
+            if name not in shapes
+        }
 
     @property
     def _regions(self) -> Regions:

@@ -1,0 +1,266 @@
+"""The hand that lays a film: what it can't avoid, with the average kept.
+
+A wash is carried over its region in strokes. Its edge wanders beside the line; it is thinner where
+the brush began and fuller where it ended and the bead was left; it lies in faint bands along the
+strokes and in patches; between the paper's fibres more ink gathers, the more the thinner it lies;
+its drying line is broken in places and of uneven width. All sizes and amounts are guesses by eye
+(docs/decisions/013-a-hand.md). What is taken somewhere is added within 20 mm: the mean of a region
+stays what the law lays.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
+from zlib import crc32
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.physics.blur import REACH_IN_SIGMAS, gaussian_taps, spread
+from glaze.physics.flow import MM_PER_INCH, reach_px
+from glaze.record.checks import one_of
+from glaze.sheet import compiled_hand
+from glaze.sheet.field import zero_field
+from glaze.sheet.rect import Rect
+from glaze.sheet.unevenness import TOOTH, Wave, noise
+from glaze.sheet.units import FILM_UNIT, FULL, Mask
+
+Field = NDArray[np.float32]
+
+HANDS = {"steady": 0.0, "practised": 1.0, "loose": 2.0}
+"""Hands by how much of the unevenness they leave; a steady one leaves none."""
+Manner = Annotated[Literal["steady", "practised", "loose"], one_of(*HANDS)]
+
+CARRIED = {"down": (1.0, 0.0), "up": (-1.0, 0.0), "right": (0.0, 1.0), "left": (0.0, -1.0)}
+"""Ways a wash is carried over the sheet, as rows and columns."""
+Carried = Annotated[Literal["down", "up", "right", "left"], one_of(*CARRIED)]
+
+NODES_MM = 0.8
+"""What is smooth is worked out so far apart and read between."""
+LEVEL_MM = 20.0
+"""The mean is kept about nodes so far apart."""
+SLANT_DEGREES = 7.0
+"""A hand's strokes slant at most so far from square to the way they are carried."""
+
+PATCHES = (17.0, 0.11, 1.7), (7.0, 0.065, 1.5), (2.7, 0.025, 1.2)
+"""Size [mm], most [-] and stretch along the stroke of where the brush left more or less."""
+BANDS = (5.6, 0.035, 8.0), (2.1, 0.016, 14.0)
+"""The same of single strokes; of a graded wash, where each stroke is another strength, twice."""
+ENDS = (1.4, 0.06), (4.5, 0.07)
+"""Reach [mm] and most [-] of what is gained where the wash ended and lost where it began."""
+TILTED = 1 / 12.0
+"""So much more of a bead for each degree of the board's tilt."""
+WANDER = (5.0, 0.17), (1.9, 0.08)
+"""Size [mm] and most [mm] of an edge's wandering."""
+SLIP_MM, SLIPS = 13.0, 2.4
+"""Now and then, at places of that size, the edge slips so many times farther."""
+SOFTER = 2.6
+"""A softened edge wanders so many times farther."""
+MOST_MM = 0.9
+"""No edge slips farther than that."""
+BROKEN = (5.5, 1.5), (2.1, 0.9)
+"""Size [mm] and most of how the gain of a drying line varies; below -1 it is broken."""
+NARROWED = (8.0, 1.2)
+"""The same of its width: the share of it that is a quarter as wide, beside 0.3."""
+
+
+@dataclass(frozen=True)
+class Steadiness:
+    """How steady a hand is, over a sheet or for a step.
+
+    Attributes
+    ----------
+    amount : 0 steady, 1 practised
+    seed : another number, another day of the same hand
+    """
+
+    amount: float = 0.0
+    seed: int = 1
+
+
+@dataclass(frozen=True)
+class Strokes:
+    """The strokes that one film is laid in.
+
+    Attributes
+    ----------
+    hand, name : whose, and of which step: no two lie alike
+    carried : unit vector, rows and columns
+    graded : whether it runs out
+    height : film of the full wash in 100 ml/m2
+    surface : of the paper
+    tilt_degrees : of the board, its foot the low side
+    wanders : whether its edge does; not that of a region painted with a brush
+    """
+
+    hand: Steadiness
+    name: str
+    carried: tuple[float, float]
+    graded: bool
+    height: float
+    surface: str
+    tilt_degrees: float = 0.0
+    wanders: bool = True
+
+    @property
+    def seed(self) -> int:
+        """Of its noise."""
+        return (crc32(self.name.encode()) + 7919 * (self.hand.seed - 1)) & 0xFFFFFFFF
+
+    @property
+    def degrees(self) -> float:
+        """Of its strokes, clockwise from the rows."""
+        slant = SLANT_DEGREES * ((self.seed % 1024) / 511.5 - 1.0)
+        down, right = self.carried
+        return float(np.degrees(np.arctan2(-right, down))) + slant
+
+
+@dataclass(frozen=True, eq=False)
+class Drying:
+    """How a drying line varies along an edge, at nodes `pitch` pixels apart.
+
+    Attributes
+    ----------
+    gain : as a share of the usual one [-], shape (rows, columns) of nodes; (0, 0) for even
+    narrow : share of it that gathers in a rim a quarter as wide [-], same shape
+    first : the sheet's own row and column of the first node
+    corner : the sheet's own row and column of the film's first pixel
+    """
+
+    gain: Field
+    narrow: Field
+    first: tuple[int, int]
+    pitch: float
+    corner: tuple[int, int]
+
+    def at(self, rect: Rect) -> tuple[Any, ...]:
+        """For a rectangle of the film, as `glaze.sheet.compiled_rim.dry` takes it."""
+        place = self.corner[0] + rect.top, self.corner[1] + rect.left
+        return self.gain, self.narrow, self.first, self.pitch, place
+
+
+_NONE = np.zeros((0, 0), np.float32)
+EVENLY = Drying(_NONE, _NONE, (0, 0), 1.0, (0, 0))
+
+
+def reach_of_hand_px(dpi: float) -> int:
+    """How far a film laid by hand looks sideways [px]."""
+    far_mm = 2 * LEVEL_MM + REACH_IN_SIGMAS * ENDS[-1][0]
+    return reach_px(far_mm, dpi) + 2 * reach_of_wander_px(dpi)
+
+
+def reach_of_wander_px(dpi: float) -> int:
+    """How far a film by hand may lie beside its region [px]."""
+    return reach_px(MOST_MM * SOFTER + 2 * NODES_MM, dpi) + 2
+
+
+class Lay:
+    """One film laid over a rectangle of the sheet."""
+
+    def __init__(self, strokes: Strokes, rect: Rect, dpi: float) -> None:
+        self.strokes, self.rect, self.dpi = strokes, rect, dpi
+        self.pitch = NODES_MM * dpi / MM_PER_INCH
+        self.first = int(rect.top / self.pitch), int(rect.left / self.pitch)
+        ends = int(rect.bottom / self.pitch) + 2, int(rect.right / self.pitch) + 2
+        self.shape = ends[0] - self.first[0], ends[1] - self.first[1]
+
+    def _noise(self, waves: list[Wave]) -> Field:
+        first = self.first[0] - 0.5, self.first[1] - 0.5
+        return noise(*first, self.shape, MM_PER_INCH / NODES_MM, waves)
+
+    def _waves(self, of: tuple[tuple[float, ...], ...], salt: int, times: float = 1.0) -> Field:
+        """Noise of some sizes, along the strokes where it is stretched, turned where not."""
+        waves = []
+        for n, (size, most, *stretched) in enumerate(of):
+            turned = self.strokes.degrees if stretched else 31.0 + 47.0 * n
+            seed, stretch = self.strokes.seed + salt + n, stretched[0] if stretched else 1.0
+            waves.append(Wave(size, most * times, seed, stretch, turned))
+        return self._noise(waves)
+
+    def edge_moved(self, cover: Mask) -> Mask:
+        """The coverage with its edge as the brush left it; uint16, shape (rows, columns)."""
+        slips = np.clip(self._waves(((SLIP_MM, 1.0),), 40) * 3.0 - 1.1, 0.0, 1.0)
+        times, most = self.strokes.hand.amount * (1.0 + SLIPS * slips), MOST_MM
+        down, aside = (
+            np.clip(self._waves(WANDER, salt) * times, -most, most) * (self.dpi / MM_PER_INCH)
+            for salt in (50, 60)
+        )
+        out: Mask = zero_field((cover.shape[0], cover.shape[1]))
+        compiled_hand.moved_edge(
+            *(cover, out, self.rect[:2], down.astype(np.float32), aside.astype(np.float32)),
+            *(self.first, self.pitch, reach_px(most * SOFTER, self.dpi) + 1, SOFTER),
+        )
+        return out
+
+    def bead(self, cover: Mask) -> Field:
+        """What is gained where the wash ended and lost where it began [-], shape of the nodes.
+
+        Coverage uint16, shape (rows, columns).
+        """
+        at = [
+            np.clip(((first + np.arange(count)) * self.pitch).astype(int) - corner, 0, size - 1)
+            for first, count, corner, size in zip(
+                self.first, self.shape, self.rect[:2], cover.shape, strict=True
+            )
+        ]
+        inside = cover[np.ix_(*at)].astype(np.float32) / np.float32(FULL)
+        found = np.zeros(self.shape, np.float32)
+        for reach_mm, most in ENDS:
+            sigma = reach_mm / NODES_MM
+            slope = np.gradient(spread(inside, gaussian_taps(sigma)))
+            fall = -(slope[0] * self.strokes.carried[0] + slope[1] * self.strokes.carried[1])
+            found += np.float32(most * sigma * np.sqrt(2 * np.pi)) * fall
+        return found
+
+    def uneven(self, film: Mask, even: Mask, bead: Field, tooth: NDArray[np.int8]) -> None:
+        """Let a film lie unevenly, in place, with the sum of an even one.
+
+        film, even : uint16, shape (rows, columns), FILM_UNIT = 1
+        """
+        strokes, amount = self.strokes, self.strokes.hand.amount
+        bands = self._waves(BANDS, 20, 2.0 if strokes.graded else 1.0)
+        tilted = 1.0 + TILTED * strokes.tilt_degrees
+        nodes = 1.0 + amount * (self._waves(PATCHES, 10) + bands + tilted * bead)
+        compiled_hand.spread_unevenly(
+            *(film, self.rect[:2], _lean(strokes), tooth, 64.0 * strokes.height / FILM_UNIT),
+            *(np.maximum(nodes, 0.05).astype(np.float32), self.first, self.pitch, float(FULL)),
+        )
+        keep_mean(film, even, self.rect, self.dpi)
+
+    def drying(self, bead: Field, corner: tuple[int, int]) -> Drying:
+        """How its drying line varies, from `bead` [-], the nodes' `shape`.
+
+        corner : the sheet's own row and column of the first pixel of what dries
+        """
+        amount = self.strokes.hand.amount
+        gain = 1.0 + amount * (self._waves(BROKEN, 70) + 2.0 * bead)
+        narrow = amount * (0.3 + self._waves((NARROWED,), 80))
+        gain, narrow = np.clip(gain, 0.0, 2.4), np.clip(narrow, 0.0, 0.9)
+        at = self.first, self.pitch, (int(corner[0]), int(corner[1]))
+        return Drying(gain.astype(np.float32), narrow.astype(np.float32), *at)
+
+
+def keep_mean(film: Mask, even: Mask, rect: Rect, dpi: float) -> None:
+    """Give a film the sum of an even one all about, in place.
+
+    Each node has its share of the pixels within `LEVEL_MM`; the film is made so many times as
+    thick there as it lacks. The shares add up to 1 at every pixel, so the sum of all is kept too.
+
+    uint16, shape (rows, columns), of a rectangle of the sheet.
+    """
+    side = max(round(LEVEL_MM * dpi / MM_PER_INCH), 1)
+    count = (rect.bottom // side - rect.top // side + 2, rect.right // side - rect.left // side + 2)
+    sums = np.zeros((2, *count), np.int64)
+    compiled_hand.sums_about(even, film, rect[:2], side, sums)
+    wanted, found = sums.astype(np.float64)
+    factor = np.divide(wanted, found, out=np.ones(count), where=found > 0)
+    compiled_hand.corrected(film, rect[:2], np.clip(factor, 0.5, 2.0), side, float(FULL))
+
+
+def _lean(strokes: Strokes) -> Field:
+    """What 127 of the tooth is of a film, for each 1/64 of 100 ml/m2 of it; by 127 already."""
+    height = np.arange(256) / 64.0
+    thin = np.minimum(1.0 / (0.35 + 0.65 * height), 2.2)
+    most = TOOTH.get(strokes.surface, 0.0) * strokes.hand.amount
+    return np.asarray(most * thin / 127.0, np.float32)
