@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -9,6 +10,10 @@ from glaze.materials.parts_told import NEAT, parts_words
 
 if TYPE_CHECKING:
     from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung
+    from glaze.materials.checked import Checked
+
+Z = 1.645
+"""Half width of a band of 9 in 10, in standard deviations."""
 
 LIFTS_TOLD = {"lifts": "lifts", "partly": "lifts in part", "resists": "resists"}
 
@@ -18,7 +23,7 @@ def calibration_lines(found: Calibration) -> Iterator[str]:
     for fit in found.inks.values():
         yield (
             f"{fit.ink.name:<10} {fit.strength:5.2f} times the palette's strength, known within "
-            f"{fit.ink.strength_factor:.2f} times; {len(fit.rungs)} patches differ by "
+            f"{fit.strength_band:.2f} times; {len(fit.rungs)} patches differ by "
             f"{fit.mean_de00:.1f} (CIEDE2000) from the fit, unseen ones by "
             f"{fit.unseen_de00[fit.kind]:.1f}."
         )
@@ -37,9 +42,23 @@ def calibration_lines(found: Calibration) -> Iterator[str]:
         for check in found.checks:
             if abs(check.value_gap) >= 0.3:
                 yield f"           {check.name}: {_gap(check)}."
+    yield from promised_lines(found.palette.checked)
     yield from found.notes
     for fit in found.inks.values():
         yield from fit.notes
+
+
+def promised_lines(checked: Checked) -> Iterator[str]:
+    """What washes with these inks are promised, by kind: 9 of 10 within so much."""
+    for words, own in (("one ink", checked.one_ink), ("two inks and more", checked.more_inks)):
+        if own.colour:
+            colour = Z * math.hypot(own.colour, checked.scanner.colour)
+            value = Z * math.hypot(own.value, checked.scanner.value)
+            yield (
+                f"From these patches, washes of {words} within {colour:.0f} (CIEDE2000) and "
+                f"{value:.1f} step, 9 of 10; {Z * checked.scanner.colour:.0f} of it is what this "
+                "scanner may be off."
+            )
 
 
 def _gap(rung: ReadRung) -> str:
@@ -65,6 +84,8 @@ def calibration_json(found: Calibration) -> dict[str, Any]:
             "linear_srgb": [float(v) for v in found.paper.rgb],
             "surface_reflectance": found.paper.paper.surface_reflectance,
         },
+        "scanner": {"told_by": found.scanner.told_by, "off_de00": found.scanner.off_de00},
+        "checked": found.palette.checked.as_dict(),
         "notes": list(found.notes),
     }
 
@@ -74,6 +95,7 @@ def _ink_json(fit: InkFit) -> dict[str, Any]:
         "kind": fit.kind,
         "strength": fit.strength,
         "strength_factor": fit.ink.strength_factor,
+        "strength_band": fit.strength_band,
         "dyes_g_per_l": dict(fit.ink.contents_g_per_l),
         "mean_de00": fit.mean_de00,
         "unseen_de00": fit.unseen_de00,

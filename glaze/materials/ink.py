@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Any
 
 from glaze.errors import InputError, unknown
+from glaze.materials.checked import NOTHING_CHECKED, Checked, read_checked
 from glaze.materials.dropper import INK_DROPS_PER_ML, Dropper
 from glaze.materials.dye import Dye, check_products, colourants, load_dyes, read_dye
 from glaze.materials.entries import TABLES, Reader, tell
@@ -25,8 +26,6 @@ CLASSES = {
     "rewet_class": ("none", "slight", "strong", "unknown"),
     "light_class": ("fleeting", "poor", "fair", "good", "unknown"),
 }
-CHECKED = ("checked_value", "checked_de00")
-"""How far own patches of two inks were off, in a palette file that a calibration wrote."""
 HOW_INK = ("invented", "estimated", "measured")
 
 
@@ -64,8 +63,7 @@ class Palette:
     """The bottles on the table, and the dyes in them with all that bleach makes of these.
 
     dropper : what their drops, and those of water, are counted with
-    checked_value, checked_de00 : how far own patches of two inks were off that no ink was fitted
-        to, root mean square [value steps; CIEDE2000]; 0 without such patches
+    checked : what a painted sheet of one's own held, nothing without one
     """
 
     name: str
@@ -73,8 +71,7 @@ class Palette:
     dyes: Mapping[str, Dye] = field(repr=False)
     note: str = ""
     dropper: Dropper = field(default_factory=Dropper)
-    checked_value: float = 0.0
-    checked_de00: float = 0.0
+    checked: Checked = NOTHING_CHECKED
 
     def counted_with(self, dropper: Dropper) -> Palette:
         """The same bottles under another dropper; what it gives of ink goes before their own."""
@@ -201,13 +198,13 @@ def _read(path: Path, strict: bool) -> Palette:
         inks[ink.name] = ink
     inks = _with_keys(inks, own, reader)
     note = reader.text("note", "")
-    checked = [0.0 if strict else reader.number(key, 0.0, 100.0, 0.0) for key in CHECKED]
+    checked = read_checked(reader)
     if not inks and not problems:
         reader.wrong("has no ink; write each as [[ink]] with a name and its dyes.")
     reader.finish()
     tell(list(dict.fromkeys(problems)))
     all_inks, all_dyes = MappingProxyType(inks), MappingProxyType(dyes)
-    return Palette(path.stem, all_inks, all_dyes, note, Dropper(), *checked)
+    return Palette(path.stem, all_inks, all_dyes, note, Dropper(), checked)
 
 
 def _base(reader: Reader, path: Path) -> Palette | None:

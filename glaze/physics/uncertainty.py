@@ -92,14 +92,22 @@ SHOWS_DE00 = 20.0
 PAPER_LAB = (100.0, 0.0, 0.0)
 
 
+def shown(lab: ArrayLike) -> Array:
+    """How much of an error a colour can have: 1, less where it is hardly off the paper [-].
+
+    CIELAB with the paper as white, shape (..., 3); shape (...).
+    """
+    off = delta_e_2000(np.asarray(lab, dtype=float), PAPER_LAB)
+    return np.asarray(np.minimum(off / SHOWS_DE00, 1.0))
+
+
 def meeting(wash_lab: ArrayLike, below_lab: ArrayLike) -> tuple[Array, Array]:
     """How much of an overlay's error a wash and what it lies over can have, and `hues_apart`.
 
     The first is 0 to 1: one of two that hardly shows alone can't put the other far off.
     CIELAB with the paper as white, shape (..., 3) each; [-], shape (...).
     """
-    each = [delta_e_2000(np.asarray(colour), PAPER_LAB) for colour in (wash_lab, below_lab)]
-    return np.minimum(np.minimum(*each) / SHOWS_DE00, 1.0), hues_apart(wash_lab, below_lab)
+    return np.minimum(shown(wash_lab), shown(below_lab)), hues_apart(wash_lab, below_lab)
 
 
 def _z(level: float) -> float:

@@ -19,7 +19,7 @@ from glaze.calibrate.fit.strip import (
     log_error,
     own_crowding,
 )
-from glaze.calibrate.fit.unseen import Checked, choose, leave_one_out
+from glaze.calibrate.fit.unseen import LeftOut, choose, leave_one_out
 from glaze.charts.content.swatch_layout import RUNGS
 from glaze.picture.light import band_nm
 
@@ -96,7 +96,7 @@ def test_a_strip_whose_patches_are_all_lost_tells_no_spectrum(painter, table):
 
 def checked(*de00):
     n = np.array(de00, float)
-    return Checked(n, 0 * n, 0 * n, n + 1)
+    return LeftOut(n, np.zeros((n.size, 3)), np.zeros((n.size, 3)), 0 * n, n + 1)
 
 
 def test_the_simplest_explanation_is_kept_unless_another_predicts_clearly_better():

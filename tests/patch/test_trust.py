@@ -9,11 +9,13 @@ import numpy as np
 import pytest
 
 from glaze.errors import InputError
+from glaze.materials.checked import Checked, Off
 from glaze.patch.band import Band, promise, promise_of
+from glaze.patch.cases import Cases, drawn
 from glaze.patch.engine import Figures, Stacks
 from glaze.patch.layers import Laid, Lifted, doubt_entries, doubts_of
 from glaze.patch.table import table_of
-from glaze.patch.trust import _Run, bands_of, drawn, trusted
+from glaze.patch.trust import LAWS, bands_of, trusted
 from glaze.physics.colour import munsell_value
 from glaze.physics.uncertainty import LAW_VALUE, LEVEL, LawError, log_sd
 from glaze.sheet.lift import Touches
@@ -76,7 +78,7 @@ def by_slopes(table, layers):
 @pytest.fixture
 def lawful(monkeypatch):
     """As if the law itself had no error: what is left comes from figures that aren't sure."""
-    monkeypatch.setattr("glaze.patch.trust.LAW_VALUE", LawError(0.0, 0.0, 0.0))
+    monkeypatch.setitem(LAWS, "value", LawError(0.0, 0.0, 0.0))
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -237,7 +239,7 @@ def test_each_further_wash_and_farther_hue_widens_the_band():
 
 def test_two_inks_are_promised_no_more_than_own_patches_of_two_held():
     """After a calibration: patches that nothing was fitted to were off by 0.8 and 9."""
-    palette = replace(MEASURED.palette, checked_value=0.8, checked_de00=9.0)
+    palette = replace(MEASURED.palette, checked=Checked(more_inks=Off(0.8, 9.0)))
     checked = replace(MEASURED, palette=palette)
     both, mixed = [laid("Yellow 1"), laid("Black 1 + water 4")], [laid("Yellow 3 + Blue 1")]
     for layers in (both, mixed):
@@ -257,7 +259,7 @@ def test_a_tint_that_hardly_shows_hardly_errs_over_another_wash():
 
 def test_a_lift_that_takes_two_washes_takes_the_error_of_their_overlay():
     layers = [laid("Blue 1"), laid("Red 1"), Lifted(Touches(touches=3))]
-    run = _Run(INVENTED, (tuple(layers),), (2, 3), 400, 1)
+    run = Cases(INVENTED, (tuple(layers),), (2, 3), 400, 1)
     before, after = (float(LAW_VALUE.sd(*run.laws[stage])[0]) for stage in (2, 3))
     assert after < 0.1 * before
 

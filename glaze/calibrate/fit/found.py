@@ -5,13 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from glaze.calibrate.fit.ghosts import Dot
 from glaze.calibrate.fit.lift_trial import LiftFound
 from glaze.calibrate.fit.own_paper import PaperFound
+from glaze.calibrate.fit.scanner import Scanner
+from glaze.calibrate.fit.strip import value_gap
+from glaze.calibrate.scan.swatch import apart
 from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink, Palette
 from glaze.patch.table import Table
+
+Colour = tuple[float, float, float]
+
+
+def triple(rgb: NDArray[np.float64]) -> Colour:
+    """A colour as it is kept. Linear sRGB [-], shape (3,)."""
+    return float(rgb[0]), float(rgb[1]), float(rgb[2])
 
 
 @dataclass(frozen=True)
@@ -20,18 +31,32 @@ class ReadRung:
 
     name : of the patch
     seen, fitted : linear sRGB, read and explained
-    de00 : between them; unseen_de00 : when the explanation hadn't seen this patch
-    value_gap : value steps, read lighter than explained
+    unseen : explained by what hadn't seen this patch; None where nothing has
+    aside : the same at the strength that suits this patch best
     acts_as : parts of water it acts as if it held; below 0 stronger than neat
     """
 
     name: str
-    seen: tuple[float, float, float]
-    fitted: tuple[float, float, float]
-    de00: float
-    value_gap: float
-    unseen_de00: float = 0.0
+    seen: Colour
+    fitted: Colour
+    unseen: Colour | None = None
+    aside: Colour | None = None
     acts_as: float | None = None
+
+    @property
+    def de00(self) -> float:
+        """CIEDE2000 between them."""
+        return apart(np.array(self.seen), np.array(self.fitted))
+
+    @property
+    def value_gap(self) -> float:
+        """Value steps, read lighter than explained."""
+        return value_gap(np.array(self.seen), np.array(self.fitted))
+
+    @property
+    def unseen_de00(self) -> float:
+        """CIEDE2000 when the explanation hadn't seen this patch."""
+        return apart(np.array(self.seen), np.array(self.unseen or self.fitted))
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,6 +66,7 @@ class InkFit:
     kind : strength, dyes or measured
     ink : with its new contents, band and standing; dyes : those that are new with it
     strength : path of a neat coat over that of the palette's ink, mean over 400 to 700 nm
+    strength_band : how well that is known, times or over, 9 of 10, with the scanner's error
     unseen_de00 : mean over rungs predicted from the others, for each explanation tried
     lift : what the lift experiment says of it, None where no dot of it was made
     crowding : b that suits this strip best, and its gain [mean CIEDE2000]
@@ -50,6 +76,7 @@ class InkFit:
     ink: Ink
     dyes: tuple[Dye, ...]
     strength: float
+    strength_band: float
     rungs: tuple[ReadRung, ...]
     unseen_de00: dict[str, float]
     crowding: tuple[float, float]
@@ -70,13 +97,15 @@ class Calibration:
     inks : by name, those that could be fitted
     checks : patches that were predicted and not fitted: mixes, black over hues
     paper : what the sheet says of the paper
-    palette : the palette with its new inks
+    scanner : what is known of the scanner
+    palette : the palette with its new inks, and what the sheet's own patches held
     """
 
     inks: dict[str, InkFit]
     checks: tuple[ReadRung, ...]
     dots: tuple[Dot, ...]
     paper: PaperFound
+    scanner: Scanner
     palette: Palette
     table: Table
     notes: tuple[str, ...] = field(default=())

@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.calibrate.fit.scanner import Z
 from glaze.calibrate.fit.strip import READING_DE, residuals
 from glaze.charts.content.swatch_layout import TRIAL
 from glaze.materials.chemistry import Chemistry, chemistry_of
@@ -38,9 +39,6 @@ LEAN_SD = 0.7
 
 TOLD_SHARE = 0.6
 """A number is told by the dots where they leave less of its spread than that (guess)."""
-
-Z_90 = math.log(3.0) / float(log_sd(3.0))
-"""Half width of a band of 9 in 10, in standard deviations."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,7 +74,7 @@ class LiftFound:
     def times(self, name: str) -> tuple[float, float]:
         """One of the numbers, times the table's, and its band: times or over, 9 of 10."""
         i = NAMES.index(name)
-        return math.exp(self.log_times[i]), math.exp(Z_90 * self.log_sd[i])
+        return math.exp(self.log_times[i]), math.exp(Z * self.log_sd[i])
 
 
 class LiftTrial:

@@ -16,11 +16,19 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung
+from glaze.calibrate.fit.checks import checks_of, held_by, surface_note
+from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung, triple
 from glaze.calibrate.fit.ghosts import Dot, bleach_class, dots_of, ghost_dye, own_curve, own_dye
 from glaze.calibrate.fit.lift_trial import TrialDot, fit_lift, lift_words, own_chain
 from glaze.calibrate.fit.own_paper import paper_found
 from glaze.calibrate.fit.painted_strips import strips_of
+from glaze.calibrate.fit.scanner import (
+    Scanner,
+    scanner_found,
+    scanner_notes,
+    strength_band,
+    taken_out,
+)
 from glaze.calibrate.fit.spectrum_from_colour import DyePrior
 from glaze.calibrate.fit.strip import (
     KINDS,
@@ -33,16 +41,19 @@ from glaze.calibrate.fit.strip import (
     own_crowding,
     strip_rgb,
     usual_prior,
-    value_gap,
     with_factors,
 )
-from glaze.calibrate.fit.unseen import Checked, choose, leave_one_out
-from glaze.calibrate.scan.swatch import Reading, SheetReading, apart, has_dot, is_painted
+from glaze.calibrate.fit.unseen import LeftOut, choose, leave_one_out
+from glaze.calibrate.scan.swatch import (
+    Reading,
+    SheetReading,
+    has_dot,
+    is_painted,
+    printed_black,
+)
 from glaze.errors import InputError, unknown
 from glaze.materials.dye import Dye
 from glaze.materials.ink import Palette
-from glaze.materials.mix import mix_recipe
-from glaze.patch.patches import bare_patches, glaze, linear_rgb
 from glaze.patch.table import Table, table_of
 from glaze.picture.light import band_nm
 
@@ -86,22 +97,37 @@ def calibrate(
     table = table_of(table.palette, found.paper, "D65")
     scale = table.paper_reflectance @ table.light.display_weights
     strips, notes = strips_of(readings, table, scale)
+    scanner = scanner_found(table, strips, printed_black(sheets))
+    if scanner.told_by == "inks through it":
+        readings = [_through(reading, scanner) for reading in readings]
+        strips, notes = strips_of(readings, table, scale)
     prior = usual_prior() if kind in ("auto", "measured") else None
     fits = {}
     for number, strip in enumerate(strips):
-        fits[strip.ink.name] = _fit_ink(table, strip, kind, prior, readings, scale)
+        fits[strip.ink.name] = _fit_ink(table, strip, kind, prior, scanner, readings, scale)
         progress((number + 1) / len(strips))
     for name in fits:
         fits[name] = _with_lift(table, fits[name], readings, scale)
     palette = _palette(table.palette, fits)
     after = table_of(palette, table.paper, "D65")
-    checks = _checks(after, readings, fits, scale)
-    palette = _checked(palette, checks)
+    checks = checks_of(after, readings, fits, scale)
+    palette = replace(palette, checked=held_by(fits, checks, scanner, scale))
     after = table_of(palette, table.paper, "D65")
     page_notes = [note for sheet in sheets for note in sheet.notes]
-    every = (*page_notes, *found.notes, *notes)
+    suspects = (*scanner_notes(scanner), *surface_note(table, strips, fits))
+    every = (*page_notes, *found.notes, *notes, *suspects)
     dots = tuple(dot for dot in dots_of(readings, scale, table) if dot.kind != "rung")
-    return Calibration(fits, checks, dots, found, palette, after, every)
+    return Calibration(fits, checks, dots, found, scanner, palette, after, every)
+
+
+def _through(reading: Reading, scanner: Scanner) -> Reading:
+    """A reading with what its scanner adds taken out."""
+    dot, white = reading.dot_rgb, np.ones(3)
+    return replace(
+        reading,
+        rgb=taken_out(reading.rgb, white, scanner.change),
+        dot_rgb=None if dot is None else taken_out(dot, white, scanner.change),
+    )
 
 
 def _fit_ink(
@@ -109,11 +135,12 @@ def _fit_ink(
     strip: Strip,
     kind: str,
     prior: DyePrior | None,
+    scanner: Scanner,
     readings: Sequence[Reading],
     scale: Array,
 ) -> InkFit:
     """The simplest explanation that predicts unseen rungs, and what follows from it."""
-    tried: dict[str, Checked] = {}
+    tried: dict[str, LeftOut] = {}
     for each in KINDS if kind == "auto" else (kind, "strength"):
         checked = leave_one_out(table, strip, each, prior)
         if checked is not None:
@@ -140,7 +167,8 @@ def _fit_ink(
     if _unexplained(rungs):
         ink = replace(ink, how="estimated", strength_factor=max(ink.strength_factor, UNSURE_FACTOR))
     unseen = {name: checked.mean_de00 for name, checked in tried.items()}
-    fit = InkFit(chosen, ink, dyes, strength, rungs, unseen, crowding, dots)
+    band = strength_band(table, strip, fitted.unit_path, ink.strength_factor, scanner)
+    fit = InkFit(chosen, ink, dyes, strength, band, rungs, unseen, crowding, dots)
     return replace(fit, notes=tuple(_notes(table, strip, fit, kind)))
 
 
@@ -172,28 +200,15 @@ def fit_strip_path(table: Table, strip: Strip) -> Array:
     return np.asarray(dye_paths(table, strip.ink).sum(axis=0))
 
 
-def _rungs(table: Table, strip: Strip, fitted: Fitted, checked: Checked) -> tuple[ReadRung, ...]:
-    predicted = strip_rgb(table, fitted.unit_path, strip.strength)
+def _rungs(table: Table, strip: Strip, fitted: Fitted, left: LeftOut) -> tuple[ReadRung, ...]:
+    fit = strip_rgb(table, fitted.unit_path, strip.strength)
     found = []
     for i, name in enumerate(strip.names):
         off, slope = log_error(table, fitted.unit_path, strip, i)
         acts = acts_as_parts(float(strip.strength[i]), off) if slope > 3.0 else None
-        found.append(
-            ReadRung(
-                name,
-                _triple(strip.rgb[i]),
-                _triple(predicted[i]),
-                apart(strip.rgb[i], predicted[i]),
-                value_gap(strip.rgb[i], predicted[i]),
-                float(checked.unseen_de00[i]),
-                acts,
-            )
-        )
+        seen, unseen, aside = (triple(c[i]) for c in (strip.rgb, left.predicted, left.aside))
+        found.append(ReadRung(name, seen, triple(fit[i]), unseen, aside, acts))
     return tuple(found)
-
-
-def _triple(rgb: Array) -> tuple[float, float, float]:
-    return float(rgb[0]), float(rgb[1]), float(rgb[2])
 
 
 def _own_dyes(
@@ -244,40 +259,3 @@ def _palette(palette: Palette, fits: dict[str, InkFit]) -> Palette:
     inks = {name: fits[name].ink if name in fits else ink for name, ink in palette.inks.items()}
     own = {dye.name: dye for fit in fits.values() for dye in fit.dyes}
     return replace(palette, inks=inks, dyes={**palette.dyes, **own})
-
-
-def _checked(palette: Palette, checks: Sequence[ReadRung]) -> Palette:
-    """The palette with how far patches of two inks were off that nothing was fitted to."""
-    if not checks:
-        return palette
-    off = np.array([[check.value_gap, check.de00] for check in checks])
-    value, de00 = np.sqrt((off**2).mean(axis=0))
-    return replace(palette, checked_value=float(value), checked_de00=float(de00))
-
-
-def _checks(
-    table: Table, readings: Sequence[Reading], fits: dict[str, InkFit], scale: Array
-) -> tuple[ReadRung, ...]:
-    """Mixes and shadow washes as the fitted inks predict them, against what was painted."""
-    found = []
-    for reading in readings:
-        place = reading.place
-        wanted = place.kind in ("secondary", "over") and all(ink in fits for ink in place.inks)
-        if not wanted or not is_painted(reading):
-            continue
-        sheet = bare_patches(table)
-        for recipe in place.layers:
-            glaze(table, sheet, mix_recipe(recipe, table.palette))
-        predicted = linear_rgb(table, sheet)[0, 0]
-        seen = reading.rgb * scale
-        found.append(
-            ReadRung(
-                place.name,
-                _triple(seen),
-                _triple(predicted),
-                apart(seen, predicted),
-                value_gap(seen, predicted),
-                apart(seen, predicted),
-            )
-        )
-    return tuple(found)

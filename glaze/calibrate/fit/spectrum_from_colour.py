@@ -247,8 +247,12 @@ def most_probable(
         R = stack_reflectance(np.exp(log_path), Rp, s, k)
         return np.cbrt(np.maximum(R @ W, 1e-6) / white)
 
+    def lightness(log_path: Array) -> Array:
+        R = stack_reflectance(np.exp(log_path), Rp, s, k)
+        return np.cbrt(np.maximum(R @ W[:, 1], 1e-6) / white[1])
+
     seen = np.cbrt(np.maximum(xyz, 1e-6) / white)
-    logs = _scaled_to(prior.log_path, logs_of_rungs, roots, seen)
+    logs = _scaled_to(prior.log_path, logs_of_rungs, lightness, seen)
     logs = np.maximum(logs, np.log(LEAST_PATH))
     near = np.stack([roots(logs + one) for one in logs_of_rungs[:, 0]], axis=1)
     mean, cov = _near(logs, near, seen)
@@ -303,14 +307,16 @@ def _share_of_step(turn: int, move: float, longest: float) -> float:
     return min(1.0, longest / max(move, 1e-9)) * 0.5 ** min(turn // 20, 4)
 
 
-def _scaled_to(logs: Array, of_rungs: Array, roots: Callable[[Array], Array], seen: Array) -> Array:
-    """Each mixture scaled by bisection so that it is as light as the rungs on average."""
+def _scaled_to(
+    logs: Array, of_rungs: Array, lightness: Callable[[Array], Array], seen: Array
+) -> Array:
+    """Each mixture scaled by bisection, to a thousandth, so that it is as light as the rungs."""
     low, high = np.full(len(logs), -8.0), np.full(len(logs), 8.0)
     target = float(seen[:, 1].mean())
-    for _ in range(30):
+    for _ in range(14):
         middle = (low + high) / 2.0
         scaled = logs + middle[:, None]
-        light = sum(roots(scaled + one)[:, 1] for one in of_rungs[:, 0]) / len(of_rungs) > target
+        light = np.mean([lightness(scaled + one) for one in of_rungs[:, 0]], axis=0) > target
         low, high = np.where(light, middle, low), np.where(light, high, middle)
     return logs + ((low + high) / 2.0)[:, None]
 

@@ -16,7 +16,6 @@ from glaze.calibrate.fit.strip import (
     fit_strip,
     log_error,
     strip_rgb,
-    value_gap,
 )
 from glaze.calibrate.scan.swatch import apart
 from glaze.patch.table import Table
@@ -33,16 +32,18 @@ were (guess; a dropper alone is good to 15 % [USP 32 <1101>])."""
 
 
 @dataclass(frozen=True, eq=False)
-class Checked:
+class LeftOut:
     """How well an explanation predicts rungs it hasn't seen.
 
-    unseen_de00, unseen_value : of each rung, predicted from the others; value steps, read minus
-        predicted
+    unseen_de00 : of each rung, predicted from the others, shape (rungs,)
+    predicted : linear sRGB of each so predicted, shape (rungs, 3)
+    aside : the same at the strength that suits that rung best
     log_errors, slopes : of each rung, as `log_error` gives them, from the others
     """
 
     unseen_de00: Array
-    unseen_value: Array
+    predicted: Array
+    aside: Array
     log_errors: Array
     slopes: Array
 
@@ -71,21 +72,25 @@ class Checked:
 
 def leave_one_out(
     table: Table, strip: Strip, kind: str, prior: DyePrior | None = None
-) -> Checked | None:
+) -> LeftOut | None:
     """Each rung predicted from the others alone."""
-    rows = []
+    rows, colours = [], []
     for rung in range(strip.strength.size):
         fitted = fit_strip(table, strip.without(rung), kind, prior)
         if fitted is None:
             return None
         predicted = strip_rgb(table, fitted.unit_path, strip.strength[rung : rung + 1])[0]
         off = log_error(table, fitted.unit_path, strip, rung)
-        seen = strip.rgb[rung]
-        rows.append((apart(seen, predicted), value_gap(seen, predicted), *off))
-    return Checked(*np.array(rows).T)
+        rows.append((apart(strip.rgb[rung], predicted), *off))
+        best = math.exp(off[0]) * fitted.unit_path
+        aside = strip_rgb(table, best, strip.strength[rung : rung + 1])[0]
+        colours.append((predicted, aside))
+    apart_, errors, slopes = np.array(rows).T
+    plain, aside = np.moveaxis(np.array(colours), 1, 0)
+    return LeftOut(apart_, plain, aside, errors, slopes)
 
 
-def choose(found: Mapping[str, Checked]) -> str:
+def choose(found: Mapping[str, LeftOut]) -> str:
     """The simplest explanation that nothing richer beats by enough."""
     kinds = [kind for kind in KINDS if kind in found]
     best = kinds[0]

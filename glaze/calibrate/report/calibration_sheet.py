@@ -90,7 +90,7 @@ def _ink(page: Page, fit: InkFit, keys: Keys) -> None:
     words = KINDS_TOLD[fit.kind].format(fit.strength)
     for number, line in enumerate(_two_lines(words)):
         page.text(page.left, y + 8.0 + 3.2 * number, line, FINE_PT)
-    low, high = -math.log(fit.ink.strength_factor), math.log(fit.ink.strength_factor)
+    low, high = -math.log(fit.strength_band), math.log(fit.strength_band)
     middle = math.log(fit.strength)
     ends = math.log(1 / 4), math.log(4)
     page.band_bar(page.left, y + 16.5, 26.0, (middle + low, middle, middle + high), ends)

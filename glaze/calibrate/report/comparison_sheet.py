@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.found import ReadRung
+from glaze.calibrate.fit.found import ReadRung, triple
 from glaze.calibrate.report.calibration_sheet import gap_words, screen_colour
 from glaze.calibrate.report.comparison import Comparison, ZoneResult
 from glaze.charts.paper.marks import INK, MM_PER_PT, Line, box, text_mm, wrapped
@@ -183,11 +183,4 @@ def _cut(text: str, room: float) -> str:
 
 
 def _rung(zone: ZoneResult) -> ReadRung:
-    painted, predicted = zone.painted, zone.predicted
-    return ReadRung(
-        zone.zone.name,
-        (float(painted[0]), float(painted[1]), float(painted[2])),
-        (float(predicted[0]), float(predicted[1]), float(predicted[2])),
-        zone.de00,
-        zone.value_gap,
-    )
+    return ReadRung(zone.zone.name, triple(zone.painted), triple(zone.predicted))

@@ -13,7 +13,7 @@ from glaze import __version__
 from glaze.calibrate.fit.found import Calibration, InkFit
 from glaze.errors import InputError
 from glaze.materials.dye import Dye
-from glaze.materials.ink import CHECKED, Ink, Palette, load_palette, palette_names
+from glaze.materials.ink import Ink, Palette, load_palette, palette_names
 from glaze.materials.paper import Paper, load_paper, paper_names
 from glaze.picture.writable import check_place
 from glaze.picture.writing import write_whole
@@ -23,7 +23,7 @@ DIGITS = 5
 """Significant digits of amounts and curves: a thousandth of what a scan can tell."""
 
 
-NOTHING: Mapping[str, float] = MappingProxyType({})
+NOTHING: Mapping[str, Any] = MappingProxyType({})
 
 
 def check_new(path: Path, replace: bool) -> None:
@@ -71,7 +71,7 @@ def inks_text(found: Calibration, palette: str = "lifting", day: str | None = No
     )
     inks = [_table_of(fit.ink, note_of(fit)) for fit in found.inks.values()]
     dyes = [_dye_table(dye) for fit in found.inks.values() for dye in fit.dyes]
-    checked = {key: _round(getattr(found.palette, key)) for key in CHECKED}
+    checked = found.palette.checked.as_dict()
     return _document(remarks, palette, inks, dyes, f"Calibrated {when} on {paper} paper.", checked)
 
 
@@ -81,7 +81,7 @@ def _document(
     inks: list[dict[str, Any]],
     dyes: Sequence[dict[str, Any]] = (),
     note: str = "",
-    checked: Mapping[str, float] = NOTHING,
+    checked: Mapping[str, Mapping[str, float]] = NOTHING,
 ) -> str:
     """A palette file: new inks and dyes, and what the file it builds on has besides."""
     import tomlkit
@@ -94,8 +94,8 @@ def _document(
         document["based_on"] = based_on
     if note:
         document["note"] = note
-    document.update({key: kept[key] for key in CHECKED if key in kept})
-    document.update(checked)
+    if checked or "checked" in kept:
+        document["checked"] = _toml_table(checked or kept["checked"])
     for name, new in (("ink", inks), ("dye", dyes)):
         names = {table["name"] for table in (*inks, *dyes)}
         tables = [*new, *(t for t in kept.get(name, []) if t.get("name") not in names)]

@@ -10,12 +10,12 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.calibrate.fit.scanner import SCANNER_SDS, Z, as_scanned
 from glaze.calibrate.fit.strip import READING_DE, residuals
 from glaze.calibrate.report.zones import Zone, sample_pixels
 from glaze.materials.ink import Palette
 from glaze.materials.mix import mix_wells
 from glaze.painting.settle import Painting
-from glaze.physics.colour import LUMINANCE_OF_RGB
 from glaze.physics.uncertainty import LEVEL, log_sd
 from glaze.pipeline import linear_rgb
 from glaze.scene.names import mix_line
@@ -28,11 +28,6 @@ WORTH_SHARE = 0.10
 
 LEAST_FACTOR = 1.15
 """Never surer of a strength than that from one painting: films differ more than on swatches."""
-
-
-SCANNER_SDS = np.array([0.06, 0.04, 0.04, 0.08])
-"""How far a scanner or phone may be off, standard deviations of logs: its tone, the tones of red
-and blue against it, and its saturation. Together about 4 (CIEDE2000) on washes (guess)."""
 
 
 @dataclass(frozen=True)
@@ -92,27 +87,11 @@ def suggest(
     off, _ = _search(scanned, SCANNER_SDS)
     scanner = max(0.0, 1 - float((scanned(off) ** 2).sum()) / max(start, 1e-12))
     x, sds = (part[:count] for part in _search(gaps, np.concatenate([widths, SCANNER_SDS])))
-    z = float(np.log(3.0) / log_sd(3.0))  # half width of the band in standard deviations
-    bands = np.clip(np.exp(z * sds), LEAST_FACTOR, 3.0)
+    bands = np.clip(np.exp(Z * sds), LEAST_FACTOR, 3.0)
     together = {
         name: (float(f), float(b)) for name, f, b in zip(names, np.exp(x), bands, strict=True)
     }
     return tuple(s for s in alone if s.explains >= WORTH_SHARE), together, scanner
-
-
-def as_scanned(rgb: Array, paper: Array, scanner: Array) -> Array:
-    """Colours as a scanner that is off would give them, its bare paper right.
-
-    Linear sRGB [-], shape (zones, 3), the paper's (3,).
-
-    Parameters
-    ----------
-    scanner : logs of its tone, of red's and blue's against it, of its saturation [-], shape (4,)
-    """
-    tone, red, blue, saturation = scanner
-    share = np.maximum(rgb / paper, 1e-4) ** np.exp([tone + red, tone, tone + blue])
-    grey = share @ LUMINANCE_OF_RGB
-    return np.asarray((grey[:, None] + np.exp(saturation) * (share - grey[:, None])) * paper)
 
 
 def _along(gaps: Callable[[Array], Array], direction: Array, x: Array) -> Array:

@@ -8,14 +8,14 @@ patch as a share of the paper it lies on, whatever the exposure, the vignette or
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glaze.calibrate.scan.corner_marks import find_page, sample
-from glaze.charts.content.swatch_layout import DOT_MM, PrintedPlace, SwatchPage
+from glaze.charts.content.swatch_layout import DISC_MM, DOT_MM, PrintedPlace, SwatchPage
 from glaze.errors import InputError
 from glaze.physics.colour import (
     D65_XYZ,
@@ -76,6 +76,7 @@ class SheetReading:
 
     readings : by the patch's name
     paper_rgb : bare paper in the middle of the page as the file has it, linear
+    black_rgb : of the printed marks, over that of the paper there; None if they can't be read
     uneven : lightest over darkest place of the light on the page
     """
 
@@ -85,6 +86,7 @@ class SheetReading:
     uneven: float
     px_per_mm: float
     notes: tuple[str, ...] = field(default=())
+    black_rgb: Array | None = None
 
 
 def read_swatches(path: str | Path, pages: Sequence[SwatchPage]) -> SheetReading:
@@ -102,9 +104,7 @@ def read_swatches(path: str | Path, pages: Sequence[SwatchPage]) -> SheetReading
         read = read_page(rgb, page, plane)
     except InputError as error:
         raise InputError([f"{name}: {problem}" for problem in error.problems]) from None
-    return SheetReading(
-        page, read.readings, read.paper_rgb, read.uneven, read.px_per_mm, (*notes, *read.notes)
-    )
+    return replace(read, notes=(*notes, *read.notes))
 
 
 def read_page(rgb: Linear, page: SwatchPage, plane: Plane) -> SheetReading:
@@ -127,7 +127,22 @@ def read_page(rgb: Linear, page: SwatchPage, plane: Plane) -> SheetReading:
     found = np.array([light(mark) @ LUMINANCE_OF_RGB for mark in page.marks])
     uneven = float(max(found.max(), paper @ LUMINANCE_OF_RGB) / found.min())
     notes += _judge_patches(readings)
-    return SheetReading(page, readings, paper, uneven, px_per_mm, tuple(notes))
+    black = _black(rgb, page, plane, light)
+    return SheetReading(page, readings, paper, uneven, px_per_mm, tuple(notes), black)
+
+
+def _black(rgb: Linear, page: SwatchPage, plane: Plane, light: Lighting) -> Array | None:
+    """Linear RGB of the middles of the corner marks over the paper's light, shape (3,)."""
+    near = 0.3 * DISC_MM * np.array([[0, 0], [1, 0], [0, 1], [-1, 0], [0, -1]])
+    points = (page.marks[:, None] + near).reshape(-1, 2)
+    found = np.nanmedian(sample(rgb, plane(points)) / light(points), axis=0)
+    return np.maximum(found, 1e-3) if np.isfinite(found).all() else None
+
+
+def printed_black(sheets: Sequence[SheetReading]) -> Array | None:
+    """The printed marks of all pages, shape (3,) [-]; None if no page tells them."""
+    found = [sheet.black_rgb for sheet in sheets if sheet.black_rgb is not None]
+    return np.asarray(np.mean(found, axis=0)) if found else None
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,0 +1,65 @@
+"""What a painted sheet of one's own held: how far off readings were that nothing was fitted to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+
+from glaze.materials.entries import Reader
+
+
+@dataclass(frozen=True)
+class Off:
+    """How far off, standard deviations: Munsell value [steps], colour [CIEDE2000], CIELAB chroma.
+
+    For a colour well off the paper; a tint that hardly shows can be off by less.
+    """
+
+    value: float = 0.0
+    colour: float = 0.0
+    chroma: float = 0.0
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What a calibration found of its own error.
+
+    one_ink : washes of one ink, each predicted from the others of its strip, strength aside
+    more_inks : mixes and shadow washes, predicted from the strips
+    scanner : what the scanner may be off all over the sheet, which its patches can't tell
+    """
+
+    one_ink: Off = Off()
+    more_inks: Off = Off()
+    scanner: Off = Off()
+
+    @property
+    def known(self) -> bool:
+        """Whether there was a sheet."""
+        return self != NOTHING_CHECKED
+
+    def as_dict(self) -> dict[str, dict[str, float]]:
+        """For files and JSON."""
+        return {
+            key: {name: float(f"{value:.3g}") for name, value in off.items()}
+            for key, off in asdict(self).items()
+        }
+
+
+NOTHING_CHECKED = Checked()
+
+
+def read_checked(reader: Reader) -> Checked:
+    """The [checked] of a palette file; nothing where there is none."""
+    if "checked" not in reader.table:
+        return NOTHING_CHECKED
+    found = {}
+    table = reader.mapping("checked")
+    inner = Reader(table, f"{reader.place}: checked", reader.problems)
+    for key in asdict(NOTHING_CHECKED):
+        row: Mapping[str, object] = inner.mapping(key) if key in table else {}
+        each = Reader(row, f"{reader.place}: checked: {key}", reader.problems)
+        found[key] = Off(*(each.number(name, 0.0, 100.0, 0.0) for name in asdict(Off())))
+        each.finish()
+    inner.finish()
+    return Checked(**found)
