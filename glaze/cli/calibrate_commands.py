@@ -130,6 +130,45 @@ def _write_more(
 
 
 @click.command()
+@click.argument("file", metavar="FILE")
+@click.option("-o", "--output", required=True, help="Inks to write: a .toml file.")
+@click.option("--palette", "palette_name", default="lifting", show_default=True,
+              help="Whose other inks are kept beside yours.")  # fmt: skip
+@click.option("--paper", "paper_name", default="white cartridge", show_default=True,
+              help="Sort of paper; its colour comes from the file.")  # fmt: skip
+@click.option("--paper-out", default=None, help="Also write the paper, as paper.toml.")
+@click.option("--report", default=None, help="Also write what was found: .pdf, .svg or .png.")
+@click.option("--replace", is_flag=True, help="Write over files that are there already.")
+@answers
+def spectra(
+    file: str,
+    output: str,
+    palette_name: str,
+    paper_name: str,
+    paper_out: str | None,
+    report: str | None,
+    replace: bool,
+) -> Answer:
+    """Make inks of measured spectra: FILE is CGATS.17 text or a CSV.
+
+    Each sample is called as on the swatch sheet: "paper", "Blue neat", "Blue 1+4", "Blue with
+    Red", "Black over Blue". A strip of each ink is fitted, band by band; the rest is predicted and
+    tells how far to trust it.
+    """
+    from glaze.calibrate.fit.measured_strips import from_spectra
+    from glaze.calibrate.report.ink_file import write_inks
+    from glaze.patch.table import table_of
+    from glaze.record.spectra import read_spectra
+
+    _check_free(output, paper_out, report, replace)
+    found = from_spectra(read_spectra(file), table_of(palette_name, paper_name, "D65"))
+    written = [write_inks(found, output, palette_name, replace=replace)]
+    written += _write_more(found, paper_out, paper_name, report, replace)
+    files = [str(one) for one in written]
+    return {"files": files, **calibration_json(found)}, [*calibration_lines(found), *files]
+
+
+@click.command()
 @click.argument("scene", metavar="SCENE", shell_complete=completing.scenes)
 @click.argument("scan", metavar="SCAN")
 @click.option("-o", "--output", required=True, help="Report to write: .pdf, .svg or .png.")

@@ -21,11 +21,13 @@ LIFTS_TOLD = {"lifts": "lifts", "partly": "lifts in part", "resists": "resists"}
 def calibration_lines(found: Calibration) -> Iterator[str]:
     """What was found, a line an ink."""
     for fit in found.inks.values():
+        strength = f"{fit.strength:5.2f} times the palette's strength,"
+        if fit.kind == "spectrum":
+            strength = "its spectrum as measured, its strength"
         yield (
-            f"{fit.ink.name:<10} {fit.strength:5.2f} times the palette's strength, known within "
-            f"{fit.strength_band:.2f} times; {len(fit.rungs)} patches differ by "
-            f"{fit.mean_de00:.1f} (CIEDE2000) from the fit, unseen ones by "
-            f"{fit.unseen_de00[fit.kind]:.1f}."
+            f"{fit.ink.name:<10} {strength} known within {fit.strength_band:.2f} times; "
+            f"{len(fit.rungs)} patches differ by {fit.mean_de00:.1f} (CIEDE2000) from the fit, "
+            f"unseen ones by {fit.unseen_de00[fit.kind]:.1f}."
         )
         for rung in fit.rungs:
             if abs(rung.value_gap) >= 0.3:
@@ -56,9 +58,13 @@ def promised_lines(checked: Checked) -> Iterator[str]:
             value = Z * math.hypot(own.value, checked.scanner.value)
             yield (
                 f"From these patches, washes of {words} within {colour:.0f} (CIEDE2000) and "
-                f"{value:.1f} step, 9 of 10; {Z * checked.scanner.colour:.0f} of it is what this "
-                "scanner may be off."
+                f"{value:.1f} step, 9 of 10{_of_scanner(checked)}."
             )
+
+
+def _of_scanner(checked: Checked) -> str:
+    off = Z * checked.scanner.colour
+    return f"; {off:.0f} of it is what this scanner may be off" if off >= 0.5 else ""
 
 
 def _gap(rung: ReadRung) -> str:

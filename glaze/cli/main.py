@@ -24,6 +24,7 @@ COMMANDS = {
     "keep": ("look_commands:keep", "See what light leaves of a colour."),
     "lights": ("look_commands:lights", "See a colour under daylight, a lamp and an LED."),
     "calibrate": ("calibrate_commands:calibrate", "Read your own inks from painted swatches."),
+    "spectra": ("calibrate_commands:spectra", "Make inks of measured spectra: CGATS or CSV."),
     "compare": ("calibrate_commands:compare", "Lay a finished painting over its prediction."),
     "reach": ("reach_command:reach", "See how light bleach gets a scene back; what to reserve."),
     "inks": ("stock_commands:inks", "List the inks of the palettes."),

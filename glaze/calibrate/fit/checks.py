@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.found import InkFit, ReadRung, triple
+from glaze.calibrate.fit.found import INSTRUMENT, InkFit, ReadRung, triple
 from glaze.calibrate.fit.scanner import Scanner
 from glaze.calibrate.fit.strip import Strip, fit_strip, strip_rgb
 from glaze.calibrate.scan.swatch import Reading, apart, is_painted, lab_of
@@ -55,10 +55,11 @@ def held_by(
     rungs = [rung for fit in fits.values() for rung in fit.rungs]
     seen = np.array([rung.seen for rung in (*rungs, *checks)])
     moved = [_gaps(seen, shifted) for shifted in scanner.shifts(seen, paper)]
+    by_scanner = _off(np.sqrt(np.sum(np.square(moved), axis=0)), _shown(seen, paper), 1.0)
     return Checked(
         _off_of(rungs, paper),
         _off_of(checks, paper),
-        _off(np.sqrt(np.sum(np.square(moved), axis=0)), _shown(seen, paper), 1.0),
+        Off() if scanner.told_by == INSTRUMENT else by_scanner,
     )
 
 

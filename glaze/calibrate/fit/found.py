@@ -17,6 +17,12 @@ from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink, Palette
 from glaze.patch.table import Table
 
+INSTRUMENT = "instrument"
+"""What tells the paper's colour, and stands for the scanner, where spectra were measured."""
+
+SPECTRUM = "spectrum"
+"""The kind of an ink whose strip was measured."""
+
 Colour = tuple[float, float, float]
 
 
@@ -63,9 +69,10 @@ class ReadRung:
 class InkFit:
     """One ink as it was found.
 
-    kind : strength, dyes or measured
+    kind : strength, dyes, measured or spectrum
     ink : with its new contents, band and standing; dyes : those that are new with it
-    strength : path of a neat coat over that of the palette's ink, mean over 400 to 700 nm
+    strength : path of a neat coat over that of the palette's ink, mean over 400 to 700 nm; 1 where
+        the palette has none
     strength_band : how well that is known, times or over, 9 of 10, with the scanner's error
     unseen_de00 : mean over rungs predicted from the others, for each explanation tried
     lift : what the lift experiment says of it, None where no dot of it was made

@@ -148,16 +148,24 @@ def ghost_dye(table: Table, name: str, dots: Sequence[Dot]) -> Dye | None:
     return own_dye(name, own_curve(table, told.path), 1e-5, kind="product")
 
 
-def own_curve(table: Table, path_of_neat_coat: Array) -> Curve:
-    """Rows of nm and absorptivity [L/(g cm)] of an ink of 1 g/L with that path, shape (bands,)."""
+def own_curve(table: Table, path_of_neat_coat: Array, nm: Array | None = None) -> Curve:
+    """Rows of nm and absorptivity [L/(g cm)] of an ink of 1 g/L with that path, shape (bands,).
+
+    `nm` [nm], of the same shape, are the working bands if None.
+    """
     film = table.paper.film_ml_per_m2 / 1000.0
     per_path = float(path(SQUARE_METRE_TO_PATH, table.paper.path_gain)) * film
-    rows = zip(band_nm(), path_of_neat_coat / per_path, strict=True)
-    return tuple((float(nm), float(value)) for nm, value in rows)
+    rows = zip(band_nm() if nm is None else nm, path_of_neat_coat / per_path, strict=True)
+    return tuple((float(at), float(value)) for at, value in rows)
 
 
 def own_dye(
-    name: str, curve: Curve, k: float, product: str | None = None, kind: str = "measured"
+    name: str,
+    curve: Curve,
+    k: float,
+    product: str | None = None,
+    kind: str = "measured",
+    source: str = "seen on a bleach dot only",
 ) -> Dye:
     """A colourant known only by its curve; its chemistry is assumed."""
     return Dye(
@@ -167,7 +175,7 @@ def own_dye(
         peak_absorptivity_l_per_g_cm=max(value for _, value in curve),
         bands=(),
         curve=curve,
-        bleach=Rate(k, 14 * k, 35.0, 27.0, "assumed", 10.0, "seen on a bleach dot only"),
+        bleach=Rate(k, 14 * k, 35.0, 27.0, "assumed", 10.0, source),
         oxidant_mol_per_mol=2.0,
         product=product,
     )

@@ -10,8 +10,9 @@ product, so the path gain is left as the paper has it and the whole goes into th
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,7 +54,7 @@ from glaze.calibrate.scan.swatch import (
 )
 from glaze.errors import InputError, unknown
 from glaze.materials.dye import Dye
-from glaze.materials.ink import Palette
+from glaze.materials.ink import Ink, Palette
 from glaze.patch.table import Table, table_of
 from glaze.picture.light import band_nm
 
@@ -142,7 +143,7 @@ def _fit_ink(
     """The simplest explanation that predicts unseen rungs, and what follows from it."""
     tried: dict[str, LeftOut] = {}
     for each in KINDS if kind == "auto" else (kind, "strength"):
-        checked = leave_one_out(table, strip, each, prior)
+        checked = leave_one_out(table, strip, partial(fit_strip, table, kind=each, prior=prior))
         if checked is not None:
             tried[each] = checked
     chosen = choose(tried) if kind == "auto" or kind not in tried else kind
@@ -163,7 +164,7 @@ def _fit_ink(
     visible = (band_nm() >= 400) & (band_nm() <= 700)
     strength = float(fitted.unit_path[visible].mean() / expected[visible].mean())
     crowding = own_crowding(table, strip, fitted)
-    rungs = _rungs(table, strip, fitted, tried[chosen])
+    rungs = rungs_of(table, strip, fitted, tried[chosen])
     if _unexplained(rungs):
         ink = replace(ink, how="estimated", strength_factor=max(ink.strength_factor, UNSURE_FACTOR))
     unseen = {name: checked.mean_de00 for name, checked in tried.items()}
@@ -200,7 +201,8 @@ def fit_strip_path(table: Table, strip: Strip) -> Array:
     return np.asarray(dye_paths(table, strip.ink).sum(axis=0))
 
 
-def _rungs(table: Table, strip: Strip, fitted: Fitted, left: LeftOut) -> tuple[ReadRung, ...]:
+def rungs_of(table: Table, strip: Strip, fitted: Fitted, left: LeftOut) -> tuple[ReadRung, ...]:
+    """Each rung against the fit, and against what hadn't seen it."""
     fit = strip_rgb(table, fitted.unit_path, strip.strength)
     found = []
     for i, name in enumerate(strip.names):
@@ -254,8 +256,16 @@ def _notes(table: Table, strip: Strip, fit: InkFit, asked: str) -> list[str]:
     return notes
 
 
-def _palette(palette: Palette, fits: dict[str, InkFit]) -> Palette:
+def with_inks(palette: Palette, inks: Mapping[str, Ink], dyes: Iterable[Dye]) -> Palette:
+    """The palette with some inks in place of its own or besides, and their dyes."""
+    return replace(
+        palette,
+        inks={**palette.inks, **inks},
+        dyes={**palette.dyes, **{dye.name: dye for dye in dyes}},
+    )
+
+
+def _palette(palette: Palette, fits: Mapping[str, InkFit]) -> Palette:
     """The palette with the inks that were fitted in place of its own."""
-    inks = {name: fits[name].ink if name in fits else ink for name, ink in palette.inks.items()}
-    own = {dye.name: dye for fit in fits.values() for dye in fit.dyes}
-    return replace(palette, inks=inks, dyes={**palette.dyes, **own})
+    inks = {name: fit.ink for name, fit in fits.items()}
+    return with_inks(palette, inks, (dye for fit in fits.values() for dye in fit.dyes))

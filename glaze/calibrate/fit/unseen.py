@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.spectrum_from_colour import DyePrior
 from glaze.calibrate.fit.strip import (
     KINDS,
+    Fitted,
     Strip,
-    fit_strip,
     log_error,
     strip_rgb,
 )
@@ -71,12 +70,12 @@ class LeftOut:
 
 
 def leave_one_out(
-    table: Table, strip: Strip, kind: str, prior: DyePrior | None = None
+    table: Table, strip: Strip, fit: Callable[[Strip], Fitted | None]
 ) -> LeftOut | None:
-    """Each rung predicted from the others alone."""
+    """Each rung predicted from the others alone, by a way to fit them."""
     rows, colours = [], []
     for rung in range(strip.strength.size):
-        fitted = fit_strip(table, strip.without(rung), kind, prior)
+        fitted = fit(strip.without(rung))
         if fitted is None:
             return None
         predicted = strip_rgb(table, fitted.unit_path, strip.strength[rung : rung + 1])[0]

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import ArrayLike
 
-from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung
+from glaze.calibrate.fit.found import SPECTRUM, Calibration, InkFit, ReadRung
 from glaze.calibrate.fit.ghosts import Dot
 from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
@@ -29,6 +29,7 @@ KINDS_TOLD = {
     "strength": "the palette's ink, {:.2f} times its strength",
     "dyes": "its dyes in other shares, {:.2f} times as strong",
     "measured": "a colour of its own, {:.2f} times as strong",
+    SPECTRUM: "its spectrum, as measured",
 }
 
 

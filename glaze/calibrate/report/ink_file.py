@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Any
 
 from glaze import __version__
-from glaze.calibrate.fit.found import Calibration, InkFit
+from glaze.calibrate.fit.found import INSTRUMENT, SPECTRUM, Calibration, InkFit
 from glaze.errors import InputError
 from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink, Palette, load_palette, palette_names
@@ -64,8 +64,9 @@ def _written(text: str, path: Path, replace: bool) -> Path:
 def inks_text(found: Calibration, palette: str = "lifting", day: str | None = None) -> str:
     """The inks.toml of a calibration."""
     when, paper = day or date.today().isoformat(), found.paper.paper.name
+    what = "spectra of" if found.paper.how == INSTRUMENT else "a scan of"
     remarks = (
-        f"Inks read from a painted swatch sheet, {when}, by glaze {__version__}.",
+        f"Inks read from {what} a painted swatch sheet, {when}, by glaze {__version__}.",
         f"Paper: {paper}. Strength holds ink, film and fibres together, so these",
         "inks are right for this paper and this hand; another paper needs another sheet.",
     )
@@ -153,6 +154,7 @@ def note_of(fit: InkFit) -> str:
         "strength": f"the palette's ink at {fit.strength:.2f} times its strength",
         "dyes": f"the palette's dyes in other shares, {fit.strength:.2f} times its strength",
         "measured": f"an ink of its own colour, {fit.strength:.2f} times the palette's strength",
+        SPECTRUM: "its spectrum as measured",
     }[fit.kind]
     unseen = fit.unseen_de00[fit.kind]
     return (
@@ -230,7 +232,10 @@ def paper_text(paper: Paper, named: str, how: str) -> str:
     import tomlkit
 
     document = tomlkit.document()
-    document.add(tomlkit.comment(f"Paper read from a painted swatch sheet by glaze {__version__}."))
+    what = "spectra of" if how == INSTRUMENT else "a scan of"
+    document.add(
+        tomlkit.comment(f"Paper read from {what} a painted swatch sheet by glaze {__version__}.")
+    )
     if named in paper_names():
         document["based_on"] = named
     else:
@@ -240,6 +245,7 @@ def paper_text(paper: Paper, named: str, how: str) -> str:
         "named": "Its colour is that of the named paper; the scan only told what lies on it.",
         "grey card": "Its colour is told by a grey card beside it.",
         "scan": "Its colour is the scan's own, taken at its word.",
+        INSTRUMENT: "Its colour is measured.",
     }[how]
     document["surface_reflectance"] = _round(paper.surface_reflectance)
     for key, curve in (
