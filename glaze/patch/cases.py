@@ -95,7 +95,7 @@ class Cases:
 
     @cached_property
     def seen(self) -> tuple[dict[int, Array], Array]:
-        """XYZ in all cases at each stage, shape (cases, patches, 3); and after every layer, as it
+        """XYZ [-] in all cases at each stage, shape (cases, patches, 3); and after every layer, as it
         is and with each wash's dye nudged, shape (layers + 1, 1 + 2 washes, patches, 3)."""
         figures, stacks, nudged = self.figures(), self.stacks, 1 + 2 * len(self.washes)
         found, plain = {}, []
@@ -110,7 +110,7 @@ class Cases:
 
     @cached_property
     def values(self) -> dict[int, Array]:
-        """Munsell value at each stage, shape (cases, patches)."""
+        """Munsell value at each stage, shape (cases, patches), [value steps]."""
         return {n: np.asarray(munsell_value(xyz[..., 1])) for n, xyz in self.seen[0].items()}
 
     def shown(self, stage: int, patch: int) -> float:
@@ -120,13 +120,13 @@ class Cases:
 
     @cached_property
     def held(self) -> NDArray[np.bool_]:
-        """Whether each wash brings ink on each patch, shape (washes, patches)."""
+        """Whether each wash brings ink on each patch [-], shape (washes, patches)."""
         found = [[_holds_ink(layers[n]) for layers in self.layers] for n in self.washes]
         return np.array(found, dtype=bool).reshape(len(self.washes), len(self.layers))
 
     @cached_property
     def thinned(self) -> Array:
-        """Factors of e between a wash and the nearest known of its inks, (washes, patches)."""
+        """Factors of e from a wash to what is known of its inks [-], shape (washes, patches)."""
         found = np.zeros(self.held.shape)
         for i, patch in np.argwhere(self.held):
             found[i, patch] = _thinned(self.layers[patch][self.washes[i]], self.table)
@@ -136,7 +136,7 @@ class Cases:
     def alone(self) -> Array:
         """XYZ of each wash alone on the paper, its dye nudged down, as it is, and nudged up.
 
-        Shape (washes, 3, patches, 3).
+        Shape (washes, 3, patches, 3), [-].
         """
         nudge = Figures({("wash", "0"): np.exp([-NUDGE, 0.0, NUDGE])}, 3)
         found = np.zeros((len(self.washes), 3, len(self.layers), 3))
@@ -148,7 +148,7 @@ class Cases:
 
     @cached_property
     def meets(self) -> tuple[Array, Array]:
-        """`meeting` of each wash alone and what lies below it, shape (washes, patches) each."""
+        """`meeting` of each wash and what lies below it [-], shape (washes, patches) each."""
         below = self.seen[1][:, 0]
         white = below[0, 0]
         alone = lab_from_xyz(self.alone[:, 1], white)
@@ -164,7 +164,7 @@ class Cases:
         return np.abs(value[:, 1::2] - value[:, ::2])
 
     def left(self, stage: int) -> Array:
-        """Share of each wash and those below it that lifts have left, (washes, patches).
+        """Share of each wash and of those below that lifts have left [-], shape (washes, patches).
 
         By all their slopes together, as a single one may hardly show.
         """
@@ -184,7 +184,9 @@ class Cases:
 
     @cached_property
     def laws(self) -> dict[int, tuple[Array, Array, Array]]:
-        """What a `LawError` takes, at each stage: thinned, overlaid, apart, (washes, patches).
+        """What a `LawError` takes, at each stage: thinned, overlaid, apart [-].
+
+        Each of shape (washes, patches).
 
         A thinned wash counts by how much of it is still seen: the value's slope on its dye over
         that of the wash alone. What lies over each other counts whole however dark it is, until

@@ -73,6 +73,8 @@ def law_draws(cases: Cases, measure: str, stage: int, patch: int) -> Array:
     Never less than the patches of a painted sheet of one's own were off that nothing was fitted
     to, those of one ink or of more; and with them what its scanner may be off, which no patch of
     the sheet can tell. Both less on a tint that hardly shows.
+
+    Shape (draws,), in the unit of the measure: [steps], [CIEDE2000], CIELAB chroma [-].
     """
     checked = cases.table.palette.checked
     sd = float(LAWS[measure].sd(*(term[:, patch] for term in cases.laws[stage])))

@@ -31,7 +31,10 @@ and CIEDE2000 (guess)."""
 def checks_of(
     table: Table, readings: Sequence[Reading], fits: Mapping[str, InkFit], scale: Array
 ) -> tuple[ReadRung, ...]:
-    """Mixes and shadow washes as the fitted inks predict them, against what was painted."""
+    """Mixes and shadow washes as the fitted inks predict them, against what was painted.
+
+    scale : linear sRGB of bare paper [-], shape (3,), what the readings are shares of
+    """
     found = []
     for reading in readings:
         place = reading.place

@@ -80,7 +80,10 @@ def as_scanned(rgb: Array, paper: Array, change: Array) -> Array:
 
 
 def taken_out(rgb: Array, paper: Array, change: Array) -> Array:
-    """The colours that such a scanner has seen: `as_scanned` turned round, of the same shapes."""
+    """The colours that such a scanner has seen: `as_scanned` turned round.
+
+    Linear sRGB [-], shape (patches, 3), the paper's (3,); `change` shape (10,).
+    """
     share = rgb / paper @ np.linalg.inv(_mixing(change)).T
     return np.asarray(np.maximum(share, 1e-4) ** (1.0 / _tones(change)) * paper)
 
