@@ -95,8 +95,11 @@ class Cases:
 
     @cached_property
     def seen(self) -> tuple[dict[int, Array], Array]:
-        """XYZ [-] in all cases at each stage, shape (cases, patches, 3); and after every layer, as it
-        is and with each wash's dye nudged, shape (layers + 1, 1 + 2 washes, patches, 3)."""
+        """XYZ [-] in all cases at each stage, shape (cases, patches, 3).
+
+        And after every layer, as it is and with each wash's dye nudged, shape (layers + 1, 1 + 2
+        washes, patches, 3).
+        """
         figures, stacks, nudged = self.figures(), self.stacks, 1 + 2 * len(self.washes)
         found, plain = {}, []
         for stage, sheet in enumerate(stacks.after_each(figures)):
