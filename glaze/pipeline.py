@@ -55,7 +55,7 @@ def paint(
     Read, settled and rendered in one call; see `render` for views, bits and scale.
     """
     scene = scene if isinstance(scene, Scene) else load_scene(scene)
-    return render(resolve(scene), view=view, bits=bits, scale=scale)
+    return render(resolve(scene, scale=scale), view=view, bits=bits, scale=scale)
 
 
 def render(
@@ -76,7 +76,7 @@ def render(
         stirred beside all stirred that is loose; values as greys, or as three or five of them;
         as seen with a weak red, green or blue cone (protan, deutan, tritan)
     bits : 8 or 16 a channel
-    scale : smaller picture, averaged in linear light
+    scale : smaller picture, averaged in linear light; of the sketch's resolution
     progress : called with the share done, 0 to 1; whatever it raises stops the work
     """
     if view not in VIEWS:
@@ -84,6 +84,7 @@ def render(
     if bits not in (8, 16):
         raise InputError(f"A picture of {bits} bits a channel; give 8 or 16.")
     rect = _on_sheet(rect, painting)
+    scale /= painting.scale
     parts = list(_parts(painting, view))
     if view == "picture" and scale == 1.0:
         return _picture(painting, rect, bits, progress)

@@ -81,7 +81,7 @@ def preview(
         sketch = scene.file(scene.sketch) if scene.sketch else None
         check_path(path, sketch)
         depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
-        painting = _settled(scene, neon, memory)
+        painting = _settled(scene, neon, memory, scale)
         area = _crop(painting, crop)
         with first_run_note(), progress("Painting") as share:
             from glaze.pipeline import render
@@ -140,12 +140,12 @@ def _saved(folder: Path, output: Path) -> frozenset[Key]:
     return frozenset(found)
 
 
-def _settled(scene: Scene, neon: bool, memory: Memory) -> Painting:
+def _settled(scene: Scene, neon: bool, memory: Memory, scale: float) -> Painting:
     """The scene read with its sketch and regions, glowing if asked for."""
     with progress("Reading the sketch and its regions") as share:
         from glaze.painting.settle import resolve
 
-        painting = resolve(scene, share, memory=memory)
+        painting = resolve(scene, share, memory=memory, scale=scale)
     memory.only_for(layer.key for layer in painting.layers)
     return painting.glowing() if neon else painting
 

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from glaze.painting.budget import check_memory
 from glaze.patch.table import Table
+from glaze.picture.file import check_scale, scaled
 from glaze.region.combine import Regions
 from glaze.region.cover import Cover
 from glaze.region.records import Region
@@ -34,6 +35,8 @@ LINE_COATS = 1.5
 """Neat coats in the darkest of a pen line. Guess: a nib lays more than a brush."""
 
 
+FINER = 2
+"""A smaller picture is settled at so many times its own resolution, and then reduced."""
 DARKEST = 0.2
 """A line darker than that is taken for black, not for a grey. Guess."""
 
@@ -49,6 +52,7 @@ class Painting:
     line : transmittance of a waterproof line [-], shape (rows, columns); None if there is none
     line_black : transmittance of the darkest that the line was drawn with [-]
     drawn : a line drawn with an ink that runs and lifts, under all steps; None if there is none
+    scale : share of the sketch's resolution that it is settled at
     """
 
     table: Table
@@ -59,6 +63,7 @@ class Painting:
     line_black: float = 0.0
     drawn: PaintedWash | None = None
     notes: tuple[str, ...] = ()
+    scale: float = 1.0
 
     @property
     def layers(self) -> tuple[PaintedStep, ...]:
@@ -104,6 +109,7 @@ def resolve(
     even: bool = False,
     memory: Memory | None = None,
     painted: Mapping[str, Cover] | None = None,
+    scale: float = 1.0,
 ) -> Painting:
     """Work out a scene: read its sketch and regions, and settle every step.
 
@@ -114,13 +120,16 @@ def resolve(
     memory : what has been settled before; what is still true of this scene is taken from it, the
         rest is added to it
     painted : coverage of regions that are being painted, by name, in place of the scene's own
+    scale : of the largest picture that is wanted: for a small one the sheet is settled on coarser
+        pixels, FINER times as fine as its own. Areas are those of the sketch as it was read
 
     Raises
     ------
     InputError : naming what can't be painted
     """
     # what is on the table, and of the sheet
-    regions = regions_of(scene, memory, painted)
+    settled_at = min(1.0, FINER * scale)
+    regions = regions_of(scene, memory, painted, scale)
     check_memory(scene, regions.sketch.line.size, regions.sketch.dpi)
     regions.all()
     whole_table, sketch = table_of_scene(scene), regions.sketch
@@ -143,6 +152,7 @@ def resolve(
         line_black=_black_of(sketch.line) if shows_line else 0.0,
         drawn=drawn,
         notes=(*sketch.notes, *regions.notes(_own_regions(scene)), *_namesakes(scene)),
+        scale=settled_at,
     )
 
 
@@ -170,13 +180,27 @@ def _ground(table: Table, regions: Regions, hand: Steadiness | None) -> Ground:
 
 
 def regions_of(
-    scene: Scene, memory: Memory | None = None, painted: Mapping[str, Cover] | None = None
+    scene: Scene,
+    memory: Memory | None = None,
+    painted: Mapping[str, Cover] | None = None,
+    scale: float = 1.0,
 ) -> Regions:
-    """The regions of a scene over its sketch; the sketch is read unless the memory has it."""
+    """The regions of a scene over its sketch; the sketch is read unless the memory has it.
+
+    scale : as in `resolve`
+    """
+    check_scale(scale)
     memory = Memory() if memory is None else memory
     key = sketch_key_of(scene)
     sketch = memory.made(key, lambda: sketch_of(scene))
-    return Regions(scene.regions, sketch, key, scene.file, painted or {}, memory, scene.areas)
+    drawn = sketch, key
+    if FINER * scale < 1.0:
+        rows, columns = scaled(sketch.shape, scale)
+        fewer = FINER * rows, FINER * columns
+        key = "coarser", key, fewer
+        sketch = memory.made(key, lambda: drawn[0].coarser(fewer, FINER * scale))
+    files = scene.file, painted or {}, memory, scene.areas
+    return Regions(scene.regions, sketch, key, *files, None if sketch is drawn[0] else drawn)
 
 
 def sketch_key_of(scene: Scene) -> Key:

@@ -133,14 +133,30 @@ def reduce(linear_rgb: NDArray[Any], scale: float) -> NDArray[Any]:
     linear_rgb : shape (rows, columns, ...), floats
     scale : above 0, up to 1
     """
-    if not 0.0 < scale <= 1.0:
-        raise InputError(f"The scale is {scale:g}; it has to be above 0 and at most 1.")
+    check_scale(scale)
     if scale == 1.0:
         return linear_rgb
-    rows_done = _reduce_rows(linear_rgb, max(1, round(linear_rgb.shape[0] * scale)))
-    turned = np.ascontiguousarray(rows_done.swapaxes(0, 1))
-    columns_done = _reduce_rows(turned, max(1, round(linear_rgb.shape[1] * scale)))
-    return np.ascontiguousarray(columns_done.swapaxes(0, 1))
+    return reduced(linear_rgb, scaled(linear_rgb.shape[:2], scale))
+
+
+def check_scale(scale: float) -> None:
+    """Refuse a scale that no picture can have."""
+    if not 0.0 < scale <= 1.0:
+        raise InputError(f"The scale is {scale:g}; it has to be above 0 and at most 1.")
+
+
+def scaled(shape: tuple[int, ...], scale: float) -> tuple[int, int]:
+    """Rows and columns at a smaller scale, to the nearest whole number, at least 1."""
+    return max(1, round(shape[0] * scale)), max(1, round(shape[1] * scale))
+
+
+def reduced(image: NDArray[Any], shape: tuple[int, int]) -> NDArray[Any]:
+    """The mean of what lies under each of fewer pixels [any unit], shape (rows, columns, ...).
+
+    shape : rows and columns of the result
+    """
+    turned = np.ascontiguousarray(_reduce_rows(image, shape[0]).swapaxes(0, 1))
+    return np.ascontiguousarray(_reduce_rows(turned, shape[1]).swapaxes(0, 1))
 
 
 def _reduce_rows(image: NDArray[Any], count: int) -> NDArray[Any]:

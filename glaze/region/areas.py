@@ -8,7 +8,7 @@ that two washes touch under the ink.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -178,6 +178,17 @@ class Areas:
         box = Rect(*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0)).grown(1, made.shape)
         soften(self.number, wanted, tuple(box), made)
         return Boxed(made, box)
+
+    def on_pixels(self, sketch: Sketch) -> Areas:
+        """The same areas over the sketch on coarser pixels [px], shape (rows, columns).
+
+        Each pixel belongs to the area in its middle.
+        """
+        at = (
+            ((np.arange(few) + 0.5) * many / few).astype(np.intp)
+            for few, many in zip(sketch.shape, self.number.shape, strict=True)
+        )
+        return replace(self, number=self.number[np.ix_(*at)], sketch=sketch)
 
     @cached_property
     def _boxes(self) -> NDArray[np.int64]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from operator import attrgetter
 from pathlib import Path
@@ -11,11 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
+from glaze.picture.file import reduced
 from glaze.region.areas import Areas, areas_of
 from glaze.region.cover import Boxed, Cover, kept_inside, take_away, united
 from glaze.region.grade import eased_along
 from glaze.region.numbered import matched, read_kept
-from glaze.region.outline import Outline, band, bounds, ellipse, fill, pen_line
+from glaze.region.outline import bounds, fill, outlines_of
 from glaze.region.records import SHEET, Gaps, Graded, Region
 from glaze.region.soft import softened
 from glaze.sheet.field import box_of
@@ -45,6 +46,7 @@ class Regions:
     painted : coverage of the regions that are under the brush, by name; they go before `named`
     memory : each shape is worked out once in it
     gaps : how lines close to areas
+    drawn : the sketch as it was read, with its key, where `sketch` has coarser pixels
     """
 
     named: Mapping[str, Region]
@@ -54,6 +56,7 @@ class Regions:
     painted: Mapping[str, Cover] = field(default_factory=dict)
     memory: Memory = field(default_factory=Memory)
     gaps: Gaps = field(default_factory=Gaps)
+    drawn: tuple[Sketch, Key] | None = None
 
     def cover(self, region: str | Region) -> Cover:
         """Coverage of a region by its name, or of a region of its own.
@@ -130,13 +133,22 @@ class Regions:
         return self.memory.made(key, lambda: matched(read_kept(kept), self.areas().listed))
 
     def _found(self, gap_mm: float | None) -> Areas:
+        sketch = self.sketch if self.drawn is None else self.drawn[0]
         return areas_of(
-            self.sketch, self.gaps.gap_mm if gap_mm is None else gap_mm, self.gaps.open_at_mm
+            sketch, self.gaps.gap_mm if gap_mm is None else gap_mm, self.gaps.open_at_mm
         )
 
     def _areas_key(self, gap_mm: float | None) -> Key:
         gap = self.gaps.gap_mm if gap_mm is None else gap_mm
-        return "areas", gap, self.gaps.open_at_mm, self.sketch_key
+        return "areas", gap, self.gaps.open_at_mm, (self.drawn or (None, self.sketch_key))[1]
+
+    def _covered(self, numbers: Iterable[int], gap_mm: float | None) -> Boxed:
+        """Coverage of areas by their numbers in the sketch as it was read."""
+        areas = self.areas(gap_mm)
+        if self.drawn is not None:
+            key = "on coarser pixels", self._areas_key(gap_mm), self.sketch_key
+            areas = self.memory.made(key, lambda: areas.on_pixels(self.sketch))
+        return areas.cover(numbers)
 
     # ---- what a region is made from
 
@@ -211,7 +223,7 @@ class Regions:
         if region.mask is not None:
             mask = self._grey(region.mask)
             return kept_inside(Boxed(mask, box_of(mask)), ()), []
-        outlines = _outlines(region, self.sketch.dpi / MM_PER_INCH)
+        outlines = outlines_of(region, self.sketch.dpi / MM_PER_INCH)
         return Boxed(fill(outlines, self.sketch.shape), bounds(outlines, self.sketch.shape)), []
 
     def _numbered(self, numbers: tuple[int, ...]) -> tuple[Boxed, list[str]]:
@@ -226,7 +238,8 @@ class Regions:
                 "`glaze areas` draws them with their numbers."
             )
         notes = [f"area {_in_words(lost)} can't be found in the sketch and is left out."]
-        return areas.cover(now[n] for n in set(numbers) - set(lost)), notes if lost else []
+        found = self._covered((now[n] for n in set(numbers) - set(lost)), None)
+        return found, notes if lost else []
 
     def _enclosed(self, region: Region) -> tuple[Boxed, list[str]]:
         """Areas round points, and a sentence for each that has run out through a gap."""
@@ -239,7 +252,7 @@ class Regions:
                 problems += error.problems
         if problems:
             raise InputError(problems)
-        return areas.cover(numbers), areas.leaks(region.enclosed_at_mm)
+        return self._covered(numbers, region.gap_mm), areas.leaks(region.enclosed_at_mm)
 
     def _same_area(self, name: str) -> list[str]:
         """A sentence for each other region whose points no line parts from this one's."""
@@ -269,35 +282,21 @@ class Regions:
     def _grey(self, name: str) -> Mask:
         """A grey picture of the sketch's size as coverage: white is full, black is nothing."""
         mask = grey(read_scan(self.file(name)))
-        if mask.shape != self.sketch.shape:
-            rows, columns = self.sketch.shape
+        rows, columns = (self.sketch if self.drawn is None else self.drawn[0]).shape
+        if mask.shape != (rows, columns):
             raise InputError(
                 f'"{name}" has {mask.shape[1]} x {mask.shape[0]} pixels; allowed: {columns} x '
                 f"{rows}, the size of the sketch. Draw the mask over the sketch at full size."
             )
-        return mask
+        if self.drawn is None:
+            return mask
+        return np.rint(reduced(mask.astype(np.float32), self.sketch.shape)).astype(np.uint16)
 
     def _graded(self, graded: Graded) -> NDArray[np.float32]:
         if graded.picture is not None:
             return (self._grey(graded.picture) / np.float32(FULL)).astype(np.float32)
-        assert graded.from_mm is not None  # the record's own check: a line or a picture
-        assert graded.to_mm is not None
-        ends = graded.from_mm, graded.to_mm
-        return eased_along(
-            *ends, graded.start, graded.end, self.sketch.shape, MM_PER_INCH / self.sketch.dpi
-        )
+        return eased_along(graded, self.sketch.shape, MM_PER_INCH / self.sketch.dpi)
 
 
 def _in_words(numbers: list[int]) -> str:
     return ", ".join(map(str, numbers))
-
-
-def _outlines(region: Region, scale: float) -> list[Outline]:
-    """Outlines in pixels, pixels per mm given; several shapes of one kind unite."""
-    if region.polygon_mm:
-        return [np.array(region.polygon_mm) * scale]
-    if region.ellipse_mm:
-        return [ellipse(e.centre, e.radii, e.turn_degrees, scale) for e in region.ellipse_mm]
-    if region.band_mm:
-        return [band(b.start, b.end, b.width, scale) for b in region.band_mm]
-    return [one for p in region.pen_line_mm for one in pen_line(p.points, p.width, scale)]

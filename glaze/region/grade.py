@@ -5,35 +5,30 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.region.records import Graded
 from glaze.sheet.kernel import kernel
 
 
-def eased_along(
-    from_mm: tuple[float, float],
-    to_mm: tuple[float, float],
-    first: float,
-    last: float,
-    shape: tuple[int, int],
-    mm: float,
-) -> NDArray[np.float32]:
-    """A share that goes from `first` to `last` [-] along a line, eased at both ends: 3t^2 - 2t^3.
+def eased_along(graded: Graded, shape: tuple[int, int], mm: float) -> NDArray[np.float32]:
+    """A share that goes from one to another [-] along a line, eased at both ends: 3t^2 - 2t^3.
 
     Parameters
     ----------
-    from_mm, to_mm : ends of the line, x and y
     shape, mm : rows and columns, and the side of a pixel [mm]
 
     Returns
     -------
     [-], float32, shape (rows, columns)
     """
-    start, end = np.array(from_mm), np.array(to_mm)
+    assert graded.from_mm is not None  # the record's own check: a line or a picture
+    assert graded.to_mm is not None
+    start, end = np.array(graded.from_mm), np.array(graded.to_mm)
     along = (end - start) / np.sum((end - start) ** 2)
     rows, columns = shape
     x = ((np.arange(columns) + 0.5) * mm - start[0]) * along[0]
     y = ((np.arange(rows) + 0.5) * mm - start[1]) * along[1]
     made = np.empty(shape, np.float32)
-    ends = np.float32(first), np.float32(last - first)
+    ends = np.float32(graded.start), np.float32(graded.end - graded.start)
     _ease(x.astype(np.float32), y.astype(np.float32), *ends, made)
     return made
 

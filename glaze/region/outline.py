@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from glaze.region.records import Region
 from glaze.sheet.field import zero_field
 from glaze.sheet.rect import Rect
 
@@ -173,3 +174,17 @@ def _one_way(outline: Outline) -> Outline:
     """The outline turned so that its area counts as positive: overlaps then add, never cancel."""
     x, y = outline.T
     return outline if np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) >= 0 else outline[::-1]
+
+
+def outlines_of(region: Region, scale: float) -> list[Outline]:
+    """Outlines of a region's shapes [px], `scale` pixels to the mm; those of one kind unite.
+
+    Each of shape (points, 2).
+    """
+    if region.polygon_mm:
+        return [np.array(region.polygon_mm) * scale]
+    if region.ellipse_mm:
+        return [ellipse(e.centre, e.radii, e.turn_degrees, scale) for e in region.ellipse_mm]
+    if region.band_mm:
+        return [band(b.start, b.end, b.width, scale) for b in region.band_mm]
+    return [one for p in region.pen_line_mm for one in pen_line(p.points, p.width, scale)]

@@ -6,7 +6,7 @@ picture's own shade, tint and uneven light have to go first.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.physics.flow import MM_PER_INCH
+from glaze.picture.file import reduced
 from glaze.sketch.scan import luminance, read_scan
 
 MOST_DPI = 2400  # as in a scene file
@@ -56,6 +57,14 @@ class Sketch:
         """Width and height of the sheet [mm]."""
         rows, columns = self.line.shape
         return columns * MM_PER_INCH / self.dpi, rows * MM_PER_INCH / self.dpi
+
+    def coarser(self, shape: tuple[int, int], scale: float) -> Sketch:
+        """The same on fewer rows and columns, each pixel the mean of what it covers.
+
+        scale : of its dpi
+        """
+        line = np.ones(shape, np.float32) if self.path is None else reduced(self.line, shape)
+        return replace(self, line=line, dpi=self.dpi * scale)
 
 
 def blank_sketch(size_mm: tuple[float, float], dpi: float) -> Sketch:

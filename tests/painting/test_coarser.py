@@ -1,0 +1,47 @@
+"""A small picture is settled on coarser pixels: how far it may be from the whole one reduced."""
+
+from __future__ import annotations
+
+import colour
+import numpy as np
+import pytest
+
+from glaze.errors import InputError
+from glaze.painting.settle import resolve
+from glaze.pipeline import render
+from glaze.scene.examples import copy_example
+from glaze.scene.file import load_scene
+
+
+def lab(rgb: np.ndarray) -> np.ndarray:
+    """CIELAB of 8-bit sRGB by colour-science."""
+    xyz = colour.RGB_to_XYZ(rgb / 255, "sRGB", apply_cctf_decoding=True)
+    return colour.XYZ_to_Lab(xyz)
+
+
+@pytest.fixture(scope="module")
+def lighthouse(tmp_path_factory):
+    return load_scene(copy_example("lighthouse", tmp_path_factory.mktemp("coarser") / "lighthouse"))
+
+
+def test_a_quarter_of_the_size_is_within_a_quarter_of_a_step_of_the_whole_reduced(lighthouse):
+    scale = 0.25
+    small = resolve(lighthouse, scale=scale)
+    whole = render(resolve(lighthouse), scale=scale)
+    found = render(small, scale=scale)
+    assert small.line.size < 0.26 * 1748 * 2480
+    assert found.rgb.shape == whole.rgb.shape
+    assert found.dpi == pytest.approx(whole.dpi)
+    off = colour.delta_E(lab(found.rgb), lab(whole.rgb), method="CIE 2000")
+    assert off.mean() < 0.25
+    assert np.quantile(off, 0.99) < 1.0
+
+
+def test_areas_and_notes_are_those_of_the_sketch_as_it_was_read(lighthouse):
+    assert resolve(lighthouse, scale=0.1).notes == resolve(lighthouse).notes
+
+
+@pytest.mark.parametrize("scale", [0.0, -1.0, 1.5, float("nan")])
+def test_a_scale_that_no_picture_can_have_is_told(lighthouse, scale):
+    with pytest.raises(InputError, match="above 0 and at most 1"):
+        resolve(lighthouse, scale=scale)
