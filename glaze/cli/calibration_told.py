@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from glaze.materials.parts_told import NEAT, parts_words
@@ -16,6 +16,15 @@ Z = 1.645
 """Half width of a band of 9 in 10, in standard deviations."""
 
 LIFTS_TOLD = {"lifts": "lifts", "partly": "lifts in part", "resists": "resists"}
+
+
+def chroma_of(rgb: tuple[float, float, float]) -> float:
+    """CIELAB chroma of a linear colour under D65."""
+    import numpy as np
+
+    from glaze.calibrate.scan.swatch import lab_of
+
+    return float(np.hypot(*lab_of(np.array(rgb))[1:]))
 
 
 def calibration_lines(found: Calibration) -> Iterator[str]:
@@ -44,10 +53,22 @@ def calibration_lines(found: Calibration) -> Iterator[str]:
         for check in found.checks:
             if abs(check.value_gap) >= 0.3:
                 yield f"           {check.name}: {_gap(check)}."
+        yield from film_lines(found.checks)
     yield from promised_lines(found.palette.checked)
     yield from found.notes
     for fit in found.inks.values():
         yield from fit.notes
+
+
+def film_lines(checks: Iterable[ReadRung]) -> Iterator[str]:
+    """Whether a thin black over a strong colour turned to grey film, as your own patch has it."""
+    for check in checks:
+        if " neat" in check.name and " over " in check.name:
+            painted, expected = (chroma_of(rgb) for rgb in (check.seen, check.fitted))
+            yield (
+                f"           {check.name}: chroma {painted:.0f} as painted, {expected:.0f} as "
+                "predicted; no measurement but yours tells whether it turns to grey film."
+            )
 
 
 def promised_lines(checked: Checked) -> Iterator[str]:

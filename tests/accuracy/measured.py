@@ -45,6 +45,22 @@ def xyz(colour: np.ndarray) -> np.ndarray:
     return xyz_from_lab(colour, weights().sum(axis=0))
 
 
+def smoothest_paper(xyz: np.ndarray, xyz_weights: np.ndarray) -> np.ndarray:
+    """Smoothest reflectance [-] of a bare paper with exactly that XYZ.
+
+    Parameters
+    ----------
+    xyz : of the paper, in the scale of the weights
+    xyz_weights : `XYZ = R @ xyz_weights`, shape (bands, 3), evenly spaced bands
+    """
+    W = np.asarray(xyz_weights, dtype=float)
+    n = len(W)
+    bend = np.diff(np.eye(n), 2, axis=0)
+    # minimum of |bend R|^2 under W^T R = xyz: one linear system (Lagrange)
+    system = np.block([[bend.T @ bend, W], [W.T, np.zeros((3, 3))]])
+    return np.linalg.solve(system, np.concatenate([np.zeros(n), np.asarray(xyz, float)]))[:n]
+
+
 def error(reflectance: np.ndarray, colour: np.ndarray) -> float:
     """CIEDE2000 of a predicted spectrum against a measured Lab."""
     return float(delta_e_2000(lab(reflectance), colour))

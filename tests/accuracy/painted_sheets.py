@@ -19,11 +19,12 @@ from unittest.mock import patch
 import numpy as np
 
 from glaze.calibrate.fit import own_inks
+from glaze.calibrate.fit.dye_prior import dye_prior
 from glaze.calibrate.fit.found import Calibration
 from glaze.calibrate.fit.overlay import overlaid
-from glaze.calibrate.fit.spectrum_from_colour import dye_prior
 from glaze.calibrate.scan.swatch import LOST, Reading, SheetReading, lab_of
-from glaze.charts.content.swatch_layout import PrintedPlace, swatch_pages
+from glaze.charts.content.swatch_layout import swatch_pages
+from glaze.charts.content.swatch_page import PrintedPlace
 from glaze.materials.dye import load_dyes
 from glaze.patch.layers import Laid
 from glaze.patch.table import Table, table_of

@@ -7,7 +7,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from glaze.calibrate.fit.spectrum_from_colour import dye_prior, dye_shaped, smoothest_density
+from glaze.calibrate.fit.dye_prior import dye_prior
+from glaze.calibrate.fit.spectrum_from_colour import dye_shaped, smoothest_density
 from glaze.materials.dye import load_dyes
 from glaze.physics.absorption import stack_reflectance
 from glaze.physics.colour import delta_e_2000

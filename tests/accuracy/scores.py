@@ -12,14 +12,9 @@ from functools import cache, partial
 import numpy as np
 from numpy.typing import ArrayLike
 
+from glaze.calibrate.fit.dye_prior import DyePrior, dye_prior
 from glaze.calibrate.fit.overlay import clear_layers, overlaid
-from glaze.calibrate.fit.spectrum_from_colour import (
-    DyePrior,
-    dye_prior,
-    dye_shaped,
-    smoothest_density,
-    smoothest_paper,
-)
+from glaze.calibrate.fit.spectrum_from_colour import dye_shaped, smoothest_density
 from glaze.physics.colour import (
     D65_XYZ,
     adaptation,
@@ -41,6 +36,7 @@ from tests.accuracy.measured import (
     lab,
     overprints,
     sheet_of,
+    smoothest_paper,
     watercolours,
     weights,
     xyz,

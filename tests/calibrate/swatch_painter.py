@@ -83,8 +83,10 @@ class Painter:
         if place.kind == "rung":
             return linear_rgb(self.reflectance([({place.inks[0]: 1.0}, slip / (1 + place.parts))]))
         pair = place.inks if place.kind == "secondary" else place.inks[:-1]
-        first = ({ink: 1 / len(pair) for ink in pair}, 0.5)
-        layers = [first] if place.kind == "secondary" else [first, ({place.inks[-1]: 1.0}, 0.2)]
+        first = ({ink: 1 / len(pair) for ink in pair}, 1.0 if place.name.endswith("neat") else 0.5)
+        layers = [first]
+        if place.kind == "over":
+            layers.append(({place.inks[-1]: 1.0}, 1 / (1 + place.parts)))
         return linear_rgb(self.reflectance(layers))
 
 

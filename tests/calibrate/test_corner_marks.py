@@ -7,7 +7,7 @@ import pytest
 from swatch_painter import photographed
 
 from glaze.calibrate.scan.corner_marks import find_marks, find_page, read_code
-from glaze.charts.content.swatch_layout import CODE_MAGIC, check_sum
+from glaze.charts.content.swatch_page import CODE_MAGIC, check_sum
 from glaze.sketch.edges import shrink
 from glaze.sketch.plane import plane_through
 

@@ -5,17 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.calibrate.fit.spectrum_from_colour import (
-    dye_prior,
-    dye_shaped,
-    smoothest_density,
-    smoothest_paper,
-)
+from glaze.calibrate.fit.dye_prior import dye_prior
+from glaze.calibrate.fit.spectrum_from_colour import dye_shaped, smoothest_density
 from glaze.errors import InputError
 from glaze.materials.dye import load_dyes
 from glaze.physics.absorption import stack_reflectance
 from glaze.physics.spectrum import REFERENCE_NM
 from glaze.picture.light import weights_at_reference
+from tests.accuracy.measured import smoothest_paper
 
 NM = np.arange(400.0, 701.0, 10.0)
 PAPER = np.full(NM.size, 0.85)

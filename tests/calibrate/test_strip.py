@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from swatch_painter import FACTORS, linear_rgb
 
-from glaze.calibrate.fit.spectrum_from_colour import dye_prior
+from glaze.calibrate.fit.dye_prior import dye_prior
 from glaze.calibrate.fit.strip import (
     Strip,
     acts_as_parts,

@@ -9,7 +9,8 @@ import pytest
 from pdf_content import drawn_paths
 from pypdf import PdfReader
 
-from glaze.charts.content.swatch_layout import FIELD_BOTTOM_MM, RUNGS, swatch_pages
+from glaze.charts.content.swatch_layout import RUNGS, swatch_pages
+from glaze.charts.content.swatch_page import FIELD_BOTTOM_MM
 from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.swatches import swatch_sheet
 from glaze.errors import InputError
@@ -90,12 +91,18 @@ def test_recipes_of_patches_mix_to_the_strength_printed(table):
     for place in page.places:
         for recipe in place.layers:
             mix = mix_recipe(recipe, table.palette)
-            parts = place.parts if place.kind == "rung" else None
-            if place.kind == "over" and recipe == place.layers[-1]:
-                parts = 4.0
-            if place.kind == "secondary" or (place.kind == "over" and recipe == place.layers[0]):
-                parts = 1.0
+            parts = place.parts if place.kind in ("rung", "over") else 1.0
+            if place.kind == "over" and recipe == place.layers[0]:
+                parts = 0.0 if place.name.endswith("neat") else 1.0
             assert mix.parts_water == pytest.approx(parts, abs=1e-4)
+
+
+def test_a_thin_black_goes_over_the_darkest_hue_laid_neat(table):
+    """What no measured set tells: 1 + 6 over a strong blue (an illustrator calls it grey film)."""
+    over = [p for p in swatch_pages(table)[0].places if p.kind == "over"]
+    assert [p.parts for p in over] == [4.0] * 5 + [6.0]
+    assert over[-1].name == "Black 1+6 over Blue neat"
+    assert over[-1].layers == ("Blue 1 parts", "Black 1 parts + water 6 parts")
 
 
 def test_columns_spell_the_dilutions_out(table, tmp_path):

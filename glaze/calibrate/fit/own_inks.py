@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.calibrate.fit.checks import checks_of, held_by, surface_note
+from glaze.calibrate.fit.dye_prior import DyePrior
 from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung, triple
 from glaze.calibrate.fit.ghosts import Dot, bleach_class, dots_of, ghost_dye, own_curve, own_dye
 from glaze.calibrate.fit.lift_trial import TrialDot, fit_lift, lift_words, own_chain
@@ -30,7 +31,6 @@ from glaze.calibrate.fit.scanner import (
     strength_band,
     taken_out,
 )
-from glaze.calibrate.fit.spectrum_from_colour import DyePrior
 from glaze.calibrate.fit.strip import (
     KINDS,
     Fitted,

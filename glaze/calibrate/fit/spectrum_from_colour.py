@@ -9,14 +9,14 @@ docs/accuracy.md.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from glaze.calibrate.fit.dye_prior import DyePrior
 from glaze.errors import InputError
-from glaze.materials.dye import load_dyes
 from glaze.physics.absorption import stack_reflectance
 
 Array = NDArray[np.float64]
@@ -38,9 +38,6 @@ FREE_LENGTH_NM, how smooth that freedom is [nm]. Chosen on built-in dyes left ou
 at a time; not on overprints."""
 
 FREE_LENGTH_NM = 80.0
-
-BROADENED_NM = (3.0, 60.0)
-"""Standard deviations by which the prior's dyes are broadened [nm]."""
 
 OVERCONFIDENCE = 2.0
 """What the normal law's spread is multiplied by, so that one standard deviation holds 68 % of the
@@ -67,30 +64,6 @@ class RecoveredSpectrum:
 
     reflectance: Array
     spread: Array
-
-
-@dataclass(frozen=True)
-class DyePrior:
-    """Shapes that mixtures of real dyes take: log of the path, shape (mixtures, bands)."""
-
-    wavelength_nm: Array
-    log_path: Array
-
-
-def smoothest_paper(xyz: ArrayLike, xyz_weights: ArrayLike) -> Array:
-    """Smoothest reflectance [-] of a bare paper with exactly that XYZ.
-
-    Parameters
-    ----------
-    xyz : of the paper, in the scale of the weights
-    xyz_weights : `XYZ = R @ xyz_weights`, shape (bands, 3), evenly spaced bands
-    """
-    W = np.asarray(xyz_weights, dtype=float)
-    n = len(W)
-    bend = np.diff(np.eye(n), 2, axis=0)
-    # minimum of |bend R|^2 under W^T R = xyz: one linear system (Lagrange)
-    system = np.block([[bend.T @ bend, W], [W.T, np.zeros((3, 3))]])
-    return np.linalg.solve(system, np.concatenate([np.zeros(n), np.asarray(xyz, float)]))[:n]
 
 
 def smoothest_density(
@@ -141,36 +114,6 @@ def smoothest_density(
 def _surface_below(surface: float, target: Array, W: Array) -> float:
     """The sheet's surface light, or half the swatch's least XYZ where that is lower."""
     return min(surface, 0.5 * float((target / W.sum(axis=0)).min()))
-
-
-def dye_prior(
-    wavelength_nm: ArrayLike, seed: int = 1, mixtures: int = 3000, leave_out: Sequence[str] = ()
-) -> DyePrior:
-    """Random mixtures of one to three built-in dyes on a small grey base.
-
-    Each dye is broadened (dye on fibres absorbs in wider bands than in water) and
-    moved by up to 12 nm. These ranges are assumed; they are not fitted to any swatch.
-
-    Wavelengths [nm] have shape (wavelengths,).
-
-    Parameters
-    ----------
-    leave_out : names of dyes not to be used, for tests
-    """
-    nm = np.asarray(wavelength_nm, dtype=float)
-    rng = np.random.default_rng(seed)
-    dyes = [d for d in load_dyes().values() if d.kind == "dye" and d.name not in leave_out]
-    fine = np.arange(nm[0] - 60.0, nm[-1] + 61.0, 2.0)
-    curves = np.array([d.absorptivity_l_per_g_cm(fine) for d in dyes])
-    curves /= curves.max(axis=1, keepdims=True)
-    paths = np.empty((mixtures, nm.size))
-    for i in range(mixtures):
-        shape = rng.uniform(0.01, 0.06) * np.ones(nm.size)
-        for j in rng.choice(len(dyes), rng.integers(1, 4), replace=False):
-            wide = _broadened(fine, curves[j], rng.uniform(*BROADENED_NM))
-            shape += rng.exponential() * np.interp(nm + rng.uniform(-12.0, 12.0), fine, wide)
-        paths[i] = shape / shape.max()
-    return DyePrior(nm, np.log(paths))
 
 
 def dye_shaped(
@@ -340,13 +283,6 @@ def _freedom(nm: Array) -> Array:
     """Covariance of what the built-in dyes don't show, smooth along the spectrum."""
     apart = (nm[:, None] - nm) / FREE_LENGTH_NM
     return FREE_SPREAD**2 * np.exp(-0.5 * apart**2) + 1e-3 * np.eye(nm.size)
-
-
-def _broadened(nm: Array, curve: Array, sigma_nm: float) -> Array:
-    """A curve blurred by a Gaussian [nm]."""
-    reach = np.arange(-180.0, 181.0, nm[1] - nm[0])
-    taps = np.exp(-0.5 * (reach / sigma_nm) ** 2)
-    return np.convolve(np.pad(curve, reach.size // 2, mode="edge"), taps / taps.sum(), "valid")
 
 
 def _check(xyz: Array, target: Array) -> None:

@@ -15,7 +15,8 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.spectrum_from_colour import DyePrior, dye_prior, most_probable
+from glaze.calibrate.fit.dye_prior import DyePrior, dye_prior
+from glaze.calibrate.fit.spectrum_from_colour import most_probable
 from glaze.calibrate.scan.swatch import lab_of
 from glaze.materials.ink import Ink
 from glaze.patch.patches import seen_through

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.content.swatch_layout import (
+from glaze.charts.content.swatch_page import (
     CELL_MM,
     CODE_BITS,
     CODE_MAGIC,

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.calibrate.scan.corner_marks import find_page, sample
-from glaze.charts.content.swatch_layout import DISC_MM, DOT_MM, PrintedPlace, SwatchPage
+from glaze.charts.content.swatch_page import DISC_MM, DOT_MM, PrintedPlace, SwatchPage
 from glaze.errors import InputError
 from glaze.physics.colour import (
     D65_XYZ,

@@ -1,4 +1,4 @@
-"""Where everything lies on a printed swatch sheet: patches, bleach places, corner marks, code.
+"""What stands on a printed swatch sheet, and where: strips, mixes, shadow washes, bleach places.
 
 The sheet is read back from a scan (`glaze.calibrate`), so drawing and reading share this layout.
 All in millimetres from the upper left corner of the page.
@@ -7,12 +7,19 @@ All in millimetres from the upper left corner of the page.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from zlib import crc32
+from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from glaze.charts.content.swatch_page import (
+    DOT_MM,
+    FIELD_BOTTOM_MM,
+    FIELD_TOP_MM,
+    GAP_MM,
+    MARK_MM,
+    PrintedPlace,
+    SwatchPage,
+)
 from glaze.charts.paper.page import MARGIN_MM, SIZES_MM
 from glaze.errors import InputError, unknown
 from glaze.materials.ink import Ink
@@ -28,6 +35,10 @@ RUNGS = (0.0, 1.0, 2.0, 4.0, 8.0, 16.0)
 
 OVER_PARTS = 4.0
 """Parts of water in the shadow wash that goes over each hue."""
+
+STRONG_PARTS = 6.0
+"""Parts of water in the black that goes thinly over the darkest hue, neat: no measured set says
+whether that turns to grey film."""
 
 SECONDARY_PARTS = 1.0
 """Parts of water to one part of the inks in a secondary, so that its colour can be told."""
@@ -48,123 +59,9 @@ COLUMNS = 6
 INKS_A_PAGE = 4
 ROWS = INKS_A_PAGE + 2
 
-FIELD_TOP_MM = 46.0
-FIELD_BOTTOM_MM = {"A4": 234.0, "Letter": 216.5}
 LABELS_MM = 26.0
-GAP_MM = 3.6
-"""Bare paper between patches: the light on the sheet is read there."""
 LABEL_ROW_MM = 5.0
 """Between rows: what is under a patch is told there."""
-
-MARK_MM, HOLE_MM, DISC_MM = 8.0, 5.2, 2.8
-"""Corner mark: a ring, its hole, and the disc in it (diameters)."""
-
-CODE_MAGIC = 0b1101
-CODE_BITS = 24
-CELL_MM, CELL_PITCH_MM = 2.6, 4.0
-
-DOT_MM = 7.0
-"""Printed place of a bleach dot (diameter); its middle third is read."""
-
-
-@dataclass(frozen=True)
-class PrintedPlace:
-    """A patch on the sheet.
-
-    kind : "rung", "secondary", "over", "bare", "bleached" (bleach on bare paper), "grey card" or
-        "trial" (a dot of the lift experiment)
-    name : unlike any other on the sheet: "Blue 1+4"
-    label : what is printed under it
-    layers : washes to lay, the first first, as recipes by volume
-    inks : names of the inks in it
-    parts : of water to one part of ink, rungs and trials only
-    x, y, width, height : [mm]
-    dot : middle of the place for a bleach dot [mm], None if there is none
-    bleach : its parts of water and its minutes, where the sheet says so
-    """
-
-    kind: str
-    name: str
-    label: str
-    layers: tuple[str, ...]
-    inks: tuple[str, ...]
-    parts: float
-    x: float
-    y: float
-    width: float
-    height: float
-    dot: tuple[float, float] | None = None
-    bleach: tuple[float, float] | None = None
-
-    @property
-    def read_box(self) -> tuple[float, float, float, float]:
-        """Left, top, right, bottom [mm] of what is read: clear of the frame and of the dot."""
-        right, bottom = self.x + self.width - 2.5, self.y + self.height - 2.5
-        if self.dot and self.bleach:  # it stands below, in a narrow patch
-            bottom = self.dot[1] - DOT_MM / 2 - 2.0
-        elif self.dot:
-            right = self.dot[0] - DOT_MM / 2 - 2.0
-        return self.x + 2.5, self.y + 2.5, right, bottom
-
-
-@dataclass(frozen=True)
-class SwatchPage:
-    """One page of a swatch sheet.
-
-    names : the inks of the whole sheet, all pages; they make the code
-    inks : the inks of this page
-    number, pages : this page and how many there are
-    """
-
-    size: str
-    names: tuple[str, ...]
-    inks: tuple[str, ...]
-    number: int
-    pages: int
-    places: tuple[PrintedPlace, ...]
-
-    @property
-    def marks(self) -> NDArray[np.float64]:
-        """Middles of the corner marks [mm], shape (4, 2), clockwise from the upper left."""
-        left, right = MARGIN_MM + MARK_MM / 2, SIZES_MM[self.size][0] - MARGIN_MM - MARK_MM / 2
-        top, bottom = FIELD_TOP_MM + MARK_MM / 2, FIELD_BOTTOM_MM[self.size] - MARK_MM / 2
-        return np.array([[left, top], [right, top], [right, bottom], [left, bottom]])
-
-    @property
-    def cells(self) -> NDArray[np.float64]:
-        """Middles of the cells of the code [mm], shape (24, 2)."""
-        wide = SIZES_MM[self.size][0] - 2 * MARGIN_MM
-        first = MARGIN_MM + wide / 2 - CELL_PITCH_MM * (CODE_BITS - 1) / 2
-        x = first + CELL_PITCH_MM * np.arange(CODE_BITS)
-        return np.column_stack([x, np.full(CODE_BITS, FIELD_TOP_MM + MARK_MM / 2)])
-
-    @property
-    def code(self) -> tuple[int, ...]:
-        """Bits of the code: magic, page, the inks and size, and a sum over these."""
-        text = "|".join((self.size, *self.names))
-        body = (CODE_MAGIC << 16) | (self.number << 12) | (crc32(text.encode()) & 0xFFF)
-        return bits_of(body << 4 | check_sum(body))
-
-    def bare_points(self) -> NDArray[np.float64]:
-        """Places between patches that stay bare paper [mm], shape (points, 2)."""
-        found = []
-        for place in self.places:
-            for y in np.linspace(place.y + 2, place.y + place.height - 2, 5):
-                found.append((place.x + place.width + GAP_MM / 2, float(y)))
-        first = min(place.x for place in self.places)
-        for row in sorted({place.y for place in self.places}):
-            found.append((first - GAP_MM / 2, row + 6.0))
-        return np.array(found)
-
-
-def bits_of(code: int) -> tuple[int, ...]:
-    """A code as its bits, the highest first."""
-    return tuple(code >> shift & 1 for shift in range(CODE_BITS - 1, -1, -1))
-
-
-def check_sum(body: int) -> int:
-    """Four bits that tell whether the other twenty were read rightly."""
-    return crc32(body.to_bytes(3, "big")) & 0xF
 
 
 def swatch_pages(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> list[SwatchPage]:
@@ -185,7 +82,8 @@ def swatch_pages(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> li
         places = [p for row, ink in enumerate(page) for p in _strip(grid, row, ink)]
         pairs = _pairs(hued[:3]) if number == 1 else []
         places += _mixed_row(grid, INKS_A_PAGE, pairs)
-        places += _over_row(grid, INKS_A_PAGE + 1, black, [i for i in page if i in hued], pairs)
+        here = [name for name in page if name in hued]
+        places += _over_row(grid, INKS_A_PAGE + 1, black, here, pairs, _darkest(table, here))
         found.append(SwatchPage(size, names, page, number, len(pages), tuple(places)))
     return found
 
@@ -232,6 +130,14 @@ def sort_inks(table: Table, inks: Sequence[Ink]) -> tuple[str | None, tuple[str,
     hued = tuple(name for name, patch in by_name.items() if patch.chroma >= GREY_CHROMA)
     greys = [name for name in by_name if name not in hued]
     return min(greys, key=lambda name: by_name[name].value, default=None), hued
+
+
+def _darkest(table: Table, names: Sequence[str]) -> str | None:
+    """The ink of least value among some."""
+    inks = [table.palette.inks[name] for name in names]
+    seen = looks_of(table, lay_shares(table, inks, np.eye(len(inks)))) if inks else ()
+    values = {name: look.value for name, look in zip(names, seen, strict=True)}
+    return min(values, key=values.__getitem__, default=None)
 
 
 class _Grid:
@@ -323,14 +229,19 @@ def _mixed_row(grid: _Grid, row: int, pairs: Sequence[tuple[str, str]]) -> list[
 
 
 def _over_row(
-    grid: _Grid, row: int, black: str | None, hued: Sequence[str], pairs: Sequence[tuple[str, str]]
+    grid: _Grid,
+    row: int,
+    black: str | None,
+    hued: Sequence[str],
+    pairs: Sequence[tuple[str, str]],
+    darkest: str | None,
 ) -> list[PrintedPlace]:
-    """The black as a shadow wash over each hue that stands at 1+1."""
-    if black is None:
+    """The black as a shadow wash over each hue at 1+1; thinly over the darkest, neat."""
+    if black is None or darkest is None:
         return []
-    under = [*((name,) for name in hued), *pairs][:COLUMNS]
+    under = [*((name,) for name in hued), *pairs][: COLUMNS - 1]
     wash = volumes([black], OVER_PARTS)
-    return [
+    found = [
         grid.place(
             row,
             column,
@@ -340,6 +251,23 @@ def _over_row(
             label=" + ".join(inks),
             layers=(volumes(inks, SECONDARY_PARTS), wash),
             inks=(*inks, black),
+            parts=OVER_PARTS,
         )
         for column, inks in enumerate(under)
     ]
+    return [*found, _strong(grid, row, len(found), black, darkest)]
+
+
+def _strong(grid: _Grid, row: int, column: int, black: str, hue: str) -> PrintedPlace:
+    """A thin black over a hue laid neat."""
+    return grid.place(
+        row,
+        column,
+        "over",
+        f"{black} 1+{STRONG_PARTS:g} over {hue} neat",
+        True,
+        label=f"{hue} neat, under 1+{STRONG_PARTS:g}",
+        layers=(volumes([hue], 0.0), volumes([black], STRONG_PARTS)),
+        inks=(hue, black),
+        parts=STRONG_PARTS,
+    )

@@ -10,21 +10,23 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from glaze.charts.content.swatch_layout import (
-    CELL_MM,
     COLUMNS,
-    DISC_MM,
-    DOT_MM,
     FIRST_TRIAL,
-    HOLE_MM,
-    MARK_MM,
     OVER_PARTS,
     RUNGS,
     TRIAL,
-    PrintedPlace,
-    SwatchPage,
     swatch_pages,
     trial_pages,
     trial_words,
+)
+from glaze.charts.content.swatch_page import (
+    CELL_MM,
+    DISC_MM,
+    DOT_MM,
+    HOLE_MM,
+    MARK_MM,
+    PrintedPlace,
+    SwatchPage,
 )
 from glaze.charts.paper.marks import HAIR, box, circle
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
