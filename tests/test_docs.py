@@ -105,7 +105,7 @@ def test_no_module_or_file_is_named_that_isnt_there(page):
 
 
 def test_decisions_are_numbered_without_gaps():
-    pages = sorted((ROOT / "docs" / "decisions").glob("*.md"))
+    pages = sorted((ROOT / "docs" / "decisions").glob("[0-9]*.md"))
     numbers = [int(page.name[:3]) for page in pages]
     assert numbers == list(range(1, len(pages) + 1))
     for number, page in zip(numbers, pages, strict=True):

@@ -52,11 +52,9 @@ def ghosts(table, page):
     return found
 
 
-def main() -> None:
-    """Write the four pictures."""
+def painted_scan(path: Path) -> None:
+    """A painted sheet, photographed at an angle, with bottles of other strengths."""
     table = table_of("lifting", "white cartridge")
-    sheet = swatch_sheet(table, day=DAY)[0]
-    Image.fromarray(page_pixels(sheet, 75)).save(HERE / "calibrate_sheet.png", optimize=True)
     page = swatch_pages(table)[0]
     rng = np.random.default_rng(7)
     slips = {p.name: float(np.exp(0.12 * rng.standard_normal())) for p in page.places}
@@ -64,9 +62,18 @@ def main() -> None:
     painted = paint_page(page, painter, dpi=150, noise=0.03, dots=ghosts(table, page))
     corners = [(150, 120), (1290, 90), (1375, 1790), (100, 1750)]
     photo = photographed(painted, corners, (1880, 1480), fall_off=0.12, tint=(1, 0.97, 0.9))
+    Image.fromarray(encode(photo)).save(path)
+
+
+def main() -> None:
+    """Write the four pictures."""
+    table = table_of("lifting", "white cartridge")
+    sheet = swatch_sheet(table, day=DAY)[0]
+    Image.fromarray(page_pixels(sheet, 75)).save(HERE / "calibrate_sheet.png", optimize=True)
+    page = swatch_pages(table)[0]
     with tempfile.TemporaryDirectory() as folder:
         scan = Path(folder) / "scan.png"
-        Image.fromarray(encode(photo)).save(scan)
+        painted_scan(scan)
         seen = Image.open(scan).resize((592, 752))
         seen.save(HERE / "calibrate_photo.jpg", quality=85)
         found = calibrate([read_swatches(scan, [page])], table)

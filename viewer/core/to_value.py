@@ -73,7 +73,7 @@ class Way:
 
 
 @dataclass(frozen=True)
-class Asked:
+class ValueWanted:
     """A place, the value it has and the one it is to have, and three ways there.
 
     pixel : row and column
@@ -87,7 +87,7 @@ class Asked:
     bands: tuple[Band, ...]
 
 
-def ways_to(sitting: Sitting, pixel: tuple[int, int], wanted: float) -> Asked:
+def ways_to(sitting: Sitting, pixel: tuple[int, int], wanted: float) -> ValueWanted:
     """Three ways to bring a place, row and column, to a value; the simplest first.
 
     Raises
@@ -102,7 +102,7 @@ def ways_to(sitting: Sitting, pixel: tuple[int, int], wanted: float) -> Asked:
         raise InputError(f"It is value {now.best:.1f} there already.")
     found = place.three(now.best, wanted)
     bands = tuple(trusted(place.table, way.layers).band for way in found)
-    return Asked(pixel, wanted, now, tuple(found), bands)
+    return ValueWanted(pixel, wanted, now, tuple(found), bands)
 
 
 class _Place:

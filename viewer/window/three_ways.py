@@ -14,7 +14,7 @@ from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION_LINE
 from viewer.core.close_up import around, close_up
 from viewer.core.sitting import Sitting
-from viewer.core.to_value import Asked, Way, ways_to
+from viewer.core.to_value import ValueWanted, Way, ways_to
 from viewer.core.worker import Worker
 from viewer.window.controls import DragNumber, Once, empty, faint, ring
 from viewer.window.look import style
@@ -23,7 +23,7 @@ from viewer.window.surround import Surround
 SIDE_PX = 196
 POLL_MS = 25
 
-Seen = tuple[Asked, list[NDArray[np.uint8]]]
+Seen = tuple[ValueWanted, list[NDArray[np.uint8]]]
 
 
 class ThreeWays(QDialog):
@@ -34,7 +34,7 @@ class ThreeWays(QDialog):
         self.sitting, self.surround = sitting, surround
         self.worker = Worker()
         self.pixel = (0, 0)
-        self.asked: Asked | None = None
+        self.asked: ValueWanted | None = None
         self.setWindowTitle("three ways to a value")
         self.wanted = DragNumber(0, 10, 0.1, 1, "", "Value: 0 is black, 10 is white.")
         self.wanted.let_go.connect(self.ask)

@@ -45,12 +45,14 @@ class Stage:
         return len(self.picture) + len(self.veil)
 
 
-def stages_of(painting: Painting, progress: Callable[[float], None]) -> list[Stage]:
+def stages_of(
+    painting: Painting, progress: Callable[[float], None], long_side_px: int = LONG_SIDE_PX
+) -> list[Stage]:
     """The bare sheet, then the sheet after each step, as large as the page's size allows.
 
     progress : called with the share done, 0 to 1
     """
-    scale = min(1.0, LONG_SIDE_PX / max(painting.shape))
+    scale = min(1.0, long_side_px / max(painting.shape))
     pictures = []
     for count in range(len(painting.steps) + 1):
         linear = reduce(linear_rgb(painting.until(count)), scale)

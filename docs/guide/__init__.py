@@ -1,0 +1,37 @@
+"""What the guide is made from: commands that are run, and pages told by the program itself."""
+
+from __future__ import annotations
+
+import shutil
+from typing import Any
+
+from guide.run import MADE, Run
+from guide.told import DIRECTIVES
+
+
+def setup(app: Any) -> dict[str, Any]:
+    """Let Sphinx know the directives."""
+    app.add_directive("run", Run)
+    for name, directive in DIRECTIVES.items():
+        app.add_directive(name, directive)
+    app.connect("builder-inited", _start)
+    return {"parallel_read_safe": True}
+
+
+def _start(app: Any) -> None:
+    """Begin with no pictures of an earlier build; the type stands in the site itself."""
+    from glaze.charts.paper.type import font_file
+
+    shutil.rmtree(MADE, ignore_errors=True)
+    MADE.mkdir()
+    for face, weight in (("Regular", 400), ("Bold", 700)):
+        target = f"Hyperlegible-{face}.ttf"
+        shutil.copy(font_file(face), MADE / target)
+        rule = (
+            f"@font-face {{ font-family: 'Hyperlegible'; font-weight: {weight};"
+            f" src: url('{target}') format('truetype'); }}\n"
+        )
+        with (MADE / "type.css").open("a", encoding="utf-8") as file:
+            file.write(rule)
+    app.config.html_static_path.append(str(MADE))
+    app.add_css_file("type.css")
