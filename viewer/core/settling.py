@@ -7,7 +7,7 @@ worker and comes back when it is polled; listeners are told through the signals.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from itertools import count
+from dataclasses import replace
 from typing import Any, TypeVar
 
 import numpy as np
@@ -25,9 +25,11 @@ from glaze.sheet.rect import Rect
 from glaze.sketch.line import Sketch
 from glaze.step.kind import PaintedStep, Step
 from viewer.core.brush import Mask, Squares, put_back
+from viewer.core.charging import Charging, soaked
 from viewer.core.differences import changed_tiles
 from viewer.core.drafting import Draft
-from viewer.core.worker import Worker
+from viewer.core.painted import PaintedRegions, copied, with_token
+from viewer.core.worker import Worker, Workers
 
 Measured = TypeVar("Measured")
 
@@ -50,14 +52,14 @@ class Settling:
 
     def __init__(self, draft: Draft) -> None:
         self.draft = draft
-        self.masks: dict[str, Mask] = {}
-        self.mask_numbers: dict[str, int] = {}
+        self._under_brush = PaintedRegions()
+        self.masks, self.mask_numbers = self._under_brush.masks, self._under_brush.numbers
         self._memory = Memory()
-        self._serials: dict[str, int] = {}
-        self._serial = count()
         self._kept_at_first = 0
         self._measured: dict[int, tuple[object, Any]] = {}
         self.worker = Worker()
+        self.charging = Charging(self._charged, lambda error: self.refused.emit(error, self.draft))
+        self.work = Workers(self.worker, self.charging.worker)
         self._wanted = 0
         self._waiting: list[tuple[str, Rect]] = []
         self._later = False
@@ -69,26 +71,12 @@ class Settling:
         regions = regions_of(self.draft.scene, self._memory)
         for name, region in self.draft.scene.regions.items():
             if region.mask and not (region.needs or region.soft_mm):
-                self._add(name, regions.cover(name).mask.copy())
-
-    def _add(self, name: str, mask: Mask) -> None:
-        self.masks[name], self.mask_numbers[name] = mask, 0
-        self._serials[name] = next(self._serial)
-
-    def _token(self, name: str) -> tuple[str, int, int]:
-        """What a painted region is known by, and how often it has changed."""
-        return "painted", self._serials[name], self.mask_numbers[name]
+                self._under_brush.add(name, regions.cover(name).mask.copy())
 
     def _painted(self) -> dict[str, Cover]:
         """The painted regions as they are now; not where a version has a shape of that name."""
         named = self.draft.scene.regions
-        shapes = {name for name, region in named.items() if not region.mask}
-        masks = self.masks.items()
-        return {
-            name: Cover(mask, self._token(name), painted=True)
-            for name, mask in masks
-            if name not in shapes
-        }
+        return self._under_brush.covers({name for name, r in named.items() if not r.mask})
 
     @property
     def _regions(self) -> Regions:
@@ -153,6 +141,7 @@ class Settling:
         ------
         InputError : what is wrong with it; the draft before is followed on
         """
+        self.charging.let_go()
         old, self.draft = self.draft, draft
         self._wanted += 1
         try:
@@ -237,11 +226,13 @@ class Settling:
     def new_mask(self, name: str, copy_of: Mask | None = None) -> Mask:
         """A painted region: bare, or beginning as another region is."""
         mask = np.zeros(self.painting.shape, np.uint16) if copy_of is None else copy_of.copy()
-        self._add(name, mask)
+        self._under_brush.add(name, mask)
         for step in self.painting.steps:
-            if copy_of is not None and step.coverage is copy_of and isinstance(step.key, tuple):
+            if step.step.joins is not None or not isinstance(step.key, tuple):
+                continue
+            if copy_of is not None and step.coverage is copy_of:
                 # what follows from a coverage follows from its copy; arrays are copied as well
-                self._memory.copied(step.key[1], self._token(name), _copied)
+                self._memory.copied(step.key[1], self._under_brush.token(name), copied)
                 break
         return mask
 
@@ -261,7 +252,7 @@ class Settling:
             self._settle_mask(region, rect)
 
     def _settle_mask(self, region: str, rect: Rect) -> None:
-        mask, token = self.masks[region], self._token(region)
+        mask, token = self.masks[region], self._under_brush.token(region)
         ground = ground_of(self.painting, self._regions)
         jobs = [step for step in self.painting.steps if step.coverage is mask]
 
@@ -276,29 +267,26 @@ class Settling:
             for step in jobs:
                 self._measured.pop(id(step.film), None)
             self.reached.emit(rects)
+            self._charge_again(mask)
 
         self.worker.do(job, take)
+
+    def _charge_again(self, mask: Mask) -> None:
+        """What was charged into a painted region dries anew, with all that is wet together."""
+        numbers = [] if self._later else soaked(self.painting.steps, mask)
+        if numbers:
+            regions = self._regions
+            laid = [(step, regions.cover(step.region)) for step in self.draft.laid.steps]
+            self.charging.ask(numbers, laid, ground_of(self.painting, regions))
+
+    def _charged(self, found: dict[int, PaintedStep]) -> None:
+        steps = (found.get(n, step) for n, step in enumerate(self.painting.steps))
+        self._adopt(replace(self.painting, steps=tuple(steps)))
 
     def _renew(self, step: PaintedStep, token: tuple[str, int, int]) -> None:
         """What a step's fields were made from is now the painted region as it is."""
         if step.kept is None:
             return
-        key = _with_token(step.key, token)
-        old = [k for k in list(self._memory.kept) if k != key and _with_token(k, token) == key]
+        key = with_token(step.key, token)
+        old = [k for k in list(self._memory.kept) if k != key and with_token(k, token) == key]
         self._memory.renewed(old, key, step.kept)
-
-
-def _with_token(key: Key, token: tuple[str, int, int]) -> Key:
-    """A key as it is once a painted region has changed."""
-    if not isinstance(key, tuple):
-        return key
-    if key[:2] == token[:2]:
-        return token
-    return tuple(_with_token(part, token) for part in key)
-
-
-def _copied(thing: Any) -> Any:
-    """A field, or several, whose arrays are their own."""
-    if isinstance(thing, tuple):
-        return tuple(_copied(part) for part in thing)
-    return None if thing is None else thing.copy()

@@ -227,7 +227,7 @@ class Sitting(Opened):
 
     def tick(self, seconds: float = 0.02) -> None:
         """Take in what has been worked out meanwhile."""
-        self.settling.worker.poll()
+        self.settling.work.poll()
         changed = self.preview.collect(seconds)
         if changed:
             self.picture_changed.emit(changed)
@@ -235,17 +235,17 @@ class Sitting(Opened):
     @property
     def busy(self) -> bool:
         """Whether anything is still being worked out."""
-        return self.settling.worker.busy or self.preview.busy
+        return self.settling.work.busy or self.preview.busy
 
     def finish(self) -> None:
         """Wait until everything is worked out."""
         while self.busy:
-            self.settling.worker.finish()
+            self.settling.work.finish()
             self.preview.finish()
 
     def close(self) -> None:
         """Let the threads go."""
-        self.settling.worker.close()
+        self.settling.work.close()
         self.preview.close()
 
 

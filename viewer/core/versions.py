@@ -116,7 +116,10 @@ def painting_of(sitting: Sitting, version: Version) -> Painting:
     """
     masks = masks_of(version, sitting.painting.shape)
     files = {region: version.draft.scene.regions[region].mask for region in masks}
-    painted = {region: Cover(mask, ("version", files[region])) for region, mask in masks.items()}
+    painted = {
+        region: Cover(mask, ("version", files[region]), painted=True)
+        for region, mask in masks.items()
+    }
     found = sitting.settling.worked_out(version.draft, painted=painted)
     if found.shape != sitting.painting.shape:
         raise InputError(f'"{version.name}" is a sheet of another size.')

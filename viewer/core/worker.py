@@ -59,5 +59,33 @@ class Worker:
         self._pool.shutdown(wait=True, cancel_futures=True)
 
 
+class Workers:
+    """Several, each with a thread of its own, whose jobs may lead to one another's."""
+
+    def __init__(self, *workers: Worker) -> None:
+        self._workers = workers
+
+    def poll(self) -> None:
+        """Take in what is ready."""
+        for worker in self._workers:
+            worker.poll()
+
+    @property
+    def busy(self) -> bool:
+        """Whether anything is still to come."""
+        return any(worker.busy for worker in self._workers)
+
+    def finish(self) -> None:
+        """Wait for all jobs, and for those they lead to."""
+        while self.busy:
+            for worker in self._workers:
+                worker.finish()
+
+    def close(self) -> None:
+        """Let the threads go."""
+        for worker in self._workers:
+            worker.close()
+
+
 def _raise(error: Exception) -> None:
     raise error

@@ -1,0 +1,60 @@
+"""Regions under the brush: each a mask that changes in place, known by a token that says how often.
+
+What was made from a region is kept by its token; once the region has changed, it is of another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Set
+from itertools import count
+from typing import Any
+
+from glaze.region.combine import Cover
+from glaze.sheet.memory import Key
+from glaze.sheet.units import Mask
+
+Token = tuple[str, int, int]
+"""What a painted region is known by, and how often it has changed."""
+
+
+class PaintedRegions:
+    """Painted regions by name; they change in place, the sketch file never does.
+
+    numbers : grows with each change of a mask
+    """
+
+    def __init__(self) -> None:
+        self.masks: dict[str, Mask] = {}
+        self.numbers: dict[str, int] = {}
+        self._serials: dict[str, int] = {}
+        self._serial = count()
+
+    def add(self, name: str, mask: Mask) -> None:
+        """Another region, or a new one of a name."""
+        self.masks[name], self.numbers[name] = mask, 0
+        self._serials[name] = next(self._serial)
+
+    def token(self, name: str) -> Token:
+        """What a region is known by as it is now."""
+        return "painted", self._serials[name], self.numbers[name]
+
+    def covers(self, but: Set[str]) -> dict[str, Cover]:
+        """The regions as they are now, but for some."""
+        masks = ((name, mask) for name, mask in self.masks.items() if name not in but)
+        return {name: Cover(mask, self.token(name), painted=True) for name, mask in masks}
+
+
+def with_token(key: Key, token: Token) -> Key:
+    """A key as it is once a painted region has changed."""
+    if not isinstance(key, tuple):
+        return key
+    if key[:2] == token[:2]:
+        return token
+    return tuple(with_token(part, token) for part in key)
+
+
+def copied(thing: Any) -> Any:
+    """A field, or several, whose arrays are their own."""
+    if isinstance(thing, tuple):
+        return tuple(copied(part) for part in thing)
+    return None if thing is None else thing.copy()
