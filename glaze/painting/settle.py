@@ -137,7 +137,7 @@ def resolve(
     mixes = [whole_table.mix(step.recipe) for step in scene.steps if step.recipe]
     table = whole_table.only([*mixes, *([line_mix] if line_mix else [])])
     # each step over the whole sheet
-    hand = None if even else Steadiness(HANDS[scene.hand], scene.seed)
+    hand = None if even else _hand_of(scene)
     ground = _ground(table, regions, hand)
     steps = _settled(scene, regions, ground, progress)
     # the sketch's own line: light it lets through, or an ink like any other
@@ -163,9 +163,14 @@ def _black_of(line: NDArray[np.float32]) -> float:
     return float(np.quantile(dark, 0.25)) if dark.size >= 20 else 0.0
 
 
-def ground_of(painting: Painting, regions: Regions) -> Ground:
+def ground_of(painting: Painting, regions: Regions, scene: Scene) -> Ground:
     """What a painting's steps were settled over, to settle them again where a region changed."""
-    return _ground(painting.table, regions, None)
+    return _ground(painting.table, regions, _hand_of(scene))
+
+
+def _hand_of(scene: Scene) -> Steadiness:
+    """How steady the hand is that lays a scene."""
+    return Steadiness(HANDS[scene.hand], scene.seed)
 
 
 def _ground(table: Table, regions: Regions, hand: Steadiness | None) -> Ground:

@@ -198,7 +198,7 @@ def test_a_step_settled_again_in_a_rectangle_equals_the_whole_settled_anew(scene
     anew = resolve(scene, painted={"brushed": Cover(mask.copy(), ("painted", 2, 0))})
 
     settled = painting.steps[number]
-    ground = ground_of(painting, regions_of(scene, memory, painted))
+    ground = ground_of(painting, regions_of(scene, memory, painted), scene)
     reached = settled.again(ground, rect)
     assert reached.top <= rect.top
     assert reached.right >= rect.right

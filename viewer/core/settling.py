@@ -253,7 +253,7 @@ class Settling:
 
     def _settle_mask(self, region: str, rect: Rect) -> None:
         mask, token = self.masks[region], self._under_brush.token(region)
-        ground = ground_of(self.painting, self._regions)
+        ground = ground_of(self.painting, self._regions, self.draft.scene)
         jobs = [step for step in self.painting.steps if step.coverage is mask]
 
         def job() -> list[Rect]:
@@ -277,7 +277,7 @@ class Settling:
         if numbers:
             regions = self._regions
             laid = [(step, regions.cover(step.region)) for step in self.draft.laid.steps]
-            self.charging.ask(numbers, laid, ground_of(self.painting, regions))
+            self.charging.ask(numbers, laid, ground_of(self.painting, regions, self.draft.scene))
 
     def _charged(self, found: dict[int, PaintedStep]) -> None:
         steps = (found.get(n, step) for n, step in enumerate(self.painting.steps))
