@@ -17,7 +17,7 @@ from glaze.cli.table_options import with_table
 if TYPE_CHECKING:
     from glaze.charts.sheets.parts import Layout
     from glaze.planning.asked import Asked
-    from glaze.planning.recipe.jar import Filling, Jar
+    from glaze.planning.recipe.jar import Jar, JarFilling
 
 
 @click.command()
@@ -73,7 +73,7 @@ def _jar_lines(found: Jar) -> Iterator[str]:
     yield VALUE_NOTE
 
 
-def _filling_lines(title: str, filling: Filling) -> Iterator[str]:
+def _filling_lines(title: str, filling: JarFilling) -> Iterator[str]:
     yield f"{title}, {filling.ml:g} ml: {filling.text}"
     yield from columns(
         [

@@ -16,7 +16,7 @@ from glaze.charts.sheets.parts import (
 )
 from glaze.patch.layers import standing_of
 from glaze.patch.table import Table
-from glaze.planning.recipe.jar import Filling, Jar
+from glaze.planning.recipe.jar import Jar, JarFilling
 
 LABEL_MM = (70.0, 37.0)
 """Three by eight of them fill A4 (a common sheet of labels; common practice, no source)."""
@@ -65,7 +65,7 @@ def _label(page: Page, jar: Jar, x: float, y: float, day: str | None) -> None:
         page.text(left, y + high - 6.5 + 3.9 * number, text, LABEL_PT, face="Bold")
 
 
-def _amounts(page: Page, title: str, filling: Filling, y: float) -> float:
+def _amounts(page: Page, title: str, filling: JarFilling, y: float) -> float:
     head = f"{title}, {filling.ml:g} ml: {filling.text}"
     y = page.paragraph(page.left, y, page.right - page.left, head, 10, face="Bold")
     columns = [

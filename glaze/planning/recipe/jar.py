@@ -59,7 +59,7 @@ class Measure:
 
 
 @dataclass(frozen=True)
-class Filling:
+class JarFilling:
     """So many ml of a mix, measured.
 
     off : what rounding costs, CIEDE2000 of one coat: as advised, all by marks, all by drops
@@ -108,8 +108,8 @@ class Jar:
 
     name: str
     mix: Mix
-    whole: Filling
-    tenth: Filling
+    whole: JarFilling
+    tenth: JarFilling
     strip: tuple[SwatchState, ...]
     lifted: SwatchState
     habits: tuple[str, ...]
@@ -185,7 +185,7 @@ def _settles(table: Table, mix: Mix) -> list[str]:
     return [f"{', '.join(told)} settles: shake before use."] if told else []
 
 
-def _filling(table: Table, mix: Mix, ml: float, marks_ml: float) -> Filling:
+def _filling(table: Table, mix: Mix, ml: float, marks_ml: float) -> JarFilling:
     exact = {
         name: part / mix.all_ml * ml
         for name, part in {**mix.ink_ml, WATER: mix.water_ml}.items()
@@ -201,7 +201,7 @@ def _filling(table: Table, mix: Mix, ml: float, marks_ml: float) -> Filling:
         Measure(name, exact[name], marks[name], drops[name], counted[name]) for name in exact
     )
     off = (_off(table, exact, taken) for taken in (advised, marks, by_drops))
-    return Filling(ml, measures, *off)
+    return JarFilling(ml, measures, *off)
 
 
 def _drops_per_ml(table: Table, name: str) -> float:
