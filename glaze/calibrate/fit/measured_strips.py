@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.checks import held_by
+from glaze.calibrate.fit.check_patches import held_by
 from glaze.calibrate.fit.found import (
     INSTRUMENT,
     SPECTRUM,

@@ -17,7 +17,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.checks import checks_of, held_by, surface_note
+from glaze.calibrate.fit.check_patches import checks_of, held_by, surface_note
 from glaze.calibrate.fit.dye_prior import DyePrior
 from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung, triple
 from glaze.calibrate.fit.ghosts import Dot, bleach_class, dots_of, ghost_dye, own_curve, own_dye
