@@ -106,14 +106,16 @@ class _Batch:
             raise
         finally:
             for second in filter(None, kept.values()):
-                second.unlink(missing_ok=True)
+                with contextlib.suppress(OSError):  # all are placed: the next run clears it
+                    second.unlink(missing_ok=True)
         self._close()
         self.folders.clear()
 
     def drop(self) -> None:
         """Leave everything as it was."""
         for part, _file in self.staged.values():
-            part.unlink(missing_ok=True)
+            with contextlib.suppress(OSError):
+                part.unlink(missing_ok=True)
         self._close()
         for folder in reversed(self.folders):
             with contextlib.suppress(OSError):  # somebody else's file lies there now

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import signal
 import stat
 import subprocess
 import sys
 import time
-from itertools import count
 from pathlib import Path
 
 import numpy as np
@@ -17,7 +15,6 @@ import pytest
 from PIL import Image
 
 from glaze.errors import InputError
-from glaze.picture import writing
 from glaze.picture.writing import make_folder, place_all, together, write_whole
 from glaze.sketch.scan import read_scan
 
@@ -40,99 +37,6 @@ def test_files_written_together_appear_together(tmp_path):
         assert lies.read_bytes() == b"a"
         place_all()
         assert content(tmp_path) == {"a.txt": b"a", "b.txt": b"bb"}
-
-
-@pytest.mark.parametrize("call", ["fsync", "replace", "link", "chmod", "open", "write"])
-def test_whichever_call_fails_all_stays_or_all_is_new(call, tmp_path, monkeypatch):
-    """The Nth call of each kind fails, for every N until nothing fails any more."""
-    old, new = {"a.txt": b"old", "b.txt": b"old"}, {f"{n}.txt": b"new" for n in "abc"}
-    for number in count(1):
-        folder = tmp_path / str(number)
-        folder.mkdir()
-        for name, text in old.items():
-            (folder / name).write_bytes(text)
-        failing = Failing(call, number)
-        with monkeypatch.context() as patch:
-            failing.put(patch)
-            told = None
-            try:
-                with together():
-                    for name, text in new.items():
-                        write_whole(folder / name, [text])
-                    place_all()
-            except InputError as error:
-                told = str(error)
-        assert content(folder) == (old if told else new), f"{call} {number}"
-        if told:
-            assert "No space left" in told
-        if not failing.failed:
-            assert number > 1, f"no {call} was made"
-            return
-
-
-class Failing:
-    """One kind of call that fails the Nth time, as on a full disk."""
-
-    def __init__(self, call: str, number: int) -> None:
-        self.call, self.left, self.failed = call, number, False
-
-    def put(self, patch: pytest.MonkeyPatch) -> None:
-        if self.call in ("open", "write"):
-            patch.setattr(writing, "open", self._open, raising=False)
-        else:
-            patch.setattr(writing.os, self.call, self._failing(getattr(os, self.call)))
-
-    def _failing(self, real):
-        def called(*given, **named):
-            self.left -= 1
-            # a second name is a nicety: without links a copy is made, which isn't a failure
-            if self.left == 0:
-                self.failed = True
-                raise OSError(errno.ENOSPC, "No space left on device", "somewhere")
-            return real(*given, **named)
-
-        return called
-
-    def _open(self, path, mode):
-        if self.call == "open":
-            return self._failing(open)(path, mode)
-        file = open(path, mode)  # noqa: SIM115
-        if "x" in mode:
-            writer = Writer(file, self._failing(file.write))
-            return writer
-        return file
-
-
-class Writer:
-    """A file whose writing can fail."""
-
-    def __init__(self, file, write) -> None:
-        self.file, self.write = file, write
-
-    def __getattr__(self, name: str):
-        return getattr(self.file, name)
-
-
-def test_a_loss_of_power_never_leaves_half_a_file(tmp_path, monkeypatch):
-    """Whatever wasn't flushed to the disk is lost: so each file is flushed before it is moved."""
-    flushed, moved = {}, []
-
-    def fsync(descriptor: int) -> None:
-        found = os.fstat(descriptor)
-        flushed[found.st_ino] = found.st_size
-
-    def replace(source: Path, target: Path) -> None:
-        found = os.stat(source)
-        moved.append((flushed.get(found.st_ino), found.st_size))
-        real_replace(source, target)
-
-    real_replace = os.replace
-    monkeypatch.setattr(writing.os, "fsync", fsync)
-    monkeypatch.setattr(writing.os, "replace", replace)
-    with together():
-        for name in ("a", "b"):
-            write_whole(tmp_path / name, [b"1" * 100_000, b"2" * 50_000])
-    assert moved == [(150_000, 150_000)] * 2
 
 
 def test_links_and_modes_stay(tmp_path):

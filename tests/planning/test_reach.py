@@ -17,7 +17,7 @@ from glaze.errors import InputError
 from glaze.painting.settle import resolve
 from glaze.pipeline import linear_rgb
 from glaze.planning.lift.reach import Reach, reach_of
-from glaze.planning.lift.reach_map import CANT, KEEP, LIFT, NO_WISH, RESERVE, verdicts
+from glaze.planning.lift.reach_map import CANT, LIFT, NO_WISH, RESERVE
 from glaze.planning.lift.reach_plans import LiftPlan
 from glaze.scene.file import load_scene
 
@@ -161,12 +161,6 @@ def test_the_named_plan_is_the_gentlest_that_does(found) -> None:
     assert blue.low >= 8.5 - 0.25
     weaker = [p for p in found.plans if p.bleach_used < blue.plan.bleach_used]
     assert weaker  # it isn't simply the first of the list
-
-
-def test_verdicts_at_their_ends() -> None:
-    want = np.array([np.nan, 0.0, 5.0, 8.0, 9.2, 9.9], np.float32)
-    now, sure = np.full(6, 5.0, np.float32), np.full(6, 8.5, np.float32)
-    assert verdicts(want, now, sure, 9.4).tolist() == [NO_WISH, NO_WISH, KEEP, LIFT, RESERVE, CANT]
 
 
 def test_a_grey_picture_of_wishes_is_wanted_as_light_as_it_looks(tmp_path: Path, folder) -> None:

@@ -13,6 +13,7 @@ from glaze.patch.seen import Look
 from glaze.patch.table import table_of
 from glaze.physics.colour import D65_XYZ, xyz_from_lab
 from glaze.planning.lift import reach_regions
+from glaze.planning.lift.reach_map import VERDICTS, verdicts
 from glaze.planning.lift.reach_plans import LiftPlan, plans_of
 from glaze.planning.looks.all_sides import swatch_of
 from glaze.planning.looks.keeping import keeping, share_left
@@ -214,7 +215,49 @@ def test_an_order_is_advised_where_it_drags_two_less(smears, other, told) -> Non
     assert told in order._advice("low", "high", smears, other)
 
 
+def test_half_of_what_is_loose_is_dragged_just_beyond_an_edge(monkeypatch) -> None:
+    # 0.4 dissolves again, the film there is 0.8: 0.16 lies beyond the edge the wet wash crosses
+    shares = []
+    stack = SimpleNamespace(
+        lab=lambda: "clean",
+        with_before=lambda wet, lower, share: shares.append((wet.name, lower.name, share)) or stack,
+    )
+    monkeypatch.setattr(order, "stack_of", lambda painting, place: stack)
+    monkeypatch.setattr(order, "off", lambda clean, dirty: 3.0)
+    steps = [SimpleNamespace(name=n, loose_share=lambda table: 0.4) for n in ("red", "dusk")]
+    painting = SimpleNamespace(steps=steps, table=None)
+    over, beyond = place("over", steps=(0, 1)), place("beyond", steps=(1,))
+    over = replace(over, film=np.array([0.8, 1.0]))
+    for one, other in ((over, beyond), (beyond, over)):
+        lay = arrangement([one, other], border(), border(length_mm=5.0))
+        assert order.smear(painting, lay, 0, 1) == (3.0, 25.0)
+    assert shares == [("dusk", "red", pytest.approx(0.16))] * 4
+    # nothing is dragged where the wet wash doesn't reach across
+    dry = arrangement([over, place("bare", steps=())], border())
+    assert order.smear(painting, dry, 0, 1) == (0.0, 0.0)
+
+
+@pytest.mark.parametrize(("column", "meets"), [(4, True), (6, True), (7, False)])
+def test_washes_meet_within_a_millimetre(monkeypatch, column: int, meets: bool) -> None:
+    # samples of half a millimetre: one wash ends before the fifth, the other begins there or later
+    there = np.zeros((2, 20, 20), bool)
+    there[0, :, :5], there[1, :, column:] = True, True
+    monkeypatch.setattr(order, "lies", lambda painting: there)
+    steps = [SimpleNamespace(step=SimpleNamespace(everywhere=False))] * 2
+    over, beside = order.meetings(SimpleNamespace(steps=steps, shape=(20, 20), dpi=50.8))
+    assert beside[0, 1] == beside[1, 0] == meets
+    # 20 samples are 5 mm2 in common, over the 4 that count
+    assert over[0, 1] == (column == 4)
+
+
 # Bleach
+
+
+def test_verdicts_count_a_quarter_step_as_reached() -> None:
+    want = np.array([5.25, 5.26, 8.25, 8.26, 9.25, 9.26, np.nan, 0.0], np.float32)
+    now, sure = np.full(8, 5.0, np.float32), np.full(8, 8.0, np.float32)
+    words = [VERDICTS[n] for n in verdicts(want, now, sure, 9.0)]
+    assert words == ["as it is", "lift", "lift", "reserve", "reserve", "can't", "", ""]
 
 
 def test_the_gentler_plan_holds_less_neat_bleach() -> None:

@@ -1,5 +1,5 @@
 # ruff: noqa: E501
-"""`python -m tests.reliability CASES [FIRST]`: run cases by number and write docs/reliability.md."""
+"""`python -m tests.reliability CASES [FIRST]` or `disk [KILLS]`: try to break it, write the page."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import sys
 import time
 from pathlib import Path
 
+from tests.reliability.disk import COMMANDS, disk_faults, kills, memory_faults, power_losses
 from tests.reliability.running import LONGEST_S, run_cases
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "reliability.md"
@@ -25,23 +26,49 @@ library or more than {longest} s of the processor's time is a fault.
 |---|---|---|---|
 """
 
+DISK_HEAD = """
+## Disks, memory, power and kills
+
+Made by `python -m tests.reliability disk`. {commands} commands that write (a picture of 8 and of 16 bits,
+a plan with its card, pages of a chart, a new scene, an example) run on a disk and a memory that fail:
+
+| what fails | tried | left half, lost or untold |
+|---|---|---|
+"""
+
 TAIL = """
 Beside these, with every check (`tests/picture/test_writing.py`, `tests/sheet/test_kernel_cache.py`):
 
-- every call that writes fails once, the Nth for every N (opening, writing, flushing, linking,
-  moving, changing the mode): all files of a command are new, or all are as they were, with nothing left beside;
-- a file that is moved to its place was flushed to the disk in full before: a loss of power leaves the
-  old one or the new one;
-- a run that is killed or stopped leaves no output, and the next clears what it left;
+- what a command has read, a scene's sketch and masks, and files nobody named are never written over;
+- a run that is stopped says that nothing was written, and leaves nothing;
 - a compiled kernel that is empty, short, of other bytes or with one bit turned is compiled anew; an
   edited constant is never painted with the old kernel; nothing needs to be written anywhere.
 """
 
 
 def main() -> None:
-    """Run them and write the page."""
-    count, first = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 0
+    """Run cases by number, or the disk's, and write their part of the page."""
+    cases, disk = _parts_before()
     began = time.monotonic()
+    if sys.argv[1] == "disk":
+        disk, bad = _disk_part(int(sys.argv[2]) if len(sys.argv) > 2 else 500)
+    else:
+        count, first = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 0
+        cases, bad = _cases_part(count, first)
+    PAGE.write_text(cases + disk + TAIL, encoding="utf-8")
+    print(f"{bad} faults, {time.monotonic() - began:.0f} s")
+    sys.exit(bool(bad))
+
+
+def _parts_before() -> tuple[str, str]:
+    """Both parts of the page as they stand."""
+    text = PAGE.read_text(encoding="utf-8") if PAGE.is_file() else ""
+    cases, _, rest = text.partition("\nBeside these, with every check")[0].partition("\n## Disks")
+    return cases, f"\n## Disks{rest}" if rest else ""
+
+
+def _cases_part(count: int, first: int) -> tuple[str, int]:
+    """Cases by number: what the page says of them, and how many were faults."""
     counts, faults = run_cases(range(first, first + count))
     bad = sum(len(numbers) for numbers in faults.values())
     page = HEAD.format(longest=LONGEST_S, total=count, first=first, last=first + count - 1, bad=bad)
@@ -51,9 +78,35 @@ def main() -> None:
     if faults:
         page += "\nFaults and the cases they came in:\n\n"
         page += "".join(f"- {told}: {numbers[:5]}\n" for told, numbers in sorted(faults.items()))
-    PAGE.write_text(page + TAIL, encoding="utf-8")
-    print(f"{count} cases, {bad} faults, {time.monotonic() - began:.0f} s")
-    sys.exit(bool(faults))
+    return page, bad
+
+
+def _disk_part(most_kills: int) -> tuple[str, int]:
+    """Every fault of a disk and of memory: what the page says of them, and how many went wrong."""
+    rows, wrong = [], []
+    for words, tried in (
+        (
+            "a call on a file, the Nth for every N (opening, writing, flushing, moving, modes)",
+            disk_faults,
+        ),
+        ("a field that doesn't fit into memory, the Nth for every N", memory_faults),
+        ("power, after every call; names and bytes that weren't flushed are lost", power_losses),
+    ):
+        counts, found = zip(*[tried(name) for name in COMMANDS], strict=True)
+        wrong += [line for lines in found for line in lines]
+        rows.append((words, sum(counts), sum(map(len, found))))
+        print(rows[-1], flush=True)
+    ends, found = kills(most_kills)
+    told = ", ".join(f"{count} {end}" for end, count in sorted(ends.items()))
+    rows.append(
+        (f"the run, killed at a call by chance (files then: {told})", most_kills, len(found))
+    )
+    page = DISK_HEAD.format(commands=len(COMMANDS))
+    page += "".join(f"| {words} | {count:,} | {bad} |\n" for words, count, bad in rows)
+    wrong += found
+    if wrong:
+        page += "\n" + "".join(f"- {line}\n" for line in wrong[:20])
+    return page, len(wrong)
 
 
 if __name__ == "__main__":

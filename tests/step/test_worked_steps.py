@@ -107,6 +107,11 @@ def test_a_share_of_a_film_on_a_patch_is_that_share() -> None:
     assert wash.on_patch(0.25).film[0, 0] == 32768 / 4
     assert touch.on_patch(0.25).film[0, 0] == round(65535 / 4)
     assert touch.on_patch(3.0).film[0, 0] == 65535
+    rinse, water = painted(
+        '[[step]]\nrinse = "r"\n[[step]]\nwater_lift = "w"\nregion = "sheet"\n'
+    ).steps
+    for step in (rinse, water):
+        assert step.on_patch(0.25).coverage[0, 0] == round(65535 / 4)
 
 
 ROOM = (
