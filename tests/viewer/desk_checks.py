@@ -401,7 +401,13 @@ def napari_lists_can_be_had_and_folded_again(window: Window) -> None:
 def the_menus_ask_and_do(window: Window) -> None:
     desk = window.desk
     orders = {a.text(): a for menu in desk.bar.menus.values() for a in menu.actions()}
-    assert {"save", "recipe card", "charts of these bottles", "the whole caution"} <= set(orders)
+    assert {
+        "save",
+        "recipe card",
+        "bench page, for a tablet",
+        "charts of these bottles",
+        "the whole caution",
+    } <= set(orders)
     orders["the three-step tour"].trigger()
     assert desk.foot.hint.isVisible()
     assert not any(button.isVisible() for button in desk.foot.ends)

@@ -68,6 +68,21 @@ def test_a_card_is_written(sitting, tmp_path):
     assert written[0].read_bytes().startswith(b"%PDF")
 
 
+def test_the_bench_page_of_a_sitting_is_that_of_the_command(sitting, tmp_path):
+    """What `glaze plan --page` writes of the saved scene, to the letter."""
+    from click.testing import CliRunner
+
+    from glaze.cli.plan_command import plan
+
+    asking.write_page(sitting, tmp_path / "window.html")
+    given = [str(sitting.home), "--page", str(tmp_path / "command.html")]
+    CliRunner().invoke(plan, given, catch_exceptions=False)
+    page = (tmp_path / "window.html").read_text("utf-8")
+    assert page == (tmp_path / "command.html").read_text("utf-8")
+    with pytest.raises(InputError, match=r"\.html"):
+        asking.write_page(sitting, tmp_path / "page.pdf")
+
+
 def test_another_order_is_told_in_a_line(sitting):
     words = order_words(sitting, 0, 3)
     assert "yellow" in words

@@ -75,6 +75,19 @@ def write_card(sitting: Sitting, path: Path) -> list[Path]:
     return write_pages(card_pages(plan_of(sitting.draft.laid, even)), path)
 
 
+def write_page(sitting: Sitting, path: Path) -> None:
+    """The plan as a page for a tablet or phone beside the sheet: .html."""
+    from glaze.charts.content.lesson_words import lesson_words
+    from glaze.charts.screen.bench_page import bench_page
+    from glaze.picture.writable import check_place
+    from glaze.picture.writing import write_whole
+    from glaze.planning.sheet.planner import plan_of
+
+    check_place(path, (".html",), "the bench page")
+    plan = plan_of(sitting.draft.laid, sitting.settling.worked_out(sitting.draft, even=True))
+    write_whole(path, bench_page(plan, sitting.painting, lesson_words()).encode())
+
+
 def write_proof(sitting: Sitting, path: Path) -> None:
     """The picture as `glaze preview` writes it: true size, profile, recipe."""
     from glaze.picture.file import check_path, write_picture

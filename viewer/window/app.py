@@ -73,6 +73,7 @@ def _sheet(desk: Desk) -> Orders:
         None,
         ("save the picture, true size", questions.proof),
         ("recipe card", questions.card),
+        ("bench page, for a tablet", questions.page),
         None,
         ("dark or light surroundings", desk.change_wall),
         ("CIELAB figures", desk.order.here.turn_figures),

@@ -172,6 +172,10 @@ class Questions:
         """The recipe card."""
         self._write("recipe card", "card.pdf", SHEETS, asking.write_card)
 
+    def page(self) -> None:
+        """The bench page."""
+        self._write("bench page", "painting.html", "Pages (*.html)", asking.write_page)
+
     def proof(self) -> None:
         """The picture at true size."""
         self._write("save the picture", "picture.png", "Pictures (*.png *.tif)", asking.write_proof)
