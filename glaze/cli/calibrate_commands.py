@@ -25,16 +25,18 @@ if TYPE_CHECKING:
 @click.command()
 @click.option("--inks", default="", help='Only these, as "Blue, Black"; else the bottles.')
 @click.option("--no-bleach", is_flag=True, help="Without any place for bleach.")
+@click.option("--coats", is_flag=True,
+              help="With a page of thin washes, two coats and both orders.")  # fmt: skip
 @chart_of("swatches", turned=False)
 def swatches(
-    table: Table, layout: Layout, inks: str, no_bleach: bool
+    table: Table, layout: Layout, inks: str, no_bleach: bool, coats: bool
 ) -> tuple[Sequence[Page], list[str]]:
     """Swatch sheet to paint with your own inks, scan, and read back with glaze calibrate."""
     from glaze.charts.sheets.swatches import swatch_sheet
     from glaze.materials.bleach import CAUTION_LINE
 
     how = "Print at 100 %, paint, scan the whole page, then: glaze calibrate SCAN -o inks.toml"
-    pages = swatch_sheet(table, layout.size, names(inks) or [], layout.day, not no_bleach)
+    pages = swatch_sheet(table, layout.size, names(inks) or [], layout.day, not no_bleach, coats)
     return pages, [how] if no_bleach else [how, CAUTION_LINE]
 
 
@@ -105,10 +107,15 @@ def _check_free(output: str, paper_out: str | None, report: str | None, replace:
 def _read_scans(scans: Sequence[str], table: Table, inks: str) -> list[SheetReading]:
     """The scans, on whichever size of page."""
     from glaze.calibrate.scan.swatch import read_swatches
+    from glaze.charts.content.swatch_coats import coats_page
     from glaze.charts.content.swatch_layout import SIZES, swatch_pages, trial_pages
 
     asked = [(table, size, names(inks) or []) for size in SIZES]
-    pages = [page for one in asked for page in (*swatch_pages(*one), *trial_pages(*one))]
+    pages = [
+        page
+        for one in asked
+        for page in (*swatch_pages(*one), *trial_pages(*one), coats_page(*one))
+    ]
     return [read_swatches(scan, pages) for scan in scans]
 
 

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
+from typing import Any
 
 from glaze.materials.entries import Reader
+
+WEAKEST = 1.0 / 17.0
+"""Of the strips of a swatch sheet: they go from 1 + 16 to neat."""
 
 
 @dataclass(frozen=True)
@@ -27,26 +31,32 @@ class Checked:
     one_ink : washes of one ink, each predicted from the others of its strip, strength aside
     more_inks : mixes and shadow washes, predicted from the strips
     scanner : what the scanner may be off all over the sheet, which its patches can't tell
+    weakest : strength [neat coats] of the thinnest wash of every strip
     """
 
     one_ink: Off = Off()
     more_inks: Off = Off()
     scanner: Off = Off()
+    weakest: float = WEAKEST
 
     @property
     def known(self) -> bool:
         """Whether there was a sheet."""
         return self != NOTHING_CHECKED
 
-    def as_dict(self) -> dict[str, dict[str, float]]:
+    def as_dict(self) -> dict[str, Any]:
         """For files and JSON."""
-        return {
-            key: {name: float(f"{value:.3g}") for name, value in off.items()}
-            for key, off in asdict(self).items()
-        }
+        found = {key: getattr(self, key) for key in KEYS}
+        rows = {key: {n: _short(v) for n, v in asdict(off).items()} for key, off in found.items()}
+        return rows | {"weakest": _short(self.weakest)}
 
 
+KEYS = ("one_ink", "more_inks", "scanner")
 NOTHING_CHECKED = Checked()
+
+
+def _short(value: float) -> float:
+    return float(f"{value:.3g}")
 
 
 def read_checked(reader: Reader) -> Checked:
@@ -56,10 +66,11 @@ def read_checked(reader: Reader) -> Checked:
     found = {}
     table = reader.mapping("checked")
     inner = Reader(table, f"{reader.place}: checked", reader.problems)
-    for key in asdict(NOTHING_CHECKED):
+    for key in KEYS:
         row: Mapping[str, object] = inner.mapping(key) if key in table else {}
         each = Reader(row, f"{reader.place}: checked: {key}", reader.problems)
         found[key] = Off(*(each.number(name, 0.0, 100.0, 0.0) for name in asdict(Off())))
         each.finish()
+    weakest = inner.number("weakest", 1e-3, 1.0, WEAKEST)
     inner.finish()
-    return Checked(**found)
+    return Checked(**found, weakest=weakest)

@@ -25,8 +25,6 @@ from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]
 
-STRIP = (1.0 / 17.0, 1.0)
-"""Strengths that a strip of one's own covers: the swatch sheet goes from 1 + 16 to neat."""
 NUDGE = 0.2
 """By how much, as a logarithm, the dye of a wash is moved to see how the value hangs on it."""
 DRAWS, SEED = 400, 1
@@ -227,7 +225,7 @@ def _thinned(layer: Layer, table: Table) -> float:
     paper = table.paper
     film = paper.film_ml_per_m2 if layer.film_ml_per_m2 is None else layer.film_ml_per_m2
     q = layer.mix.strength * layer.coats * max(layer.share, 1e-3) * film / paper.film_ml_per_m2
-    weakest, strongest = STRIP
+    weakest, strongest = table.palette.checked.weakest, 1.0
     if any(table.palette.inks[name].how != "measured" for name in layer.mix.ink_ml):
         weakest = strongest
     # water alone is thinned by no ink, and so not beyond what was measured

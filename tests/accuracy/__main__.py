@@ -15,7 +15,15 @@ import numpy as np
 
 from glaze.materials.dye import load_dyes
 from glaze.physics.uncertainty import binomial_interval
-from tests.accuracy import band_error, examples, held_out, plots, recovery, scores
+from tests.accuracy import (
+    after_calibration,
+    band_error,
+    examples,
+    held_out,
+    plots,
+    recovery,
+    scores,
+)
 from tests.accuracy.measured import COATED, TRANSPARENT, UNCOATED, full_pairs, full_singles
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -348,7 +356,8 @@ def main(folder: Path | None = None) -> None:
     named = [f"Python {platform.python_version()}", *(f"{n} {version(n)}" for n in LIBRARIES)]
     head = HEAD.format(seed=scores.SEED, versions=", ".join(named))
     (DOCS / "pictures").mkdir(exist_ok=True)
-    parts = [head, overlays(folder), dilutions(), left_out(), told_bands(), readings()]
+    parts = [head, overlays(folder), dilutions(), left_out(), told_bands()]
+    parts += [after_calibration.page(), readings()]
     parts += [materials(), CHECKS]
     (DOCS / "accuracy.md").write_text("\n".join(parts), encoding="utf-8")
 

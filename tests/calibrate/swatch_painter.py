@@ -42,6 +42,14 @@ def weight(q_before: float, q: float) -> float:
     return float(up / np.log1p(CROWDING))
 
 
+def washed(recipe: str) -> tuple[dict[str, float], float]:
+    """Shares of inks, and strength, of a recipe by parts."""
+    parts = {part.split()[0]: float(part.split()[1]) for part in recipe.split(" + ")}
+    water = parts.pop("water", 0.0)
+    ink = sum(parts.values())
+    return {name: share / ink for name, share in parts.items()}, ink / (ink + water)
+
+
 class Painter:
     """Paints patches from inks of dyes at g/L times a factor of one's choosing."""
 
@@ -82,11 +90,7 @@ class Painter:
             return np.full(3, 0.18)
         if place.kind == "rung":
             return linear_rgb(self.reflectance([({place.inks[0]: 1.0}, slip / (1 + place.parts))]))
-        pair = place.inks if place.kind == "secondary" else place.inks[:-1]
-        first = ({ink: 1 / len(pair) for ink in pair}, 1.0 if place.name.endswith("neat") else 0.5)
-        layers = [first]
-        if place.kind == "over":
-            layers.append(({place.inks[-1]: 1.0}, 1 / (1 + place.parts)))
+        layers = [washed(recipe) for recipe in place.layers]
         return linear_rgb(self.reflectance(layers))
 
 

@@ -16,7 +16,10 @@ from swatch_painter import Painter, linear_rgb
 from glaze.calibrate.fit.own_inks import calibrate
 from glaze.calibrate.fit.scanner import as_scanned, taken_out
 from glaze.calibrate.scan.swatch import Reading, SheetReading, apart
+from glaze.charts.content.swatch_coats import coats_page
+from glaze.patch.layers import Laid
 from glaze.patch.table import table_of
+from glaze.patch.trust import trusted
 
 CROSSTALK = np.array([[1.12, -0.09, -0.03], [-0.05, 1.09, -0.04], [-0.02, -0.08, 1.10]])
 TONES = np.array([1.02, 1.06, 1.09])
@@ -110,3 +113,28 @@ def test_another_surface_is_noticed_from_what_the_strips_leave(page, table):
     assert any('"hard-sized" surface better than "matte absorbent"' in n for n in found.notes)
     right = calibrate([read(page, Painter(table.palette, table.paper, {}))], table, kind="strength")
     assert not any("surface better" in note for note in right.notes)
+
+
+def test_a_page_of_coats_lengthens_the_strips_and_adds_checks(page, table):
+    """Thin washes are fitted; washes laid twice and both orders are predicted."""
+    painter, coats = Painter(table.palette, table.paper, {}), coats_page(table)
+    found = calibrate([read(page, painter), read(coats, painter)], table, kind="strength")
+    names = [rung.name for rung in found.inks["Blue"].rungs]
+    assert names[-2:] == ["Blue 1+32", "Blue 1+50"]
+    assert found.palette.checked.weakest == pytest.approx(1 / 51)
+    checks = [check.name for check in found.checks]
+    assert len(checks) == 9 + 16 + 6 + 6
+    assert {"Red 1+1 over Blue 1+1", "Blue 1+1 over Red 1+1", "Black 1+4 over Black 1+4"} <= {
+        *checks
+    }
+
+
+def test_thin_rungs_narrow_the_band_of_a_thin_wash(page, table):
+    """Chroma and value of 1 + 40: beyond 1 + 16 the law's own error of thinning counts."""
+    painter = Painter(table.palette, table.paper, {})
+    wash, halves = "Blue 1 part + water 40 parts", []
+    for pages in ([page], [page, coats_page(table)]):
+        found = calibrate([read(one, painter) for one in pages], table, kind="strength").table
+        band = trusted(found, [Laid(found.mix(wash))]).band
+        halves.append(band.half_width)
+    assert halves[1] < 0.9 * halves[0]

@@ -49,11 +49,15 @@ def checks_of(
 
 
 def held_by(
-    fits: Mapping[str, InkFit], checks: Sequence[ReadRung], scanner: Scanner, paper: Array
+    fits: Mapping[str, InkFit],
+    checks: Sequence[ReadRung],
+    scanner: Scanner,
+    paper: Array,
+    weakest: float,
 ) -> Checked:
     """How far off the sheet's own patches were that nothing was fitted to, and its scanner.
 
-    Linear sRGB of the paper [-], shape (3,).
+    Linear sRGB of the paper [-], shape (3,); `weakest`: of every strip [neat coats].
     """
     rungs = [rung for fit in fits.values() for rung in fit.rungs]
     seen = np.array([rung.seen for rung in (*rungs, *checks)])
@@ -63,7 +67,13 @@ def held_by(
         _off_of(rungs, paper),
         _off_of(checks, paper),
         Off() if scanner.told_by == INSTRUMENT else by_scanner,
+        weakest,
     )
+
+
+def weakest_of(strips: Iterable[Strip]) -> float:
+    """Strength that the thinnest rung of every strip reaches [neat coats]."""
+    return max(float(strip.strength.min()) for strip in strips)
 
 
 def _off_of(rungs: Sequence[ReadRung], paper: Array) -> Off:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.check_patches import held_by
+from glaze.calibrate.fit.check_patches import held_by, weakest_of
 from glaze.calibrate.fit.found import (
     INSTRUMENT,
     SPECTRUM,
@@ -136,7 +136,8 @@ def from_spectra(spectra: Spectra, table: Table) -> Calibration:
     table = table_of(palette, paper, "D65")
     checks = tuple(_checks(table, spectra, samples))
     exact = Scanner(np.zeros(SIZE), np.zeros((SIZE, SIZE)), INSTRUMENT)
-    palette = replace(palette, checked=held_by(fits, checks, exact, scale))
+    checked = held_by(fits, checks, exact, scale, weakest_of(strips.values()))
+    palette = replace(palette, checked=checked)
     found = PaperFound(paper, scale, INSTRUMENT)
     after = table_of(palette, paper, "D65")
     return Calibration(fits, checks, (), found, exact, palette, after)

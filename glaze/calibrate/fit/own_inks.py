@@ -17,7 +17,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.check_patches import checks_of, held_by, surface_note
+from glaze.calibrate.fit.check_patches import checks_of, held_by, surface_note, weakest_of
 from glaze.calibrate.fit.dye_prior import DyePrior
 from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung, triple
 from glaze.calibrate.fit.ghosts import Dot, bleach_class, dots_of, ghost_dye, own_curve, own_dye
@@ -112,7 +112,8 @@ def calibrate(
     palette = _palette(table.palette, fits)
     after = table_of(palette, table.paper, "D65")
     checks = checks_of(after, readings, fits, scale)
-    palette = replace(palette, checked=held_by(fits, checks, scanner, scale))
+    checked = held_by(fits, checks, scanner, scale, weakest_of(strips))
+    palette = replace(palette, checked=checked)
     after = table_of(palette, table.paper, "D65")
     page_notes = [note for sheet in sheets for note in sheet.notes]
     suspects = (*scanner_notes(scanner), *surface_note(table, strips, fits))

@@ -72,15 +72,15 @@ def swatch_pages(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> li
     """
     if size not in SIZES:
         raise InputError(unknown("paper size for a swatch sheet", size, SIZES))
-    chosen = _chosen(table, inks)
-    names = tuple(ink.name for ink in chosen)
-    black, hued = sort_inks(table, chosen)
+    bottles = chosen(table, inks)
+    names = tuple(ink.name for ink in bottles)
+    black, hued = sort_inks(table, bottles)
     pages = [names[i : i + INKS_A_PAGE] for i in range(0, len(names), INKS_A_PAGE)]
     found = []
     for number, page in enumerate(pages, start=1):
-        grid = _Grid(size)
+        grid = Grid(size)
         places = [p for row, ink in enumerate(page) for p in _strip(grid, row, ink)]
-        pairs = _pairs(hued[:3]) if number == 1 else []
+        pairs = pairs_of(hued[:3]) if number == 1 else []
         places += _mixed_row(grid, INKS_A_PAGE, pairs)
         here = [name for name in page if name in hued]
         places += _over_row(grid, INKS_A_PAGE + 1, black, here, pairs, _darkest(table, here))
@@ -91,10 +91,10 @@ def swatch_pages(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> li
 def trial_pages(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> list[SwatchPage]:
     """The pages of the lift experiment: nine dots on each ink, and on the black's shadow wash."""
     strips = swatch_pages(table, size, inks)
-    black, _ = sort_inks(table, _chosen(table, inks))
+    black, _ = sort_inks(table, chosen(table, inks))
     found = []
     for number, page in enumerate(strips):
-        grid = _Grid(size, len(TRIAL))
+        grid = Grid(size, len(TRIAL))
         rows = [(ink, TRIAL_PARTS) for ink in page.inks]
         rows += [(black, OVER_PARTS)] if black in page.inks else []
         places = [
@@ -113,7 +113,8 @@ def trial_words(bleach: tuple[float, float]) -> str:
     return f"{short(parts)}, " + (f"{60 * minutes:.0f} s" if minutes < 1 else f"{minutes:g} min")
 
 
-def _chosen(table: Table, inks: Sequence[str]) -> tuple[Ink, ...]:
+def chosen(table: Table, inks: Sequence[str]) -> tuple[Ink, ...]:
+    """The inks named, or the palette's bottles."""
     if not inks:
         return table.palette.bottles or tuple(table.palette.inks.values())
     found = tuple(dict.fromkeys(table.palette.ink(name).name for name in inks))
@@ -140,7 +141,7 @@ def _darkest(table: Table, names: Sequence[str]) -> str | None:
     return min(values, key=values.__getitem__, default=None)
 
 
-class _Grid:
+class Grid:
     """The rows and columns patches stand in."""
 
     def __init__(self, size: str, columns: int = COLUMNS) -> None:
@@ -182,7 +183,7 @@ def short(parts: float) -> str:
     return parts_short(parts).replace(" ", "")
 
 
-def _strip(grid: _Grid, row: int, ink: str) -> list[PrintedPlace]:
+def _strip(grid: Grid, row: int, ink: str) -> list[PrintedPlace]:
     return [
         grid.place(
             row,
@@ -198,14 +199,14 @@ def _strip(grid: _Grid, row: int, ink: str) -> list[PrintedPlace]:
     ]
 
 
-def _pairs(hued: Sequence[str]) -> list[tuple[str, str]]:
+def pairs_of(hued: Sequence[str]) -> list[tuple[str, str]]:
     """Each two neighbours of the primaries once."""
     if len(hued) < 2:
         return []
     return [(a, b) for i, a in enumerate(hued) for b in hued[i + 1 :]]
 
 
-def _mixed_row(grid: _Grid, row: int, pairs: Sequence[tuple[str, str]]) -> list[PrintedPlace]:
+def _mixed_row(grid: Grid, row: int, pairs: Sequence[tuple[str, str]]) -> list[PrintedPlace]:
     """Secondaries, then bare paper, bleach on bare paper, and the place of a grey card."""
     places = [
         grid.place(
@@ -229,7 +230,7 @@ def _mixed_row(grid: _Grid, row: int, pairs: Sequence[tuple[str, str]]) -> list[
 
 
 def _over_row(
-    grid: _Grid,
+    grid: Grid,
     row: int,
     black: str | None,
     hued: Sequence[str],
@@ -258,7 +259,7 @@ def _over_row(
     return [*found, _strong(grid, row, len(found), black, darkest)]
 
 
-def _strong(grid: _Grid, row: int, column: int, black: str, hue: str) -> PrintedPlace:
+def _strong(grid: Grid, row: int, column: int, black: str, hue: str) -> PrintedPlace:
     """A thin black over a hue laid neat."""
     return grid.place(
         row,

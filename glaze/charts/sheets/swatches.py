@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from glaze.charts.content.swatch_coats import COATS_PAGE, coats_page
 from glaze.charts.content.swatch_layout import (
     COLUMNS,
     FIRST_TRIAL,
@@ -44,6 +45,13 @@ TOLD = (
     "bone dry, scan the whole page at 300 dpi with every automatic correction off."
 )
 
+TOLD_COATS = (
+    "Beside the swatch sheet, on the same paper: thin washes, washes laid twice, and two inks over "
+    "each other at 1 + 1 where nothing else is said, each dry before the next. Fill each patch up "
+    "to its outline, leave the gaps bare, and scan it with the sheet's other pages: glaze "
+    "calibrate strips.png coats.png -o inks.toml. Part of it helps too."
+)
+
 TOLD_TRIAL = (
     "Paint each row with one ink let down as the row says; when all is bone dry put one drop of "
     "bleach into each ring: as strong as the column says (parts of water to one part of bleach), "
@@ -62,6 +70,7 @@ def swatch_sheet(
     inks: Sequence[str] = (),
     day: str | None = None,
     bleach: bool = True,
+    coats: bool = False,
 ) -> list[Page]:
     """The pages of the swatch sheet for the palette's bottles, or for the inks named.
 
@@ -70,30 +79,35 @@ def swatch_sheet(
     size : A4 or Letter
     day : date to print, today's if None
     bleach : with places for bleach dots, and the lift experiment
+    coats : with a page of thin washes, two coats, and pairs in both orders
     """
     pages = swatch_pages(table, size, inks)
+    pages += [coats_page(table, size, inks)] if coats else []
     pages += trial_pages(table, size, inks) if bleach else []
     return [_draw(table, page, day, bleach) for page in pages]
 
 
 def _draw(table: Table, layout: SwatchPage, day: str | None, bleach: bool) -> Page:
     page = Page(layout.size)
-    trial = layout.number >= FIRST_TRIAL
+    coats = layout.number == COATS_PAGE
+    trial = layout.number >= FIRST_TRIAL and not coats
     number = layout.number - FIRST_TRIAL + 1 if trial else layout.number
     which = f", page {number} of {layout.pages}" if layout.pages > 1 else ""
     if trial:
         page.head(f"Lift experiment{which}", "How your inks answer to bleach, if you like.")
+    elif coats:
+        page.head("Coats and orders", "Your inks over each other, read back with the strips.")
     else:
         page.head(f"Swatch sheet{which}", "Your inks on your paper, to be read back from a scan.")
-    told = TOLD_TRIAL if trial else TOLD
+    told = TOLD_TRIAL if trial else TOLD_COATS if coats else TOLD
     page.paragraph(page.left, page.top + 3.0, page.right - page.left, told, 8.0)
     page.foot(facts_of(table, day))
-    if bleach:
+    if bleach and not coats:
         page.caution()
     _marks(page, layout)
     if trial:
         _trial_headings(page, layout)
-    else:
+    elif not coats:
         _headings(page, table, layout)
     _row_names(page, table, layout)
     if not bleach:
@@ -104,7 +118,7 @@ def _draw(table: Table, layout: SwatchPage, day: str | None, bleach: bool) -> Pa
     if not bleach:
         return page
     middle = (page.left + page.right) / 2
-    if not trial:
+    if not trial and not coats:
         page.text(middle, float(layout.marks[2][1]) + 1.2, TOLD_BLEACH, 8.0, align="centre")
     return page
 
@@ -165,8 +179,14 @@ def _row_names(page: Page, table: Table, layout: SwatchPage) -> None:
         elif kinds[y] == "rung":
             ink = table.palette.inks[layout.inks[number]]
             lines = [f"{ink.key}  {ink.name}"]
-            if number == 0:
+            if layout.number == COATS_PAGE:
+                lines += ["one part + parts", "of water"] if number == 0 else []
+            elif number == 0:
                 lines += ["parts by ml, or", "drops of ink +", "drops of water"]
+        elif layout.number == COATS_PAGE:
+            black = any(p.parts == OVER_PARTS for p in layout.places if p.y == y)
+            lines = ["With black", "black at", "1 part + 4 parts", "water"]
+            lines = lines if black else ["Two hues", "in both orders,", "each at 1 + 1"]
         elif kinds[y] == "over":
             lines = [
                 "Shadow wash",
