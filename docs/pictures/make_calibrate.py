@@ -52,9 +52,14 @@ def ghosts(table, page):
     return found
 
 
-def painted_scan(path: Path) -> None:
-    """A painted sheet, photographed at an angle, with bottles of other strengths."""
+def main() -> None:
+    """Write the six pictures."""
     table = table_of("lifting", "white cartridge")
+    pages = swatch_sheet(table, day=DAY, coats=True)
+    for page, name in zip(
+        pages, ("calibrate_sheet", "measure_coats", "calibrate_dots"), strict=True
+    ):
+        Image.fromarray(page_pixels(page, 75)).save(HERE / f"{name}.png", optimize=True)
     page = swatch_pages(table)[0]
     rng = np.random.default_rng(7)
     slips = {p.name: float(np.exp(0.12 * rng.standard_normal())) for p in page.places}

@@ -24,6 +24,9 @@ class Off:
     chroma: float = 0.0
 
 
+NO_ERROR, AS_USUAL = Off(), Off(1.0, 1.0, 1.0)
+
+
 @dataclass(frozen=True)
 class Checked:
     """What a calibration found of its own error.
@@ -31,12 +34,15 @@ class Checked:
     one_ink : washes of one ink, each predicted from the others of its strip, strength aside
     more_inks : mixes and shadow washes, predicted from the strips
     scanner : what the scanner may be off all over the sheet, which its patches can't tell
+    overlay_times : the law's error of washes over each other, times that of the tables, as mixes of
+        what is usual and what these patches say
     weakest : strength [neat coats] of the thinnest wash of every strip
     """
 
-    one_ink: Off = Off()
-    more_inks: Off = Off()
-    scanner: Off = Off()
+    one_ink: Off = NO_ERROR
+    more_inks: Off = NO_ERROR
+    scanner: Off = NO_ERROR
+    overlay_times: Off = AS_USUAL
     weakest: float = WEAKEST
 
     @property
@@ -51,7 +57,7 @@ class Checked:
         return rows | {"weakest": _short(self.weakest)}
 
 
-KEYS = ("one_ink", "more_inks", "scanner")
+KEYS = ("one_ink", "more_inks", "scanner", "overlay_times")
 NOTHING_CHECKED = Checked()
 
 
@@ -69,7 +75,8 @@ def read_checked(reader: Reader) -> Checked:
     for key in KEYS:
         row: Mapping[str, object] = inner.mapping(key) if key in table else {}
         each = Reader(row, f"{reader.place}: checked: {key}", reader.problems)
-        found[key] = Off(*(each.number(name, 0.0, 100.0, 0.0) for name in asdict(Off())))
+        usual = asdict(getattr(NOTHING_CHECKED, key))
+        found[key] = Off(*(each.number(name, 0.0, 100.0, value) for name, value in usual.items()))
         each.finish()
     weakest = inner.number("weakest", 1e-3, 1.0, WEAKEST)
     inner.finish()

@@ -67,6 +67,13 @@ LAWS = {"value": LAW_VALUE, "colour": LAW_DE00, "chroma": LAW_CHROMA}
 """Error of the law itself in each measure of `Off`."""
 
 
+def law_sd(cases: Cases, measure: str, stage: int, patch: int) -> float:
+    """Standard deviation of the law itself; of overlays as own patches of them have it."""
+    times = getattr(cases.table.palette.checked.overlay_times, measure)
+    thinned, overlaid, apart = (term[:, patch] for term in cases.laws[stage])
+    return float(LAWS[measure].sd(thinned, times * overlaid, apart))
+
+
 def law_draws(cases: Cases, measure: str, stage: int, patch: int) -> Array:
     """Draws of the error of the law itself in one measure: thinning, and laying over.
 
@@ -77,7 +84,7 @@ def law_draws(cases: Cases, measure: str, stage: int, patch: int) -> Array:
     Shape (draws,), in the unit of the measure: [steps], [CIEDE2000], CIELAB chroma [-].
     """
     checked = cases.table.palette.checked
-    sd = float(LAWS[measure].sd(*(term[:, patch] for term in cases.laws[stage])))
+    sd = law_sd(cases, measure, stage, patch)
     if checked.known:
         shown, own = cases.shown(stage, patch), getattr(checked.one_ink, measure)
         if len(inks_of(cases.layers[patch][:stage], cases.table)) > 1:

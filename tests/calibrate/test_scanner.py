@@ -130,11 +130,12 @@ def test_a_page_of_coats_lengthens_the_strips_and_adds_checks(page, table):
 
 
 def test_thin_rungs_narrow_the_band_of_a_thin_wash(page, table):
-    """Chroma and value of 1 + 40: beyond 1 + 16 the law's own error of thinning counts."""
+    """Of 1 + 40, as beyond 1 + 16 the law's own error counts; and of washes over others."""
     painter = Painter(table.palette, table.paper, {})
-    wash, halves = "Blue 1 part + water 40 parts", []
+    thin, over, halves = ["Blue 1 + water 40"], ["Blue 1 + water 1", "Black 1 + water 4"], []
     for pages in ([page], [page, coats_page(table)]):
         found = calibrate([read(one, painter) for one in pages], table, kind="strength").table
-        band = trusted(found, [Laid(found.mix(wash))]).band
-        halves.append(band.half_width)
-    assert halves[1] < 0.9 * halves[0]
+        stacks = ([Laid(found.mix(wash)) for wash in washes] for washes in (thin, over))
+        halves.append([trusted(found, stack).band.half_width for stack in stacks])
+    assert halves[1][0] < 0.6 * halves[0][0]
+    assert halves[1][1] < 0.9 * halves[0][1]

@@ -15,7 +15,7 @@ from glaze.patch.cases import Cases, drawn
 from glaze.patch.engine import Figures, Stacks
 from glaze.patch.layers import Laid, Lifted, doubt_entries, doubts_of
 from glaze.patch.table import table_of
-from glaze.patch.trust import LAWS, bands_of, trusted
+from glaze.patch.trust import LAWS, bands_of, law_sd, trusted
 from glaze.physics.colour import munsell_value
 from glaze.physics.uncertainty import LAW_VALUE, LEVEL, LawError, log_sd
 from glaze.sheet.lift import Touches
@@ -249,6 +249,19 @@ def test_two_inks_are_promised_no_more_than_own_patches_of_two_held():
         assert trusted(MEASURED, layers).band.half_width < found.band.half_width
     alone = [laid("Black 1")]
     assert trusted(checked, alone).band == trusted(MEASURED, alone).band
+
+
+def test_the_laws_error_of_overlays_is_what_own_patches_make_it():
+    """Half the usual error, by hand: half of the law's own part of the band, none of one wash's."""
+    half = Checked(overlay_times=Off(0.5, 0.5, 0.5))
+    checked = replace(MEASURED, palette=replace(MEASURED.palette, checked=half))
+    layers = tuple(laid(text) for text in ("Yellow 1", "Blue 1"))
+    usual, own = (
+        law_sd(Cases(table, (layers,), (2,), 20, 1), "value", 2, 0) for table in (MEASURED, checked)
+    )
+    assert own == pytest.approx(0.5 * usual)
+    assert trusted(checked, [layers[0]]).band == trusted(MEASURED, [layers[0]]).band
+    assert trusted(checked, layers).band.half_width < trusted(MEASURED, layers).band.half_width
 
 
 def test_a_tint_that_hardly_shows_hardly_errs_over_another_wash():

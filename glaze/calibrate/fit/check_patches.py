@@ -12,16 +12,26 @@ from glaze.calibrate.fit.found import INSTRUMENT, InkFit, ReadRung, triple
 from glaze.calibrate.fit.scanner import Scanner
 from glaze.calibrate.fit.strip import Strip, fit_strip, strip_rgb
 from glaze.calibrate.scan.swatch import Reading, apart, is_painted, lab_of
-from glaze.materials.checked import Checked, Off
+from glaze.materials.checked import AS_USUAL, Checked, Off
 from glaze.materials.mix import mix_recipe
 from glaze.materials.paper import SURFACES
+from glaze.patch.cases import Cases
+from glaze.patch.layers import Laid
 from glaze.patch.patches import bare_patches, glaze, linear_rgb
 from glaze.patch.table import Table
+from glaze.patch.trust import LAWS, law_sd
 from glaze.physics.colour import LUMINANCE_OF_RGB, delta_e_2000, lab_from_xyz, munsell_value
 from glaze.physics.colour import xyz_from_rgb as xyz
 from glaze.physics.uncertainty import LEVEL, shown
 
 Array = NDArray[np.float64]
+
+USUAL_WORTH = 6.0
+"""Patches that the usual error of overlays counts as, beside those of a sheet (guess: about half
+the weight of the sheet's own)."""
+
+FEW_DRAWS = 20
+"""Of figures in doubt, where only the law's own error is asked."""
 
 BETTER_SHARE, BETTER_DE00 = 0.25, 0.4
 """By how much another surface has to explain the strips better to be told: share of what is left,
@@ -44,8 +54,19 @@ def checks_of(
             for recipe in place.layers:
                 glaze(table, sheet, mix_recipe(recipe, table.palette))
             predicted = linear_rgb(table, sheet)[0, 0]
-            found.append(ReadRung(place.name, triple(reading.rgb * scale), triple(predicted)))
+            law = law_of(table, place.layers)
+            colours = triple(reading.rgb * scale), triple(predicted)
+            found.append(ReadRung(place.name, *colours, law=law))
     return tuple(found)
+
+
+def law_of(table: Table, recipes: Sequence[str]) -> Off:
+    """What the law's own error is where these washes lie over each other; nothing for one."""
+    if len(recipes) < 2:
+        return Off()
+    layers = tuple(Laid(mix_recipe(recipe, table.palette)) for recipe in recipes)
+    cases = Cases(table, (layers,), (len(layers),), FEW_DRAWS, 1)
+    return Off(*(law_sd(cases, measure, len(layers), 0) for measure in LAWS))
 
 
 def held_by(
@@ -67,8 +88,24 @@ def held_by(
         _off_of(rungs, paper),
         _off_of(checks, paper),
         Off() if scanner.told_by == INSTRUMENT else by_scanner,
+        _overlay_times(checks),
         weakest,
     )
+
+
+def _overlay_times(checks: Sequence[ReadRung]) -> Off:
+    """The law's error over that of the tables: as usual, moved by what each overlay says.
+
+    A scaled inverse chi-square law: `USUAL_WORTH` patches of the usual error, and these.
+    """
+    over = [check for check in checks if check.law.colour > 0.0]
+    if not over:
+        return AS_USUAL
+    law = np.array([[check.law.value, check.law.colour, check.law.chroma] for check in over]).T
+    gaps = _gaps(np.array([c.seen for c in over]), np.array([c.fitted for c in over]))
+    squares = ((gaps / law) ** 2).sum(axis=1)
+    times = np.sqrt((USUAL_WORTH + squares) / (USUAL_WORTH + len(over)))
+    return Off(*(float(one) for one in times))
 
 
 def weakest_of(strips: Iterable[Strip]) -> float:

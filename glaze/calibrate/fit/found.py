@@ -13,6 +13,7 @@ from glaze.calibrate.fit.own_paper import PaperFound
 from glaze.calibrate.fit.scanner import Scanner
 from glaze.calibrate.fit.strip import value_gap
 from glaze.calibrate.scan.swatch import apart
+from glaze.materials.checked import NO_ERROR, Off
 from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink, Palette
 from glaze.patch.table import Table
@@ -39,6 +40,7 @@ class ReadRung:
     seen, fitted : linear sRGB, read and explained
     unseen : explained by what hadn't seen this patch; None where nothing has
     aside : the same at the strength that suits this patch best
+    law : standard deviations that the law gives washes so laid over each other; nothing for one
     acts_as : parts of water it acts as if it held; below 0 stronger than neat
     """
 
@@ -48,6 +50,7 @@ class ReadRung:
     unseen: Colour | None = None
     aside: Colour | None = None
     acts_as: float | None = None
+    law: Off = NO_ERROR
 
     @property
     def de00(self) -> float:

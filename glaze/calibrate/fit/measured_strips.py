@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.check_patches import held_by, weakest_of
+from glaze.calibrate.fit.check_patches import held_by, law_of, weakest_of
 from glaze.calibrate.fit.found import (
     INSTRUMENT,
     SPECTRUM,
@@ -225,4 +225,6 @@ def _checks(table: Table, spectra: Spectra, samples: Sequence[Sample]) -> Iterat
                 glaze(table, sheet, mix_recipe(recipe, table.palette))
             R = np.interp(band_nm(), spectra.wavelength_nm, sample.reflectance)
             seen = R @ table.light.display_weights
-            yield ReadRung(sample.name, triple(seen), triple(linear_rgb(table, sheet)[0, 0]))
+            predicted = triple(linear_rgb(table, sheet)[0, 0])
+            law = law_of(table, sample.layers)
+            yield ReadRung(sample.name, triple(seen), predicted, law=law)
