@@ -52,14 +52,9 @@ def ghosts(table, page):
     return found
 
 
-def main() -> None:
-    """Write the six pictures."""
+def painted_scan(path: Path) -> None:
+    """A painted sheet, photographed at an angle, with bottles of other strengths."""
     table = table_of("lifting", "white cartridge")
-    pages = swatch_sheet(table, day=DAY, coats=True)
-    for page, name in zip(
-        pages, ("calibrate_sheet", "measure_coats", "calibrate_dots"), strict=True
-    ):
-        Image.fromarray(page_pixels(page, 75)).save(HERE / f"{name}.png", optimize=True)
     page = swatch_pages(table)[0]
     rng = np.random.default_rng(7)
     slips = {p.name: float(np.exp(0.12 * rng.standard_normal())) for p in page.places}
@@ -71,10 +66,12 @@ def main() -> None:
 
 
 def main() -> None:
-    """Write the four pictures."""
+    """Write the six pictures."""
     table = table_of("lifting", "white cartridge")
-    sheet = swatch_sheet(table, day=DAY)[0]
-    Image.fromarray(page_pixels(sheet, 75)).save(HERE / "calibrate_sheet.png", optimize=True)
+    sheets = swatch_sheet(table, day=DAY, coats=True)
+    names = "calibrate_sheet", "measure_coats", "calibrate_dots"
+    for sheet, name in zip(sheets, names, strict=True):
+        Image.fromarray(page_pixels(sheet, 75)).save(HERE / f"{name}.png", optimize=True)
     page = swatch_pages(table)[0]
     with tempfile.TemporaryDirectory() as folder:
         scan = Path(folder) / "scan.png"
