@@ -12,7 +12,7 @@ from glaze.charts.content.swatch_layout import (
     INKS_A_PAGE,
     OVER_PARTS,
     SECONDARY_PARTS,
-    Grid,
+    SwatchGrid,
     chosen,
     pairs_of,
     short,
@@ -37,7 +37,7 @@ def coats_page(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> Swat
     """The page for the first four inks."""
     first = swatch_pages(table, size, inks)[0]
     black, hued = sort_inks(table, chosen(table, inks))
-    grid = Grid(size)
+    grid = SwatchGrid(size)
     places = [p for row, ink in enumerate(first.inks) for p in _coats(grid, row, ink)]
     hues = [ink for ink in first.inks if ink in hued][:3]
     places += _orders(grid, INKS_A_PAGE, hues)
@@ -46,7 +46,7 @@ def coats_page(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> Swat
     return SwatchPage(size, first.names, first.inks, COATS_PAGE, 1, tuple(places))
 
 
-def _coats(grid: Grid, row: int, ink: str) -> list[PrintedPlace]:
+def _coats(grid: SwatchGrid, row: int, ink: str) -> list[PrintedPlace]:
     """Thin washes, then washes laid twice."""
     thin = [
         grid.place(
@@ -66,7 +66,7 @@ def _coats(grid: Grid, row: int, ink: str) -> list[PrintedPlace]:
     return [*thin, *twice]
 
 
-def _orders(grid: Grid, row: int, hues: Sequence[str]) -> list[PrintedPlace]:
+def _orders(grid: SwatchGrid, row: int, hues: Sequence[str]) -> list[PrintedPlace]:
     """Each two hues over each other, in both orders."""
     both = [order for a, b in pairs_of(hues) for order in ((a, b), (b, a))]
     return [
@@ -75,7 +75,7 @@ def _orders(grid: Grid, row: int, hues: Sequence[str]) -> list[PrintedPlace]:
     ]
 
 
-def _with_black(grid: Grid, row: int, black: str, hues: Sequence[str]) -> list[PrintedPlace]:
+def _with_black(grid: SwatchGrid, row: int, black: str, hues: Sequence[str]) -> list[PrintedPlace]:
     """A hue over the shadow wash, which is the other order, and the wash over hues laid thin."""
     first = [
         _over(grid, row, n, (black, OVER_PARTS), (hue, SECONDARY_PARTS), f"{hue} over {black}")
@@ -96,7 +96,7 @@ def _with_black(grid: Grid, row: int, black: str, hues: Sequence[str]) -> list[P
 
 
 def _over(
-    grid: Grid,
+    grid: SwatchGrid,
     row: int,
     column: int,
     low: tuple[str, float],

@@ -78,7 +78,7 @@ def swatch_pages(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> li
     pages = [names[i : i + INKS_A_PAGE] for i in range(0, len(names), INKS_A_PAGE)]
     found = []
     for number, page in enumerate(pages, start=1):
-        grid = Grid(size)
+        grid = SwatchGrid(size)
         places = [p for row, ink in enumerate(page) for p in _strip(grid, row, ink)]
         pairs = pairs_of(hued[:3]) if number == 1 else []
         places += _mixed_row(grid, INKS_A_PAGE, pairs)
@@ -94,7 +94,7 @@ def trial_pages(table: Table, size: str = "A4", inks: Sequence[str] = ()) -> lis
     black, _ = sort_inks(table, chosen(table, inks))
     found = []
     for number, page in enumerate(strips):
-        grid = Grid(size, len(TRIAL))
+        grid = SwatchGrid(size, len(TRIAL))
         rows = [(ink, TRIAL_PARTS) for ink in page.inks]
         rows += [(black, OVER_PARTS)] if black in page.inks else []
         places = [
@@ -141,7 +141,7 @@ def _darkest(table: Table, names: Sequence[str]) -> str | None:
     return min(values, key=values.__getitem__, default=None)
 
 
-class Grid:
+class SwatchGrid:
     """The rows and columns patches stand in."""
 
     def __init__(self, size: str, columns: int = COLUMNS) -> None:
@@ -183,7 +183,7 @@ def short(parts: float) -> str:
     return parts_short(parts).replace(" ", "")
 
 
-def _strip(grid: Grid, row: int, ink: str) -> list[PrintedPlace]:
+def _strip(grid: SwatchGrid, row: int, ink: str) -> list[PrintedPlace]:
     return [
         grid.place(
             row,
@@ -206,7 +206,7 @@ def pairs_of(hued: Sequence[str]) -> list[tuple[str, str]]:
     return [(a, b) for i, a in enumerate(hued) for b in hued[i + 1 :]]
 
 
-def _mixed_row(grid: Grid, row: int, pairs: Sequence[tuple[str, str]]) -> list[PrintedPlace]:
+def _mixed_row(grid: SwatchGrid, row: int, pairs: Sequence[tuple[str, str]]) -> list[PrintedPlace]:
     """Secondaries, then bare paper, bleach on bare paper, and the place of a grey card."""
     places = [
         grid.place(
@@ -230,7 +230,7 @@ def _mixed_row(grid: Grid, row: int, pairs: Sequence[tuple[str, str]]) -> list[P
 
 
 def _over_row(
-    grid: Grid,
+    grid: SwatchGrid,
     row: int,
     black: str | None,
     hued: Sequence[str],
@@ -259,7 +259,7 @@ def _over_row(
     return [*found, _strong(grid, row, len(found), black, darkest)]
 
 
-def _strong(grid: Grid, row: int, column: int, black: str, hue: str) -> PrintedPlace:
+def _strong(grid: SwatchGrid, row: int, column: int, black: str, hue: str) -> PrintedPlace:
     """A thin black over a hue laid neat."""
     return grid.place(
         row,
