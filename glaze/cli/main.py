@@ -15,6 +15,7 @@ COMMANDS = {
     "areas": ("start_commands:areas", "Number the areas of a scene's sketch; which is where."),
     "example": ("start_commands:example", "Copy one of the scenes that come with glaze."),
     "plan": ("plan_command:plan", "Plan a scene: order, drops, ml, minutes, risks; its card."),
+    "rough": ("rough_command:rough", "Find the steps to a colour rough, written as a scene."),
     "mix": ("question_commands:mix", "Find the drops that make a colour."),
     "name": ("question_commands:name", "Say which mix a bottle is close to."),
     "shadow": ("shadow_command:shadow", "Find the dilution of black that gives a shadow."),

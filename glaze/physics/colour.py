@@ -169,8 +169,8 @@ def munsell_value(luminance: ArrayLike) -> Array:
     return np.clip(V, 0.0, 10.0)
 
 
-def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike) -> Array:
-    """CIEDE2000 colour difference with kL = kC = kH = 1; broadcasts over leading axes.
+def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike, *, kL: float = 1.0, kC: float = 1.0) -> Array:
+    """CIEDE2000 colour difference, kL = kC = kH = 1 if not told; broadcasts over leading axes.
 
     Sharma, Wu and Dalal (2005), Color Res. Appl. 30, 21, equations 2 to 22. Own version, as a
     recipe search needs a hundred thousand differences without a second's wait for an import.
@@ -194,7 +194,7 @@ def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike) -> Array:
     h = (h1 + h2) / 2 + np.where(np.abs(h1 - h2) > 180, np.where(h1 + h2 < 360, 180.0, -180.0), 0.0)
     h = np.where(C1 * C2 == 0, h1 + h2, h)
     S_L, S_C, S_H, R_T = _weights_2000(L, C, h)
-    light, chroma, hue = (L2 - L1) / S_L, (C2 - C1) / S_C, dH / S_H
+    light, chroma, hue = (L2 - L1) / (kL * S_L), (C2 - C1) / (kC * S_C), dH / S_H
     return np.sqrt(np.maximum(light**2 + chroma**2 + hue**2 + R_T * chroma * hue, 0.0))
 
 

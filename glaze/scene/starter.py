@@ -10,7 +10,9 @@ from glaze.picture.writing import make_folder, together, write_whole
 from glaze.region.areas import Areas, areas_of
 from glaze.region.groups import groups_of, parted
 from glaze.region.numbered import kept_text
+from glaze.region.records import Gaps
 from glaze.scene.file import FILE
+from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI, Sketch, read_sketch
 from glaze.sketch.scan import read_scan
 from glaze.sketch.size import size_mm_of
@@ -51,6 +53,7 @@ mix = "{mix}"
 region = "{name}"
 """
 
+PALETTE, PAPER = "lifting", "white hot-pressed"
 GAP_MM = 4.0
 KEPT = "areas.json"
 DRAWN = "areas.png"
@@ -72,8 +75,8 @@ def start_scene(
     folder: str | Path | None = None,
     dpi: float | None = None,
     size_mm: tuple[float, float] | str | None = None,
-    palette: str = "lifting",
-    paper: str = "white hot-pressed",
+    palette: str = PALETTE,
+    paper: str = PAPER,
     mixes: Mapping[tuple[int, ...], str] | None = None,
 ) -> tuple[Path, Areas]:
     """Make a folder with a copy of a sketch, byte for byte, and a scene file to go on from.
@@ -121,6 +124,22 @@ def start_scene(
         write_whole(home / KEPT, kept_text(areas).encode())
         write_whole(file, text)
     return file, areas
+
+
+def sketch_scene(sketch_path: Path, size_mm: str | None = None) -> Scene:
+    """A scene without a step for a sketch, at home in the sketch's folder; nothing is written.
+
+    size_mm : in words, as "A5" or "210x148", where the picture doesn't say how large it is
+    """
+    sides = None
+    if size_mm is not None:
+        rows, columns = read_scan(sketch_path).values.shape[:2]
+        sides = size_mm_of(size_mm, (columns, rows))
+    else:
+        _refuse_no_real_dpi(read_sketch(sketch_path), sketch_path.name)
+    values = {"title": sketch_path.stem, "sketch": sketch_path.name, "size_mm": sides}
+    made = Scene(format=1, palette=PALETTE, paper=PAPER, areas=Gaps(gap_mm=GAP_MM), **values)
+    return made.in_folder(sketch_path.parent)
 
 
 def _first_washes(areas: Areas) -> dict[tuple[int, ...], str]:

@@ -31,6 +31,10 @@ class Plane:
         """The way back."""
         return Plane(np.asarray(np.linalg.inv(self.H), dtype=np.float64))
 
+    def after(self, first: Plane) -> Plane:
+        """From where another begins to where this ends."""
+        return Plane(self.H @ first.H)
+
     def scale_at(self, point: ArrayLike) -> float:
         """Lengths there over lengths here, at a point. Such as [px/mm]."""
         p = np.asarray(point, dtype=float)

@@ -15,19 +15,23 @@ from glaze.sketch.scan import DAMAGE, Scan, over, read_scan
 Linear = NDArray[np.float32]
 
 
-def read_linear(path: str | Path) -> tuple[Linear, Scan, tuple[str, ...]]:
+def read_linear(
+    path: str | Path, *, grey_too: bool = False
+) -> tuple[Linear, Scan, tuple[str, ...]]:
     """A colour scan or photo as linear sRGB, shape (rows, columns, 3), the scan, and notes.
 
-    The colours are [-], 1 for white.
+    The colours are [-], 1 for white. A grey picture is refused unless it will do.
     """
     scan = read_scan(Path(path))
     values, notes = over(scan, scan.full), scan.notes
-    if values.ndim == 2:
+    if values.ndim == 2 and grey_too:
+        values = np.repeat(values[..., None], 3, axis=-1)
+    elif values.ndim == 2:
         raise InputError(
             f'"{Path(path).name}" is a grey picture; inks are told by their colour. Scan it in '
             "colour."
         )
-    if scan.profile:
+    if scan.profile and scan.values.ndim == 3:
         values, more = _to_srgb(values, scan.profile)
         notes = (*notes, *more)
     full = int(np.iinfo(values.dtype).max)

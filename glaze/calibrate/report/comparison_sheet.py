@@ -8,17 +8,13 @@ from numpy.typing import NDArray
 from glaze.calibrate.fit.found import ReadRung, triple
 from glaze.calibrate.report.calibration_sheet import gap_words, screen_colour
 from glaze.calibrate.report.comparison import Comparison, ZoneResult
-from glaze.charts.paper.marks import INK, MM_PER_PT, Line, box, text_mm, wrapped
-from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
+from glaze.charts.paper.marks import wrapped
+from glaze.charts.paper.page import FINE_PT, Page
+from glaze.charts.sheets.beside import GAP_MM, ROW_MM, pictures, row
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
-
-GAP_MM = 6.0
-TALLEST_MM = 112.0
-SWATCH_MM = (26.0, 9.5)
-ROW_MM = 12.5
 
 
 def comparison_sheets(found: Comparison, size: str = "A4", day: str | None = None) -> list[Page]:
@@ -116,28 +112,17 @@ def _start(found: Comparison, size: str, day: str | None) -> Page:
 
 def _pictures(page: Page, found: Comparison) -> None:
     """Both pictures side by side, the zones numbered on each."""
-    rows, columns = found.predicted.shape[:2]
-    wide = (page.right - page.left - GAP_MM) / 2
-    high = wide * rows / columns
-    if high > TALLEST_MM:
-        wide, high = wide * TALLEST_MM / high, TALLEST_MM
-    places = [inmost(zone.zone.pixels) for zone in found.zones]
-    for number, (words, rgb) in enumerate(
-        (("predicted", found.predicted), ("painted", found.painted))
-    ):
-        x = page.left + number * (page.right - page.left + GAP_MM) / 2
-        page.text(x, page.top + 3.0, words, LABEL_PT, face="Bold")
-        shown = np.nan_to_num(rgb.astype(float), nan=1.0)
-        rgb8 = encode(map_into_gamut(shown)[0])
-        page.image(x, page.top + 5.0, wide, high, rgb8, f"picture: {words}")
-        for label, (row, column) in enumerate(places, start=1):
-            middle = x + wide * column / columns, page.top + 5.0 + high * row / rows
-            r, g, b = (int(v) for v in rgb8[row, column])
-            colour = readable_on((r, g, b))
-            page.text(
-                middle[0], middle[1] + 0.9, str(label), FINE_PT, align="centre", colour=colour
-            )
-    page.top += high + 11.0
+    shown = (("predicted", found.predicted), ("painted", found.painted))
+    pictures(
+        page,
+        [(words, _as_shown(rgb)) for words, rgb in shown],
+        [inmost(zone.zone.pixels) for zone in found.zones],
+    )
+
+
+def _as_shown(rgb: NDArray[np.float32]) -> NDArray[np.uint8]:
+    """Linear sRGB as a screen shows it, white where there is none; (rows, columns, 3)."""
+    return np.asarray(encode(map_into_gamut(np.nan_to_num(rgb.astype(float), nan=1.0))[0]))
 
 
 def inmost(pixels: NDArray[np.bool_]) -> tuple[int, int]:
@@ -154,32 +139,9 @@ def inmost(pixels: NDArray[np.bool_]) -> tuple[int, int]:
 
 def _zone(page: Page, x: float, y: float, wide: float, number: int, zone: ZoneResult) -> None:
     """One zone: its number, a swatch predicted | painted, its steps, and what lies between."""
-    page.text(x + 4.0, y + 6.0, str(number), LABEL_PT, face="Bold", align="right", tabular=True)
-    left, (across, high) = x + 6.0, SWATCH_MM
-    halves = screen_colour(zone.predicted), screen_colour(zone.painted)
-    for half, (colour, name) in enumerate(zip(halves, ("predicted", "painted"), strict=True)):
-        shape = box(left + half * across / 2, y, across / 2, high)
-        page.polygon(shape, colour, None, f"{name}: {zone.zone.name}")
-    page.polygon(box(left, y, across, high), None, Line((), 0.3, INK))
-    text = left + across + 3.0
-    room = x + wide - text
-    lines = wrapped(zone.zone.name, room, 8.0)
-    if len(lines) > 2:
-        lines = [lines[0], _cut(" ".join(lines[1:]), room)]
-    step = 8.0 * MM_PER_PT * 1.2
-    for line_number, line in enumerate(lines):
-        page.text(text, y + 2.4 + step * line_number, line, 8.0)
-    gap = gap_words(_rung(zone))
-    page.text(text, y + 2.4 + step * len(lines), gap, FINE_PT, tabular=True)
-
-
-def _cut(text: str, room: float) -> str:
-    """The text, cut with dots where it is too long for its line."""
-    if text_mm(text, 8.0) <= room:
-        return text
-    while text and text_mm(f"{text}…", 8.0) > room:
-        text = text[:-1]
-    return f"{text.rstrip()}…"
+    colours = screen_colour(zone.predicted), screen_colour(zone.painted)
+    halves = list(zip(("predicted", "painted"), colours, strict=True))
+    row(page, (x, y), wide, number, zone.zone.name, gap_words(_rung(zone)), halves)
 
 
 def _rung(zone: ZoneResult) -> ReadRung:

@@ -1,0 +1,83 @@
+"""Two or more pictures of a sheet side by side, with numbers on them, and rows that tell each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.charts.paper.marks import INK, MM_PER_PT, Line, box, text_mm, wrapped
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Colour, Page, readable_on
+
+GAP_MM = 6.0
+TALLEST_MM = 112.0
+SWATCH_MM = (26.0, 9.5)
+ROW_MM = 12.5
+
+Pixels = NDArray[np.uint8]
+
+
+def pictures(
+    page: Page, shown: Sequence[tuple[str, Pixels]], places: Sequence[tuple[int, int]]
+) -> None:
+    """Pictures of one shape side by side, numbered on each.
+
+    Parameters
+    ----------
+    shown : words over each, and its sRGB, shape (rows, columns, 3)
+    places : row and column of each number
+    """
+    rows, columns = shown[0][1].shape[:2]
+    count = len(shown)
+    room = page.right - page.left + GAP_MM
+    wide = room / count - GAP_MM
+    high = wide * rows / columns
+    if high > TALLEST_MM:
+        wide, high = wide * TALLEST_MM / high, TALLEST_MM
+    for number, (words, rgb8) in enumerate(shown):
+        x = page.left + number * room / count
+        page.text(x, page.top + 3.0, words, LABEL_PT, face="Bold")
+        page.image(x, page.top + 5.0, wide, high, rgb8, f"picture: {words}")
+        for label, (row, column) in enumerate(places, start=1):
+            r, g, b = (int(v) for v in rgb8[row, column])
+            at = x + wide * column / columns, page.top + 5.0 + high * row / rows + 0.9
+            page.text(*at, str(label), FINE_PT, align="centre", colour=readable_on((r, g, b)))
+    page.top += high + 11.0
+
+
+def row(
+    page: Page,
+    at: tuple[float, float],
+    wide: float,
+    number: int,
+    name: str,
+    told: str,
+    halves: Sequence[tuple[str, Colour]],
+) -> None:
+    """One place: its number, a swatch in two halves, its name, and what is told of it."""
+    x, y = at
+    page.text(x + 4.0, y + 6.0, str(number), LABEL_PT, face="Bold", align="right", tabular=True)
+    left, (across, high) = x + 6.0, SWATCH_MM
+    for half, (words, colour) in enumerate(halves):
+        shape = box(left + half * across / 2, y, across / 2, high)
+        page.polygon(shape, colour, None, f"{words}: {name}")
+    page.polygon(box(left, y, across, high), None, Line((), 0.3, INK))
+    text = left + across + 3.0
+    room = x + wide - text
+    lines = wrapped(name, room, 8.0)
+    if len(lines) > 2:
+        lines = [lines[0], _cut(" ".join(lines[1:]), room)]
+    step = 8.0 * MM_PER_PT * 1.2
+    for line_number, line in enumerate(lines):
+        page.text(text, y + 2.4 + step * line_number, line, 8.0)
+    page.text(text, y + 2.4 + step * len(lines), told, FINE_PT, tabular=True)
+
+
+def _cut(text: str, room: float) -> str:
+    """The text, cut with dots where it is too long for its line."""
+    if text_mm(text, 8.0) <= room:
+        return text
+    while text and text_mm(f"{text}…", 8.0) > room:
+        text = text[:-1]
+    return f"{text.rstrip()}…"

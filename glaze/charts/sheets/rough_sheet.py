@@ -1,0 +1,82 @@
+"""A rough beside what its steps come to: wanted, predicted, where they differ and why."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.charts.paper.marks import THIN_SPACE, wrapped
+from glaze.charts.paper.page import Colour, Page
+from glaze.charts.sheets.beside import ROW_MM, pictures, row
+from glaze.charts.sheets.facts import facts_of
+from glaze.physics.colour import D65_XYZ, map_into_gamut, rgb_from_xyz, xyz_from_lab
+from glaze.picture.file import encode
+from glaze.planning.rough.propose import Proposal
+from glaze.planning.rough.told import Shortfall, Unsure, summary
+
+Array = NDArray[np.float64]
+
+WHITE_AT, BLACK_AT = 2.0, 14.0
+"""Differences shown white, and black [CIEDE2000]."""
+
+
+def rough_sheets(
+    found: Proposal, places: Sequence[Shortfall], doubt: Unsure, size: str = "A4"
+) -> list[Page]:
+    """The page."""
+    page = Page(size)
+    page.head("As wanted, as predicted", found.scene.title)
+    page.foot(facts_of(found.painting.table))
+    page.top += 4.0
+    shown = [
+        ("wanted", _as_shown(found.laid.lab, found.laid.open)),
+        ("predicted", _as_shown(found.predicted, found.laid.open)),
+        ("where they differ", _differing(found.off)),
+    ]
+    pictures(page, shown, [place.at for place in places])
+    for line in [*summary(found), doubt.text]:
+        page.top = page.paragraph(page.left, page.top, page.right - page.left, line, 8.5) + 1.0
+    page.top += 3.0
+    pages = [page]
+    for number, place in enumerate(places, start=1):
+        if pages[-1].top + ROW_MM > pages[-1].bottom:
+            pages.append(_next(found, size))
+        _place(pages[-1], number, place)
+    return pages
+
+
+def _next(found: Proposal, size: str) -> Page:
+    page = Page(size)
+    page.head("As wanted, as predicted", found.scene.title)
+    page.foot(facts_of(found.painting.table))
+    page.top += 4.0
+    return page
+
+
+def _place(page: Page, number: int, place: Shortfall) -> None:
+    halves = [("wanted", _chip(place.wanted)), ("predicted", _chip(place.predicted))]
+    name = f"{place.name}, {place.mm2 / 100:.1f}{THIN_SPACE}cm², off {place.de00:.1f}"
+    why = wrapped(place.why, page.right - page.left - 36.0, 7.0)
+    wide = page.right - page.left
+    row(page, (page.left, page.top), wide, number, name, why[0], halves)
+    page.top += ROW_MM
+
+
+def _as_shown(lab: Array, line: NDArray[np.float32]) -> NDArray[np.uint8]:
+    """Colours under the sketch's line as a screen shows them, (rows, columns, 3)."""
+    rgb = rgb_from_xyz(xyz_from_lab(lab, D65_XYZ)) * line[..., None]
+    return np.asarray(encode(map_into_gamut(rgb)[0]))
+
+
+def _differing(off: Array) -> NDArray[np.uint8]:
+    """Differences from white to black, what can't be read in white, (rows, columns, 3)."""
+    share = np.clip((np.nan_to_num(off) - WHITE_AT) / (BLACK_AT - WHITE_AT), 0, 1)
+    grey = np.rint(255 - 215 * share).astype(np.uint8)
+    return np.repeat(grey[..., None], 3, axis=-1)
+
+
+def _chip(lab: Array) -> Colour:
+    r, g, b = encode(map_into_gamut(rgb_from_xyz(xyz_from_lab(lab, D65_XYZ)))[0][None, None])[0, 0]
+    return int(r), int(g), int(b)

@@ -1,0 +1,1 @@
+"""From a colour rough to steps: the inverse of painting a scene."""

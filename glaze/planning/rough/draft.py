@@ -1,0 +1,246 @@
+"""A draft of a plan: washes, what lies over what on each piece, and how far off that is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.physics.colour import delta_e_2000
+from glaze.planning.rough.pieces import SHORTEST_MM, Piece
+from glaze.planning.rough.washes import NONE, Bottles
+from glaze.sheet.state import Sheet
+
+Array = NDArray[np.float64]
+Numbers = NDArray[np.intp]
+Stack = tuple[int, ...]
+"""Numbers of the washes that lie on a piece, the lowest first."""
+
+K_LIGHT, K_CHROMA = 0.8, 1.25
+"""What the eye goes to first: value, then hue, then chroma; CIEDE2000's own factors (kL, kC)."""
+FAR = 12.0
+"""From so far off on, a difference counts twice: a few glaring places spoil more than many slight
+ones (guess)."""
+OVER = 0.2
+"""Price of each glaze over the first on a piece [CIEDE2000]: it has to dry, and may drag."""
+MOST_LEFT = 0.8
+"""Of its film that a graded wash leaves at its end [-]."""
+
+
+def unlike(lab: Array, wanted: Array) -> Array:
+    """How much a difference of colours is minded: CIEDE2000 by what the eye goes to, (...)."""
+    off = delta_e_2000(lab, wanted, kL=K_LIGHT, kC=K_CHROMA)
+    return np.asarray(off * (1.0 + off / FAR))
+
+
+@dataclass(frozen=True, eq=False)
+class Wanted:
+    """What is wanted, at the places of all pieces one after the other.
+
+    lab : CIELAB, shape (places, 3)
+    xy_mm : shape (places, 2)
+    weight : share of the sheet, shape (places,); all together 1
+    piece : number of the piece of each place, shape (places,)
+    """
+
+    pieces: tuple[Piece, ...]
+    lab: Array
+    xy_mm: Array
+    weight: Array
+    piece: Numbers
+
+    @cached_property
+    def first(self) -> Numbers:
+        """Where each piece's places begin."""
+        return np.searchsorted(self.piece, np.arange(len(self.pieces)))
+
+    def summed(self, off: Array) -> Array:
+        """Of each piece, weighted: (..., places) to (..., pieces)."""
+        return np.asarray(np.add.reduceat(off * self.weight, self.first, axis=-1), float)
+
+    @cached_property
+    def share(self) -> Array:
+        """Each piece's weight, shape (pieces,)."""
+        return self.summed(np.ones(len(self.lab)))
+
+
+def wanted_of(pieces: Sequence[Piece], weights: Array) -> Wanted:
+    """What some pieces want; `weights` of them, shape (pieces,)."""
+    number = np.repeat(np.arange(len(pieces)), [len(p.lab) for p in pieces])
+    share = np.concatenate([p.share for p in pieces])
+    weight = share * weights[number]
+    return Wanted(
+        tuple(pieces),
+        np.concatenate([p.lab for p in pieces]),
+        np.concatenate([p.xy_mm for p in pieces]),
+        weight / weight.sum(),
+        number,
+    )
+
+
+@dataclass(frozen=True)
+class Grade:
+    """A film that eases from full to a share along a line, as a wash carried down a board does."""
+
+    from_mm: tuple[float, float]
+    to_mm: tuple[float, float]
+    end: float = 0.0
+
+    def film(self, xy_mm: Array) -> Array:
+        """Its share of the full film at some places, (..., 2) to (...)."""
+        start, stop = np.array(self.from_mm), np.array(self.to_mm)
+        along = (stop - start) / ((stop - start) ** 2).sum()
+        t = np.clip((xy_mm - start) @ along, 0, 1)
+        return np.asarray(1 + (self.end - 1) * t * t * (3 - 2 * t))
+
+    def moved(self, step: float) -> Iterator[Grade]:
+        """The same a little longer or shorter at either end, and with more or less left there."""
+        start, stop = np.array(self.from_mm), np.array(self.to_mm)
+        way = stop - start
+        for sign in (step, -step):
+            a, b = start + sign * way / 2, stop + sign * way / 2
+            for one, other in ((a, stop), (start, b)):
+                if np.hypot(*(other - one)) >= SHORTEST_MM:
+                    yield Grade(_mm(one), _mm(other), self.end)
+            if 0.0 <= self.end + sign / 3 <= MOST_LEFT:
+                yield Grade(self.from_mm, self.to_mm, round(self.end + sign / 3, 3))
+
+
+def _mm(place: Array) -> tuple[float, float]:
+    return round(float(place[0]), 1), round(float(place[1]), 1)
+
+
+@dataclass(frozen=True, eq=False)
+class Draft:
+    """Washes and where they lie.
+
+    mixes : of each wash, shape (washes, bottles) [neat coats]
+    grades : of each wash, None for a flat one
+    well : number of the stock mix each wash is taken from; washes of a well have one proportion
+    stacks : of each piece
+    off : how far off each piece is, weighted, its glazes' price in it, shape (pieces,)
+    """
+
+    mixes: Array
+    grades: tuple[Grade | None, ...]
+    stacks: tuple[Stack, ...]
+    off: Array
+    well: tuple[int, ...] = field(default=())
+
+    @property
+    def cost(self) -> float:
+        """Of all pieces."""
+        return float(self.off.sum())
+
+    @property
+    def used(self) -> list[int]:
+        """Washes that lie somewhere."""
+        return sorted({n for stack in self.stacks for n in stack})
+
+
+@dataclass(frozen=True, eq=False)
+class Easel:
+    """What a draft is tried on: the bottles, and what is wanted."""
+
+    bottles: Bottles
+    wanted: Wanted
+
+    def films(self, grades: Sequence[Grade | None]) -> Array:
+        """Film of each wash at every place, shape (washes, places)."""
+        ones = np.ones(len(self.wanted.lab))
+        return np.array([ones if g is None else g.film(self.wanted.xy_mm) for g in grades])
+
+    def bare(self) -> Draft:
+        """Nothing laid anywhere."""
+        off = self.wanted.summed(unlike(self.bottles.paper_lab, self.wanted.lab))
+        none = np.zeros((0, len(self.bottles.inks)))
+        return Draft(none, (), ((),) * len(off), off)
+
+    def off(
+        self, mixes: Array, grades: Sequence[Grade | None], stacks: Sequence[Stack], of: Numbers
+    ) -> Array:
+        """How far off some pieces are with a stack each, shape (pieces,).
+
+        of : numbers of the pieces
+        """
+        places, which = self.places(of)
+        laid, films = self._laid(grades, stacks, places, which)
+        lab = self.bottles.labs(mixes, laid, films) if len(mixes) else self.bottles.paper_lab
+        off = unlike(lab, self.wanted.lab[places]) + OVER * np.maximum((laid >= 0).sum(1) - 1, 0)
+        return np.asarray(np.bincount(which, off * self.wanted.weight[places], len(of)), float)
+
+    def _laid(
+        self,
+        grades: Sequence[Grade | None],
+        stacks: Sequence[Stack],
+        places: Numbers,
+        which: Numbers,
+    ) -> tuple[Numbers, Array | None]:
+        """Washes at some places, and their films if any is graded."""
+        deep = max((len(stack) for stack in stacks), default=0)
+        rows = np.full((len(stacks), max(deep, 1)), NONE)
+        for n, stack in enumerate(stacks):
+            rows[n, : len(stack)] = stack
+        laid = rows[which]
+        if all(grade is None for grade in grades):
+            return laid, None
+        return laid, self.films(grades)[np.maximum(laid, 0), places[:, None]]
+
+    def sheet_of(self, draft: Draft, of: Numbers) -> Sheet:
+        """What lies at the places of some pieces."""
+        places, which = self.places(of)
+        stacks = [draft.stacks[n] for n in of]
+        return self.bottles.laid(draft.mixes, *self._laid(draft.grades, stacks, places, which))
+
+    def places(self, of: Numbers) -> tuple[Numbers, Numbers]:
+        """Places of some pieces, and which of those each is of."""
+        ends = np.append(self.wanted.first, len(self.wanted.lab))
+        counts = ends[of + 1] - ends[of]
+        which = np.repeat(np.arange(len(of)), counts)
+        start = np.repeat(ends[of] - np.concatenate([[0], np.cumsum(counts)[:-1]]), counts)
+        return start + np.arange(counts.sum()), which
+
+    def judged(self, draft: Draft) -> Draft:
+        """The draft with how far off it is worked out."""
+        every = np.arange(len(draft.stacks))
+        return replace(draft, off=self.off(draft.mixes, draft.grades, draft.stacks, every))
+
+    def assigned(self, draft: Draft, offered: Iterable[tuple[Stack, Numbers]]) -> Draft:
+        """The draft with the best of its own and some offered stacks on each piece.
+
+        offered : stacks with the numbers of the pieces each may lie on
+        """
+        pairs = [(stack, of) for stack, of in offered if len(of)]
+        if not pairs:
+            return draft
+        of = np.concatenate([numbers for _, numbers in pairs])
+        stacks = [stack for stack, numbers in pairs for _ in numbers]
+        off = self.off(draft.mixes, draft.grades, stacks, of)
+        best, chosen = draft.off.copy(), list(draft.stacks)
+        for n in np.lexsort((off, of)):
+            if off[n] < best[of[n]] - 1e-12:
+                best[of[n]], chosen[of[n]] = off[n], stacks[n]
+        return replace(draft, stacks=tuple(chosen), off=best)
+
+    def flat_offs(self, mixes: Array, stacks: Sequence[Stack]) -> Array:
+        """How far off every piece is under each of some stacks of flat washes.
+
+        Returns
+        -------
+        shape (stacks, pieces)
+        """
+        deep = max((len(stack) for stack in stacks), default=1)
+        rows = np.full((len(stacks), max(deep, 1)), NONE)
+        for n, stack in enumerate(stacks):
+            rows[n, : len(stack)] = stack
+        lab = self.bottles.labs(mixes, rows)
+        price = OVER * np.maximum((rows >= 0).sum(axis=1) - 1, 0)
+        out = np.empty((len(stacks), len(self.wanted.pieces)))
+        for at in range(0, len(stacks), 256):
+            part = slice(at, at + 256)
+            off = unlike(lab[part, None], self.wanted.lab) + price[part, None]
+            out[part] = self.wanted.summed(off)
+        return out

@@ -1,0 +1,71 @@
+"""A proposal kept as a scene of its own: its folder, its masks, the numbers of its areas."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import numpy as np
+
+from glaze.errors import InputError
+from glaze.picture.writing import make_folder, together, write_whole
+from glaze.planning.rough.propose import Proposal
+from glaze.record.incoming import read_bytes
+from glaze.region.numbered import kept_text
+from glaze.scene.file import FILE, scene_text
+from glaze.scene.records import Scene
+from glaze.scene.starter import KEPT
+from glaze.sheet.units import Mask
+
+BEFORE = "scene_before_rough.toml"
+"""What a scene's own file is called once a rough's steps stand in its place."""
+ROUGH_KEPT = "areas_of_rough.json"
+
+
+def keep(found: Proposal, folder: Path | None) -> Path:
+    """Write a proposal as a scene, all its files together.
+
+    folder : to make for it; None writes it into the scene's own, whose file is kept as BEFORE
+
+    Returns
+    -------
+    the scene file
+    """
+    home = folder or found.scene.folder
+    numbers = KEPT if folder else ROUGH_KEPT
+    gaps = found.scene.areas.model_copy(update={"numbered": numbers})
+    text = scene_text(found.scene.model_copy(update={"areas": gaps})).encode()
+    for name in [numbers, *found.made.masks, FILE if folder else BEFORE]:
+        if (home / name).exists():
+            raise InputError(
+                f'"{home / name}" is there already and is left as it is; name another folder with '
+                "--folder."
+            )
+    with together():
+        make_folder(home)
+        if folder is None:
+            write_whole(home / BEFORE, read_bytes(home / FILE))
+        else:
+            _copied(found.scene, home)
+        for name, mask in found.made.masks.items():
+            write_whole(home / name, _png(mask))
+        write_whole(home / numbers, kept_text(found.areas).encode())
+        write_whole(home / FILE, text)
+    return home / FILE
+
+
+def _copied(scene: Scene, home: Path) -> None:
+    """The files that a scene lives on, byte for byte."""
+    for name in (scene.sketch, scene.palette, scene.paper):
+        if name is not None and (name == scene.sketch or name.endswith(".toml")):
+            write_whole(home / name, read_bytes(scene.file(name)))
+
+
+def _png(mask: Mask) -> bytes:
+    """A mask as a grey PNG of 8 bits: its edges are soft over a few pixels only."""
+    from PIL import Image
+
+    file = io.BytesIO()
+    grey = np.rint(mask / np.float32(257)).astype(np.uint8)
+    Image.fromarray(grey).save(file, "PNG", optimize=False, compress_level=6)
+    return file.getvalue()

@@ -1,0 +1,255 @@
+"""A colour rough laid over the sheet: the wanted colour at every sample of a grid."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.errors import InputError
+from glaze.patch.table import Table
+from glaze.physics.colour import (
+    D65_XYZ,
+    LUMINANCE_OF_RGB,
+    lab_from_xyz,
+    xyz_from_lab,
+    xyz_from_rgb,
+)
+from glaze.planning.recipe.wanted import daylight_weights
+from glaze.region.areas import Areas
+from glaze.sketch.edges import shrink
+from glaze.sketch.plane import Plane, plane_through
+from glaze.sketch.register import laid_over, register
+from glaze.sketch.scan import Scan
+from glaze.sketch.scan_colour import read_linear
+from glaze.sketch.straighten import corners_of, sheet_corners
+
+Linear = NDArray[np.float32]
+
+MOST_SAMPLES = 90_000
+FINEST_MM = 0.4
+"""A grid no finer than that: a brush does nothing smaller on purpose."""
+OFF_LINE = 0.9
+"""A sample is read where the sketch's line lets so much light through all about it [-]."""
+FEWEST_PX = 32
+SHAPE_OFF = 0.12
+"""Share by which a rough's sides may be to one another as the sheet's aren't."""
+BLANK_DE, BLACK_L = 3.0, 18.0
+WHITE_L, WHITE_CHROMA, WHITE_SHARE = 84.0, 4.0, 0.004
+"""From so light and neutral on, over so much of it, a rough's lightest colour is its bare paper."""
+LINE_MM, EVENED_MM = 0.3, 8.0
+TOLD_MORE, LEAST_TOLD = 1.3, 0.1
+"""So many times as much of its colours' changes the sketch's areas have to tell as when they lie
+elsewhere, and such a share of them. Three scenes' previews reach 2.4 and 0.17 and more with their
+own sketch, 0.3 and 0.04 with another's."""
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """A rough over a sheet.
+
+    lab : wanted, CIELAB (D65), shape (rows, columns, 3)
+    seen : where it can be read: on the rough and off the line, shape (rows, columns)
+    number : of the sketch's area at each sample, 0 for none, same shape
+    open : how much light the sketch's line lets through there [-], same shape
+    mm : side of a sample
+    how : what it was laid over the sheet by
+    """
+
+    lab: NDArray[np.float64]
+    seen: NDArray[np.bool_]
+    number: NDArray[np.int32]
+    open: Linear
+    mm: float
+    how: str
+    notes: tuple[str, ...] = ()
+
+
+def lay_rough(path: str | Path, areas: Areas, table: Table, corners: str | None = None) -> Laid:
+    """A rough laid over a sheet, by its lines where it has the sketch's, by its frame otherwise.
+
+    Parameters
+    ----------
+    areas : of the sketch, shape (rows, columns)
+    corners : of the rough in its picture [px]: "find", or four of them as `--corners` takes them
+
+    Raises
+    ------
+    InputError : for a rough that is blank, black, too small, of another shape or drawing
+    """
+    picture, scan, notes = read_linear(path, grey_too=True)
+    name = Path(path).name
+    _check(picture, name)
+    plane, how = _plane(name, picture, scan, areas, corners)
+    rows, columns = areas.number.shape
+    step = max(1, round(_grid_mm(areas) * areas.per_mm))
+    mm, shape = step / areas.per_mm, (rows // step, columns // step)
+    over = laid_over(picture, plane.after(_mm_of(mm)), shape)
+    inside = np.isfinite(over).all(axis=-1)
+    seen = inside & _clear(_coarse_line(areas.sketch.line, step))
+    half = step // 2
+    number = areas.number[half : shape[0] * step : step, half : shape[1] * step : step]
+    lab, white = _as_on_paper(
+        lab_from_xyz(xyz_from_rgb(np.nan_to_num(over, nan=1.0)), D65_XYZ), seen, table
+    )
+    light = shrink(areas.sketch.line, step)[: shape[0], : shape[1]]
+    found = Laid(lab, seen, number, light, mm, how, (*notes, *white))
+    if how == "its frame":
+        _refuse_another(name, found)
+    return found
+
+
+def _grid_mm(areas: Areas) -> float:
+    wide, high = areas.sketch.size_mm
+    return max(FINEST_MM, float(np.sqrt(wide * high / MOST_SAMPLES)))
+
+
+def _check(picture: Linear, name: str) -> None:
+    """Refuse what shows nothing."""
+    rows, columns = picture.shape[:2]
+    if min(rows, columns) < FEWEST_PX:
+        raise InputError(
+            f'"{name}" has {columns} x {rows} pixels; a rough needs {FEWEST_PX} a side to show its '
+            "areas, and 300 are better. Give a larger copy of it."
+        )
+    every = max(1, int(np.sqrt(rows * columns / 40_000)))
+    some = lab_from_xyz(xyz_from_rgb(picture[::every, ::every].reshape(-1, 3)), D65_XYZ)
+    low, high = np.quantile(some, [0.01, 0.99], axis=0)
+    if high[0] < BLACK_L:
+        raise InputError(
+            f'"{name}" is black: its lightest places have L* {high[0]:.0f}. Nothing can be read '
+            "from it; is it the right file, and was the scanner's lid closed?"
+        )
+    if (high - low).max() < BLANK_DE:
+        raise InputError(
+            f'"{name}" is blank: all of it has one colour (L* {high[0]:.0f}). A rough has to show '
+            "what is wanted where."
+        )
+
+
+def _coarse_line(line: Linear, step: int) -> Linear:
+    """The least transmittance within each sample of the grid."""
+    rows, columns = (side // step * step for side in line.shape)
+    blocks = line[:rows, :columns].reshape(rows // step, step, columns // step, step)
+    return np.asarray(blocks.min(axis=(1, 3)), np.float32)
+
+
+def _clear(line: Linear) -> NDArray[np.bool_]:
+    """Samples with no line in them nor right beside them."""
+    from scipy.ndimage import minimum_filter
+
+    return np.asarray(minimum_filter(line, 3, mode="nearest") >= OFF_LINE)
+
+
+def _plane(
+    name: str, picture: Linear, scan: Scan, areas: Areas, corners: str | None
+) -> tuple[Plane, str]:
+    """From mm of the sheet to pixels of the rough, and what it was found by."""
+    wide_mm, high_mm = areas.sketch.size_mm
+    sheet = np.array([[0, 0], [wide_mm, 0], [wide_mm, high_mm], [0, high_mm]])
+    if corners is not None:
+        at = sheet_corners(scan) if corners.strip() == "find" else corners_of(corners)
+        return plane_through(sheet, at - 0.5), "its corners"
+    high, wide = picture.shape[:2]
+    frame = plane_through(sheet, np.array([[0, 0], [wide, 0], [wide, high], [0, high]]) - 0.5)
+    if areas.sketch.line.min(initial=1.0) < OFF_LINE:
+        found = _by_lines(picture, areas, frame)
+        if found is not None:
+            return found, "its lines"
+    off = (wide / high) / (wide_mm / high_mm)
+    if not 1 / (1 + SHAPE_OFF) < off < 1 + SHAPE_OFF:
+        raise InputError(
+            f'"{name}" is {wide / high:.2f} times as wide as high, the sheet '
+            f"{wide_mm / high_mm:.2f} times, and its lines aren't the sketch's: it can't be laid "
+            'over the sheet. Crop it, or give the corners of the sheet in it: --corners "x,y x,y '
+            'x,y x,y" in pixels, clockwise from the upper left, or --corners find.'
+        )
+    return frame, "its frame"
+
+
+def _by_lines(picture: Linear, areas: Areas, frame: Plane) -> Plane | None:
+    """Where its lines have the sheet, from mm to pixels; None where they are others, or none."""
+    step = max(1, round(LINE_MM * areas.per_mm))
+    mm = _mm_of(step / areas.per_mm)
+    line = shrink(areas.sketch.line, step)
+    try:
+        Y = picture @ LUMINANCE_OF_RGB.astype(np.float32)
+        return register(line, Y, frame.after(mm)).plane.after(mm.inverse)
+    except InputError:
+        return None
+
+
+def _mm_of(side_mm: float) -> Plane:
+    """From samples of a grid, counted by their middles, to mm of the sheet."""
+    half = side_mm / 2
+    return Plane(np.array([[side_mm, 0, half], [0, side_mm, half], [0, 0, 1.0]]))
+
+
+def _as_on_paper(
+    lab: NDArray[np.float64], seen: NDArray[np.bool_], table: Table
+) -> tuple[NDArray[np.float64], tuple[str, ...]]:
+    """Colours with the rough's own white as this paper's; as they are where it shows none."""
+    some = lab[seen] if seen.any() else lab.reshape(-1, 3)
+    top = float(np.quantile(some[:, 0], 1 - WHITE_SHARE))
+    light = some[some[:, 0] >= top]
+    white = np.median(light, axis=0)
+    if white[0] < WHITE_L or np.hypot(white[1], white[2]) > WHITE_CHROMA:
+        return lab, ()
+    paper = table.paper_reflectance @ daylight_weights(table.light)
+    own = xyz_from_lab(white, D65_XYZ)
+    turned = lab_from_xyz(xyz_from_lab(lab, D65_XYZ) * (paper / own), D65_XYZ)
+    off = float(lab_from_xyz(paper, D65_XYZ)[0] - white[0])
+    if abs(off) < 1.0:
+        return turned, ()
+    return turned, (
+        f"The rough's white (L* {white[0]:.0f}) is taken for the bare paper "
+        f"(L* {white[0] + off:.0f}), and all its colours with it.",
+    )
+
+
+def _refuse_another(name: str, laid: Laid) -> None:
+    """Refuse a rough whose colours don't keep to the sketch's areas."""
+    use = laid.seen & (laid.number > 0)
+    if len(np.unique(laid.number[use])) < 3:
+        return
+    rows, columns = laid.number.shape
+    shifts = [
+        (rows // 3, 0),
+        (0, columns // 3),
+        (rows // 2, columns // 2),
+        (rows // 4, columns // 3),
+    ]
+    moves: list[Callable[[NDArray[np.int32]], NDArray[np.int32]]] = [
+        lambda n: n,
+        *(lambda n, s=s: np.roll(n, s, (0, 1)) for s in shifts),
+    ]
+    lab = _evened(laid, use)[use]
+    told = [_told_by(lab, move(laid.number)[use]) for move in moves]
+    if told[0] < max(LEAST_TOLD, TOLD_MORE * float(np.median(told[1:]))):
+        raise InputError(
+            f'"{name}" doesn\'t keep to the sketch: neither its lines nor the borders of its '
+            "colours lie where the sketch has them. Is it a rough of this drawing? If it is one "
+            "on a larger page, give the corners of the sheet in it with --corners."
+        )
+
+
+def _evened(laid: Laid, use: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """The colours less their broad run, which no area tells."""
+    from scipy.ndimage import gaussian_filter
+
+    broad = EVENED_MM / laid.mm
+    share = np.maximum(gaussian_filter(use.astype(float), broad), 1e-6)
+    planes = [laid.lab[..., n] for n in range(3)]
+    return np.stack([p - gaussian_filter(p * use, broad) / share for p in planes], axis=-1)
+
+
+def _told_by(lab: NDArray[np.float64], number: NDArray[np.int32]) -> float:
+    """Share of the variance of colours that lies between areas and not within them."""
+    count = np.maximum(np.bincount(number), 1)
+    sums = np.stack([np.bincount(number, lab[:, n]) for n in range(3)])
+    whole = ((lab - lab.mean(axis=0)) ** 2).sum()
+    between = (sums**2 / count).sum() - len(lab) * (lab.mean(axis=0) ** 2).sum()
+    return float(between / max(whole, 1e-9))

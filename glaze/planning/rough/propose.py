@@ -1,0 +1,207 @@
+"""From a scene and a rough to a proposal: steps, what they come to, and where they fall short."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.errors import InputError
+from glaze.painting.settle import Painting, regions_of, resolve
+from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, xyz_from_rgb
+from glaze.pipeline import linear_rgb
+from glaze.planning.rough.draft import Draft, Easel, wanted_of
+from glaze.planning.rough.laid import Laid, lay_rough
+from glaze.planning.rough.pieces import Piece, pieces_of
+from glaze.planning.rough.search import Search, State, without
+from glaze.planning.rough.washes import Bottles
+from glaze.planning.rough.wells import Stock, Taken, counted_out, in_few_wells
+from glaze.planning.rough.written import Written, in_order, written
+from glaze.region.areas import Areas
+from glaze.scene.laid_out import table_of_scene
+from glaze.scene.records import Scene
+from glaze.sheet.memory import Memory
+
+Array = NDArray[np.float64]
+Progress = Callable[[float], None]
+
+EFFORTS = {"low": 6, "middle": 12, "high": 25}
+MOST_STEPS, MOST_WELLS = 60, 40
+UNDER_LINE = 0.03
+"""Least weight of what lies under the line, which shows little of its colour."""
+
+
+@dataclass(frozen=True, eq=False)
+class Proposal:
+    """Steps for a rough.
+
+    predicted : CIELAB of the painted sheet on the rough's grid, shape (rows, columns, 3)
+    off : CIEDE2000 from what is wanted, NaN where the rough can't be read, shape (rows, columns)
+    free : how far off each piece would be with free colours of its own, mean CIEDE2000, (pieces,)
+    stopped : whether it was stopped before it had tried all it could
+    """
+
+    made: Written
+    areas: Areas
+    painting: Painting
+    easel: Easel
+    draft: Draft
+    laid: Laid
+    predicted: Array
+    off: Array
+    free: Array
+    stopped: bool = False
+
+    @property
+    def scene(self) -> Scene:
+        """With its steps."""
+        return self.made.scene
+
+    @property
+    def mean(self) -> float:
+        """Mean CIEDE2000 over the sheet."""
+        return float(np.nanmean(self.off))
+
+    @property
+    def bound(self) -> float:
+        """What free colours for every piece would come to, mean CIEDE2000."""
+        return float(self.free @ self.easel.wanted.share)
+
+    def within(self, de00: float) -> float:
+        """Share of the sheet that is so near or nearer."""
+        seen = self.off[np.isfinite(self.off)]
+        return float((seen <= de00).mean())
+
+
+def propose(
+    scene: Scene,
+    picture: str | Path,
+    *,
+    wells: int = 6,
+    steps: int = EFFORTS["middle"],
+    corners: str | None = None,
+    progress: Progress = lambda share: None,
+) -> Proposal:
+    """Steps that bring a scene's sheet to look like a rough.
+
+    Parameters
+    ----------
+    wells, steps : at most so many stock mixes, and so many steps
+    corners : of the rough in its picture, as `lay_rough` takes them
+    progress : called with the share done, 0 to 1; a KeyboardInterrupt keeps the best so far
+    """
+    _check(wells, steps)
+    memory = Memory()
+    areas = regions_of(scene, memory).areas()
+    if not areas.listed:
+        raise InputError("The sketch has no areas: its lines enclose nothing to paint.")
+    table = table_of_scene(scene)
+    laid = lay_rough(picture, areas, table, corners)
+    progress(0.1)
+    pieces = pieces_of(laid)
+    progress(0.25)
+    easel = Easel(Bottles(table), wanted_of(pieces, _weights(pieces, laid)))
+    search = Search(easel, steps)
+    state, stopped = _searched(search, steps, progress)
+    draft, stocks, taken = _measured_out(search, state, wells)
+    return painted(
+        scene, easel, draft, stocks, taken, laid, areas, _free(search, laid), stopped, memory
+    )
+
+
+def _check(wells: int, steps: int) -> None:
+    if not 1 <= wells <= MOST_WELLS:
+        raise InputError(f"{wells} wells; allowed are 1 to {MOST_WELLS}.")
+    if not 1 <= steps <= MOST_STEPS:
+        raise InputError(f"{steps} steps; allowed are 1 to {MOST_STEPS}.")
+
+
+def _weights(pieces: Sequence[Piece], laid: Laid) -> Array:
+    """What each piece counts: its area as the line leaves it to be seen."""
+    open_ = np.maximum(laid.open.ravel(), UNDER_LINE)
+    return np.array([float(open_[piece.at].sum()) for piece in pieces])
+
+
+def _searched(search: Search, steps: int, progress: Progress) -> tuple[State, bool]:
+    state = State(search.easel.bare())
+    try:
+        for state in search.states():
+            progress(0.25 + 0.5 * min(1.0, len(state.draft.mixes) / steps))
+    except KeyboardInterrupt:
+        return state, True
+    return state, False
+
+
+def _measured_out(
+    search: Search, state: State, wells: int
+) -> tuple[Draft, list[Stock], list[Taken]]:
+    """The draft in few wells and whole drops, every piece with the best of what that leaves."""
+    state = search.reassigned(_less_idle(state), True)
+    state = _less_idle(replace(state, draft=in_few_wells(search.easel, state.draft, wells)))
+    state = _less_idle(search.reassigned(state, True))
+    draft, stocks, taken = counted_out(search.easel, state.draft)
+    state = search.reassigned(replace(state, draft=draft), True)
+    used = state.draft.used
+    kept = _less_idle(state).draft
+    taken = [taken[n] for n in used]
+    left = sorted({one.well for one in taken})
+    taken = [replace(one, well=left.index(one.well)) for one in taken]
+    order = in_order(search.easel, kept)
+    stacks = tuple(tuple(n for n in order if n in stack) for stack in kept.stacks)
+    return (
+        search.easel.judged(replace(kept, stacks=stacks)),
+        [stocks[n] for n in left],
+        taken,
+    )
+
+
+def _less_idle(state: State) -> State:
+    """Without the washes that lie nowhere."""
+    idle = [n for n in range(len(state.draft.mixes)) if n not in state.draft.used]
+    return without(state, idle)
+
+
+def _free(search: Search, laid: Laid) -> Array:
+    """How far off each piece's samples are from the best colours it could have for itself."""
+    wanted, lab, seen = search.easel.wanted, laid.lab.reshape(-1, 3), laid.seen.ravel()
+    best, ends = search.free_labs(), np.append(wanted.first, len(wanted.lab))
+    found = np.zeros(len(wanted.pieces))
+    for n, piece in enumerate(wanted.pieces):
+        at = piece.at[seen[piece.at]]
+        own = best[ends[n] : ends[n + 1]]
+        if at.size:
+            found[n] = delta_e_2000(lab[at], piece.along(own, at, laid)).mean()
+    return found
+
+
+def painted(
+    scene: Scene,
+    easel: Easel,
+    draft: Draft,
+    stocks: Sequence[Stock],
+    taken: Sequence[Taken],
+    laid: Laid,
+    areas: Areas,
+    free: Array,
+    stopped: bool,
+    memory: Memory,
+) -> Proposal:
+    """The proposal painted by the whole model, and set beside the rough."""
+    made = written(scene, easel, draft, stocks, taken, laid, areas)
+    painting = resolve(made.scene, even=True, memory=memory, painted=made.covers())
+    predicted = _on_grid(painting, laid)
+    off = np.where(laid.seen, delta_e_2000(predicted, laid.lab), np.nan)
+    return Proposal(made, areas, painting, easel, draft, laid, predicted, off, free, stopped)
+
+
+def _on_grid(painting: Painting, laid: Laid) -> Array:
+    """What a painting shows at every sample of a rough, CIELAB, shape (rows, columns, 3)."""
+    rows, columns = laid.number.shape
+    step = round(laid.mm * painting.dpi / 25.4)
+    half = step // 2
+    index = slice(half, rows * step, step), slice(half, columns * step, step)
+    some = replace(painting, line=None).taken(index)
+    return lab_from_xyz(xyz_from_rgb(linear_rgb(some).astype(float)), D65_XYZ)

@@ -1,0 +1,219 @@
+"""What a proposal says of itself: how near it comes, where it doesn't and why, what isn't sure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.patch.layers import Laid, Layer
+from glaze.patch.trust import trusted
+from glaze.physics.colour import delta_e_2000
+from glaze.planning.rough.propose import Proposal
+from glaze.planning.rough.written import words_of
+from glaze.step.kind import Step
+
+Array = NDArray[np.float64]
+
+SEEN_DE00 = 3.0
+"""From so far off on a place is told [CIEDE2000]."""
+MOST_PLACES, MOST_TRUSTED = 8, 24
+CANT_DE00 = 4.0
+"""A place whose own best wash is so far off can't be had."""
+SHAPE_SHARE = 0.6
+HALF_STEP = 0.5
+
+
+@dataclass(frozen=True, eq=False)
+class Shortfall:
+    """A place that differs from what is wanted.
+
+    mm2 : its size. de00 : middle difference. why : in a sentence.
+    wanted, predicted : CIELAB, shape (3,). at : row and column of a sample well inside it.
+    """
+
+    name: str
+    mm2: float
+    de00: float
+    why: str
+    wanted: Array
+    predicted: Array
+    at: tuple[int, int]
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "place": self.name,
+            "area_cm2": round(self.mm2 / 100, 2),
+            "de00": round(self.de00, 1),
+            "why": self.why,
+            "wanted_lab": [round(float(v), 1) for v in self.wanted],
+            "predicted_lab": [round(float(v), 1) for v in self.predicted],
+        }
+
+
+@dataclass(frozen=True)
+class Unsure:
+    """What the bottles' doubt does.
+
+    share : of the sheet where the value isn't sure to half a step
+    half_steps : middle half width of the band, by area [value steps]
+    bottles : with the share of the doubt each stands for, the greatest first
+    """
+
+    share: float
+    half_steps: float
+    bottles: tuple[tuple[str, float], ...]
+
+    @property
+    def text(self) -> str:
+        """In a sentence or two."""
+        told = (
+            f"The values are sure to about {self.half_steps:.1f} steps either way; on "
+            f"{self.share:.0%} of the sheet that is more than half a step."
+        )
+        first = [name for name, part in self.bottles[:2] if part > 0.02]
+        if self.share < 0.02 or not first:
+            return told
+        part = sum(part for _, part in self.bottles[:2])
+        strips = "a dilution strip" if len(first) == 1 else "dilution strips"
+        return (
+            f"{told} Paint {strips} of {' and '.join(first)} first: "
+            f"{part:.0%} of what the bottles leave open lies there."
+        )
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "share_unsure": round(self.share, 3),
+            "half_width_steps": round(self.half_steps, 2),
+            "strips_first": [name for name, part in self.bottles[:2] if part > 0.02],
+            "text": self.text,
+        }
+
+
+def shortfalls(found: Proposal) -> list[Shortfall]:
+    """The places that spoil most, each with the reason why."""
+    wanted, flat = found.easel.wanted, found.off.ravel()
+    told: list[tuple[float, Shortfall]] = []
+    for n, piece in enumerate(wanted.pieces):
+        seen = piece.at[np.isfinite(flat[piece.at])]
+        if not seen.size:
+            continue
+        off = float(flat[seen].mean())
+        if off >= SEEN_DE00:
+            told.append((off * len(seen), _shortfall(found, n, seen, off)))
+    told.sort(key=lambda one: -one[0])
+    return [one for _, one in told[:MOST_PLACES]]
+
+
+def _shortfall(found: Proposal, n: int, seen: NDArray[np.intp], off: float) -> Shortfall:
+    piece = found.easel.wanted.pieces[n]
+    wanted = np.median(found.laid.lab.reshape(-1, 3)[seen], axis=0)
+    predicted = np.median(found.predicted.reshape(-1, 3)[seen], axis=0)
+    columns = found.off.shape[1]
+    middle = np.array(np.divmod(seen, columns)).T
+    at = middle[np.argmin(((middle - middle.mean(axis=0)) ** 2).sum(axis=1))]
+    return Shortfall(
+        f"{words_of(wanted)}, area {piece.area}",
+        piece.mm2,
+        off,
+        _why(found, n, off, float(delta_e_2000(wanted, predicted)), wanted, predicted),
+        wanted,
+        predicted,
+        (int(at[0]), int(at[1])),
+    )
+
+
+def _why(found: Proposal, n: int, off: float, middle: float, wanted: Array, near: Array) -> str:
+    own = float(found.free[n])
+    if own > CANT_DE00:
+        return f"No wash of these bottles gives it; {words_of(near)} is nearest. {_side(wanted)}"
+    if middle < SHAPE_SHARE * off:
+        return "Its middle is right; it holds shapes or edges finer than these steps paint."
+    others = [k for k, stack in enumerate(found.draft.stacks) if stack == found.draft.stacks[n]]
+    if not found.draft.stacks[n]:
+        return f"Left as bare paper: a step of its own would bring it to {own:.1f}."
+    if len(others) > 1:
+        return f"It shares its washes with other places; a step of its own would bring {own:.1f}."
+    return f"Its mix is bound to a well or to whole drops; freely mixed it would be {own:.1f}."
+
+
+def _side(wanted: Array) -> str:
+    """In which way a colour lies beyond the bottles."""
+    L, C = float(wanted[0]), float(np.hypot(wanted[1], wanted[2]))
+    if L > 92:
+        return "It is lighter than the paper takes it."
+    if L < 25:
+        return "It is darker than two coats of them."
+    return "It is more vivid than they are at that value." if C > 30 else "Look at its value first."
+
+
+def unsure(found: Proposal) -> Unsure:
+    """Where the bottles' doubt leaves the rough unsure, and whose strips would settle most."""
+    wanted, table = found.easel.wanted, found.painting.table
+    stacks: dict[tuple[int, ...], float] = {}
+    for n, stack in enumerate(found.draft.stacks):
+        stacks[stack] = stacks.get(stack, 0.0) + float(wanted.share[n])
+    most = sorted((s for s in stacks if s), key=lambda s: -stacks[s])[:MOST_TRUSTED]
+    halves, weights, by_bottle = [], [], dict.fromkeys(table.palette.inks, 0.0)
+    for stack in most:
+        band = trusted(table, _layers(found, stack))
+        weights.append(stacks[stack])
+        halves.append(band.band.half_width)
+        for name in by_bottle:
+            sizes = [c.size for c in band.causes if c.words == f"the strength of {name}"]
+            by_bottle[name] += stacks[stack] * sum(sizes)
+    total = sum(by_bottle.values())
+    ranked = sorted(by_bottle.items(), key=lambda item: -item[1])
+    parts = tuple((name, size / total) for name, size in ranked if size > 0) if total else ()
+    if not weights:
+        return Unsure(0.0, 0.0, ())
+    share = np.array(weights) @ (np.array(halves) > HALF_STEP)
+    return Unsure(min(float(share), 1.0), float(np.average(halves, weights=weights)), parts)
+
+
+def _layers(found: Proposal, stack: tuple[int, ...]) -> list[Layer]:
+    """A stack as layers of a patch, graded washes at their middle film."""
+    table, steps = found.painting.table, found.scene.steps
+    place = {wash: n for n, wash in enumerate(found.made.washes)}
+    layers: list[Layer] = []
+    for wash in stack:
+        step: Step = steps[place[wash]]
+        grade = found.draft.grades[wash]
+        share = 1.0 if grade is None else (1 + grade.end) / 2
+        layers.append(Laid(table.mix(step.recipe), step.times, None, share))
+    return layers
+
+
+def summary(found: Proposal) -> list[str]:
+    """How near it comes, in sentences."""
+    steps, wells = len(found.scene.steps), len(found.scene.wells)
+    told = [
+        f"{steps} {'step' if steps == 1 else 'steps'} from {wells} "
+        f"{'well' if wells == 1 else 'wells'}, laid over the sheet by {found.laid.how}.",
+        f"Off what is wanted by {found.mean:.1f} (CIEDE2000) on average; {found.within(6):.0%} of "
+        f"the sheet within 6. Free colours for every area would come to {found.bound:.1f}.",
+    ]
+    if found.stopped:
+        told.append("Stopped early: this is the best so far.")
+    return [*told, *found.laid.notes]
+
+
+def as_dict(found: Proposal, places: Sequence[Shortfall], doubt: Unsure) -> dict[str, Any]:
+    """For JSON."""
+    return {
+        "steps": len(found.scene.steps),
+        "wells": dict(found.scene.wells),
+        "laid_by": found.laid.how,
+        "mean_de00": round(found.mean, 2),
+        "share_within_6": round(found.within(6), 4),
+        "bound_de00": round(found.bound, 2),
+        "stopped_early": found.stopped,
+        "differs": [place.as_dict() for place in places],
+        "sure": doubt.as_dict(),
+        "notes": list(found.laid.notes),
+    }

@@ -1,0 +1,147 @@
+"""A draft written as a scene: wells, regions and steps in painting order, and its masks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.materials.colour_words import colour_words
+from glaze.materials.munsell import munsell_from_xyz
+from glaze.physics.colour import D65_XYZ, xyz_from_lab
+from glaze.planning.rough.draft import Draft, Easel
+from glaze.planning.rough.laid import Laid
+from glaze.planning.rough.shapes import Shapes
+from glaze.planning.rough.wells import Stock, Taken
+from glaze.region.areas import Areas
+from glaze.region.combine import Cover
+from glaze.region.records import Graded, Region
+from glaze.scene.records import Scene
+from glaze.sheet.units import Mask
+from glaze.step.kind import Step
+from glaze.step.wash_step import Wash
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Written:
+    """A scene with steps, the coverage of its masks by file name, and which wash each step is."""
+
+    scene: Scene
+    masks: Mapping[str, Mask]
+    washes: tuple[int, ...]
+
+    def covers(self) -> dict[str, Cover]:
+        """Regions that masks stand for, by name, to paint with before any file is written."""
+        named = {r.mask: name for name, r in self.scene.regions.items() if r.mask}
+        return {
+            named[file]: Cover(mask, ("rough", file, id(mask))) for file, mask in self.masks.items()
+        }
+
+
+def in_order(easel: Easel, draft: Draft) -> list[int]:
+    """Washes in painting order: graded ones first, as they fill whole fields; light under dark."""
+    laid = easel.bottles.labs(draft.mixes, np.arange(len(draft.mixes))[:, None])
+    return sorted(
+        range(len(draft.mixes)), key=lambda n: (draft.grades[n] is None, -float(laid[n, 0]))
+    )
+
+
+def written(
+    scene: Scene,
+    easel: Easel,
+    draft: Draft,
+    stocks: Sequence[Stock],
+    taken: Sequence[Taken],
+    laid: Laid,
+    areas: Areas,
+) -> Written:
+    """The scene with a draft's wells and washes in place of its own steps."""
+    labs = easel.bottles.labs(draft.mixes, np.arange(len(draft.mixes))[:, None])
+    order = in_order(easel, draft)
+    names = _names(labs, draft, order)
+    wells = _well_names(easel, stocks)
+    shapes = Shapes(laid, areas, easel.wanted.pieces)
+    masks: dict[str, Mask] = {}
+    regions: dict[str, Region] = {}
+    steps: list[Step] = []
+    for n in order:
+        chosen = [p for p, stack in enumerate(draft.stacks) if n in stack]
+        whole, parts = shapes.split(chosen)
+        if parts:
+            file = f"{names[n].replace(' ', '_').replace(',', '')}.png"
+            masks[file] = shapes.coverage(whole, parts)
+            regions[names[n]] = Region(mask=file)
+        else:
+            regions[names[n]] = Region(area=tuple(whole))
+        steps.append(_step(names[n], wells[taken[n].well], taken[n], draft, n, bool(parts)))
+    recipes = {wells[n]: stock.recipe.text for n, stock in enumerate(stocks)}
+    made = scene.model_copy(update={"wells": recipes, "regions": regions, "steps": tuple(steps)})
+    return Written(made.in_folder(scene.folder), masks, tuple(order))
+
+
+def _step(name: str, well: str, taken: Taken, draft: Draft, n: int, soft: bool) -> Wash:
+    mix = well
+    if taken.parts_water:
+        mix = f"{well} 1 part + water {_parts(taken.parts_water)}"
+    grade = draft.grades[n]
+    graded = (
+        None
+        if grade is None
+        else Graded(from_mm=grade.from_mm, to_mm=grade.to_mm, start=1.0, end=grade.end)
+    )
+    return Wash(
+        name=name,
+        mix=mix,
+        region=name,
+        coats=taken.coats,
+        graded=graded,
+        edge="soft" if soft or graded else "drying line",
+    )
+
+
+def _parts(parts: float) -> str:
+    return f"{parts:g} {'part' if parts == 1 else 'parts'}"
+
+
+def _names(labs: Array, draft: Draft, order: Sequence[int]) -> dict[int, str]:
+    """What each wash is called: its colour and what it does, told apart by number."""
+    plain: dict[int, str] = {}
+    for n in order:
+        under = {stack[: stack.index(n)] for stack in draft.stacks if n in stack}
+        over = len({below for below in under if below}) > 1
+        what = "shadow" if over and np.hypot(*labs[n, 1:]) < SHADOW_CHROMA else "glaze"
+        words = words_of(labs[n])
+        plain[n] = f"{words} grade" if draft.grades[n] else f"{words} {what if over else 'wash'}"
+    return _told_apart(plain)
+
+
+SHADOW_CHROMA = 14.0
+"""A glaze over several hues with no more chroma is called a shadow [CIELAB]."""
+
+
+def _well_names(easel: Easel, stocks: Sequence[Stock]) -> list[str]:
+    """What each well is called, by the colour it dries to; never as a bottle is."""
+    shares = np.array([stock.share for stock in stocks])
+    labs = easel.bottles.labs(shares, np.arange(len(stocks))[:, None])
+    named = _told_apart({n: f"{words_of(lab)} mix" for n, lab in enumerate(labs)})
+    return [named[n] for n in range(len(stocks))]
+
+
+def _told_apart(names: Mapping[int, str]) -> dict[int, str]:
+    """Names of which none is there twice."""
+    found: dict[int, str] = {}
+    for n, name in names.items():
+        count = sum(1 for other in names.values() if other == name)
+        before = sum(1 for k in found if names[k] == name)
+        found[n] = f"{name} {before + 1}" if count > 1 else name
+    return found
+
+
+def words_of(lab: Array) -> str:
+    """A colour in words, CIELAB (D65) of shape (3,)."""
+    found = munsell_from_xyz(xyz_from_lab(lab, D65_XYZ)[None], D65_XYZ)
+    return colour_words(float(found.hue[0]), float(found.value[0]), float(found.chroma[0]))

@@ -1,0 +1,192 @@
+"""Steps for a rough coloured by hand: how near they come, of what, and what they are.
+
+Colours are judged by colour-science's CIEDE2000, from the written picture and the rough's pixels.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+
+from glaze.errors import InputError
+from glaze.painting.settle import regions_of
+from glaze.pipeline import paint
+from glaze.planning.rough.kept import keep
+from glaze.planning.rough.laid import lay_rough
+from glaze.planning.rough.propose import Proposal, propose
+from glaze.planning.rough.told import shortfalls, unsure
+from glaze.planning.sheet.planner import plan_of
+from glaze.scene.file import load_scene
+from glaze.scene.laid_out import table_of_scene
+from glaze.scene.starter import sketch_scene
+from tests.planning.rough.conftest import _houses, coloured, line_art
+
+STEPS, WELLS = 12, 6
+
+
+@pytest.fixture(scope="module")
+def found(street: Path) -> Proposal:
+    scene = sketch_scene(street / "sketch.png")
+    return propose(scene, street / "rough.png", wells=WELLS, steps=STEPS)
+
+
+@pytest.fixture(scope="module")
+def kept(found: Proposal, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return keep(found, tmp_path_factory.mktemp("kept") / "street").parent
+
+
+def _off(kept: Path, rough: Image.Image) -> np.ndarray:
+    """CIEDE2000 of the painted scene from the rough, off the line, by colour-science."""
+    import colour
+
+    painted = Image.fromarray(paint(kept).rgb)
+    labs = []
+    for picture in (painted, rough):
+        rgb = colour.cctf_decoding(np.asarray(picture) / 255, function="sRGB")
+        labs.append(
+            colour.XYZ_to_Lab(
+                colour.RGB_to_XYZ(rgb, "sRGB"),
+                colour.CCS_ILLUMINANTS["CIE 1931 2 Degree Standard Observer"]["D65"],
+            )
+        )
+    off = colour.delta_E(*labs, method="CIE 2000")
+    from scipy.ndimage import minimum_filter
+
+    return off[minimum_filter(np.asarray(line_art()), 9) > 250]
+
+
+def test_a_rough_is_come_near_to_with_few_steps_and_wells(found, kept):
+    off = _off(kept, coloured())
+    assert len(found.scene.steps) <= STEPS
+    assert len(found.scene.wells) <= WELLS
+    assert off.mean() < 3.0
+    assert (off < 6.0).mean() > 0.95
+    # what is told of itself is what the written picture shows
+    assert found.mean == pytest.approx(off.mean(), abs=0.4)
+
+
+def test_free_colours_for_every_area_are_the_bound(found):
+    assert found.bound <= found.mean + 1e-9
+    assert found.mean < 1.3 * found.bound + 1.5
+
+
+def test_the_shadow_is_one_wash_over_all_houses(found):
+    """Of the ten half walls in shade most lie under one and the same wash, unlike lit ones."""
+    rows, columns = found.laid.number.shape
+    home = np.full(rows * columns, -1)
+    for n, piece in enumerate(found.easel.wanted.pieces):
+        home[piece.at] = n
+    home = home.reshape(rows, columns)
+    per = found.laid.mm * 100 / 25.4
+    shaded, lit = [], []
+    for left, upper, right, lower in _houses():
+        row = int((upper + lower) / 2 / per)
+        for share, into in ((0.25, lit), (0.75, shaded)):
+            piece = home[row, int((left + share * (right - left)) / per)]
+            into.append(set(found.draft.stacks[piece]))
+    washes = range(len(found.draft.mixes))
+    best = max(sum(n in s for s in shaded) - sum(n in s for s in lit) for n in washes)
+    assert best >= 4
+
+
+def test_the_written_scene_paints_the_same_steps_again(found, kept):
+    scene = load_scene(kept)
+    assert [step.name for step in scene.steps] == [step.name for step in found.scene.steps]
+    assert scene.areas.numbered
+    for region in scene.regions.values():
+        assert region.mask is None or (kept / region.mask).exists()
+
+
+def test_nothing_is_planned_over_bleach_or_lighter_than_what_it_lies_on(found):
+    plan = plan_of(found.scene, found.painting)
+    assert plan.mistakes == ()
+
+
+def test_where_it_differs_says_why_and_which_strips_settle_most(found):
+    assert all(place.why.endswith(".") for place in shortfalls(found))
+    doubt = unsure(found)
+    assert 0 < doubt.share <= 1  # bottles of the palette are invented: a factor of three
+    assert "strip" in doubt.text
+    assert {name for name, _ in doubt.bottles} <= set(found.painting.table.palette.inks)
+
+
+def test_a_rough_of_another_size_and_place_is_laid_by_its_lines(found, street, tmp_path):
+    big = coloured().resize((900, 600), Image.Resampling.LANCZOS)
+    page = Image.new("RGB", (1000, 700), "#f4f2ec")
+    page.paste(big.rotate(2.0, expand=True, fillcolor="#f4f2ec"), (40, 35))
+    page.save(tmp_path / "askew.png")
+    areas = regions_of(sketch_scene(street / "sketch.png")).areas()
+    laid = lay_rough(tmp_path / "askew.png", areas, found.painting.table)
+    assert laid.how == "its lines"
+    both = laid.seen & found.laid.seen
+    apart = np.linalg.norm(laid.lab - found.laid.lab, axis=-1)[both]
+    assert np.median(apart) < 2.5  # interpolated, and its white is the page's
+
+
+def _still_life(size: tuple[int, int]) -> Image.Image:
+    """Three fruits on a cloth: a rough of something else (invented)."""
+    wide, high = size
+    picture = Image.new("RGB", size, "#d8d0c0")
+    pen = ImageDraw.Draw(picture)
+    pen.polygon([(0, high), (wide, 0.7 * high), (wide, high)], "#8898a8")
+    for x, y, code in ((0.25, 0.35, "#c86048"), (0.55, 0.6, "#d8b850"), (0.8, 0.3, "#68885c")):
+        r = 0.16 * min(size)
+        pen.ellipse([x * wide - r, y * high - r, x * wide + r, y * high + r], code)
+    return picture
+
+
+BAD = {
+    "blank": (lambda: Image.new("RGB", (300, 200), "#f0eee8"), "one colour"),
+    "black": (lambda: Image.new("RGB", (300, 200), "#050505"), "black"),
+    "tiny": (lambda: coloured().resize((24, 16)), "pixels"),
+    "another shape": (lambda: _still_life((200, 600)), "as wide as high"),
+    "another drawing": (lambda: _still_life((600, 400)), "of this drawing"),
+}
+
+
+@pytest.mark.parametrize("case", BAD)
+def test_a_rough_that_shows_nothing_of_the_sheet_is_refused_in_words(case, street, tmp_path):
+    make, word = BAD[case]
+    make().save(tmp_path / "rough.png")
+    scene = sketch_scene(street / "sketch.png")
+    with pytest.raises(InputError, match=word):
+        lay_rough(tmp_path / "rough.png", regions_of(scene).areas(), table_of_scene(scene))
+
+
+@pytest.mark.parametrize("kind", ["16 bits", "CMYK", "without lines"])
+def test_other_kinds_of_files_are_read_as_the_same_rough(kind, found, street, tmp_path):
+    file = tmp_path / ("rough.jpg" if kind == "CMYK" else "rough.tif")
+    if kind == "16 bits":
+        import tifffile
+
+        tifffile.imwrite(file, np.asarray(coloured()).astype(np.uint16) * 257, photometric="rgb")
+    elif kind == "CMYK":
+        coloured().convert("CMYK").save(file, quality=97)
+    else:
+        coloured(lines=False).save(file)
+    areas = regions_of(sketch_scene(street / "sketch.png")).areas()
+    laid = lay_rough(file, areas, found.painting.table)
+    apart = np.linalg.norm(laid.lab - found.laid.lab, axis=-1)[laid.seen & found.laid.seen]
+    assert np.median(apart) < 1.5
+
+
+def test_more_wells_or_steps_than_a_table_holds_are_refused(street):
+    scene = sketch_scene(street / "sketch.png")
+    with pytest.raises(InputError, match="wells"):
+        propose(scene, street / "rough.png", wells=0)
+    with pytest.raises(InputError, match="steps"):
+        propose(scene, street / "rough.png", steps=99)
+
+
+def test_stopped_it_keeps_the_best_so_far(street):
+    def stop(share: float) -> None:
+        if share > 0.4:
+            raise KeyboardInterrupt
+
+    scene = sketch_scene(street / "sketch.png")
+    made = propose(scene, street / "rough.png", wells=4, steps=8, progress=stop)
+    assert made.stopped
+    assert 1 <= len(made.scene.steps) <= 8
