@@ -16,7 +16,8 @@ from glaze.pipeline import linear_rgb
 from glaze.planning.rough.draft import Draft, Easel, wanted_of
 from glaze.planning.rough.laid import Laid, lay_rough
 from glaze.planning.rough.pieces import Piece, pieces_of
-from glaze.planning.rough.search import Search, State, without
+from glaze.planning.rough.search import Search
+from glaze.planning.rough.state import State, without
 from glaze.planning.rough.washes import Bottles
 from glaze.planning.rough.wells import Stock, Taken, counted_out, in_few_wells
 from glaze.planning.rough.written import Written, in_order, written

@@ -9,8 +9,8 @@ tried elsewhere, as long as that helps.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from functools import partial
 from itertools import combinations, product
 
@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from glaze.planning.recipe.drops import every_proportion
 from glaze.planning.rough.draft import OVER, Draft, Easel, Stack, unlike
 from glaze.planning.rough.grades import RunFit, run_fits
+from glaze.planning.rough.state import Ground, State, as_they_lie, with_wash, without
 from glaze.planning.rough.tune import STRONGEST, tuned
 from glaze.sheet.state import Sheet
 
@@ -37,25 +38,8 @@ MOST_RUNS, LEAST_RUN = 14, 0.0015
 MOST_DEEP = 24
 SWAPS = 3
 OFFERS = 4
-DEEPEST = 5
 FREE_STEPS = (0.3, 0.15, 0.07, 0.03)
 TUNED_EVERY = 3
-
-
-@dataclass(frozen=True, eq=False)
-class Ground:
-    """Graded washes that lie over each other, and the pieces that may lie on them."""
-
-    washes: Stack
-    near: Numbers
-
-
-@dataclass(frozen=True, eq=False)
-class State:
-    """A draft and its grounds."""
-
-    draft: Draft
-    grounds: tuple[Ground, ...] = ()
 
 
 class Search:
@@ -176,11 +160,11 @@ class Search:
         draft = state.draft
         gains = np.maximum(draft.off - self.alone, 0.0).sum(axis=1)
         best = int(gains.argmax())
-        yield float(gains[best]), partial(_with_wash, state, self.mixes[best])
+        yield float(gains[best]), partial(with_wash, state, self.mixes[best])
         if len(draft.mixes):
             over = self._gains_over(draft)
             best = int(over.argmax())
-            yield float(over[best]), partial(_with_wash, state, self.tops[best])
+            yield float(over[best]), partial(with_wash, state, self.tops[best])
         laid = {int(n) for ground in state.grounds for n in ground.near[:1]}
         for piece, fits in self.runs.items():
             for fit in fits if piece not in laid else ():
@@ -241,7 +225,7 @@ class Search:
         offs = easel.flat_offs(draft.mixes, stacks)
         best = offs.argmin(axis=0)
         chosen = tuple(stacks[n] for n in best)
-        offered = _as_they_lie(draft)
+        offered = as_they_lie(draft)
         draft = replace(draft, stacks=chosen, off=offs[best, np.arange(len(best))])
         for ground in state.grounds:
             # the first of them alone may do for a small place; each on its own too
@@ -284,39 +268,3 @@ class Search:
 
     def _without(self, state: State, wash: int) -> State:
         return self.reassigned(without(state, [wash]))
-
-
-def _as_they_lie(draft: Draft) -> list[tuple[Stack, Numbers]]:
-    """The stacks of a draft, and each with the last wash over it, on the pieces that have it."""
-    homes: dict[Stack, list[int]] = {}
-    for n, stack in enumerate(draft.stacks):
-        homes.setdefault(stack, []).append(n)
-    last = len(draft.mixes) - 1
-    found = []
-    for stack, at in homes.items():
-        of = np.array(at)
-        found.append((stack, of))
-        if last not in stack and len(stack) < DEEPEST:
-            found.append(((*stack, last), of))
-    return found
-
-
-def _with_wash(state: State, mix: Array) -> State:
-    draft = state.draft
-    mixes = np.vstack([draft.mixes, mix])
-    return replace(state, draft=replace(draft, mixes=mixes, grades=(*draft.grades, None)))
-
-
-def without(state: State, washes: Sequence[int]) -> State:
-    """The draft less some washes; what lay over or under them stays."""
-    draft = state.draft
-    kept = [n for n in range(len(draft.mixes)) if n not in washes]
-    now = {old: new for new, old in enumerate(kept)}
-    stacks = tuple(tuple(now[n] for n in s if n in now) for s in draft.stacks)
-    grades = tuple(draft.grades[n] for n in kept)
-    well = tuple(draft.well[n] for n in kept) if draft.well else ()
-    grounds = tuple(
-        replace(g, washes=tuple(now[n] for n in g.washes if n in now)) for g in state.grounds
-    )
-    made = replace(draft, mixes=draft.mixes[kept], grades=grades, stacks=stacks, well=well)
-    return State(made, tuple(g for g in grounds if g.washes))
