@@ -1,7 +1,8 @@
 # ruff: noqa: E501
-"""`python -m tests.mutation [PACKAGE ...]`: change one line at a time and see whether a test fails.
+"""`python -m tests.mutation [PACKAGE ...] [--missed]`: change a line at a time: does a test fail?
 
-Writes what the tests caught to docs/mutations.md; without a package, of all.
+Writes what the tests caught to docs/mutations.md; without a package, of all. With --missed only
+those that no test saw the last time are tried again.
 """
 
 from __future__ import annotations
@@ -46,19 +47,24 @@ their tests, a file a package). A change that no test sees is a fault that could
 
 def main() -> None:
     """Run the packages asked for and write their rows."""
-    asked = sys.argv[1:] or packages()
+    again = "--missed" in sys.argv[1:]
+    asked = [word for word in sys.argv[1:] if word != "--missed"] or packages()
     os.nice(10)
     for name in READ_ONCE:
         importlib.import_module(name)
     rows = _rows_before()
     with copied() as tree:
         for package in asked:
-            rows[package] = _row_of(package, tree)
+            before = rows.get(package) if again else None
+            rows[package] = _row_of(package, tree, "" if before is None else before[2])
             _write({name: row for name, row in rows.items() if name in packages()})
 
 
-def _row_of(package: str, tree: Path) -> tuple[int, int, str]:
-    """Changes of a package, how many were caught, and those that weren't."""
+def _row_of(package: str, tree: Path, only: str = "") -> tuple[int, int, str]:
+    """Changes of a package, how many were caught, and those that weren't.
+
+    only : those that the page says were missed, where only they are to be tried again
+    """
     listed = [c for c in mutations_of(package) if c.place(tree) and c.tests_there(tree)]
     for change in mutations_of(package):
         if change not in listed:
@@ -68,6 +74,8 @@ def _row_of(package: str, tree: Path) -> tuple[int, int, str]:
         sys.exit(f"Without any change, {seen}")
     missed = []
     for number, change in enumerate(listed, 1):
+        if only and str(change) not in only:
+            continue
         began = time.monotonic()
         seen = caught_by(tree, change)
         missed += [] if seen else [str(change)]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 import pytest
 
+from glaze.patch.patches import bare_patches, glaze, value
 from glaze.patch.seen import Look
 from glaze.patch.table import table_of
 from glaze.physics.colour import D65_XYZ, xyz_from_lab
@@ -17,13 +19,13 @@ from glaze.planning.lift.reach_map import VERDICTS, verdicts
 from glaze.planning.lift.reach_plans import LiftPlan, plans_of
 from glaze.planning.looks.all_sides import swatch_of
 from glaze.planning.looks.keeping import keeping, share_left
-from glaze.planning.looks.mud import AfterGlaze, _note
+from glaze.planning.looks.mud import AfterGlaze, _note, room
 from glaze.planning.looks.wet import well_reflectance, wet_and_dry
 from glaze.planning.recipe import naming, nearness
 from glaze.planning.recipe.coats import in_coats
 from glaze.planning.recipe.hue import read_hue
-from glaze.planning.recipe.rungs import doubling_parts
-from glaze.planning.recipe.shadow import drift_words
+from glaze.planning.recipe.rungs import doubling_parts, ladders
+from glaze.planning.recipe.shadow import drift_words, even_shadows
 from glaze.planning.recipe.verdict import difference, hue_direction, verdict
 from glaze.planning.recipe.wanted import wanted_lab
 from glaze.planning.sheet import layout, order
@@ -441,6 +443,40 @@ def test_light_on_a_wall_by_the_year() -> None:
     assert wall.state == "after 5 years on a wall"
     kept = keeping(TABLE, read_hue("Yellow", TABLE), (5 * 0.5475,)).rows[0]
     assert wall.look.lab == pytest.approx(kept.look.lab, abs=1e-6)
+
+
+def test_the_dye_of_the_weakest_class_goes_first() -> None:
+    # Acid Blue 9 is 2.5 (ISO 105-B02), Acid Blue 93 put at 2, which just shows after 1 Mlx h:
+    # 1.8 years of 0.5475
+    note = keeping(TABLE, read_hue("Blue", TABLE), (1.0,)).note
+    assert note.startswith("Acid Blue 93 goes first: it just shows after 1 Mlx h, about 1.8 years")
+
+
+def laid(*recipes: str) -> float:
+    sheet = bare_patches(TABLE)
+    for recipe in recipes:
+        glaze(TABLE, sheet, TABLE.mix(recipe))
+    return float(value(TABLE, sheet)[0, 0])
+
+
+def test_room_is_counted_while_a_glaze_darkens_by_a_quarter_step() -> None:
+    wash = "Black 1 part + water 8 parts"
+    values = [laid("Yellow 1", *[wash] * n) for n in range(1, 14)]
+    drops = [before - after for before, after in pairwise(values)]
+    found = room(TABLE, read_hue("Yellow 1", TABLE), [wash])
+    # one is laid already
+    assert found.left == next(n for n, drop in enumerate(drops) if drop < 0.25)
+    assert 0 < found.left < 12
+    assert found.darkest == pytest.approx(values[found.left], abs=1e-3)
+
+
+def test_one_wash_for_all_is_the_middle_one_and_ladders_double_from_neat() -> None:
+    hues = [read_hue(text, TABLE) for text in ("Yellow", "Red", "Blue")]
+    even = even_shadows(TABLE, hues, 1.0)
+    strengths = sorted(one.coats / (1 + one.parts_water) for one in even.shadows)
+    assert even.one_for_all.parts_water == pytest.approx(1 / strengths[1] - 1)
+    doubled = ladders(TABLE, read_hue("paper", TABLE), 5).doubling
+    assert [rung.parts_water for rung in doubled] == [32, 16, 8, 4, 2, 1, 0]
 
 
 # Amounts

@@ -8,11 +8,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from glaze.materials.dye import load_dyes
+from glaze.materials.paper import load_paper
 from glaze.materials.room import Room
 from glaze.painting.settle import Painting, resolve
+from glaze.patch.table import table_of
 from glaze.scene.file import read_text, scene_of
-from glaze.step.film import RIM_GAIN
+from glaze.step.film import RIM_GAIN, film_of
+from glaze.step.passage import sorptivity_of
 from glaze.step.timing import earliest_starts, lift_minutes, spoken, wash_minutes, water_minutes
+from glaze.step.wash_step import Wash
 from tests.small_scenes import PLAIN
 
 WASH = '[[step]]\nwash = "{}"\nmix = "Blue 1 + water 3"\nregion = "sheet"\nedge = "none"\n'
@@ -112,6 +117,48 @@ def test_a_share_of_a_film_on_a_patch_is_that_share() -> None:
     ).steps
     for step in (rinse, water):
         assert step.on_patch(0.25).coverage[0, 0] == round(65535 / 4)
+
+
+def test_steps_ask_for_their_own_coats_and_touches() -> None:
+    # 80 cm2: a minute to set up and two by hand a coat; 1 + 2 x (1 + 1 + 2) for two touches
+    wash, touch = painted(WASH.format("a") + "coats = 2\n" + LIFT + "touches = 2\n").steps
+    table = table_of("lifting", "white cartridge")
+    assert wash.step.minutes_for(80.0, table).hands_on == pytest.approx(2 * (1 + 2))
+    assert touch.step.minutes_for(80.0, table).hands_on == pytest.approx(1 + 2 * (1 + 1 + 2))
+    edges = {edge: Wash(name="a", mix="Blue 1", region="sheet", edge=edge) for edge in RIM_GAIN}
+    assert [edge for edge, step in edges.items() if step.dries_with_a_line] == ["drying line"]
+
+
+def test_a_grade_thins_the_film_pixel_by_pixel() -> None:
+    cover = np.array([[65535, 65535, 32768, 0]], np.uint16)
+    graded = np.array([[1.0, 0.25, 0.5, 1.0]], np.float32)
+    assert film_of(cover, graded).tolist() == [[32768, 8192, 8192, 0]]
+    assert film_of(cover, None).tolist() == [[32768, 32768, 16384, 0]]
+
+
+def test_dyes_share_a_wash_by_what_they_absorb() -> None:
+    (step,) = painted(WASH.format("a").replace("Blue 1 + water 3", "Blue 1 + Yellow 3")).steps
+    dyes = load_dyes()
+    absorbs = {
+        name: grams * dyes[name].mean_absorptivity_l_per_g_cm
+        for name, grams in (
+            ("Acid Blue 9", 1.2),
+            ("Acid Blue 93", 0.4),
+            ("Acid Yellow 23", 3 * 3.0),
+        )
+    }
+    share = step.wash.share[step.wash.full_load_g_per_m2 > 0]
+    assert share.sum() == pytest.approx(1.0)
+    wanted = np.array(list(absorbs.values())) / sum(absorbs.values())
+    assert sorted(share) == pytest.approx(sorted(wanted), abs=0.005)
+
+
+def test_cartridge_drinks_what_a_cobb_test_gives() -> None:
+    # ISO 535: water taken up in 60 s; drawing papers about 30 g/m2 (from memory). By Washburn it
+    # goes with the root of time: 30e-6 m/sqrt(60 s)
+    cartridge, pressed = (load_paper(name) for name in ("white cartridge", "white hot-pressed"))
+    assert sorptivity_of(cartridge) == pytest.approx(30e-6 / 60**0.5, rel=0.005)
+    assert sorptivity_of(pressed) == pytest.approx(20e-6 / 60**0.5, rel=0.005)
 
 
 ROOM = (
