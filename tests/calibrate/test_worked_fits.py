@@ -11,16 +11,17 @@ import pytest
 
 from glaze.calibrate.fit.lift_trial import LiftFound, lift_words, own_chain
 from glaze.calibrate.fit.own_paper import _darkest
-from glaze.calibrate.fit.unseen import Checked, choose
+from glaze.calibrate.fit.unseen import LeftOut, choose
 from glaze.calibrate.report.zones import Zone
 from glaze.patch.table import table_of
 
 TABLE = table_of("lifting", "white cartridge")
 
 
-def checked(errors: list[float], de00: float = 1.0) -> Checked:
+def checked(errors: list[float], de00: float = 1.0) -> LeftOut:
     many = np.full(len(errors), de00)
-    return Checked(many, many, np.array(errors), np.ones(len(errors)))
+    none = np.zeros((len(errors), 3))
+    return LeftOut(many, none, none, np.array(errors), np.ones(len(errors)))
 
 
 def test_a_band_is_students_t_on_the_rungs_own_errors() -> None:

@@ -65,17 +65,22 @@ def test_one_hue_gets_a_shadow_of_its_own_and_several_an_even_one() -> None:
     assert "One wash for all" in two
 
 
-def test_rungs_that_are_off_are_told_from_a_third_of_a_step() -> None:
+def test_rungs_that_are_off_are_told_from_a_third_of_a_step(monkeypatch) -> None:
+    for other in ("film_lines", "promised_lines"):
+        monkeypatch.setattr(calibration_told, other, lambda *_: ())
+
     def rung(gap: float) -> SimpleNamespace:
         return SimpleNamespace(name=f"off by {gap}", value_gap=gap, de00=1.0, acts_as=None)
 
-    ink = SimpleNamespace(name="Blue", strength_factor=1.2)
+    ink = SimpleNamespace(name="Blue")
     fit = SimpleNamespace(
         ink=ink, strength=1.0, mean_de00=1.0, rungs=[rung(0.29), rung(0.3), rung(-0.4)],
-        unseen_de00={"strength": 1.0}, kind="strength", dots=(), notes=(),
+        unseen_de00={"strength": 1.0}, kind="strength",
+        strength_band=1.2, dots=(), notes=(),
     )  # fmt: skip
     checks = [rung(0.29), rung(-0.3)]
-    found = SimpleNamespace(inks={"Blue": fit}, checks=checks, notes=())
+    palette = SimpleNamespace(checked=())
+    found = SimpleNamespace(inks={"Blue": fit}, checks=checks, notes=(), palette=palette)
     told = [line.strip() for line in calibration_told.calibration_lines(found)]
     assert told[1:3] == [
         "off by 0.3: painted 0.3 step lighter than fitted.",
