@@ -12,7 +12,7 @@ DPI = 508.0  # 40 pixels to a cell of 2 mm
 
 def test_a_corner_of_the_lattice_is_the_finaliser_of_murmurhash3() -> None:
     # fmix32(1) = 0x514E28B7 (Appleby's MurmurHash3, from memory); at the origin, half a pixel
-    # before the first pixel's middle, the seed alone is left: 2 x 1364076727/4294967295 - 1 = -0.36480
+    # before the first pixel's middle, the seed alone is left: 2 x 1364076727/(2^32 - 1) - 1
     found = noise(-0.5, -0.5, (1, 1), DPI, [Wave(2.0, 1.0, 1)])
     assert found[0, 0] == pytest.approx(-0.36480, abs=1e-5)
 
