@@ -63,6 +63,13 @@ def blurred(nodes: Field, taps: NDArray[np.float64]) -> Field:
     return nodes
 
 
+@kernel(inline="always")
+def _columns(grid, columns):  # type: ignore[no-untyped-def]
+    """The node before each column of pixels, and how far on to the next the pixel is [-]."""
+    place = grid[1] % grid[2] + np.arange(columns)
+    return place // grid[2], (place % grid[2] / grid[2]).astype(np.float32)
+
+
 @kernel()
 def gather(amount, share, which, grid, nodes):  # type: ignore[no-untyped-def]
     """Add what every pixel sends to the nodes around it.
@@ -74,10 +81,9 @@ def gather(amount, share, which, grid, nodes):  # type: ignore[no-untyped-def]
     which : number of each thing, and the part of it that is sent, shape (things, 2)
     nodes : added to, shape (things, rows of nodes, columns of nodes)
     """
-    top, left, step = grid
+    top, _, step = grid
     things, row = which.shape[0], np.zeros((nodes.shape[0], nodes.shape[2]), np.float32)
-    place = left % step + np.arange(share.shape[1])
-    node, past = place // step, (place % step / step).astype(np.float32)
+    node, past = _columns(grid, share.shape[1])
     for y in range(share.shape[0]):
         row[:] = 0
         for x in range(share.shape[1]):
@@ -95,21 +101,27 @@ def gather(amount, share, which, grid, nodes):  # type: ignore[no-untyped-def]
                 nodes[n, at + 1, x] += far * row[n, x]
 
 
+@kernel(inline="always")
+def _row_between(nodes, grid, y, row):  # type: ignore[no-untyped-def]
+    """Values of things at a row of pixels, at the columns of nodes: row of (things, nodes)."""
+    top, _, step = grid
+    at = (top + y) // step - top // step
+    far = np.float32(((top + y) % step) / step)
+    for n in range(row.shape[0]):
+        for x in range(row.shape[1]):
+            row[n, x] = (np.float32(1) - far) * nodes[n, at, x] + far * nodes[n, at + 1, x]
+
+
 @kernel()
 def read(nodes, grid, out):  # type: ignore[no-untyped-def]
-    """Values between the nodes, at every pixel: out of shape (rows, columns)."""
-    top, left, step = grid
-    row = np.zeros(nodes.shape[1], np.float32)
-    place = left % step + np.arange(out.shape[1])
-    node, past = place // step, (place % step / step).astype(np.float32)
+    """Values of the first thing between the nodes, at every pixel: out of shape (rows, columns)."""
+    row = np.zeros((1, nodes.shape[2]), np.float32)
+    node, past = _columns(grid, out.shape[1])
     for y in range(out.shape[0]):
-        at = (top + y) // step - top // step
-        far = np.float32(((top + y) % step) / step)
-        for x in range(row.shape[0]):
-            row[x] = (np.float32(1) - far) * nodes[at, x] + far * nodes[at + 1, x]
+        _row_between(nodes, grid, y, row)
         for x in range(out.shape[1]):
             at = node[x]
-            out[y, x] = (np.float32(1) - past[x]) * row[at] + past[x] * row[at + 1]
+            out[y, x] = (np.float32(1) - past[x]) * row[0, at] + past[x] * row[0, at + 1]
 
 
 @kernel()
@@ -124,16 +136,10 @@ def settle(load, optical, coats, wet, grid, nodes, which):  # type: ignore[no-un
     nodes : dye sent to the nodes, blurred, shape (dyes, rows of nodes, columns of nodes)
     which : number of each dye, and its loose fraction [-], shape (dyes, 2)
     """
-    top, left, step = grid
     one, row = np.float32(1), np.zeros((nodes.shape[0], nodes.shape[2]), np.float32)
-    place = left % step + np.arange(wet.shape[1])
-    node, past = place // step, (place % step / step).astype(np.float32)
+    node, past = _columns(grid, wet.shape[1])
     for y in range(wet.shape[0]):
-        at = (top + y) // step - top // step
-        far = np.float32(((top + y) % step) / step)
-        for n in range(row.shape[0]):
-            for x in range(row.shape[1]):
-                row[n, x] = (one - far) * nodes[n, at, x] + far * nodes[n, at + 1, x]
+        _row_between(nodes, grid, y, row)
         for x in range(wet.shape[1]):
             if wet[y, x] > 0.0:
                 at, far = node[x], past[x]

@@ -57,7 +57,7 @@ def stir(
     wet = np.multiply(coverage[around.slices], np.float32(1 / FULL), dtype=np.float32)
     grid, nodes = _sent(np.ones((*wet.shape, 1), np.float32), wet, ALL_OF_IT, sigma, around)
     found = np.empty(wet.shape, np.float32)
-    compiled_stir.read(nodes[0], grid, found)
+    compiled_stir.read(nodes, grid, found)
     here = part.inside(around).slices
     wet, found = np.ascontiguousarray(wet[here]), found[here]
     leaves = np.divide(wet, found, where=found > 1e-6, out=np.zeros_like(wet))
