@@ -72,11 +72,10 @@ def preview(
     """
     from glaze.picture.file import check_path, write_picture
     from glaze.scene.file import load_scene
-    from glaze.sheet.memory import Memory
 
     path = Path(output)
 
-    def paint(memory: Memory) -> Answer:
+    def paint(memory: Memory | None) -> Answer:
         scene = _under(load_scene(scene_path), light)
         sketch = scene.file(scene.sketch) if scene.sketch else None
         check_path(path, sketch)
@@ -96,7 +95,7 @@ def preview(
         ]
         return report, lines
 
-    return paint(Memory()) if not watch else _painted_again(scene_path, path, paint)
+    return paint(None) if not watch else _painted_again(scene_path, path, paint)
 
 
 def _painted_again(scene_path: str, output: Path, paint: Callable[[Memory], Answer]) -> Answer:
@@ -140,13 +139,14 @@ def _saved(folder: Path, output: Path) -> frozenset[Key]:
     return frozenset(found)
 
 
-def _settled(scene: Scene, neon: bool, memory: Memory, scale: float) -> Painting:
+def _settled(scene: Scene, neon: bool, memory: Memory | None, scale: float) -> Painting:
     """The scene read with its sketch and regions, glowing if asked for."""
     with progress("Reading the sketch and its regions") as share:
         from glaze.painting.settle import resolve
 
         painting = resolve(scene, share, memory=memory, scale=scale)
-    memory.only_for(layer.key for layer in painting.layers)
+    if memory is not None:
+        memory.only_for(layer.key for layer in painting.layers)
     return painting.glowing() if neon else painting
 
 

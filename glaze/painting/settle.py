@@ -7,7 +7,7 @@ for the whole sheet, as 16-bit fields. All that follows (`glaze.pipeline`) works
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import Any
@@ -118,7 +118,7 @@ def resolve(
     progress : called with the share done, 0 to 1
     even : lay every film perfectly even, as no hand does
     memory : what has been settled before; what is still true of this scene is taken from it, the
-        rest is added to it
+        rest is added to it. Without one nothing is kept but the painting
     painted : coverage of regions that are being painted, by name, in place of the scene's own
     scale : of the largest picture that is wanted: for a small one the sheet is settled on coarser
         pixels, FINER times as fine as its own. Areas are those of the sketch as it was read
@@ -136,10 +136,14 @@ def resolve(
     line_mix = None if scene.line == WATERPROOF else whole_table.mix(f"{scene.line} 1")
     mixes = [whole_table.mix(step.recipe) for step in scene.steps if step.recipe]
     table = whole_table.only([*mixes, *([line_mix] if line_mix else [])])
+    covers = [regions.cover(step.region) for step in scene.steps]
+    notes = (*sketch.notes, *regions.notes(_own_regions(scene)), *_namesakes(scene))
+    if memory is None:  # nobody asks again: areas and regions that no step is laid over go
+        regions.memory.kept.clear()
     # each step over the whole sheet
     hand = None if even else _hand_of(scene)
     ground = _ground(table, regions, hand)
-    steps = _settled(scene, regions, ground, progress)
+    steps = _settled(scene, covers, ground, progress)
     # the sketch's own line: light it lets through, or an ink like any other
     drawn = None if line_mix is None else _drawn_line(scene, sketch, ground)
     shows_line = drawn is None and bool(sketch.line.min(initial=1.0) < 1.0)
@@ -151,7 +155,7 @@ def resolve(
         line=sketch.line if shows_line else None,
         line_black=_black_of(sketch.line) if shows_line else 0.0,
         drawn=drawn,
-        notes=(*sketch.notes, *regions.notes(_own_regions(scene)), *_namesakes(scene)),
+        notes=notes,
         scale=settled_at,
     )
 
@@ -231,10 +235,9 @@ def _namesakes(scene: Scene) -> list[str]:
 
 
 def _settled(
-    scene: Scene, regions: Regions, ground: Ground, progress: Callable[[float], None]
+    scene: Scene, covers: Sequence[Cover], ground: Ground, progress: Callable[[float], None]
 ) -> tuple[PaintedStep, ...]:
     """The steps over the whole sheet, on all cores."""
-    covers = [regions.cover(step.region) for step in scene.steps]
     placed = tuple(zip(scene.steps, covers, strict=True))
     grounds = [replace(ground, earlier=placed[:n]) for n in range(len(placed))]
     jobs = list(zip(scene.steps, grounds, covers, strict=True))

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from glaze.sheet.field import box_of, zero_field
+from glaze.sheet.field import box_of, raise_to, zero_field
 from glaze.sheet.memory import Key
 from glaze.sheet.rect import Rect
 from glaze.sheet.units import Mask
@@ -65,8 +65,7 @@ def united(some: Sequence[Covering]) -> Boxed:
     made: Mask = zero_field(some[0].mask.shape)
     box = some[0].box
     for one in some:
-        part = one.box.slices
-        np.maximum(made[part], one.mask[part], out=made[part])
+        raise_to(made, one.mask[one.box.slices], *one.box[:2])
         box = box.union(one.box)
     return Boxed(made, box)
 
@@ -80,9 +79,10 @@ def kept_inside(one: Covering, others: Sequence[Covering]) -> Boxed:
     if box.empty:
         return Boxed(made, box)
     part = box.slices
-    made[part] = one.mask[part]
+    kept = one.mask[part]
     for other in others:
-        np.minimum(made[part], other.mask[part], out=made[part])
+        kept = np.minimum(kept, other.mask[part])
+    raise_to(made, kept, *box[:2])
     return Boxed(made, box)
 
 

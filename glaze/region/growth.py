@@ -233,7 +233,7 @@ def soften(number, wanted, box, out):  # type: ignore[no-untyped-def]
     ----------
     wanted : whether each number is one of them, uint32, shape (numbers,)
     box : top, left, bottom, right
-    out : uint16, 65535 = full, of the number's shape, written
+    out : uint16, 65535 = full, of the number's shape, 0 so far; written
     """
     top, left, bottom, right = box
     last_row, last_column = number.shape[0] - 1, number.shape[1] - 1
@@ -247,4 +247,5 @@ def soften(number, wanted, box, out):  # type: ignore[no-untyped-def]
             above, middle = three[(y - 2) % 3], three[(y - 1) % 3]
             for x in range(right - left):
                 total = above[x] + 2 * middle[x] + row[x]
-                out[y - 1, left + x] = total * np.uint32(65535) // np.uint32(16)
+                if total > 0:  # what is never written takes up no memory
+                    out[y - 1, left + x] = total * np.uint32(65535) // np.uint32(16)

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.physics.blur import gaussian_taps, spread
 from glaze.region.cover import Boxed, kept_inside
-from glaze.sheet.field import box_of, zero_field
+from glaze.sheet.field import box_of, raise_to, zero_field
 from glaze.sheet.mask import check_cover
 from glaze.sheet.rect import Rect
 
@@ -45,7 +45,7 @@ def softened(one: Boxed, width_px: float) -> Boxed:
     box = Rect(box.top // step * step, box.left // step * step, box.bottom, box.right)
     share = one.mask[box.slices].astype(np.float32) / np.float32(65535)
     soft = _coarse(share, sigma, step) if step > 1 else spread(share, gaussian_taps(sigma))
-    made[box.slices] = np.rint(np.clip(soft, 0, 1) * np.float32(65535)).astype(np.uint16)
+    raise_to(made, np.rint(np.clip(soft, 0, 1) * np.float32(65535)).astype(np.uint16), *box[:2])
     return Boxed(made, box)
 
 

@@ -13,6 +13,9 @@ from numpy.typing import DTypeLike, NDArray
 from glaze.sheet.kernel import kernel
 from glaze.sheet.rect import Rect, whole
 
+STRETCH = 512
+"""Pixels that are written to, or left alone, together."""
+
 
 def zero_field(shape: tuple[int, int], dtype: DTypeLike = np.uint16) -> NDArray:
     """An array of zeros whose pages the system hands out when they are first written to.
@@ -35,6 +38,21 @@ def box_of(field: NDArray[np.uint16], within: Rect | None = None) -> Rect:
     Field of shape (rows, columns), whole numbers of any unit.
     """
     return Rect(*_box(field, tuple(within or whole(field.shape))))
+
+
+@kernel()
+def raise_to(field, part, top, left):  # type: ignore[no-untyped-def]
+    """Raise a field to a part of it that begins at a pixel; only where the part isn't 0.
+
+    Stretches of zeros aren't written to, so that they take up no memory.
+    """
+    for y in range(part.shape[0]):
+        for start in range(0, part.shape[1], STRETCH):
+            some = part[y, start : start + STRETCH]
+            if _any(some):
+                there = field[top + y, left + start : left + start + some.size]
+                for x in range(some.size):
+                    there[x] = max(there[x], some[x])
 
 
 @kernel()

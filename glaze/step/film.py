@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from glaze.physics.flow import MM_PER_INCH, creep, reach_px
 from glaze.region.areas import UNDER_LINE_MM
 from glaze.sheet.compiled_rim import dry
-from glaze.sheet.field import box_of, zero_field
+from glaze.sheet.field import box_of, raise_to, zero_field
 from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash, drying_reach_px, rim_flow
@@ -105,7 +105,7 @@ def _placed(part: Mask, box: Rect, shape: tuple[int, ...]) -> Mask:
     if part.shape == shape:
         return part
     field: Mask = zero_field((shape[0], shape[1]))
-    field[box.slices] = part
+    raise_to(field, part, *box[:2])
     return field
 
 
@@ -150,7 +150,7 @@ def _copy_of(field: Mask, box: Rect | None) -> Mask:
     if box is None:
         return field.copy()
     copy: Mask = zero_field((field.shape[0], field.shape[1]))
-    copy[box.slices] = field[box.slices]
+    raise_to(copy, field[box.slices], *box[:2])
     return copy
 
 
