@@ -2,33 +2,21 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from glaze.materials.parts_told import NEAT, parts_words
 
 if TYPE_CHECKING:
     from glaze.calibrate.fit.found import Calibration, InkFit, ReadRung
-    from glaze.materials.checked import Checked
-
-Z = 1.645
-"""Half width of a band of 9 in 10, in standard deviations."""
 
 LIFTS_TOLD = {"lifts": "lifts", "partly": "lifts in part", "resists": "resists"}
 
 
-def chroma_of(rgb: tuple[float, float, float]) -> float:
-    """CIELAB chroma of a linear colour under D65."""
-    import numpy as np
-
-    from glaze.calibrate.scan.swatch import lab_of
-
-    return float(np.hypot(*lab_of(np.array(rgb))[1:]))
-
-
 def calibration_lines(found: Calibration) -> Iterator[str]:
     """What was found, a line an ink."""
+    from glaze.calibrate.report.promised import promised_lines
+
     for fit in found.inks.values():
         strength = f"{fit.strength:5.2f} times the palette's strength,"
         if fit.kind == "spectrum":
@@ -53,39 +41,10 @@ def calibration_lines(found: Calibration) -> Iterator[str]:
         for check in found.checks:
             if abs(check.value_gap) >= 0.3:
                 yield f"           {check.name}: {_gap(check)}."
-        yield from film_lines(found.checks)
-    yield from promised_lines(found.palette.checked)
+    yield from promised_lines(found)
     yield from found.notes
     for fit in found.inks.values():
         yield from fit.notes
-
-
-def film_lines(checks: Iterable[ReadRung]) -> Iterator[str]:
-    """Whether a thin black over a strong colour turned to grey film, as your own patch has it."""
-    for check in checks:
-        if " neat" in check.name and " over " in check.name:
-            painted, expected = (chroma_of(rgb) for rgb in (check.seen, check.fitted))
-            yield (
-                f"           {check.name}: chroma {painted:.0f} as painted, {expected:.0f} as "
-                "predicted; no measurement but yours tells whether it turns to grey film."
-            )
-
-
-def promised_lines(checked: Checked) -> Iterator[str]:
-    """What washes with these inks are promised, by kind: 9 of 10 within so much."""
-    for words, own in (("one ink", checked.one_ink), ("two inks and more", checked.more_inks)):
-        if own.colour:
-            colour = Z * math.hypot(own.colour, checked.scanner.colour)
-            value = Z * math.hypot(own.value, checked.scanner.value)
-            yield (
-                f"From these patches, washes of {words} within {colour:.0f} (CIEDE2000) and "
-                f"{value:.1f} step, 9 of 10{_of_scanner(checked)}."
-            )
-
-
-def _of_scanner(checked: Checked) -> str:
-    off = Z * checked.scanner.colour
-    return f"; {off:.0f} of it is what this scanner may be off" if off >= 0.5 else ""
 
 
 def _gap(rung: ReadRung) -> str:

@@ -8,6 +8,7 @@ again, not on whether the model is right (docs/accuracy.md tells that).
 from __future__ import annotations
 
 import json
+import shutil
 
 import numpy as np
 import pytest
@@ -135,6 +136,23 @@ def test_a_scanner_that_is_off_is_not_taken_for_ink(scene_folder):
     for factor, band in found.together.values():
         assert 1 / band < factor < band
     assert any("scanner or phone that is off" in line for line in advice(found))
+
+
+def test_a_solid_drawn_black_tells_the_scanner_from_ink(scene_folder, tmp_path, monkeypatch):
+    """A scanner that lifts the dark end, no ink changed: the line's own black shows it."""
+    folder = tmp_path / "block"
+    shutil.copytree(scene_folder, folder, ignore=shutil.ignore_patterns("scan*"))
+    sketch = Image.open(folder / "sketch.png").convert("L")
+    ImageDraw.Draw(sketch).rectangle([480, 60, 560, 150], fill=55)  # as ink dries
+    sketch.save(folder / "sketch.png", dpi=(152.4, 152.4))
+    right = with_inks(folder, {})
+    paper = right[5, 5]
+    Image.fromarray(encode(paper * (right / paper) ** 0.85, noise=0.004)).save(folder / "scan.png")
+    told = compare(folder, folder / "scan.png").together
+    monkeypatch.setattr("glaze.calibrate.report.comparison.drawn_black", lambda *_: None)
+    untold = compare(folder, folder / "scan.png").together
+    assert abs(np.log(told["Black"][0])) < 0.8 * abs(np.log(untold["Black"][0]))
+    assert all(1 / band < times < band for times, band in told.values())
 
 
 def test_ink_that_changed_is_not_put_on_the_scanner(found):

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 
 from glaze.calibrate.fit.found import SPECTRUM, Calibration, InkFit, ReadRung
 from glaze.calibrate.fit.ghosts import Dot
+from glaze.calibrate.report.promised import promised_lines
 from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
 from glaze.charts.sheets.facts import facts_of
@@ -170,7 +171,11 @@ def _dots(page: Page, words: Sequence[str], dots: Sequence[Dot], keys: Keys) -> 
 
 def _notes(pages: list[Page], found: Calibration, size: str, day: str | None) -> None:
     """What to know, as a list at the end."""
-    notes = [*found.notes, *(note for fit in found.inks.values() for note in fit.notes)]
+    notes = [
+        *promised_lines(found),
+        *found.notes,
+        *(note for fit in found.inks.values() for note in fit.notes),
+    ]
     told = [
         "ΔE is CIEDE2000; a careful eye sees about 1 on patches side by side. The bar under an "
         "ink's name is its strength against the palette's, with the band that 90 % of your washes "

@@ -33,6 +33,9 @@ GRID_PX_PER_MM = 3.0
 
 MOST_WEIGHT_MM2 = 400.0
 
+SOLID, SOLID_MM2 = 0.2, 4.0
+"""Transmittance below which a line is solid black, and how much of it has to be [guess]."""
+
 BARE_MM2 = 40.0
 """Bare paper a painting has to show for its light to be told by it."""
 
@@ -125,7 +128,8 @@ def compare(
             "least 25 mm2 away from lines and edges."
         )
     colours = [r.painted for r in results]
-    alone, together, scanner = suggest(scene, coarse, [r.zone for r in results], colours)
+    black = drawn_black(line, shown, painted, px_per_mm)
+    alone, together, scanner = suggest(scene, coarse, [r.zone for r in results], colours, black)
     found = Comparison(
         *(
             scene,
@@ -143,6 +147,24 @@ def compare(
     )
     progress(1.0)
     return found
+
+
+def drawn_black(
+    line: Linear | None, shown: Linear, painted: Linear, px_per_mm: float
+) -> tuple[Array, Array] | None:
+    """The drawn line where it is solid, as painted and as it was drawn; None if nowhere.
+
+    Linear sRGB [-], shape (3,) each, of pictures of shape (rows, columns, 3); the line is a
+    transmittance [-], shape (rows, columns).
+    """
+    from scipy import ndimage
+
+    if line is None:
+        return None
+    solid = ndimage.binary_erosion(line < SOLID, iterations=2) & np.isfinite(painted).all(axis=-1)
+    if solid.sum() < SOLID_MM2 * px_per_mm**2:
+        return None
+    return np.median(painted[solid], axis=0), np.median(shown[solid], axis=0)
 
 
 def taken_coarsely(painting: Painting, step: int) -> tuple[Painting, Linear | None]:

@@ -26,6 +26,9 @@ Array = NDArray[np.float64]
 WORTH_SHARE = 0.10
 """Share of the squared difference that an ink has to explain to be named (guess)."""
 
+BLACK_DE = 3.0
+"""Standard deviation of the drawn black against the sketch's own scan [CIE94-like units; guess]."""
+
 LEAST_FACTOR = 1.15
 """Never surer of a strength than that from one painting: films differ more than on swatches."""
 
@@ -40,7 +43,11 @@ class Suggestion:
 
 
 def suggest(
-    scene: Scene, painting: Painting, zones: Sequence[Zone], painted: Sequence[Array]
+    scene: Scene,
+    painting: Painting,
+    zones: Sequence[Zone],
+    painted: Sequence[Array],
+    black: tuple[Array, Array] | None = None,
 ) -> tuple[tuple[Suggestion, ...], dict[str, tuple[float, float]], float]:
     """Inks that explain most, the best first; all together, each with its band; and the scanner.
 
@@ -53,6 +60,7 @@ def suggest(
     ----------
     painting : on the grid of the zones, without its line
     painted : linear sRGB of each zone as painted
+    black : of the drawn line where it is solid, as painted and as it was drawn: no ink changes it
 
     Returns
     -------
@@ -70,8 +78,13 @@ def suggest(
 
     def gaps(x: Array) -> Array:
         rgb = predict(dict(zip(names, np.exp(x[:count]), strict=True)))
-        off = residuals(seen, as_scanned(rgb, paper, x[count:]) if x.size > count else rgb)
-        return np.asarray((off * weight / READING_DE).ravel())
+        scanner = x[count:]
+        off = residuals(seen, as_scanned(rgb, paper, scanner) if scanner.size else rgb)
+        off = (off * weight / READING_DE).ravel()
+        if black is None or not scanner.size:
+            return np.asarray(off)
+        drawn = as_scanned(black[1][None], paper, scanner)
+        return np.concatenate([off, residuals(black[0][None], drawn).ravel() / BLACK_DE])
 
     def scanned(scanner: Array) -> Array:
         return gaps(np.concatenate([np.zeros(count), scanner]))
