@@ -41,6 +41,7 @@ MOST_STEPS_TOLD = 40
     metavar="X,Y ...",
     help='Of the sheet in ROUGH: "find", or four in pixels, clockwise from the upper left.',
 )
+@click.option("--areas", default=None, metavar="3,7", help="Steps for these areas alone.")
 @click.option("--size", default=None, help="Of a sketch in place of SCENE: 210x148 (mm), A5.")
 @click.option("--page", default="A4", show_default=True, help="Of the comparison: A4, A3, Letter.")
 @answers
@@ -53,6 +54,7 @@ def rough(
     effort: str,
     steps: int | None,
     corners: str | None,
+    areas: str | None,
     size: str | None,
     page: str,
 ) -> Answer:
@@ -75,9 +77,18 @@ def rough(
             wells=wells,
             steps=steps if steps is not None else STEPS[effort],
             corners=corners,
+            only=_numbers(areas),
             progress=share,
         )
     return _kept(found, out, page)
+
+
+def _numbers(areas: str | None) -> list[int]:
+    """Numbers of areas from "3, 7"."""
+    try:
+        return [int(part) for part in (areas or "").replace(",", " ").split()]
+    except ValueError:
+        raise InputError(f'--areas "{areas}": numbers of areas with commas, as 3,7.') from None
 
 
 def _scene(path: Path, size: str | None) -> tuple[Scene, Path]:

@@ -15,8 +15,10 @@ from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, xyz_from_r
 from glaze.pipeline import linear_rgb
 from glaze.planning.rough.draft import Draft, Easel, wanted_of
 from glaze.planning.rough.laid import Laid, lay_rough
+from glaze.planning.rough.ordered import least_dragging
 from glaze.planning.rough.pieces import Piece, pieces_of
 from glaze.planning.rough.search import Search
+from glaze.planning.rough.shapes import Shapes
 from glaze.planning.rough.state import State, without
 from glaze.planning.rough.washes import Bottles
 from glaze.planning.rough.wells import Stock, Taken, counted_out, in_few_wells
@@ -84,6 +86,7 @@ def propose(
     wells: int = 6,
     steps: int = EFFORTS["middle"],
     corners: str | None = None,
+    only: Sequence[int] = (),
     progress: Progress = lambda share: None,
 ) -> Proposal:
     """Steps that bring a scene's sheet to look like a rough.
@@ -92,6 +95,7 @@ def propose(
     ----------
     wells, steps : at most so many stock mixes, and so many steps
     corners : of the rough in its picture, as `lay_rough` takes them
+    only : areas to find steps for, by number; all if none is named
     progress : called with the share done, 0 to 1; a KeyboardInterrupt keeps the best so far
     """
     _check(wells, steps)
@@ -102,15 +106,49 @@ def propose(
     table = table_of_scene(scene)
     laid = lay_rough(picture, areas, table, corners)
     progress(0.1)
-    pieces = pieces_of(laid)
+    pieces = _chosen(pieces_of(laid), only)
     progress(0.25)
     easel = Easel(Bottles(table), wanted_of(pieces, _weights(pieces, laid)))
     search = Search(easel, steps)
     state, stopped = _searched(search, steps, progress)
     draft, stocks, taken = _measured_out(search, state, wells)
-    return painted(
-        scene, easel, draft, stocks, taken, laid, areas, _free(search, laid), stopped, memory
-    )
+    progress(0.85)
+    shapes = Shapes(laid, areas, pieces)
+
+    def painted(order: Sequence[int]) -> tuple[Written, Painting]:
+        made = written(scene, easel, draft, stocks, taken, shapes, order)
+        return made, resolve(made.scene, even=True, memory=memory, painted=made.covers())
+
+    order = in_order(easel, draft)
+    made, painting = painted(order)
+    progress(0.92)
+    better = least_dragging(painting, order)
+    if better != order:
+        made, painting = painted(better)
+    predicted = _on_grid(painting, laid)
+    off = np.where(laid.seen & _of_pieces(pieces, laid), delta_e_2000(predicted, laid.lab), np.nan)
+    free = _free(search, laid)
+    return Proposal(made, areas, painting, easel, draft, laid, predicted, off, free, stopped)
+
+
+def _of_pieces(pieces: Sequence[Piece], laid: Laid) -> NDArray[np.bool_]:
+    """Samples that some pieces hold, shape (rows, columns)."""
+    found = np.zeros(laid.number.size, bool)
+    for piece in pieces:
+        found[piece.at] = True
+    return found.reshape(laid.number.shape)
+
+
+def _chosen(pieces: Sequence[Piece], only: Sequence[int]) -> list[Piece]:
+    """The pieces of some areas, of all if none is named."""
+    there = {piece.area for piece in pieces}
+    lost = sorted(set(only) - there)
+    if lost:
+        raise InputError(
+            f"There is no area {', '.join(map(str, lost))}; this sketch has 1 to {max(there)}. "
+            "`glaze areas` draws them with their numbers."
+        )
+    return [piece for piece in pieces if not only or piece.area in only]
 
 
 def _check(wells: int, steps: int) -> None:
@@ -176,26 +214,6 @@ def _free(search: Search, laid: Laid) -> Array:
         if at.size:
             found[n] = delta_e_2000(lab[at], piece.along(own, at, laid)).mean()
     return found
-
-
-def painted(
-    scene: Scene,
-    easel: Easel,
-    draft: Draft,
-    stocks: Sequence[Stock],
-    taken: Sequence[Taken],
-    laid: Laid,
-    areas: Areas,
-    free: Array,
-    stopped: bool,
-    memory: Memory,
-) -> Proposal:
-    """The proposal painted by the whole model, and set beside the rough."""
-    made = written(scene, easel, draft, stocks, taken, laid, areas)
-    painting = resolve(made.scene, even=True, memory=memory, painted=made.covers())
-    predicted = _on_grid(painting, laid)
-    off = np.where(laid.seen, delta_e_2000(predicted, laid.lab), np.nan)
-    return Proposal(made, areas, painting, easel, draft, laid, predicted, off, free, stopped)
 
 
 def _on_grid(painting: Painting, laid: Laid) -> Array:

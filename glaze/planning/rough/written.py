@@ -12,10 +12,8 @@ from glaze.materials.colour_words import colour_words
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.physics.colour import D65_XYZ, xyz_from_lab
 from glaze.planning.rough.draft import Draft, Easel
-from glaze.planning.rough.laid import Laid
 from glaze.planning.rough.shapes import Shapes
 from glaze.planning.rough.wells import Stock, Taken
-from glaze.region.areas import Areas
 from glaze.region.combine import Cover
 from glaze.region.records import Graded, Region
 from glaze.scene.records import Scene
@@ -56,15 +54,16 @@ def written(
     draft: Draft,
     stocks: Sequence[Stock],
     taken: Sequence[Taken],
-    laid: Laid,
-    areas: Areas,
+    shapes: Shapes,
+    order: Sequence[int],
 ) -> Written:
-    """The scene with a draft's wells and washes in place of its own steps."""
+    """The scene with a draft's wells and washes in place of its own steps.
+
+    order : numbers of the washes in painting order
+    """
     labs = easel.bottles.labs(draft.mixes, np.arange(len(draft.mixes))[:, None])
-    order = in_order(easel, draft)
     names = _names(labs, draft, order)
     wells = _well_names(easel, stocks)
-    shapes = Shapes(laid, areas, easel.wanted.pieces)
     masks: dict[str, Mask] = {}
     regions: dict[str, Region] = {}
     steps: list[Step] = []

@@ -190,3 +190,29 @@ def test_stopped_it_keeps_the_best_so_far(street):
     made = propose(scene, street / "rough.png", wells=4, steps=8, progress=stop)
     assert made.stopped
     assert 1 <= len(made.scene.steps) <= 8
+
+
+def test_steps_for_one_area_leave_all_others_bare(street):
+    scene = sketch_scene(street / "sketch.png")
+    made = propose(scene, street / "rough.png", wells=3, steps=3, only=[3])
+    areas = {piece.area for piece in made.easel.wanted.pieces}
+    assert areas == {3}
+    number = made.laid.number
+    bare = made.easel.bottles.paper_lab
+    elsewhere = (number != 3) & (number > 0) & made.laid.seen
+    assert np.abs(made.predicted[elsewhere] - bare).max() < 0.5
+    with pytest.raises(InputError, match="no area 99"):
+        propose(scene, street / "rough.png", only=[99])
+
+
+def test_the_order_drags_less_than_light_under_dark_alone(found):
+    """Every single wash laid elsewhere in the order drags as much or more."""
+    from glaze.planning.rough.ordered import _dragged, _drags
+
+    drags = _drags(found.painting)
+    order = list(range(len(found.scene.steps)))
+    own = _dragged(drags, order)
+    for n in order:
+        rest = [k for k in order if k != n]
+        for at in order:
+            assert _dragged(drags, [*rest[:at], n, *rest[at:]]) > own - 1.5
