@@ -229,7 +229,7 @@ def a_dragged_band_and_a_cut_edge_lie_where_they_were_drawn(window: Window) -> N
     desk.take_back()
     desk.table.brush.take_way("cut")
     desk.sitting.choose(None)
-    canvas = desk.sheet.canvas()
+    canvas, zoom = desk.sheet.canvas(), window.viewer.scene.camera.zoom
     for place in ((8, 8), (30, 8)):
         window.click(*place)
     window.click(20, 24)
@@ -237,6 +237,7 @@ def a_dragged_band_and_a_cut_edge_lie_where_they_were_drawn(window: Window) -> N
     window.settle()
     polygon = desk.sitting.scene.regions[desk.sitting.scene.steps[-1].region].polygon_mm
     assert len(polygon) == 3, polygon
+    assert window.viewer.scene.camera.zoom == zoom, "closing a cut edge goes nearer"
     desk.take_back()
     window.settle()
 
@@ -548,6 +549,7 @@ def a_value_dragged_onto_a_place_offers_three_ways_to_it(window: Window) -> None
             QTest.mouseMove(scale, start + (target - start) * share)
             QTest.qWait(5)
         assert desk.rulers.carried[1] == value
+        assert desk.rulers.carried[2].startswith("value ")
         QTest.mouseRelease(scale, Qt.MouseButton.LeftButton, pos=target)
         assert desk.rulers.carried is None
         desk.three_ways.worker.finish()

@@ -102,5 +102,6 @@ def test_a_join_closes_an_area_until_it_is_refused(sitting, filling):
     assert filling.number_at((55, 10)) == filling.number_at((68, 55))
     assert sitting.scene.areas.open_at_mm == (pytest.approx(join.at_mm, abs=0.01),)
     sitting.take_back()
+    filling.look()
     sitting.finish()
     assert filling.number_at((55, 10)) != filling.number_at((68, 55))

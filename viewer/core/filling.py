@@ -56,21 +56,20 @@ class Filling:
     @property
     def areas(self) -> Areas | None:
         """The areas; None while they are looked for."""
-        gaps = self.sitting.scene.areas
-        found = self.sitting.settling.areas()
-        if found is None and gaps == self._of_gaps:
-            return self._of  # let go of where nothing is made of them, but still true
-        if found is not self._of:
-            self._of, self._of_gaps = found, gaps
-            self._outlines.clear()
-        return found
+        return self._of if self._of_gaps == self.sitting.scene.areas else None
 
     def look(self) -> None:
         """Look for the areas in the background, unless that is done or being done."""
-        wanted = self.sitting.scene.areas
-        if self.areas is None and self._asked != wanted:
-            self._asked = wanted
-            self.sitting.settling.look_for_areas()
+        gaps = self.sitting.scene.areas
+        if gaps in (self._of_gaps, self._asked):
+            return
+        self._asked = gaps
+
+        def take(areas: Areas) -> None:
+            self._of, self._of_gaps, self._asked = areas, gaps, None
+            self._outlines.clear()
+
+        self.sitting.settling.look_for_areas(take)
 
     # ---- what is pointed at
 

@@ -107,17 +107,16 @@ class Settling:
         """Coverage of a region."""
         return self._regions.cover(region).mask
 
-    def areas(self) -> Areas | None:
-        """The areas that the sketch's lines enclose; None until they have been looked for."""
-        try:
-            return regions_of(self.draft.scene, self._memory.closed()).areas()
-        except NotSettledError:
-            return None
-
-    def look_for_areas(self) -> None:
-        """Look for them in the background."""
+    def look_for_areas(self, take: Callable[[Areas], None]) -> None:
+        """Look in the background for the areas that the sketch's lines enclose."""
         regions = self._regions
-        self.worker.do(lambda: regions.areas().listed, lambda _: None)
+
+        def job() -> Areas:
+            areas = regions.areas()
+            _ = areas.listed  # worked out once, and here
+            return areas
+
+        self.worker.do(job, take)
 
     def grade(self, step: Step) -> NDArray[np.float32] | None:
         """Film of a graded wash as a share; None for anything else."""

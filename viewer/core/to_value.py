@@ -105,6 +105,12 @@ def ways_to(sitting: Sitting, pixel: tuple[int, int], wanted: float) -> ValueWan
     return ValueWanted(pixel, wanted, now, tuple(found), bands)
 
 
+def value_at(sitting: Sitting, pixel: tuple[int, int]) -> float:
+    """The value of a place, row and column, as the ways count it."""
+    place = _Place(sitting, pixel)
+    return values_of(place.table, [place.layers])[0]
+
+
 class _Place:
     """What lies at a pixel, and what else could."""
 

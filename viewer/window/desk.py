@@ -14,8 +14,8 @@ from qtpy.QtCore import QObject, QPointF, QTimer
 from qtpy.QtWidgets import QWidget
 
 from viewer.core.cards import thick_place
-from viewer.core.laying import Point
 from viewer.core.sitting import Sitting
+from viewer.core.to_value import value_at
 from viewer.core.tour import sketch_to_try
 from viewer.core.views import View
 from viewer.window.bar import TopBar
@@ -98,7 +98,7 @@ class Desk(QObject):
         sheet.refused.connect(self._refused)
         self.order.adviser.shown_at.connect(self._advised)
         if self.scale is not None and self.rulers is not None:
-            self.scale.carried.connect(self.rulers.carry)
+            self.scale.carried.connect(self._carried)
             self.scale.dropped.connect(self._dropped)
         self.bar.back_asked.connect(self.take_back)
         self.bar.again_asked.connect(self.do_again)
@@ -237,17 +237,17 @@ class Desk(QObject):
 
     # ---- to a value
 
-    def _dropped(self, place: QPointF, value: float) -> None:
-        """A grey of the value scale was let go over the sheet."""
+    def _carried(self, carried: tuple[QPointF, float] | None) -> None:
+        """A grey of the value scale is over the sheet: the value there is told beside it."""
         assert self.rulers is not None
-        point, size = self.rulers.point(place), self.sitting.size_mm
-        if all(0 <= at < side for at, side in zip(point, size, strict=True)):
-            self.bring(point, value)
+        pixel = None if carried is None else self.rulers.pixel(carried[0])
+        words = "" if pixel is None else f"value {value_at(self.sitting, pixel):.1f} here"
+        self.rulers.carry(None if carried is None else (*carried, words))
 
-    def bring(self, point: Point, value: float) -> None:
-        """Three ways to bring a point of the sheet [mm] to a value."""
-        per_mm = self.sitting.painting.dpi / 25.4
-        self.three_ways.show_for((int(point[1] * per_mm), int(point[0] * per_mm)), value)
+    def _dropped(self, place: QPointF, value: float) -> None:
+        """It was let go there."""
+        if self.rulers is not None and (pixel := self.rulers.pixel(place)) is not None:
+            self.three_ways.show_for(pixel, value)
 
     def bring_somewhere(self) -> None:
         """The same where the pointer was last, or where the step in hand lies thickest."""

@@ -31,7 +31,7 @@ class Rulers(QWidget):
         self.fit_soon = Once(sheet.fit, self)
         self.said: tuple[Point, str] | None = None
         self.marked = False
-        self.carried: tuple[QPointF, float] | None = None
+        self.carried: tuple[QPointF, float, str] | None = None
         self._drawn: object = None
         self._silent = QTimer(self)
         self._silent.setSingleShot(True)
@@ -80,16 +80,17 @@ class Rulers(QWidget):
             self.height() / 2 + (point[1] - camera.center[-2]) * camera.zoom,
         )
 
-    def point(self, place: QPointF) -> Point:
-        """Which point of the sheet [mm] is at a place of the canvas."""
-        camera = self.sheet.viewer.scene.camera
-        return (
-            (place.x() - self.width() / 2) / camera.zoom + camera.center[-1],
-            (place.y() - self.height() / 2) / camera.zoom + camera.center[-2],
-        )
+    def pixel(self, place: QPointF) -> tuple[int, int] | None:
+        """Row and column of the sheet at a place of the canvas; None beside the sheet."""
+        camera, painting = self.sheet.viewer.scene.camera, self.sheet.sitting.painting
+        x = (place.x() - self.width() / 2) / camera.zoom + camera.center[-1]
+        y = (place.y() - self.height() / 2) / camera.zoom + camera.center[-2]
+        row, column = (int(np.floor(mm * painting.dpi / 25.4)) for mm in (y, x))
+        inside = 0 <= row < painting.shape[0] and 0 <= column < painting.shape[1]
+        return (row, column) if inside else None
 
-    def carry(self, carried: tuple[QPointF, float] | None) -> None:
-        """A grey of the value scale is carried over the sheet, or was let go."""
+    def carry(self, carried: tuple[QPointF, float, str] | None) -> None:
+        """A grey of the value scale is carried over the sheet, with what is said of the place."""
         self.carried = carried
         self.update()
 
@@ -113,9 +114,11 @@ class Rulers(QWidget):
             if self.marked:
                 ring(painter, place, self.wall.ink)
         if self.carried is not None:
-            place, value = self.carried
+            place, value, words = self.carried
             ring(painter, place, self.wall.ink)
             painter.fillRect(QRectF(place.x() + 12, place.y() - 12, 24, 24), grey_of(value))
+            if words:
+                self._label(painter, place + QPointF(42, 0), words)
         view = self.sheet.sitting.preview.view
         if view.compared is not None:
             self._compared(painter, view.split, view.compared)
@@ -159,9 +162,13 @@ class Rulers(QWidget):
             return
         radius = sheet.sitting.hand.brush.size_mm / 2 * sheet.viewer.scene.camera.zoom
         away = min(radius, 80) + 8 if sheet.way in ("soft", "damp") else 14
+        self._label(painter, self.place(at) + QPointF(away, 0), words)
+
+    def _label(self, painter: QPainter, place: QPointF, words: str) -> None:
+        """A few words right of a place of the canvas."""
         painter.setFont(QFont(family(), 9))
         frame = QRectF(painter.fontMetrics().boundingRect(words)).adjusted(-5, -2, 5, 2)
-        frame.moveTo(self.place(at) + QPointF(away, -frame.height() / 2))
+        frame.moveTo(place + QPointF(0, -frame.height() / 2))
         frame.moveRight(min(frame.right(), self.width() - 4))
         painter.fillRect(frame, QColor(self.wall.field))
         painter.setPen(QColor(self.wall.ink))

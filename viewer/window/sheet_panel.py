@@ -60,7 +60,9 @@ class SheetView(SheetLayer):
         self.last: Point = (0.0, 0.0)
         self.layer.mouse_drag_callbacks.append(self._drag)
         viewer.mouse_move_callbacks.append(self._hover)
-        viewer.mouse_double_click_callbacks.append(self._double_click)
+        # a double click closes a cut edge here; napari's own would go nearer as well
+        self._double_clicks = list(viewer.mouse_double_click_callbacks)
+        viewer.mouse_double_click_callbacks[:] = [self._double_click]
         self.set_way(self.way)
 
     def follow(self, sitting: Sitting) -> None:
@@ -242,12 +244,9 @@ class SheetView(SheetLayer):
     def close(self) -> None:
         """Take everything back that was hooked in."""
         super().close()
-        for callbacks, own in (
-            (self.viewer.mouse_move_callbacks, self._hover),
-            (self.viewer.mouse_double_click_callbacks, self._double_click),
-        ):
-            if own in callbacks:
-                callbacks.remove(own)
+        if self._hover in self.viewer.mouse_move_callbacks:
+            self.viewer.mouse_move_callbacks.remove(self._hover)
+        self.viewer.mouse_double_click_callbacks[:] = self._double_clicks
 
 
 def _held(event: Any, key: str) -> bool:

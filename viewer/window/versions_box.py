@@ -73,15 +73,15 @@ class VersionsBox(QDialog):
         self.follow(sitting)
 
     def _list(self) -> QWidget:
-        inside, self.rows = QWidget(), QGridLayout()
-        box = QVBoxLayout(inside)
+        self._inside, self.rows = QWidget(), QGridLayout()
+        box = QVBoxLayout(self._inside)
         box.setContentsMargins(0, 0, 0, 0)
         box.addLayout(self.rows)
         box.addStretch()
         self.rows.setColumnStretch(1, 1)
         self.rows.setHorizontalSpacing(12)
         area = QScrollArea()
-        area.setWidget(inside)
+        area.setWidget(self._inside)
         area.setWidgetResizable(True)
         area.setFrameShape(QScrollArea.Shape.NoFrame)
         return area
@@ -127,6 +127,8 @@ class VersionsBox(QDialog):
             words.setWordWrap(True)
             self.rows.addWidget(words, 2, 0, 1, 5)
             self.line.setText("")
+        for widget in self._inside.findChildren(QWidget):
+            widget.show()  # at once; Qt would wait for its next turn
         self._view_changed()
 
     def _row(self, row: int, name: str, told: str, thumb: bytes, depth: int) -> None:
