@@ -15,9 +15,11 @@ from glaze.picture.file import reduced
 from glaze.region.areas import Areas, areas_of
 from glaze.region.cover import Boxed, Cover, kept_inside, take_away, united
 from glaze.region.grade import eased_along
+from glaze.region.leaks import told_leaks
 from glaze.region.numbered import matched, read_kept
 from glaze.region.outline import bounds, fill, outlines_of
 from glaze.region.records import SHEET, Gaps, Graded, Region
+from glaze.region.shared import shared_words
 from glaze.region.soft import softened
 from glaze.sheet.field import box_of
 from glaze.sheet.memory import Key, Memory, file_key
@@ -93,8 +95,8 @@ class Regions:
         for name in self.named:
             for note in self.cover(name).notes:
                 told.setdefault(note, f'region "{name}": {note}')
-            if self.named[name].enclosed_at_mm:
-                told.update((note, note) for note in self._same_area(name))
+        now = self._now if any(region.area for region in self.named.values()) else {}
+        told.update((note, note) for note in shared_words(self.named, self.areas, now))
         for name, region in (steps_own or {}).items():
             for note in self.cover(region).notes:
                 told.setdefault(note, f"{name}: {note}")
@@ -228,9 +230,7 @@ class Regions:
 
     def _numbered(self, numbers: tuple[int, ...]) -> tuple[Boxed, list[str]]:
         """Areas by number; those that the sketch no longer has are told."""
-        areas, now = self.areas(), self.numbers()
-        if now is None:
-            now = {area.number: area.number for area in areas.listed}
+        areas, now = self.areas(), self._now
         lost = sorted(set(numbers) - set(now))
         if len(lost) == len(set(numbers)):
             raise InputError(
@@ -238,8 +238,17 @@ class Regions:
                 "`glaze areas` draws them with their numbers."
             )
         notes = [f"area {_in_words(lost)} can't be found in the sketch and is left out."]
-        found = self._covered((now[n] for n in set(numbers) - set(lost)), None)
-        return found, notes if lost else []
+        known = {area.number: area for area in areas.listed}
+        there = [known[now[n]] for n in sorted(set(numbers) - set(lost))]
+        through = told_leaks(areas.leaks.through(area.at_mm for area in there), True)
+        found = self._covered((area.number for area in there), None)
+        return found, [*(notes if lost else []), *through]
+
+    @property
+    def _now(self) -> Mapping[int, int]:
+        """Number of the area in this sketch for each number that regions may use."""
+        kept = self.numbers()
+        return {a.number: a.number for a in self.areas().listed} if kept is None else kept
 
     def _enclosed(self, region: Region) -> tuple[Boxed, list[str]]:
         """Areas round points, and a sentence for each that has run out through a gap."""
@@ -252,32 +261,9 @@ class Regions:
                 problems += error.problems
         if problems:
             raise InputError(problems)
-        return self._covered(numbers, region.gap_mm), areas.leaks(region.enclosed_at_mm)
-
-    def _same_area(self, name: str) -> list[str]:
-        """A sentence for each other region whose points no line parts from this one's."""
-        areas, told = self.areas(self.named[name].gap_mm), []
-        own = self._points_by_area(name, areas)
-        for other in list(self.named)[list(self.named).index(name) + 1 :]:
-            theirs = self._points_by_area(other, areas)
-            shared = own.keys() & theirs.keys()
-            # a part of an area, or another wash of it, may well start from the same point
-            if shared and not any(set(own[n]) & set(theirs[n]) for n in shared):
-                (x, y), (u, v) = own[min(shared)][0], theirs[min(shared)][0]
-                told.append(
-                    f'"{name}" and "{other}" share an area: no line parts [{x:g}, {y:g}] from '
-                    f"[{u:g}, {v:g}]. If they are meant to differ, a line has a gap."
-                )
-        return told
-
-    def _points_by_area(self, name: str, areas: Areas) -> dict[int, list[tuple[float, float]]]:
-        """A region's points by the number of the area they lie in; none for parts of regions."""
-        region = self.named[name]
-        found: dict[int, list[tuple[float, float]]] = {}
-        if not region.needs:
-            for point in region.enclosed_at_mm:
-                found.setdefault(areas.at(point), []).append(point)
-        return found
+        # who closes no gap at all has said that all are meant
+        through = areas.leaks.through(region.enclosed_at_mm) if areas.gap_mm else []
+        return self._covered(numbers, region.gap_mm), told_leaks(through)
 
     def _grey(self, name: str) -> Mask:
         """A grey picture of the sketch's size as coverage: white is full, black is nothing."""

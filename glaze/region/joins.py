@@ -24,6 +24,11 @@ NEAR_MM = 0.6  # but ends as near as that are joined whichever way they point
 FAN_DEGREES = np.arange(-45.0, 46.0, 5.0)  # directions in which a line is looked for
 TO_LINE = 1.4  # an end is rather carried on to an end: a line counts as so much further away
 CORNER_DEGREES = 55.0  # two ends that turn more than this between them meet in a corner
+PLAIN_DEGREES = 35.0  # ends that each turn less go on as one line
+# all others, corners and ends carried on to a line, are drawn by lines that go far: short strokes
+# that hang on nothing are folds, scales, grass, waves
+FAR = 5.0  # times the gap: across the lines that hang together at each end
+STUB = 4.0  # times the gap: as far back as the next meeting, for lines that ran past one another
 
 
 @dataclass(frozen=True)
@@ -35,13 +40,13 @@ class Join:
     path_mm : places along it, from the stroke's end on, x and y [mm]
     width_mm : of the gap, from end to end
     effort_mm : its width as it counts: wider where the join has to bend
-    between_ends : whether it joins two ends, not an end and a line
+    ends : of strokes that it joins: two, one to a line, or none where lines only come near
     """
 
     path_mm: tuple[tuple[float, float], ...]
     width_mm: float
     effort_mm: float
-    between_ends: bool
+    ends: int
 
     @property
     def at_mm(self) -> tuple[float, float]:
@@ -56,6 +61,7 @@ class _Proposal:
     width: float
     ends: tuple[int, ...]
     path: Path
+    plain: bool = False
 
 
 def joins_of(
@@ -72,35 +78,81 @@ def joins_of(
     open_at_mm : gaps near these points stay open
     """
     found: list[Join] = []
-    for _ in range(2):
-        used: set[int] = set()
-        for proposal in sorted(_proposals(wall, ends, per_mm, most_mm), key=lambda p: p.cost):
-            place = np.rint(proposal.path).astype(int)
-            place = place[((place >= 0) & (place < wall.shape)).all(axis=1)]
-            # it starts on a line and ends on one
-            if used & set(proposal.ends) or wall[tuple(place[4:-4].T)].any():
-                continue
-            used |= set(proposal.ends)
-            path_mm = (proposal.path[:, ::-1] + 0.5) / per_mm
-            apart = [np.hypot(*(path_mm - point).T).min() for point in np.array(open_at_mm)]
-            if not apart or min(apart) > max(1.0, proposal.width / per_mm / 2):
-                wall[tuple(place.T)] = True
-                found.append(_join(path_mm, proposal, per_mm))
-        ends = ends.without(used)
+    # lines that go on first: what they make one line of counts as that from then on
+    for plain in (True, False, False):
+        joins, ends = look_once(wall, ends, per_mm, most_mm, open_at_mm, plain=plain)
+        found += joins
     return found, ends
+
+
+def look_once(
+    wall: Wall,
+    ends: Ends,
+    per_mm: float,
+    most_mm: float,
+    open_at_mm: Sequence[tuple[float, float]],
+    *,
+    plain: bool = False,
+) -> tuple[list[Join], Ends]:
+    """As `joins_of`, looked for once, shape (rows, columns); `plain` is True for lines that go on
+    alone."""
+    found: list[Join] = []
+    used: set[int] = set()
+    across = _across(wall, ends)
+    proposals = _proposals(wall, ends, per_mm, most_mm, plain)
+    for proposal in sorted(proposals, key=lambda p: p.cost):
+        place = np.rint(proposal.path).astype(int)
+        place = place[((place >= 0) & (place < wall.shape)).all(axis=1)]
+        # it starts on a line and ends on one
+        if used & set(proposal.ends) or wall[tuple(place[4:-4].T)].any():
+            continue
+        if not proposal.plain and _hangs_loose(proposal, ends, across):
+            continue
+        used |= set(proposal.ends)
+        path_mm = (proposal.path[:, ::-1] + 0.5) / per_mm
+        apart = [np.hypot(*(path_mm - point).T).min() for point in np.array(open_at_mm)]
+        if not apart or min(apart) > max(1.0, proposal.width / per_mm / 2):
+            wall[tuple(place.T)] = True
+            found.append(_join(path_mm, proposal, per_mm))
+    return found, ends.without(used)
+
+
+def _across(wall: Wall, ends: Ends) -> NDArray[np.float64]:
+    """How far the lines reach that each end hangs together with [px], shape (ends,)."""
+    from scipy.ndimage import find_objects, label
+
+    together, _ = label(wall, np.ones((3, 3)))
+    reach = [np.hypot(*(side.stop - side.start for side in box)) for box in find_objects(together)]
+    row, column = np.clip(np.rint(ends.tip).astype(int).T, 0, np.array([wall.shape]).T - 1)
+    # what holds no line, as where a tip was rounded off it, hangs on nothing
+    return np.array([0.0, *reach])[together[row, column]]
+
+
+def _hangs_loose(proposal: _Proposal, ends: Ends, across: NDArray[np.float64]) -> bool:
+    """Whether one of a join's ends is that of a short stroke alone, or of a stub."""
+    some = list(proposal.ends)
+    short = across[some].min() < FAR * proposal.width
+    return bool(short or ends.length[some].min() < STUB * proposal.width)
 
 
 def _join(path_mm: Path, proposal: _Proposal, per_mm: float) -> Join:
     path = tuple((float(x), float(y)) for x, y in path_mm)
-    two = len(proposal.ends) == 2
-    return Join(path, proposal.width / per_mm, proposal.effort / per_mm, two)
+    width_mm, effort_mm = proposal.width / per_mm, proposal.effort / per_mm
+    return Join(path, width_mm, effort_mm, len(proposal.ends))
 
 
-def _proposals(wall: Wall, ends: Ends, per_mm: float, most_mm: float) -> Iterator[_Proposal]:
+def _proposals(
+    wall: Wall, ends: Ends, per_mm: float, most_mm: float, plain: bool
+) -> Iterator[_Proposal]:
     most = most_mm * per_mm
-    both = (*_to_ends(ends, per_mm, most), *_to_lines(wall, ends, most)) if len(ends) else ()
-    for proposal in both:
-        if proposal.width <= most and proposal.effort <= MOST_EFFORT * most:
+    if not len(ends):
+        return
+    for proposal in (
+        *_to_ends(ends, per_mm, most),
+        *(() if plain else _to_lines(wall, ends, most)),
+    ):
+        fits = proposal.width <= most and proposal.effort <= MOST_EFFORT * most
+        if fits and proposal.plain >= plain:
             yield proposal
 
 
@@ -122,7 +174,8 @@ def _to_ends(ends: Ends, per_mm: float, most: float) -> Iterator[_Proposal]:
         path, is_corner = _curve(ends, a, b, width)
         bend = 0.2 if is_corner else (turns[0] ** 2 + turns[1] ** 2) / BEND_DEGREES**2
         effort = np.hypot(*np.diff(path, axis=0).T).sum() * (1 + bend * (not near))
-        yield _Proposal(effort, effort, width, (int(a), int(b)), path)
+        plain = near or max(turns) < PLAIN_DEGREES
+        yield _Proposal(effort, effort, width, (int(a), int(b)), path, plain)
 
 
 def _curve(ends: Ends, a: int, b: int, width: float) -> tuple[Path, bool]:

@@ -31,7 +31,7 @@ def kept_text(areas: Areas) -> str:
     lines = [json.dumps(vars(area)) for area in areas.listed]
     joins, gaps = (
         [{"at_mm": _round(join.at_mm), "width_mm": round(join.width_mm, 2)} for join in some]
-        for some in (areas.joins, areas.gaps)
+        for some in (areas.joins, areas.leaks.gaps)
     )
     width, height = areas.sketch.size_mm
     return (

@@ -18,6 +18,7 @@ Wall = NDArray[np.bool_]
 SPUR_MM = 0.8  # a side twig as short as that belongs to the outline of a thick stroke
 STROKE_MM = 1.2  # anything shorter is a dot
 LOOK_BACK_MM = 4.0  # the direction of a stroke is read along so much of its end
+FOLLOWED_MM = 48.0  # a stroke is followed no further
 HATCH_SPACING_MM = (0.2, 1.5)  # lines so near one another, alike in direction ...
 HATCH_TURN_DEGREES = 8.0
 HATCH_LENGTH_MM = 30.0
@@ -67,7 +68,7 @@ def middle_lines(wall: Wall, per_mm: float) -> Wall:
 
 def ends_of(wall: Wall, lines: Wall, per_mm: float) -> Ends:
     """Where strokes end free, and in which direction. Both of shape (rows, columns)."""
-    path, steps, _ = _followed(np.pad(lines, 1), round(3 * LOOK_BACK_MM * per_mm))
+    path, steps, _ = _followed(np.pad(lines, 1), round(FOLLOWED_MM * per_mm))
     found = [
         (tip, ahead, count)
         for one, count in zip(path - 1, steps, strict=True)

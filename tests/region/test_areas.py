@@ -107,7 +107,7 @@ def test_a_gap_is_closed_as_it_was_drawn(
 def test_a_gap_left_open_is_told_with_its_place_and_width(gap_mm: float) -> None:
     strokes, _ = DRAWINGS["house"]
     opened = drawn(strokes, [(20, 50, gap_mm)])
-    (told,) = areas_of(opened, 0.5).gaps
+    (told,) = areas_of(opened, 0.5).leaks.gaps
     assert told.width_mm == pytest.approx(gap_mm, abs=0.25)  # two pixels
     assert told.at_mm == pytest.approx((20, 50), abs=0.3)
     regions = Regions({"wall": Region(enclosed_at_mm=[(50, 50)])}, opened)
@@ -128,7 +128,7 @@ def test_a_join_that_is_refused_stays_open() -> None:
     one = areas_of(opened, 5, [(50.5, 41)])
     assert len(one.joins) == 1
     assert one.at((30, 40)) == one.at((70, 40)) != one.at((5, 5))
-    assert one.gaps == ()  # what is refused isn't told as a leak
+    assert one.leaks.gaps == ()  # what is refused isn't told as a leak
 
 
 def test_hatching_parts_no_area() -> None:

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.region.areas import Areas, sides_of
+from glaze.region.areas import Areas
 from glaze.region.groups import alike, at_edge
 from glaze.region.joins import Join
+from glaze.region.parted import sides_of
 from viewer.core import drafting
 from viewer.core.sitting import Sitting
 
