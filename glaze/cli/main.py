@@ -12,7 +12,7 @@ COMMANDS = {
     "check": ("scene_commands:check", "Read a scene and say all that is wrong with it."),
     "new": ("start_commands:new", "Start a scene from a scan or photo of a sketch."),
     "tint": ("start_commands:tint", "Paint a sketch in one go: areas by number, each a mix."),
-    "areas": ("start_commands:areas", "Number the areas of a scene's sketch; which is where."),
+    "areas": ("areas_command:areas", "Number the areas of a scene's sketch; which is where."),
     "example": ("start_commands:example", "Copy one of the scenes that come with glaze."),
     "plan": ("plan_command:plan", "Plan a scene: order, drops, ml, minutes, risks; its card."),
     "rough": ("rough_command:rough", "Find the steps to a colour rough, written as a scene."),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli import completing
+from glaze.cli.areas_command import areas_json, size_lines
 from glaze.cli.show import Answer, answers, first_run_note, progress
 from glaze.errors import InputError
 
@@ -49,8 +49,8 @@ def new(sketch: str, folder_as_output: str | None, folder: str | None, **given: 
     has a first pale wash for every large one, to change.
     """
     home, areas = _started(Path(sketch), folder or folder_as_output, **given)
-    return lambda: _areas_json(areas, {}), [
-        *_size_lines(areas),
+    return lambda: areas_json(areas, {}), [
+        *size_lines(areas),
         f"{home / 'scene.toml'}: change the mixes there; {home / 'areas.png'} numbers the areas.",
         f"glaze preview {shlex.quote(str(home))} -o preview.png",
     ]
@@ -94,9 +94,9 @@ def tint(
         bits = 8 if path.suffix.lower() == ".png" else 16
         picture = render(painting, bits=bits, progress=share)
     write_picture(picture, path, {"scene": scene_text(scene)})
-    found = lambda: {"picture": output, "scene": str(home), **_areas_json(areas, {})}  # noqa: E731
+    found = lambda: {"picture": output, "scene": str(home), **areas_json(areas, {})}  # noqa: E731
     kept = f"{home}: the scene it made, to go on from; areas.png there numbers the areas."
-    return found, [*_size_lines(areas), *painting.notes, kept, f"{path}: painted."]
+    return found, [*size_lines(areas), *painting.notes, kept, f"{path}: painted."]
 
 
 def _wash_of(line: str) -> tuple[tuple[int, ...], str]:
@@ -142,88 +142,6 @@ def _started(
     sheet = Picture(*areas_sheet(areas, numbers))
     write_picture(sheet, made.parent / DRAWN)
     return made.parent, areas
-
-
-def _size_lines(areas: Areas) -> list[str]:
-    wide, high = areas.sketch.size_mm
-    closed = f", {len(areas.joins)} gaps in its lines closed" if areas.joins else ""
-    return [
-        f"The sheet is {wide:.0f} x {high:.0f} mm, at {areas.sketch.dpi:.0f} dpi: "
-        f"{len(areas.listed)} areas{closed}."
-    ]
-
-
-def _areas_json(areas: Areas, named: dict[int, str]) -> dict[str, Any]:
-    """The areas for JSON, with the number or name each goes by."""
-    return {
-        "size_mm": [round(side, 2) for side in areas.sketch.size_mm],
-        "dpi": areas.sketch.dpi,
-        "gap_mm": areas.gap_mm,
-        "areas": [{**vars(a), "called": named.get(a.number, str(a.number))} for a in areas.listed],
-        "joins": [{"at_mm": j.at_mm, "width_mm": round(j.width_mm, 2)} for j in areas.joins],
-    }
-
-
-@click.command()
-@click.argument("scene_path", metavar="SCENE", shell_complete=completing.scenes)
-@click.option("-o", "--output", default=None, help="Draw them: a .png or .tif.")
-@click.option("--names", is_flag=True, help="By the names of the scene's regions.")
-@click.option("--at", "at_mm", default=None, metavar="X,Y", help="Which area is at this mm?")
-@click.option("--pixel", default=None, metavar="X,Y", help="Which area is at this pixel?")
-@answers
-def areas(
-    scene_path: str, output: str | None, names: bool, at_mm: str | None, pixel: str | None
-) -> Answer:
-    """List the areas of SCENE's sketch by number, draw them, or say which lies at a place."""
-    from glaze.painting.settle import regions_of
-    from glaze.scene.file import load_scene
-
-    scene = load_scene(scene_path)
-    with progress("Finding the areas"):
-        regions = regions_of(scene)
-        found, kept = regions.areas(), regions.numbers()
-    now = kept if kept is not None else {a.number: a.number for a in found.listed}
-    called = {number: str(old) for old, number in now.items()}
-    regions_at = {
-        now[n]: name for name, region in scene.regions.items() for n in region.area if n in now
-    }
-    if at_mm is not None or pixel is not None:
-        return _which(found, called, regions_at, at_mm, pixel)
-    labels = {n: regions_at.get(n, text) for n, text in called.items()} if names else called
-    if output is not None:
-        from glaze.charts.sheets.areas_sheet import areas_sheet
-        from glaze.picture.file import Picture, check_path, write_picture
-
-        check_path(Path(output), scene.file(scene.sketch) if scene.sketch else None)
-        write_picture(Picture(*areas_sheet(found, labels)), Path(output))
-    rows = [
-        f"  {called.get(a.number, 'new'):>4}  {a.mm2 / 100:8.2f} cm2  at {a.at_mm[0]:.0f}, "
-        f"{a.at_mm[1]:.0f} mm  {regions_at.get(a.number, '')}".rstrip()
-        for a in found.listed
-    ]
-    drawn = [f"{output}: written."] if output else []
-    return _areas_json(found, called), [*_size_lines(found), *rows, *drawn]
-
-
-def _which(
-    found: Areas,
-    called: dict[int, str],
-    regions_at: dict[int, str],
-    at_mm: str | None,
-    pixel: str | None,
-) -> Answer:
-    """The area at a place given in mm or in pixels of the sketch."""
-    text = at_mm if at_mm is not None else pixel or ""
-    try:
-        x, y = (float(part) for part in text.split(","))
-    except ValueError:
-        raise InputError(f'"{text}": a place is two numbers, across and down, as 112,45.') from None
-    scale = 1.0 if at_mm is not None else 1 / found.per_mm
-    number = found.at((x * scale, y * scale))
-    region = regions_at.get(number)
-    told = f'Area {called.get(number, "new")}, region "{region}".' if region else None
-    told = told or f"Area {called.get(number, 'new')}; no region of the scene has it."
-    return {"area": called.get(number), "region": region}, [told]
 
 
 def _straightened(photo: Path, corners: str, size: str | None, desk: Path) -> tuple[Path, str]:

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -23,12 +25,14 @@ OFF_SHARE = 0.3  # of an area's own width: so far its middle may lie off
 OFF_MM = 1.0
 
 
-def kept_text(areas: Areas) -> str:
+def kept_text(areas: Areas, listed: Sequence[Area] | None = None) -> str:
     """The areas of a sketch of shape (rows, columns) as JSON, to be kept beside a scene.
 
     Numbers, places [mm] and sizes [mm2] of areas; places and widths of joins and gaps.
+
+    listed : the areas under other numbers (`renumbered`)
     """
-    lines = [json.dumps(vars(area)) for area in areas.listed]
+    lines = [json.dumps(vars(area)) for area in listed or areas.listed]
     joins, gaps = (
         [{"at_mm": _round(join.at_mm), "width_mm": round(join.width_mm, 2)} for join in some]
         for some in (areas.joins, areas.leaks.gaps)
@@ -64,8 +68,8 @@ def read_kept(path: Path) -> list[Area]:
         ]
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         raise InputError(
-            f'"{path.name}" holds no numbers of areas, or is damaged. Take `numbered` out of '
-            "[areas] and number them anew with `glaze areas`."
+            f'"{path.name}" holds no numbers of areas, or is damaged. Number them anew: '
+            "`glaze areas SCENE --renumber`; what the file holds is kept beside it."
         ) from None
 
 
@@ -90,6 +94,16 @@ def matched(kept: Sequence[Area], found: Sequence[Area]) -> dict[int, int]:
             pairs[kept[row].number] = found[column].number
             taken.add(column)
     return pairs
+
+
+def renumbered(kept: Sequence[Area], found: Sequence[Area]) -> list[Area]:
+    """The areas of a sketch, each with the number it was kept under; new ones count on from there.
+
+    Numbers that are kept for areas no longer found stay free.
+    """
+    old = {now: number for number, now in matched(kept, found).items()}
+    free = count(max((area.number for area in kept), default=0) + 1)
+    return [replace(area, number=old.get(area.number) or next(free)) for area in found]
 
 
 def _change(
