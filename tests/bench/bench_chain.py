@@ -88,6 +88,20 @@ def test_chain(benchmark, pool, count, megapixels):
 
 
 @pytest.mark.parametrize("count", [4, 6, 8, 10])
+def test_one_thread(benchmark, count):
+    """As `test_chain` of 2 Mpx, on one thread: beside Pillow, which has no other."""
+    case, out = washes_case(count, 2_000_000), np.empty((2_000_000, 3), np.uint8)
+
+    def whole() -> None:
+        for start in range(0, len(out), TILE_PX):
+            glaze_part(case, start, out)
+
+    whole()
+    benchmark.extra_info["pixels"] = len(out)
+    benchmark.pedantic(whole, rounds=5)
+
+
+@pytest.mark.parametrize("count", [4, 6, 8, 10])
 def test_pillow(benchmark, count):
     rng = np.random.default_rng(count)
     masks = [

@@ -91,6 +91,14 @@ def test_png_of_16_bits_keeps_every_step(tmp_path):
     assert np.array_equal(rows, picture.rgb)
 
 
+@pytest.mark.parametrize("rows", [1, 255, 256, 257, 700])
+def test_png_of_several_groups_of_rows_is_one_stream_with_its_check(tmp_path, rows):
+    # zlib itself checks Adler's sum over all rows in `decode_png`
+    rgb = np.random.default_rng(rows).integers(0, 65536, (rows, 9, 3)).astype(np.uint16)
+    write_picture(Picture(rgb, 300), tmp_path / "hut.png", SCENE)
+    assert np.array_equal(decode_png(tmp_path / "hut.png"), rgb)
+
+
 def decode_png(path) -> np.ndarray:
     """A literal reading of a 16-bit PNG, row by row: second way to the same pixels."""
     import struct
