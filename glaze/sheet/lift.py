@@ -278,6 +278,7 @@ def water_lift(
     minutes: float,
     chemistry: Chemistry,
     habits: TouchHabits | None = None,
+    driven: Array | None = None,
 ) -> None:
     """Wet, wait, blot: the loose part of each colourant leaves, stains stay. In place.
 
@@ -285,11 +286,16 @@ def water_lift(
     sheet doesn't remember what was loose, so a second water lift takes the same share again.
 
     The mask is [-], 0 to 1 or uint16, shape (rows, columns); minutes [min].
+
+    driven : share of what has risen that creeps there with the water [-], same shape, its sum 0
     """
     habits = habits or touch_habits()
     _refuse_unless(minutes, "A water lift", "minutes")
     risen = -np.expm1(-minutes / habits.loosening_minutes)
-    _take_away(sheet, mask, habits.water_blotted * risen, chemistry)
+    taken = habits.water_blotted * share_of(mask)
+    if driven is not None:
+        taken = taken - driven
+    _take_away(sheet, taken, risen, chemistry)
 
 
 def rinse(
@@ -300,14 +306,14 @@ def rinse(
     The mask is [-], 0 to 1 or uint16, shape (rows, columns).
     """
     habits = habits or touch_habits()
-    _take_away(sheet, mask, habits.water_rinsed, chemistry)
+    _take_away(sheet, share_of(mask), habits.water_rinsed, chemistry)
     stays = 1.0 - share_of(mask) * (1.0 - habits.kept_when_rinsed)
     sheet.residue_mol_per_m2 *= stays.astype(sheet.coats.dtype)
 
 
-def _take_away(sheet: Sheet, mask: Mask | float, share: float, chemistry: Chemistry) -> None:
-    """Take a share of what is loose of each colourant away where the mask says."""
-    check_shape(np.asarray(mask), sheet.shape, "The mask of the water")
+def _take_away(sheet: Sheet, mask: Array, share: float, chemistry: Chemistry) -> None:
+    """Take a share of what is loose of each colourant away, times the mask; below 0 it comes."""
+    check_shape(mask, sheet.shape, "The mask of the water")
     loose, m = share * chemistry.loose_share, chemistry.mean_absorptivity_l_per_g_cm
     covered, kind = np.broadcast_to(mask, sheet.shape), sheet.coats.dtype
     # a few rows at a time: working copies that outgrow the processor's own memory cost five times
@@ -315,7 +321,7 @@ def _take_away(sheet: Sheet, mask: Mask | float, share: float, chemistry: Chemis
     for start in range(0, sheet.shape[0], rows):
         at = slice(start, start + rows)
         before = sheet.load_g_per_m2[at].astype(float)
-        stays = 1.0 - share_of(covered[at])[..., None] * loose
+        stays = 1.0 - covered[at][..., None] * loose
         sheet.load_g_per_m2[at] *= stays.astype(kind)
         sheet.optical_g_per_m2[at] *= stays.astype(kind)
         sheet.coats[at] *= coats_share(before, before * stays, m).astype(kind)

@@ -14,4 +14,10 @@ FILM_UNIT = 32768
 """A film of thickness 1 in the fields of washes: a drying line may be up to twice as thick."""
 
 FULL = 65535
-"""Coverage and dose of 1."""
+"""Coverage of 1."""
+
+DOSE_UNIT = 43690
+"""A dose of 1 in the fields of lifts: where bleach stands domed there may be half as much again."""
+
+DOMED = FULL / DOSE_UNIT
+"""How many full doses 65535 is."""

@@ -24,7 +24,7 @@ from glaze.sheet import compiled_hand
 from glaze.sheet.field import zero_field
 from glaze.sheet.rect import Rect
 from glaze.sheet.unevenness import TOOTH, Wave, noise
-from glaze.sheet.units import FILM_UNIT, FULL, Mask
+from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
 
 Field = NDArray[np.float32]
 
@@ -65,6 +65,16 @@ NARROWED = (8.0, 1.2)
 """The same of its width: the share of it that is a quarter as wide, beside 0.3."""
 
 
+FINE_NODES_MM = 0.2
+"""The same for bleach, whose marks are small."""
+DOME_MM, DOME = 0.5, 0.4
+"""Reach [mm] and most by which bleach stands higher in the middle of a mark than at its edge."""
+SPOTS = (4.2, 0.24, 1.3), (1.7, 0.2, 1.0)
+"""Size [mm], most and stretch of how unevenly a touch lets bleach down."""
+FEATHERED = 0.7
+"""Where a dose runs out it runs along the fibres: share of it, most where it ends."""
+
+
 @dataclass(frozen=True)
 class Steadiness:
     """How steady a hand is, over a sheet or for a step.
@@ -96,10 +106,10 @@ class Strokes:
 
     hand: Steadiness
     name: str
-    carried: tuple[float, float]
-    graded: bool
-    height: float
     surface: str
+    carried: tuple[float, float] = CARRIED["down"]
+    graded: bool = False
+    height: float = 1.0
     tilt_degrees: float = 0.0
     wanders: bool = True
 
@@ -158,16 +168,18 @@ def reach_of_wander_px(dpi: float) -> int:
 class Lay:
     """One film laid over a rectangle of the sheet."""
 
-    def __init__(self, strokes: Strokes, rect: Rect, dpi: float) -> None:
+    def __init__(
+        self, strokes: Strokes, rect: Rect, dpi: float, nodes_mm: float = NODES_MM
+    ) -> None:
         self.strokes, self.rect, self.dpi = strokes, rect, dpi
-        self.pitch = NODES_MM * dpi / MM_PER_INCH
+        self.nodes_mm, self.pitch = nodes_mm, nodes_mm * dpi / MM_PER_INCH
         self.first = int(rect.top / self.pitch), int(rect.left / self.pitch)
         ends = int(rect.bottom / self.pitch) + 2, int(rect.right / self.pitch) + 2
         self.shape = ends[0] - self.first[0], ends[1] - self.first[1]
 
     def _noise(self, waves: list[Wave]) -> Field:
         first = self.first[0] - 0.5, self.first[1] - 0.5
-        return noise(*first, self.shape, MM_PER_INCH / NODES_MM, waves)
+        return noise(*first, self.shape, MM_PER_INCH / self.nodes_mm, waves)
 
     def _waves(self, of: tuple[tuple[float, ...], ...], salt: int, times: float = 1.0) -> Field:
         """Noise of some sizes, along the strokes where it is stretched, turned where not."""
@@ -198,20 +210,23 @@ class Lay:
 
         Coverage uint16, shape (rows, columns).
         """
+        inside, found = self._at_nodes(cover), np.zeros(self.shape, np.float32)
+        for reach_mm, most in ENDS:
+            sigma = reach_mm / self.nodes_mm
+            slope = np.gradient(spread(inside, gaussian_taps(sigma)))
+            fall = -(slope[0] * self.strokes.carried[0] + slope[1] * self.strokes.carried[1])
+            found += np.float32(most * sigma * np.sqrt(2 * np.pi)) * fall
+        return found
+
+    def _at_nodes(self, cover: Mask) -> Field:
+        """Coverage at the nodes [-]."""
         at = [
             np.clip(((first + np.arange(count)) * self.pitch).astype(int) - corner, 0, size - 1)
             for first, count, corner, size in zip(
                 self.first, self.shape, self.rect[:2], cover.shape, strict=True
             )
         ]
-        inside = cover[np.ix_(*at)].astype(np.float32) / np.float32(FULL)
-        found = np.zeros(self.shape, np.float32)
-        for reach_mm, most in ENDS:
-            sigma = reach_mm / NODES_MM
-            slope = np.gradient(spread(inside, gaussian_taps(sigma)))
-            fall = -(slope[0] * self.strokes.carried[0] + slope[1] * self.strokes.carried[1])
-            found += np.float32(most * sigma * np.sqrt(2 * np.pi)) * fall
-        return found
+        return cover[np.ix_(*at)].astype(np.float32) / np.float32(FULL)
 
     def uneven(self, film: Mask, even: Mask, bead: Field, tooth: NDArray[np.int8]) -> None:
         """Let a film lie unevenly, in place, with the sum of an even one.
@@ -227,6 +242,23 @@ class Lay:
             *(np.maximum(nodes, 0.05).astype(np.float32), self.first, self.pitch, float(FULL)),
         )
         keep_mean(film, even, self.rect, self.dpi)
+
+    def domed(self, dose: Mask, even: Mask, cover: Mask, tooth: NDArray[np.int8]) -> None:
+        """Let bleach stand domed and patchy and run out along the fibres, in place.
+
+        dose, even : after their creep, uint16, DOSE_UNIT = 1, shape (rows, columns)
+        cover : FULL = inside, same shape
+        """
+        amount = self.strokes.hand.amount
+        middle = spread(self._at_nodes(cover), gaussian_taps(DOME_MM / self.nodes_mm))
+        nodes = 1.0 + amount * (DOME * (2.0 * middle - 1.0) + self._waves(SPOTS, 90))
+        slope = np.linspace(1.0, -0.5, 97)  # of a dose of 0 to 1.5
+        lean = np.maximum(slope, 0.0) * FEATHERED * amount / 127.0
+        compiled_hand.spread_unevenly(
+            *(dose, self.rect[:2], lean.astype(np.float32), tooth, 64.0 / DOSE_UNIT),
+            *(np.maximum(nodes, 0.1).astype(np.float32), self.first, self.pitch, float(FULL)),
+        )
+        keep_mean(dose, even, self.rect, self.dpi)
 
     def drying(self, bead: Field, corner: tuple[int, int]) -> Drying:
         """How its drying line varies, from `bead` [-], the nodes' `shape`.

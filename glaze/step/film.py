@@ -16,9 +16,16 @@ from glaze.region.areas import UNDER_LINE_MM
 from glaze.sheet.compiled_rim import dry
 from glaze.sheet.field import box_of, raise_to, zero_field
 from glaze.sheet.rect import Rect, squares, whole
-from glaze.sheet.units import FILM_UNIT, FULL, Mask
-from glaze.sheet.wash import LaidWash, drying_reach_px, rim_flow
-from glaze.step.by_hand import EVENLY, Drying, Lay, Strokes, reach_of_wander_px
+from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
+from glaze.sheet.wash import drying_reach_px, rim_flow
+from glaze.step.by_hand import (
+    EVENLY,
+    FINE_NODES_MM,
+    Drying,
+    Lay,
+    Strokes,
+    reach_of_wander_px,
+)
 from glaze.step.kind import Ground
 
 TILE = 256
@@ -112,7 +119,7 @@ def _placed(part: Mask, box: Rect, shape: tuple[int, ...]) -> Mask:
 def add_drying_line(
     wet: WetFilm,
     rim: NDArray[np.int16] | None,
-    laid: LaidWash,
+    mobility: float,
     rim_mm: float,
     gain: float,
     dpi: float,
@@ -126,20 +133,20 @@ def add_drying_line(
     Parameters
     ----------
     rim : FILM_UNIT = one film, the film's shape
+    mobility : of all its dye, 1 for one that goes with the water [-]
     rim_mm : width of the line
     gain : dye gained at a straight hard edge, as a share of the film [-]
     line : transmittance of what is drawn there [-], same shape; None for nothing
     """
     reach, under = rim_reach_px(rim_mm, dpi), under_line_px(dpi)
     flow, drying = rim_flow(rim_mm, gain, dpi), wet.drying or EVENLY
-    mobility = np.float32(laid.mean_mobility * FILM_UNIT)
     cover, laid_film = wet.cover, _copy_of(wet.film, wet.box)
     for inner in squares(wet.box or whole(cover.shape), TILE):
         outer = inner.grown(reach, cover.shape)
         dry(
             *(cover[outer.slices], laid_film[outer.slices]),
             *(_NO_LINE if line is None else line[outer.slices], under),
-            *(tuple(flow), mobility, tuple(inner.inside(outer))),
+            *(tuple(flow), np.float32(mobility * FILM_UNIT), tuple(inner.inside(outer))),
             drying.at(outer),
             *(wet.film[inner.slices], _NO_RIM if rim is None else rim[inner.slices]),
         )
@@ -164,8 +171,35 @@ def under_line_px(dpi: float) -> int:
     return round(UNDER_LINE_MM * dpi / MM_PER_INCH) + 1
 
 
+def dose_by_hand(
+    strokes: Strokes | None, ground: Ground, cover: Mask, rect: Rect, box: Rect | None = None
+) -> Mask:
+    """Dose of bleach as a hand lays it over a region, and crept; its sum is the even dose's.
+
+    Parameters
+    ----------
+    cover : of a rectangle of the sheet, FULL = a full dose, shape (rows, columns)
+    box : holds all of the region within the rectangle, if that is known
+
+    uint16, DOSE_UNIT = 1, same shape.
+    """
+    creep_mm, dpi = ground.table.paper.creep_mm, ground.dpi
+    if strokes is None:
+        return crept(cover, creep_mm, dpi, box)
+    box = box_of(cover) if box is None else box
+    if box.empty:
+        return zero_field(rect.shape)
+    box = box.grown(reach_of_wander_px(dpi) + reach_px(creep_mm, dpi), cover.shape)
+    inner = np.ascontiguousarray(cover[box.slices])
+    lay = Lay(strokes, box.inside(Rect(-rect.top, -rect.left, 0, 0)), dpi, FINE_NODES_MM)
+    wet = lay.edge_moved(inner) if strokes.wanders else inner
+    dose, even = crept(wet, creep_mm, dpi), crept(inner, creep_mm, dpi)
+    lay.domed(dose, even, inner, np.ascontiguousarray(ground.tooth[lay.rect.slices]))
+    return _placed(dose, box, cover.shape)
+
+
 def crept(coverage: Mask, creep_mm: float, dpi: float, box: Rect | None = None) -> Mask:
-    """Dose of bleach after it has crept past its mark, uint16, same shape as its coverage.
+    """Dose of bleach after it has crept past its mark, uint16, DOSE_UNIT = 1, same shape.
 
     coverage : shape (rows, columns), FULL = a full dose
     box : holds all of the coverage, if that is known
@@ -179,10 +213,10 @@ def crept(coverage: Mask, creep_mm: float, dpi: float, box: Rect | None = None) 
         if cover.max() == 0:
             continue
         if cover.min() == FULL:
-            dose[inner.slices] = FULL
+            dose[inner.slices] = DOSE_UNIT
             continue
         spread = creep(_share(cover, FULL), creep_mm, dpi)[inner.inside(outer).slices]
-        dose[inner.slices] = np.rint(spread * np.float32(FULL))
+        dose[inner.slices] = np.rint(spread * np.float32(DOSE_UNIT))
     return dose
 
 

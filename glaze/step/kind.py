@@ -30,7 +30,7 @@ from glaze.sheet.state import Sheet
 from glaze.sheet.unevenness import tooth
 from glaze.sheet.units import FULL, Mask
 from glaze.sheet.wash import LaidWash
-from glaze.step.by_hand import HANDS, Steadiness
+from glaze.step.by_hand import HANDS, Steadiness, Strokes
 from glaze.step.timing import Minutes
 
 Liquid = Literal["ink", "bleach", "water"]
@@ -68,12 +68,17 @@ class Ground:
     line: NDArray[np.float32] | None = None
     hand: Steadiness | None = None
 
-    def hand_for(self, manner: str | None) -> Steadiness | None:
-        """The hand of a step that says its own manner, or nothing; None if it is a steady one."""
+    def strokes(self, name: str, manner: str | None, cover: Cover, **how: Any) -> Strokes | None:
+        """How the hand lays a step that says its own manner, or nothing; None if perfectly even.
+
+        how : what else `Strokes` takes
+        """
         hand = self.hand
         if hand is not None and manner is not None:
             hand = replace(hand, amount=HANDS[manner])
-        return hand if hand and hand.amount else None
+        if hand is None or not hand.amount:
+            return None
+        return Strokes(hand, name, self.table.paper.surface, wanders=not cover.painted, **how)
 
     @property
     def tooth_key(self) -> Key:

@@ -19,10 +19,11 @@ from glaze.region.cover import Cover
 from glaze.region.records import Where
 from glaze.sheet import compiled_lift
 from glaze.sheet.lift import Chemistry, Touch, Touches, touch_of
-from glaze.sheet.rect import Rect
+from glaze.sheet.rect import Rect, whole
 from glaze.sheet.state import Sheet
-from glaze.sheet.units import FULL, Mask
-from glaze.step.film import crept
+from glaze.sheet.units import DOMED, DOSE_UNIT, FULL, Mask
+from glaze.step.by_hand import Manner, Strokes, reach_of_hand_px
+from glaze.step.film import dose_by_hand
 from glaze.step.kind import Film, Ground, Liquid, PaintedStep, Step, Waiting
 from glaze.step.timing import Minutes, lift_minutes
 
@@ -44,6 +45,7 @@ class Lift(Step):
     )
     film_ml_per_m2: Film | None = None
     rinse: StrictBool = False
+    hand: Manner | None = None
     note: Text | None = None
 
     @property
@@ -90,16 +92,18 @@ class Lift(Step):
 
     def settled(self, ground: Ground, cover: Cover) -> PaintedLift:
         """Its touches, crept past their mark."""
-        table = ground.table
-        creep_mm = table.paper.creep_mm
-        key = "dose", cover.key, creep_mm, ground.dpi
+        table, strokes = ground.table, ground.strokes(self.name, self.hand, cover)
+        by_hand = None if strokes is None else (strokes, ground.tooth_key)
+        key = "dose", cover.key, table.paper.creep_mm, ground.dpi, by_hand
+        sheet = whole(ground.shape)
         dose = ground.memory.made(
             key,
-            lambda: crept(cover.mask, creep_mm, ground.dpi, cover.box),
+            lambda: dose_by_hand(strokes, ground, cover.mask, sheet, cover.box),
             quick=cover.box.empty,
         )
         touch = touch_of(self.as_touches(), table.bleach, table.room, table.paper)
-        return PaintedLift(self, cover.mask, key, dose, touch, ground.chemistry(self.parts_water))
+        chemistry = ground.chemistry(self.parts_water)
+        return PaintedLift(self, cover.mask, key, dose, touch, chemistry, strokes)
 
     def layer(self, table: Table, share: float) -> Layer:
         """It as a layer of a patch."""
@@ -129,14 +133,17 @@ class PaintedLift(PaintedStep):
 
     Attributes
     ----------
-    dose : share of the full dose after creeping, FULL = all of it
+    dose : share of the full dose after creeping, DOSE_UNIT = all of it
+    strokes : how the hand laid it; None if perfectly even
     """
 
     dose: Mask
     touch: Touch
     chemistry: Chemistry
+    strokes: Strokes | None = None
 
     ARRAYS: ClassVar[tuple[str, ...]] = ("coverage", "dose")
+    UNIT: ClassVar[int] = DOSE_UNIT
 
     @property
     def film(self) -> Mask:
@@ -151,29 +158,37 @@ class PaintedLift(PaintedStep):
     @property
     def spread(self) -> Mask:
         """Bleach wets as far as it creeps."""
-        return self.dose
+        full = np.minimum(self.dose, DOSE_UNIT) * np.float32(DOMED)
+        return full.astype(np.uint16)
 
     def lay(self, table: Table, sheet: Sheet, rect: Rect, stirred_dpi: float | None = None) -> None:
         """Bleach a tile, in place."""
         dose = self.dose[rect.slices]
         if dose.any():
-            compiled_lift.lift(sheet, dose, self.touch, self.chemistry)
+            compiled_lift.lift(sheet, dose, self._domed, self.chemistry)
+
+    @property
+    def _domed(self) -> Touch:
+        """The touch whose full dose is the field's 65535."""
+        touch = self.touch
+        mol, film = touch.dose_mol_per_m2 * DOMED, touch.film_l_per_m2 * DOMED
+        return replace(touch, dose_mol_per_m2=mol, film_l_per_m2=film)
 
     def on_patch(self, share: float) -> Self:
         """A patch of one pixel with so much of its dose."""
-        dose = np.full((1, 1), min(round(share * FULL), FULL), np.uint16)
+        dose = np.full((1, 1), min(round(share * DOSE_UNIT), FULL), np.uint16)
         return replace(self, coverage=np.full((1, 1), FULL, np.uint16), dose=dose)
 
     def again(self, ground: Ground, rect: Rect) -> Rect:
         """Its dose where its coverage has changed, and as far as it creeps."""
-        creep_mm = ground.table.paper.creep_mm
-        reach = reach_px(creep_mm, ground.dpi)
+        reach = reach_px(ground.table.paper.creep_mm, ground.dpi)
+        reach += reach_of_hand_px(ground.dpi) if self.strokes else 0
         inner = rect.grown(reach, ground.shape)
         outer = inner.grown(reach, ground.shape)
-        dose = crept(self.coverage[outer.slices], creep_mm, ground.dpi)
+        dose = dose_by_hand(self.strokes, ground, self.coverage[outer.slices], outer)
         self.dose[inner.slices] = dose[inner.inside(outer).slices]
         return inner
 
     def under_pen(self, mask: Mask, graded: NDArray[np.float32] | None) -> tuple[Mask, Mask] | None:
         """Its dose as the pen goes, before it creeps."""
-        return mask, self.dose
+        return (mask * np.float32(1 / DOMED)).astype(np.uint16), self.dose

@@ -274,7 +274,7 @@ class Passage:
         ground = self.ground
         wet = film_by_hand(self.strokes, ground, outline, None, whole(outline.shape))
         if gain := RIM_GAIN[self.edge]:
-            rim = self.pours[0].laid, ground.table.paper.rim_mm, gain, ground.dpi
+            rim = self.pours[0].laid.mean_mobility, ground.table.paper.rim_mm, gain, ground.dpi
             add_drying_line(wet, None, *rim, ground.line)
         return wet.cover, wet.film
 

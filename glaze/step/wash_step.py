@@ -116,14 +116,9 @@ class Wash(Step):
 
     def strokes(self, ground: Ground, cover: Cover) -> Strokes | None:
         """How the hand lays it; None if perfectly even."""
-        hand = ground.hand_for(self.hand)
-        if hand is None:
-            return None
-        return Strokes(
-            *(hand, self.name, self._carried(), self.graded is not None),
-            *(self.film_ml_per_m2 / 100.0, ground.table.paper.surface, self.tilt_degrees),
-            wanders=not cover.painted,
-        )
+        how = {"carried": self._carried(), "graded": self.graded is not None}
+        how |= {"height": self.film_ml_per_m2 / 100.0, "tilt_degrees": self.tilt_degrees}
+        return ground.strokes(self.name, self.hand, cover, **how)
 
     def _carried(self) -> tuple[float, float]:
         """The way it is carried: as said, along its grade, or down the sheet."""
@@ -307,5 +302,5 @@ def _film(
     wet = film_by_hand(strokes, ground, cover, graded, rect, box)
     if gain:
         line = None if ground.line is None else ground.line[rect.slices]
-        add_drying_line(wet, rim, laid, paper.rim_mm, gain, ground.dpi, line)
+        add_drying_line(wet, rim, laid.mean_mobility, paper.rim_mm, gain, ground.dpi, line)
     return wet.film, rim

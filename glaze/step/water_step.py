@@ -4,22 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import ClassVar, Self
+from typing import Any, ClassVar, Self
 
 import numpy as np
+from numpy.typing import NDArray
 from pydantic import Field
 
 from glaze.patch.layers import Layer, Watered
 from glaze.patch.table import Table
+from glaze.physics.flow import reach_px
 from glaze.record.checks import Name, Text
 from glaze.region.cover import Cover
 from glaze.region.records import Where
+from glaze.sheet.compiled_hand import between
+from glaze.sheet.field import zero_field
 from glaze.sheet.lift import Chemistry, water_lift
-from glaze.sheet.rect import Rect
+from glaze.sheet.memory import Key
+from glaze.sheet.rect import Rect, whole
 from glaze.sheet.state import Sheet
-from glaze.sheet.units import FULL
+from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
+from glaze.step.by_hand import Manner, Strokes, reach_of_hand_px
+from glaze.step.film import crept, film_by_hand
 from glaze.step.kind import Ground, Liquid, PaintedStep, Step, Waiting
 from glaze.step.timing import Minutes, water_minutes
+
+DRIVEN, CREEPS_MM = 0.4, 0.9
+"""Share of what is loose that water drives past its edge, and how far it creeps [mm]. Guesses."""
 
 WATER_FILM_ML_PER_M2 = 100.0
 """What a brush of clean water lays; guess: as much as of a wash."""
@@ -35,6 +45,7 @@ class WaterLift(Step):
     name: Name = Field(alias="water_lift")
     region: Where
     minutes: Waiting = 2.0
+    hand: Manner | None = None
     note: Text | None = None
 
     @property
@@ -47,9 +58,20 @@ class WaterLift(Step):
         return WATER_FILM_ML_PER_M2
 
     def settled(self, ground: Ground, cover: Cover) -> PaintedStep:
-        """Water where its region is."""
-        key = "water", cover.key
-        return PaintedWaterLift(self, cover.mask, key, ground.chemistry(), self.minutes)
+        """Water where its region is, and by hand the rim to which it drives what it loosens."""
+        strokes = ground.strokes(self.name, self.hand, cover)
+        chemistry = ground.chemistry()
+        if strokes is None:
+            key: Key = "water", cover.key
+            return PaintedWaterLift(self, cover.mask, key, chemistry, self.minutes)
+        key = "water", cover.key, ground.dpi, strokes
+        laid = cover.mask, whole(ground.shape), cover.box
+        wet, rim = ground.memory.made(
+            key, lambda: _driven(strokes, ground, *laid), quick=cover.box.empty
+        )
+        return PaintedWaterLift(
+            *(self, cover.mask, key, chemistry, self.minutes, wet, rim, strokes)
+        )
 
     def layer(self, table: Table, share: float) -> Layer:
         """It as a layer of a patch."""
@@ -70,17 +92,79 @@ class WaterLift(Step):
 
 @dataclass(frozen=True, eq=False)
 class PaintedWaterLift(PaintedStep):
-    """Clean water over the sheet for some minutes."""
+    """Clean water over the sheet for some minutes.
+
+    Attributes
+    ----------
+    wet : where it lies, FULL = wholly, shape (rows, columns); its coverage if None
+    rim : share of what it loosens that it drives there as it creeps, FILM_UNIT = 1, same shape
+    strokes : how the hand laid it; None if perfectly even
+    """
 
     chemistry: Chemistry
     minutes: float
+    wet: Mask | None = None
+    rim: NDArray[np.int16] | None = None
+    strokes: Strokes | None = None
+
+    ARRAYS: ClassVar[tuple[str, ...]] = ("coverage", "wet", "rim")
+
+    @property
+    def film(self) -> Mask:
+        """Where it is wet."""
+        return self.coverage if self.wet is None else self.wet
+
+    @property
+    def touched(self) -> Mask:
+        """Where it is wet, and its rim."""
+        return self.film if self.rim is None else self.film | (self.rim != 0)
+
+    @property
+    def kept(self) -> Any:
+        """Where it is wet, and its rim."""
+        return None if self.wet is None else (self.wet, self.rim)
 
     def lay(self, table: Table, sheet: Sheet, rect: Rect, stirred_dpi: float | None = None) -> None:
         """Take what is loose off a tile, in place."""
-        mask = self.coverage[rect.slices]
-        if mask.any():
-            water_lift(sheet, mask, self.minutes, self.chemistry)
+        mask = self.film[rect.slices]
+        rim = None if self.rim is None else self.rim[rect.slices]
+        if mask.any() or (rim is not None and rim.any()):
+            driven = None if rim is None else rim / FILM_UNIT
+            water_lift(sheet, mask, self.minutes, self.chemistry, driven=driven)
 
     def on_patch(self, share: float) -> Self:
         """A patch of one pixel, so much of it wet."""
-        return replace(self, coverage=np.full((1, 1), min(round(share * FULL), FULL), np.uint16))
+        mask = np.full((1, 1), min(round(share * FULL), FULL), np.uint16)
+        return replace(self, coverage=mask, wet=None, rim=None)
+
+    def again(self, ground: Ground, rect: Rect) -> Rect:
+        """Its water and its rim where its coverage has changed, and as far as they look."""
+        if self.strokes is None or self.wet is None or self.rim is None:
+            return rect
+        reach = reach_px(CREEPS_MM, ground.dpi) + reach_of_hand_px(ground.dpi)
+        inner = rect.grown(reach, ground.shape)
+        outer = inner.grown(reach, ground.shape)
+        wet, rim = _driven(self.strokes, ground, self.coverage[outer.slices], outer)
+        here = inner.inside(outer).slices
+        self.wet[inner.slices], self.rim[inner.slices] = wet[here], rim[here]
+        return inner
+
+
+def _driven(
+    strokes: Strokes, ground: Ground, cover: Mask, rect: Rect, box: Rect | None = None
+) -> tuple[Mask, NDArray[np.int16]]:
+    """Where water lies over a rectangle, and what comes and goes at its rim as it creeps on."""
+    dpi, rim = ground.dpi, zero_field(rect.shape, np.int16)
+    wet = film_by_hand(strokes, ground, cover, None, rect, box)
+    if wet.box is None or wet.box.empty or wet.drying is None:
+        return wet.cover, rim
+    # the box was grown for a hand that wanders, farther than water creeps
+    here, gain = wet.box.slices, np.empty(wet.box.shape, np.float32)
+    nodes, _, *at = wet.drying.at(wet.box)
+    between(nodes, at[2], at[0], at[1], gain, gain.shape)
+    crept_on = crept(wet.cover, CREEPS_MM, dpi, wet.box)[here] / np.float32(DOSE_UNIT)
+    crept_on -= wet.cover[here] / np.float32(FULL)
+    rim[here] = np.rint(crept_on * np.maximum(gain, 0.3) * np.float32(DRIVEN * FILM_UNIT))
+    # a film thicker than its own takes no more than all
+    wet.film[here] = np.minimum(wet.film[here], FILM_UNIT) * np.float32(FULL / FILM_UNIT)
+    return wet.film, rim

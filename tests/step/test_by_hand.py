@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 
 from glaze.errors import InputError
-from glaze.painting.settle import Painting, resolve
+from glaze.painting.lay import sheet_at
+from glaze.painting.settle import Painting, ground_of, regions_of, resolve
+from glaze.pipeline import linear_rgb
 from glaze.region.combine import Cover
 from glaze.scene.file import scene_of
+from glaze.sheet.rect import Rect, whole
 from glaze.sheet.unevenness import tooth
 from glaze.sheet.units import FILM_UNIT
 
@@ -188,3 +193,100 @@ def test_a_region_painted_with_a_brush_keeps_its_edge():
         cover = Cover(mask, "brushed", painted=by_brush)
         film = resolve(scene, painted={"stroke": cover}).steps[0].film
         assert np.array_equal(film > 0, mask > 0) == by_brush
+
+
+# ---- lifts
+
+
+def lifted(step: dict, dpi: float = 300, hand: str = "practised", even: bool = False) -> Painting:
+    raw = {
+        "format": 1,
+        "palette": "lifting",
+        "paper": "white hot-pressed",
+        "size_mm": [60, 40],
+        "dpi": dpi,
+        "hand": hand,
+        "step": [
+            {"wash": "ground", "mix": "Blue 1 + water 1", "region": "sheet", "hand": "steady"},
+            step,
+        ],
+    }
+    return resolve(scene_of(raw, "."), even=even)
+
+
+def dots(**keys) -> np.ndarray:
+    """Dose over eight dots of 2 mm, each in a square of 4 mm."""
+    ellipses = [{"centre": [8 + 6 * n, 20], "radii": [1, 1]} for n in range(8)]
+    step = {"lift": "dots", "region": {"ellipse_mm": ellipses}, "tool": "dip pen"}
+    painted = lifted(step, **keys).steps[1]
+    field, side = painted.film / painted.UNIT, 300 / 25.4
+    rows = slice(round(18 * side), round(22 * side))
+    return np.array(
+        [field[rows, round((6 + 6 * n) * side) :][:, : round(4 * side)] for n in range(8)]
+    )
+
+
+def test_dots_of_bleach_are_never_alike_and_hold_the_bleach_of_even_ones():
+    by_hand, even = dots(), dots(even=True)
+    assert by_hand.sum() == pytest.approx(even.sum(), rel=2e-3)
+    each = by_hand.sum(axis=(1, 2)) / even.sum(axis=(1, 2))
+    assert each.std() > 0.02
+    assert 0.6 < each.min() < each.max() < 1.5
+    pairs = itertools.combinations(by_hand, 2)
+    apart = [np.abs(a - b).mean() / even[0].mean() for a, b in pairs]
+    assert min(apart) > 0.1
+    assert np.abs(even[0] - even[4]).mean() / even[0].mean() < 0.06  # but for where pixels fall
+
+
+def test_bleach_stands_higher_in_the_middle_of_a_mark_and_runs_out_along_the_fibres():
+    by_hand, even = dots(), dots(even=True)
+    assert (by_hand[:, 20:27, 20:27] / even[:, 20:27, 20:27]).mean() > 1.1
+    edge = (even > 0.2) & (even < 0.6)
+    assert (by_hand / np.maximum(even, 1e-3))[edge].std() > 0.2
+
+
+@pytest.mark.parametrize("width", [0.4, 0.6, 1.0])
+def test_a_pen_line_of_bleach_is_as_wide_as_said(width):
+    region = {"pen_line_mm": {"points": [[5, 20], [55, 20]], "width": width}}
+    step = {"lift": "hair", "region": region, "tool": "dip pen", "parts_water": 9}
+    painted = lifted(step)
+    light = linear_rgb(painted)[..., 0]
+    across = light[:, 120:600].mean(axis=1)
+    across = (across - across[:100].mean()) / (across.max() - across[:100].mean())
+    seen = (across > 0.5).sum() * 25.4 / 300
+    assert seen == pytest.approx(width, abs=0.2)
+
+
+def test_a_water_lift_drives_some_of_what_it_loosens_to_its_rim():
+    region = {"ellipse_mm": {"centre": [30, 20], "radii": [12, 9]}}
+    step = {"water_lift": "cloud", "region": region, "minutes": 4}
+    ground = lifted(step, even=True).until(1)
+    laid = sheet_at(ground, whole(ground.shape)).load_g_per_m2.sum(axis=2)
+    y, x = np.indices(laid.shape) * 25.4 / 300
+    out = np.hypot((x - 30) / 12, (y - 20) / 9)
+    found = {}
+    for even in (False, True):
+        painted = lifted(step, even=even)
+        found[even] = sheet_at(painted, whole(laid.shape)).load_g_per_m2.sum(axis=2) / laid
+    assert found[False][out < 0.9].mean() == pytest.approx(found[True][out < 0.9].mean(), rel=0.05)
+    assert found[False][(out > 1.02) & (out < 1.05)].mean() > 1.01
+    assert np.quantile(found[False][(out > 1.02) & (out < 1.05)], 0.95) > 1.04
+    assert found[True].max() < 1.001
+
+
+@pytest.mark.parametrize("kind", ["lift", "water_lift"])
+def test_a_lift_settled_again_in_a_rectangle_equals_the_whole(kind):
+    step = {kind: "mark", "region": {"ellipse_mm": {"centre": [30, 20], "radii": [12, 9]}}}
+    scene = lifted(step, dpi=120)
+    mask = np.zeros(scene.shape, np.uint16)
+    mask[60:130, 90:200] = 65535
+    raw = {"format": 1, "palette": "lifting", "paper": "white hot-pressed", "size_mm": [60, 40]}
+    raw |= {"dpi": 120, "region": {"m": step["region"]}, "step": [step | {"region": "m"}]}
+    made = scene_of(raw, ".")
+    settled = resolve(made, painted={"m": Cover(mask, ("painted", 1, 0))})
+    mask[90:110, 120:150] = 20000
+    anew = resolve(made, painted={"m": Cover(mask.copy(), ("painted", 2, 0))})
+    one, other = settled.steps[0], anew.steps[0]
+    one.again(ground_of(settled, regions_of(made), made), Rect(90, 120, 110, 150))
+    for name in one.ARRAYS:
+        assert np.array_equal(getattr(one, name), getattr(other, name)), name
