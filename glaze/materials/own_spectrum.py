@@ -57,9 +57,13 @@ def absorptivity_of(
         raise InputError(f"A swatch of 1 part + {parts_water:g} parts water; give 0 or more parts.")
     A = path_from_reflectance(R, Rp, paper.surface_reflectance, paper.path_spread)
     one_neat_coat = np.maximum(A, 0.0) / glaze_weight(0.0, 1.0 / (1.0 + parts_water))
+    return np.asarray(one_neat_coat / unit_path(paper), np.float64)
+
+
+def unit_path(paper: Paper) -> float:
+    """Path of a neat coat of an ink of 1 g/L with an absorptivity of 1 L/(g cm) [-]."""
     load_g_per_m2 = G_PER_L * paper.film_ml_per_m2 / 1000.0
-    per_unit = path(SQUARE_METRE_TO_PATH * load_g_per_m2, paper.path_gain)
-    return np.asarray(one_neat_coat / per_unit, np.float64)
+    return float(path(SQUARE_METRE_TO_PATH * load_g_per_m2, paper.path_gain))
 
 
 def with_measured_ink(

@@ -119,17 +119,16 @@ def test_an_ink_comes_back_band_by_band_and_its_strip_within_a_tenth(rows, tmp_p
 
 
 def test_clipped_bands_are_carried_by_the_thinner_rungs():
-    """Neat rungs at the surface's own light tell nothing: the thin ones do (by hand, k = 1)."""
-    Rp, s = np.full(3, 0.86), 0.03
-    A, weight = (
-        np.array([400.0, 5.0, 0.2]),
-        np.asarray(glaze_weight(0.0, 1 / (1 + np.array(PARTS)))),
-    )
+    """Readings off by 0.002: where neat rungs end in the surface's own light they tell nothing.
+
+    Reflectances by hand, k = 1; a plain mean of the rungs' logs is off by a tenth at the peak.
+    """
+    Rp, s = np.full(2, 0.86), 0.03
+    weight = np.asarray(glaze_weight(0.0, 1 / (1 + np.array(PARTS))))
+    A = np.array([300.0, 5.0])
     R = s + (Rp - s) / (1 + weight[:, None] * A)
-    found = path_of_rungs(np.round(R, 4), Rp, weight, (1.0, s))
-    np.testing.assert_allclose(found, A, rtol=0.03)
-    neat = R[:1] + 0.004  # one standard deviation of a reading
-    assert abs(np.log(path_of_rungs(neat, Rp, weight[:1], (1.0, s)) / A))[0] > 0.5
+    R = R + 0.002 * np.array([1, 1, -1, 1, -1, 1])[:, None]
+    np.testing.assert_allclose(path_of_rungs(R, Rp, weight, (1.0, s)), A, rtol=0.06)
 
 
 def test_a_slip_of_one_rung_is_told_and_does_not_bend_the_spectrum(table, tmp_path):

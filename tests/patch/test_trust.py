@@ -251,6 +251,16 @@ def test_two_inks_are_promised_no_more_than_own_patches_of_two_held():
     assert trusted(checked, alone).band == trusted(MEASURED, alone).band
 
 
+def test_what_a_scanner_may_be_off_is_in_every_band_and_less_in_a_tint():
+    """Off by 0.2 and 4, standard deviations: a full wash has 1.645 of it, 1 + 200 hasn't."""
+    off = Checked(scanner=Off(0.2, 4.0, 5.0))
+    checked = replace(MEASURED, palette=replace(MEASURED.palette, checked=off))
+    wash, tint = [laid("Blue 1")], [laid("Blue 1 part + water 200 parts")]
+    assert trusted(checked, wash).de00 > 1.645 * 4.0 * 0.97
+    assert trusted(checked, wash).band.half_width > 1.645 * 0.2 * 0.97
+    assert trusted(checked, tint).de00 - trusted(MEASURED, tint).de00 < 1.5
+
+
 def test_the_laws_error_of_overlays_is_what_own_patches_make_it():
     """Half the usual error, by hand: half of the law's own part of the band, none of one wash's."""
     half = Checked(overlay_times=Off(0.5, 0.5, 0.5))

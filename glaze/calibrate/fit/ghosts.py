@@ -12,13 +12,10 @@ from glaze.calibrate.fit.spectrum_from_colour import most_probable
 from glaze.calibrate.fit.strip import RUNG_DE, RUNG_SLIP, usual_prior, value_of
 from glaze.calibrate.scan.swatch import Reading, apart, has_dot, is_painted
 from glaze.materials.dye import Dye, Rate
+from glaze.materials.own_spectrum import unit_path
 from glaze.materials.paper import Curve
 from glaze.patch.table import Table
-from glaze.physics.absorption import (
-    SQUARE_METRE_TO_PATH,
-    glaze_weight,
-    path,
-)
+from glaze.physics.absorption import glaze_weight
 from glaze.physics.colour import D65_XYZ, lab_from_xyz, xyz_from_rgb
 from glaze.picture.light import band_nm
 from glaze.planning.lift.ghost import name_against
@@ -153,9 +150,9 @@ def own_curve(table: Table, path_of_neat_coat: Array, nm: Array | None = None) -
 
     `nm` [nm], of the same shape, are the working bands if None.
     """
-    film = table.paper.film_ml_per_m2 / 1000.0
-    per_path = float(path(SQUARE_METRE_TO_PATH, table.paper.path_gain)) * film
-    rows = zip(band_nm() if nm is None else nm, path_of_neat_coat / per_path, strict=True)
+    rows = zip(
+        band_nm() if nm is None else nm, path_of_neat_coat / unit_path(table.paper), strict=True
+    )
     return tuple((float(at), float(value)) for at, value in rows)
 
 
