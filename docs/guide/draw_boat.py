@@ -1,6 +1,6 @@
 """A small drawing of our own for the guide: a sailing boat off a headland, A6, 300 dpi.
 
-python draw_boat.py boat.png
+python draw_boat.py boat.png [rough.png]: with a second name, a small colour sketch of it too.
 """
 
 from __future__ import annotations
@@ -54,5 +54,28 @@ def main(path: str) -> None:
     sheet.save(path, dpi=(DPI, DPI))
 
 
+def rough(path: str) -> None:
+    """What is wanted, as one daubs it: flat colours, a shadow over sails and hull."""
+    scale = 6.0
+    sheet = Image.new("RGB", (round(WIDE_MM * scale), round(HIGH_MM * scale)), (243, 240, 232))
+    brush = ImageDraw.Draw(sheet)
+
+    def daub(points: list[tuple[float, float]], colour: str) -> None:
+        brush.polygon([(x * scale, y * scale) for x, y in points], fill=colour)
+
+    daub([(3, 3), (145, 3), (145, 74), (3, 74)], "#f3d3b4")
+    daub([(3, 73), (145, 73), (145, 102), (3, 102)], "#8fb0cc")
+    brush.ellipse([19 * scale, 15 * scale, 37 * scale, 33 * scale], fill="#f0b04a")
+    daub([(145, 50), (133, 45), (122, 52), (113, 55), (107, 63), (102, 73), (145, 73)], "#b3aecb")
+    daub([(71.5, 22), (66, 44), (52, 65), (71.5, 65)], "#e2703c")
+    daub([(80.5, 18), (91, 40), (98, 65), (80.5, 65)], "#eb9446")
+    daub([(86, 30), (91, 40), (98, 65), (88, 65)], "#a9693c")
+    daub([(58, 70), (98, 70), (91, 82), (66, 82)], "#b0535a")
+    daub([(80, 70), (98, 70), (91, 82), (80, 82)], "#7d4046")
+    sheet.save(path)
+
+
 if __name__ == "__main__":
     main(sys.argv[1])
+    for also in sys.argv[2:]:
+        rough(also)
