@@ -6,7 +6,9 @@ import json
 
 import pytest
 from click.testing import CliRunner
+from swatch_painter import paint_page
 
+from glaze.charts.content.swatch_coats import coats_page
 from glaze.cli.calibrate_commands import calibrate, swatches
 from glaze.errors import InputError
 from glaze.materials.ink import load_palette
@@ -51,3 +53,15 @@ def test_the_swatch_sheet_is_printed_with_the_caution(tmp_path):
     assert done.exit_code == 0, done.output
     assert "gloves" in done.output
     assert (tmp_path / "sheet.pdf").exists()
+
+
+def test_the_page_of_coats_is_read_beside_the_strips(scan, table, painter, save, tmp_path):
+    coats = save(paint_page(coats_page(table), painter, dpi=120), "coats.png")
+    done = run(
+        *(calibrate, scan, coats, "-o", tmp_path / "inks.toml", "--fit", "strength", "--json")
+    )
+    found = json.loads(done.stdout)
+    assert found["inks"]["Blue"]["patches"][-1]["patch"] == "Blue 1+50"
+    assert len(found["checks"]) == 37
+    assert found["checked"]["weakest"] == pytest.approx(1 / 51, rel=0.01)
+    assert load_palette(tmp_path / "inks.toml").checked.overlay_times.value < 1.0

@@ -8,6 +8,7 @@ watercolours (chen2019, tests/published).
 from __future__ import annotations
 
 import json
+from itertools import product
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from swatch_painter import NM, Painter
 
 from glaze.calibrate.fit.measured_strips import from_spectra, path_of_rungs
 from glaze.calibrate.fit.sample_names import samples_of
+from glaze.calibrate.report.calibration_sheet import calibration_sheets
 from glaze.cli.calibrate_commands import spectra as command
 from glaze.errors import InputError
 from glaze.materials.ink import load_palette
@@ -248,6 +250,20 @@ def test_the_command_writes_inks_paper_and_report(rows, tmp_path):
     assert report.read_bytes().startswith(b"%PDF")
     done = CliRunner().invoke(command, [str(path), "-o", str(tmp_path / "j.toml"), "--json"])
     assert json.loads(done.stdout)["inks"]["Red"]["kind"] == "spectrum"
+
+
+def test_a_strip_of_many_rungs_stays_on_the_page(table, tmp_path):
+    """Eight rungs, as with the page of coats: two rows."""
+    painter, rows = Painter(table.palette, table.paper, {}), []
+    for ink, parts in product(("Blue", "Black"), (*PARTS, 32, 50)):
+        R = painter.reflectance([({ink: 1.0}, 1 / (1 + parts))])
+        rows.append((f"{ink} 1+{parts}", R[EVERY10]))
+    rows.append(("paper", painter.reflectance([])[EVERY10]))
+    found = from_spectra(read_spectra(file_of(tmp_path, cgats(rows, NM[EVERY10]))), table)
+    (page,) = calibration_sheets(found, day="2026-01-01")
+    shapes = [mark for mark in page.marks if getattr(mark, "name", "").startswith("seen: ")]
+    assert len(shapes) == 16
+    assert max(x for mark in shapes for x, _ in mark.points) < page.right
 
 
 def test_a_written_bottle_paints_what_was_measured(rows, tmp_path, table):

@@ -23,6 +23,8 @@ HIGH_MM = 12.0
 ROW_MM = 24.0
 GAP_MM = 2.4
 COLUMNS = 6
+MOST_ROWS = 4
+"""Of one strip that are kept on a page together."""
 
 Keys = Mapping[str, str]
 
@@ -45,8 +47,12 @@ def calibration_sheets(found: Calibration, size: str = "A4", day: str | None = N
     keys = {ink.name: ink.key for ink in found.palette.inks.values()}
     pages = [_start(found, size, day)]
     for fit in found.inks.values():
-        page = _with_room(pages, found, size, day, ROW_MM)
+        rows = math.ceil(len(fit.rungs) / COLUMNS)
+        page = _with_room(pages, found, size, day, min(rows, MOST_ROWS) * ROW_MM)
         _ink(page, fit, keys)
+        for row in range(1, rows):
+            page = _with_room(pages, found, size, day, ROW_MM)
+            _row(page, (), fit.rungs[row * COLUMNS : (row + 1) * COLUMNS], keys)
     checks, dots = list(found.checks), _all_dots(found)
     for part in (checks[i : i + COLUMNS] for i in range(0, len(checks), COLUMNS)):
         page = _with_room(pages, found, size, day, ROW_MM)
@@ -98,7 +104,7 @@ def _ink(page: Page, fit: InkFit, keys: Keys) -> None:
     page.band_bar(page.left, y + 16.5, 26.0, (middle + low, middle, middle + high), ends)
     for share, text in ((0.0, "1/4"), (0.5, "1"), (1.0, "4")):
         page.text(page.left + 26.0 * share, y + 20.5, text, FINE_PT, align="centre")
-    _row(page, (), fit.rungs, keys)
+    _row(page, (), fit.rungs[:COLUMNS], keys)
 
 
 def _two_lines(words: str) -> list[str]:
