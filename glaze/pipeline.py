@@ -9,9 +9,11 @@ that memory is bounded by the tile, tiles run on all cores, and any rectangle ca
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -202,6 +204,20 @@ def _parts(painting: Painting, view: str) -> Iterator[tuple[Painting, bool]]:
         yield painting, False
     if view == "stacked-stirred":
         yield painting, True
+
+
+def contact_sheet(pictures: list[Picture]) -> Picture:
+    """Pictures of one size in rows, as many across as down; white where none is left."""
+    across = math.ceil(math.sqrt(len(pictures)))
+    rows, columns = pictures[0].rgb.shape[:2]
+    gap, down = max(2, columns // 50), math.ceil(len(pictures) / across)
+    size = down * (rows + gap) - gap, across * (columns + gap) - gap, 3
+    sheet = np.full(size, np.iinfo(pictures[0].rgb.dtype).max, pictures[0].rgb.dtype)
+    for n, picture in enumerate(pictures):
+        top, left = n // across * (rows + gap), n % across * (columns + gap)
+        sheet[top : top + rows, left : left + columns] = picture.rgb
+    mapped = sum(picture.mapped_share for picture in pictures) / len(pictures)
+    return replace(pictures[0], rgb=sheet, mapped_share=mapped)
 
 
 def _beside(pictures: list[Linear]) -> Linear:

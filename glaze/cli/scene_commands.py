@@ -52,6 +52,12 @@ FAR_MM = 1e5
     help="Bits a channel; 8 for PNG and 16 for TIFF if not given.",
 )
 @click.option("--neon", is_flag=True, help="With the glow of fluorescent inks.")
+@click.option(
+    "--hands",
+    type=click.IntRange(2, 9),
+    default=None,
+    help="A contact sheet of so many likely outcomes: the same scene on as many days of the hand.",
+)
 @click.option("--watch", is_flag=True, help="Paint again after every save, until Ctrl-C.")
 @answers
 def preview(
@@ -63,6 +69,7 @@ def preview(
     crop: str | None,
     bits: str | None,
     neon: bool,
+    hands: int | None,
     watch: bool,
 ) -> Answer:
     """Paint SCENE (a folder or its scene.toml) and write the picture.
@@ -80,22 +87,48 @@ def preview(
         sketch = scene.file(scene.sketch) if scene.sketch else None
         check_path(path, sketch)
         depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
-        painting = _settled(scene, neon, memory, scale)
-        area = _crop(painting, crop)
-        with first_run_note(), progress("Painting") as share:
-            from glaze.pipeline import render
+        # so many pictures share the room of one
+        part = scale / math.ceil(math.sqrt(hands or 1))
+        pictures = []
+        for day in _days(scene, hands):
+            painting = _settled(day, neon, memory, part)
+            area = _crop(painting, crop)
+            with first_run_note(), progress("Painting") as share:
+                from glaze.pipeline import contact_sheet, render
 
-            picture = render(painting, area, view=view, bits=depth, scale=scale, progress=share)
+                one = render(painting, area, view=view, bits=depth, scale=part, progress=share)
+                pictures.append(one)
+        picture = contact_sheet(pictures) if hands else one
         write_picture(picture, path, _recipe(scene, picture, neon), protect=sketch)
         report = lambda: _report(scene, painting, path, picture, view)  # noqa: E731
         lines = [
             *_picture_lines(path, picture, painting, neon),
+            *_hands_line(scene, hands),
             *_notes_line(painting, scene_path),
             *_caution(painting),
         ]
         return report, lines
 
     return paint(None) if not watch else _painted_again(scene_path, path, paint)
+
+
+def _days(scene: Scene, hands: int | None) -> list[Scene]:
+    """The scene, or the same on so many days of the hand that lays it."""
+    if hands is None:
+        return [scene]
+    if scene.hand == "steady":
+        raise InputError('--hands: a "steady" hand lays every day alike; leave hand out.')
+    seeds = range(scene.seed, scene.seed + hands)
+    return [scene.model_copy(update={"seed": seed}) for seed in seeds]
+
+
+def _hands_line(scene: Scene, hands: int | None) -> Iterator[str]:
+    if hands:
+        seeds = ", ".join(str(scene.seed + n) for n in range(hands))
+        yield (
+            f"Row by row the hand on days {seeds}: what differs can't be foretold, what doesn't "
+            "can. `seed = ` in the scene takes one of them."
+        )
 
 
 def _painted_again(scene_path: str, output: Path, paint: Callable[[Memory], Answer]) -> Answer:

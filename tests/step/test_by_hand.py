@@ -6,13 +6,16 @@ import itertools
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
+from PIL import Image
 
+from glaze.cli.scene_commands import preview
 from glaze.errors import InputError
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, ground_of, regions_of, resolve
 from glaze.pipeline import linear_rgb
 from glaze.region.combine import Cover
-from glaze.scene.file import scene_of
+from glaze.scene.file import scene_of, write_scene
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.unevenness import tooth
 from glaze.sheet.units import FILM_UNIT
@@ -290,3 +293,35 @@ def test_a_lift_settled_again_in_a_rectangle_equals_the_whole(kind):
     one.again(ground_of(settled, regions_of(made), made), Rect(90, 120, 110, 150))
     for name in one.ARRAYS:
         assert np.array_equal(getattr(one, name), getattr(other, name)), name
+
+
+# ---- several days
+
+
+def test_a_contact_sheet_shows_as_many_days_of_the_hand(tmp_path):
+    step = {"wash": "a", "mix": "Blue 1 + water 2", "region": FIELD}
+    raw = {"format": 1, "palette": "lifting", "paper": "white hot-pressed", "dpi": 100}
+    scene = scene_of(raw | {"size_mm": [120, 80], "step": [step]}, tmp_path)
+    write_scene(scene)
+    told = CliRunner().invoke(
+        preview, [str(tmp_path), "-o", str(tmp_path / "days.png"), "--hands", "4"]
+    )
+    assert told.exit_code == 0, told.output
+    assert "days 1, 2, 3, 4" in told.output
+    sheet = np.asarray(Image.open(tmp_path / "days.png")).astype(int)
+    rows, columns = 157, 236  # half of 315 and 472, a gutter between
+    days = [
+        sheet[top : top + rows, left : left + columns]
+        for top in (0, sheet.shape[0] - rows)
+        for left in (0, sheet.shape[1] - columns)
+    ]
+    one, *others = days
+    for other in others:
+        assert np.abs(one - other).max() >= 1
+        assert np.abs(one.mean(axis=(0, 1)) - other.mean(axis=(0, 1))).max() < 0.6
+    write_scene(scene.model_copy(update={"hand": "steady"}))
+    told = CliRunner().invoke(
+        preview, [str(tmp_path), "-o", str(tmp_path / "d.png"), "--hands", "4"]
+    )
+    assert told.exit_code != 0
+    assert "steady" in str(told.output) + str(told.exception)
