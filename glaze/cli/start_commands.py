@@ -27,6 +27,12 @@ def sketch_options(command: Callable[..., Any]) -> Callable[..., Any]:
             metavar="X,Y ...",
             help='Of a photo of the whole sheet: "find", or four in pixels; it is made square.',
         ),
+        click.option(
+            "--shape",
+            default=None,
+            metavar="crop|fit",
+            help="Where picture and --size differ: crop it, or fit all of it in with a margin.",
+        ),
         click.option("--size", default=None, help="Of a photo: 210x148 (mm), A5, or 210."),
         click.option("--dpi", type=float, default=None, help="Of a scan that doesn't say."),
         click.option(
@@ -125,6 +131,7 @@ def _started(
     dpi: float | None,
     size: str | None,
     corners: str | None,
+    shape: str | None,
     mixes: dict[tuple[int, ...], str] | None = None,
 ) -> tuple[Path, Areas]:
     """A new scene's folder with its numbered sketch, and the areas."""
@@ -134,8 +141,8 @@ def _started(
 
     home = Path(folder) if folder else source.with_suffix("")
     with TemporaryDirectory() as desk:
-        if corners is not None:
-            source, size = _straightened(source, corners, size, Path(desk))
+        if corners is not None or shape is not None:
+            source, size = _made(source, corners, shape, size, Path(desk))
         with progress("Finding the areas"):
             made, areas = start_scene(source, home, dpi, size, mixes=mixes)
     numbers = {area.number: str(area.number) for area in areas.listed}
@@ -144,20 +151,33 @@ def _started(
     return made.parent, areas
 
 
-def _straightened(photo: Path, corners: str, size: str | None, desk: Path) -> tuple[Path, str]:
-    """A photo's sheet seen square from above, as a picture in the folder `desk`; and its size."""
+def _made(
+    photo: Path, corners: str | None, shape: str | None, size: str | None, desk: Path
+) -> tuple[Path, str]:
+    """A photo's sheet seen square from above, or a picture in its sheet's shape; and its size.
+
+    It is a picture in the folder `desk`.
+    """
     from PIL import Image
 
     from glaze.sketch.scan import read_scan
+    from glaze.sketch.shape import shaped
     from glaze.sketch.size import size_mm_of
     from glaze.sketch.straighten import straighten
 
+    option = "--shape" if corners is None else "--corners"
     if size is None:
-        raise InputError("--corners needs the sheet's size, as --size A5 or --size 210x148 (mm).")
+        raise InputError(f"{option} needs the sheet's size, as --size A5 or --size 210x148 (mm).")
+    if corners is not None and shape is not None:
+        raise InputError("--corners gives the sheet its own shape; leave out --shape.")
     rows, columns = read_scan(photo).values.shape[:2]
     size_mm = size_mm_of(size, (columns, rows))
-    made = desk / f"{photo.stem} straight.png"
-    Image.fromarray(straighten(photo, corners, size_mm)).save(made)
+    if corners is not None:
+        word, values = "straight", straighten(photo, corners, size_mm)
+    else:
+        word, values = shape or "", shaped(photo, shape or "", size_mm)
+    made = desk / f"{photo.stem} {word}.png"
+    Image.fromarray(values.squeeze()).save(made)
     return made, "{:g}x{:g}".format(*size_mm)
 
 

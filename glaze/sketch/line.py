@@ -154,10 +154,24 @@ def _shapes_differ(name: str, pixels: tuple[int, int], size_mm: tuple[float, flo
     return (
         f'"{name}" and its sheet differ in shape: the picture is {across} x {down} px '
         f"(1 : {down / across:.3g}), the sheet {wide:g} x {high:g} mm (1 : {high / wide:.3g}). "
-        "Crop the picture to the sheet's edges; or give the width alone, "
-        f"--size {wide:g}, if it shows {wide:g} x {wide * down / across:.0f} mm of it; or, of a "
-        "photo that shows the whole sheet, let its corners be found: --corners find."
+        f"--shape crop takes {_cut(pixels, size_mm)} off; --shape fit shows all of it at "
+        f"{_fitted(pixels, size_mm)} with a margin; the width alone, --size {wide:g}, makes the "
+        f"sheet {wide:g} x {wide * down / across:.0f} mm; and of a photo that shows the whole "
+        "sheet the corners can be found: --corners find."
     )
+
+
+def _cut(pixels: tuple[int, int], size_mm: tuple[float, float]) -> str:
+    """What a crop to the sheet's shape takes off, as "6 % of the height"."""
+    tall = pixels[1] / pixels[0] * size_mm[0] / size_mm[1]
+    share, side = (1 - 1 / tall, "height") if tall > 1 else (1 - tall, "width")
+    return f"{share:.0%} of the {side}"
+
+
+def _fitted(pixels: tuple[int, int], size_mm: tuple[float, float]) -> str:
+    """How large the whole picture is on its sheet, as "148 x 197 mm"."""
+    scale = min(mm / px for px, mm in zip(pixels, size_mm, strict=True))
+    return f"{pixels[0] * scale:.0f} x {pixels[1] * scale:.0f} mm"
 
 
 def clean_line(bright: NDArray[np.float32], dpi: float) -> NDArray[np.float32]:

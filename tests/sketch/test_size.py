@@ -42,7 +42,9 @@ def test_a_picture_of_another_shape_is_told_how_to_go_on(tmp_path):
     Image.fromarray(np.full((400, 300), 250, np.uint8)).save(tmp_path / "p.png")
     with pytest.raises(InputError) as told:
         read_sketch(tmp_path / "p.png", size_mm=(148, 210))
-    for part in ("1 : 1.33", "1 : 1.42", "--size 148", "148 x 197 mm", "--corners find"):
+    # 300 : 400 on 148 : 210 is 148 x 197.3 mm whole, or 281.9 px of 300 wide
+    ways = ("--shape crop takes 6% of the width", "--shape fit shows all of it at 148 x 197 mm")
+    for part in ("1 : 1.33", "1 : 1.42", "--size 148", "148 x 197 mm", "--corners find", *ways):
         assert part in str(told.value)
     assert read_sketch(tmp_path / "p.png", size_mm=size_mm_of("148", (300, 400))).size_mm[
         0
@@ -96,3 +98,28 @@ def test_a_photographed_sheet_lies_square_again(tmp_path, given):
         near = dark[int(at[1]) - 40 : int(at[1]) + 40, int(at[0]) - 40 : int(at[0]) + 40]
         found = np.argwhere(near).mean(axis=0) - 39.5
         assert np.hypot(*found) / per_mm < 0.6  # mm
+
+
+@pytest.mark.parametrize(("way", "width_mm"), [("crop", 105.0), ("fit", 98.7)])
+def test_a_picture_is_brought_to_its_sheets_shape(tmp_path, way, width_mm):
+    # uneven light, a ring in the middle, and a line that runs off the lower edge
+    light = np.linspace(245, 215, 300)[None, :] * np.ones((400, 1))
+    y, x = np.indices((400, 300))
+    light[np.abs(np.hypot(x - 150, y - 200) - 100) < 2] = 20
+    light[300:, 148:152] = 20
+    Image.fromarray(light.astype(np.uint8)).save(tmp_path / "p.png")
+    line = [str(tmp_path / "p.png"), "--size", "148x210", "--shape", way]
+    done = CliRunner().invoke(new, line, catch_exceptions=False)
+    assert "The sheet is 148 x 210 mm" in done.output
+    read = sketch_of(load_scene(tmp_path / "p"))
+    rows, columns = read.shape
+    assert columns / rows == pytest.approx(148 / 210, abs=0.003)
+    # the ring of 200 px: 148 mm are 281.9 px of the cropped picture, or 300 of the whole
+    middle = np.flatnonzero(read.line[rows // 2] < 0.5) * 148 / columns
+    assert np.ptp(middle) == pytest.approx(width_mm * 202 / 200, abs=1.0)
+    if way == "fit":
+        # no line at the seam, none drawn on into the margin
+        margin = (rows - 400) // 2
+        assert margin == pytest.approx((300 * 210 / 148 - 400) / 2, abs=1)
+        assert read.line[: margin + 20].min() > 0.9
+        assert read.line[rows - margin + 2 :].min() > 0.9
