@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 
 def size_lines(areas: Areas) -> list[str]:
+    """How large the sheet is [mm], and the number of areas; their field is (rows, columns)."""
     wide, high = areas.sketch.size_mm
     closed = f", {len(areas.joins)} gaps in its lines closed" if areas.joins else ""
     return [
@@ -27,7 +28,7 @@ def size_lines(areas: Areas) -> list[str]:
 
 
 def areas_json(areas: Areas, named: dict[int, str]) -> dict[str, Any]:
-    """The areas for JSON, with the number or name each goes by."""
+    """The areas for JSON, with the number or name each goes by; sizes [mm], shape (2,)."""
     return {
         "size_mm": [round(side, 2) for side in areas.sketch.size_mm],
         "dpi": areas.sketch.dpi,
