@@ -127,7 +127,15 @@ def _kept(found: Proposal, out: Path | None, size: str) -> Answer:
     pages = write_pages(rough_sheets(found, places, doubt, size), file.parent / "beside.png")
     files = [str(file), *map(str, pages)]
     told = lambda: as_dict(found, places, doubt) | {"files": files} | _plan(found)  # noqa: E731
-    lines = [*_lines(found), *_shortfall_lines(places), "", doubt.text, "", *files]
+    lines = [
+        *_lines(found),
+        *_highlight_lines(found),
+        *_shortfall_lines(places),
+        "",
+        doubt.text,
+        "",
+        *files,
+    ]
     return told, [*lines, f"glaze plan {shlex.quote(str(file.parent))}"]
 
 
@@ -148,6 +156,17 @@ def _lines(found: Proposal) -> Iterator[str]:
     yield "\nSteps, in painting order:"
     for n, step in enumerate(found.scene.steps[:MOST_STEPS_TOLD], start=1):
         yield f"{n:4}  {step.name}: {', '.join(step.amount_words(found.painting.table))}"
+
+
+def _highlight_lines(found: Proposal) -> Iterator[str]:
+    from glaze.materials.bleach import CAUTION, CAUTION_LINE
+
+    if found.bare:
+        yield "\nLighter than the wash about them:"
+        yield from (f"  {one.text}" for one in found.bare)
+        yield f"  {CAUTION_LINE}"
+    if found.bleaches:
+        yield f"\nBLEACH\n{CAUTION}"
 
 
 def _shortfall_lines(places: Any) -> Iterator[str]:

@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.paper.marks import THIN_SPACE, wrapped
-from glaze.charts.paper.page import Colour, Page
+from glaze.charts.paper.page import FINE_PT, Colour, Page
 from glaze.charts.sheets.beside import ROW_MM, pictures, row
 from glaze.charts.sheets.facts import facts_of
+from glaze.materials.bleach import CAUTION_LINE
 from glaze.physics.colour import D65_XYZ, map_into_gamut, rgb_from_xyz, xyz_from_lab
 from glaze.picture.file import encode
 from glaze.planning.rough.propose import Proposal
@@ -26,31 +27,32 @@ def rough_sheets(
     found: Proposal, places: Sequence[Shortfall], doubt: Unsure, size: str = "A4"
 ) -> list[Page]:
     """The page."""
-    page = Page(size)
-    page.head("As wanted, as predicted", found.scene.title)
-    page.foot(facts_of(found.painting.table))
-    page.top += 4.0
+    page = _start(found, size)
     shown = [
         ("wanted", _as_shown(found.laid.lab, found.laid.open)),
         ("predicted", _as_shown(found.predicted, found.laid.open)),
         ("where they differ", _differing(found.off)),
     ]
     pictures(page, shown, [place.at for place in places])
-    for line in [*summary(found), doubt.text]:
+    lighter = [f"Lighter than the wash about it: {one.text}" for one in found.bare[:3]]
+    for line in [*summary(found), doubt.text, *lighter]:
         page.top = page.paragraph(page.left, page.top, page.right - page.left, line, 8.5) + 1.0
     page.top += 3.0
     pages = [page]
     for number, place in enumerate(places, start=1):
         if pages[-1].top + ROW_MM > pages[-1].bottom:
-            pages.append(_next(found, size))
+            pages.append(_start(found, size))
         _place(pages[-1], number, place)
     return pages
 
 
-def _next(found: Proposal, size: str) -> Page:
+def _start(found: Proposal, size: str) -> Page:
     page = Page(size)
     page.head("As wanted, as predicted", found.scene.title)
     page.foot(facts_of(found.painting.table))
+    if found.bare:
+        page.text(page.left, page.bottom, CAUTION_LINE, FINE_PT)
+        page.bottom -= 5.0
     page.top += 4.0
     return page
 

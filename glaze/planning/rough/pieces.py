@@ -204,7 +204,8 @@ def _split(at: Numbers, lab: Array, laid: Laid) -> tuple[float, tuple[Numbers, .
     """What parting some samples in two gains [dE00 mm2], 0 if it isn't worth it, and the two."""
     least = max(4, round(LEAST_MM2 / laid.mm**2))
     run, _ = _run(at, lab, laid)
-    if len(at) < 2 * least or np.quantile(run.off, 0.97) < GOOD_DE00:
+    strays = int(np.count_nonzero(run.off > STRAYS_DE00))  # a moon in a sky is a hundredth of it
+    if len(at) < 2 * least or (strays < least and np.quantile(run.off, 0.97) < GOOD_DE00):
         return 0.0, ()
     off = lab[at] - _along(run)
     ways = [_heaped(off), run.off > STRAYS_DE00]

@@ -14,6 +14,7 @@ from glaze.painting.settle import Painting, regions_of, resolve
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, xyz_from_rgb
 from glaze.pipeline import linear_rgb
 from glaze.planning.rough.draft import Draft, Easel, wanted_of
+from glaze.planning.rough.highlights import Highlight, highlights, under_lifts
 from glaze.planning.rough.laid import Laid, lay_rough
 from glaze.planning.rough.ordered import least_dragging
 from glaze.planning.rough.pieces import Piece, pieces_of
@@ -26,6 +27,7 @@ from glaze.planning.rough.written import Written, in_order, written
 from glaze.region.areas import Areas
 from glaze.scene.laid_out import table_of_scene
 from glaze.scene.records import Scene
+from glaze.sheet.lift import Touches
 from glaze.sheet.memory import Memory
 
 Array = NDArray[np.float64]
@@ -44,6 +46,7 @@ class Proposal:
     predicted : CIELAB of the painted sheet on the rough's grid, shape (rows, columns, 3)
     off : CIEDE2000 from what is wanted, NaN where the rough can't be read, shape (rows, columns)
     free : how far off each piece would be with free colours of its own, mean CIEDE2000, (pieces,)
+    bare : places that are lighter than the wash about them, and what is done for them
     stopped : whether it was stopped before it had tried all it could
     """
 
@@ -56,6 +59,7 @@ class Proposal:
     predicted: Array
     off: Array
     free: Array
+    bare: Sequence[Highlight]
     stopped: bool = False
 
     @property
@@ -72,6 +76,11 @@ class Proposal:
     def bound(self) -> float:
         """What free colours for every piece would come to, mean CIEDE2000."""
         return float(self.free @ self.easel.wanted.share)
+
+    @property
+    def bleaches(self) -> bool:
+        """Whether any bleach is planned."""
+        return any(step.liquid == "bleach" for step in self.scene.steps)
 
     def within(self, de00: float) -> float:
         """Share of the sheet that is so near or nearer."""
@@ -114,21 +123,29 @@ def propose(
     draft, stocks, taken = _measured_out(search, state, wells)
     progress(0.85)
     shapes = Shapes(laid, areas, pieces)
+    bare = highlights(easel, draft, laid)
+    if len(taken) + 2 > steps:
+        bare = [replace(one, lifted=False) for one in bare]  # no step is left for bleach
+    draft = under_lifts(draft, bare)
+    lifts: dict[Touches, list[int]] = {}
+    for one in bare:
+        if one.lifted:
+            lifts.setdefault(one.plan, []).append(one.piece)
 
     def painted(order: Sequence[int]) -> tuple[Written, Painting]:
-        made = written(scene, easel, draft, stocks, taken, shapes, order)
+        made = written(scene, easel, draft, stocks, taken, shapes, order, lifts)
         return made, resolve(made.scene, even=True, memory=memory, painted=made.covers())
 
-    order = in_order(easel, draft)
+    order = [n for n in in_order(easel, draft) if n in draft.used]
     made, painting = painted(order)
     progress(0.92)
-    better = least_dragging(painting, order)
+    better = least_dragging(painting.until(len(order)), order)
     if better != order:
         made, painting = painted(better)
     predicted = _on_grid(painting, laid)
     off = np.where(laid.seen & _of_pieces(pieces, laid), delta_e_2000(predicted, laid.lab), np.nan)
     free = _free(search, laid)
-    return Proposal(made, areas, painting, easel, draft, laid, predicted, off, free, stopped)
+    return Proposal(made, areas, painting, easel, draft, laid, predicted, off, free, bare, stopped)
 
 
 def _of_pieces(pieces: Sequence[Piece], laid: Laid) -> NDArray[np.bool_]:

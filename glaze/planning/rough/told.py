@@ -9,12 +9,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.patch.layers import Laid, Layer
+from glaze.materials.bleach import CAUTION
 from glaze.patch.trust import trusted
 from glaze.physics.colour import delta_e_2000
+from glaze.planning.rough.highlights import stack_layers
 from glaze.planning.rough.propose import Proposal
 from glaze.planning.rough.written import words_of
-from glaze.step.kind import Step
 
 Array = NDArray[np.float64]
 
@@ -161,7 +161,8 @@ def unsure(found: Proposal) -> Unsure:
     most = sorted((s for s in stacks if s), key=lambda s: -stacks[s])[:MOST_TRUSTED]
     halves, weights, by_bottle = [], [], dict.fromkeys(table.palette.inks, 0.0)
     for stack in most:
-        band = trusted(table, _layers(found, stack))
+        piece = found.draft.stacks.index(stack)
+        band = trusted(table, stack_layers(found.easel, found.draft, stack, piece))
         weights.append(stacks[stack])
         halves.append(band.band.half_width)
         for name in by_bottle:
@@ -174,19 +175,6 @@ def unsure(found: Proposal) -> Unsure:
         return Unsure(0.0, 0.0, ())
     share = np.array(weights) @ (np.array(halves) > HALF_STEP)
     return Unsure(min(float(share), 1.0), float(np.average(halves, weights=weights)), parts)
-
-
-def _layers(found: Proposal, stack: tuple[int, ...]) -> list[Layer]:
-    """A stack as layers of a patch, graded washes at their middle film."""
-    table, steps = found.painting.table, found.scene.steps
-    place = {wash: n for n, wash in enumerate(found.made.washes)}
-    layers: list[Layer] = []
-    for wash in stack:
-        step: Step = steps[place[wash]]
-        grade = found.draft.grades[wash]
-        share = 1.0 if grade is None else (1 + grade.end) / 2
-        layers.append(Laid(table.mix(step.recipe), step.times, None, share))
-    return layers
 
 
 def summary(found: Proposal) -> list[str]:
@@ -215,5 +203,7 @@ def as_dict(found: Proposal, places: Sequence[Shortfall], doubt: Unsure) -> dict
         "stopped_early": found.stopped,
         "differs": [place.as_dict() for place in places],
         "sure": doubt.as_dict(),
+        "lighter_places": [one.as_dict() for one in found.bare],
         "notes": list(found.laid.notes),
+        **({"caution": CAUTION} if found.bare else {}),
     }

@@ -77,6 +77,8 @@ class Bottles:
         films : share of its film there [-], same shape; 1 if None
         """
         sheet = bare_patches(self.own, len(stacks))
+        if not len(mixes):
+            return sheet
         strength, load, overlap = self._constants(mixes)
         for layer in range(stacks.shape[1]):
             wash = stacks[:, layer]

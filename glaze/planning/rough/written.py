@@ -17,8 +17,11 @@ from glaze.planning.rough.wells import Stock, Taken
 from glaze.region.combine import Cover
 from glaze.region.records import Graded, Region
 from glaze.scene.records import Scene
+from glaze.sheet.lift import Touches
 from glaze.sheet.units import Mask
 from glaze.step.kind import Step
+from glaze.step.lift_step import Lift
+from glaze.step.rinse_step import Rinse
 from glaze.step.wash_step import Wash
 
 Array = NDArray[np.float64]
@@ -56,10 +59,12 @@ def written(
     taken: Sequence[Taken],
     shapes: Shapes,
     order: Sequence[int],
+    lifts: Mapping[Touches, Sequence[int]] | None = None,
 ) -> Written:
     """The scene with a draft's wells and washes in place of its own steps.
 
     order : numbers of the washes in painting order
+    lifts : numbers of the pieces that are lifted afterwards, by how
     """
     labs = easel.bottles.labs(draft.mixes, np.arange(len(draft.mixes))[:, None])
     names = _names(labs, draft, order)
@@ -77,7 +82,15 @@ def written(
         else:
             regions[names[n]] = Region(area=tuple(whole))
         steps.append(_step(names[n], wells[taken[n].well], taken[n], draft, n, bool(parts)))
-    recipes = {wells[n]: stock.recipe.text for n, stock in enumerate(stocks)}
+    for number, (touches, lifted) in enumerate((lifts or {}).items(), start=1):
+        name = f"highlights {number}"
+        masks[f"highlights_{number}.png"] = shapes.coverage(*shapes.split(lifted))
+        regions[name] = Region(mask=f"highlights_{number}.png")
+        steps.append(_lift(name, touches))
+    if lifts:
+        steps.append(Rinse(name="blot, clean water, blot"))
+    used = {taken[n].well for n in order}
+    recipes = {wells[n]: stock.recipe.text for n, stock in enumerate(stocks) if n in used}
     made = scene.model_copy(update={"wells": recipes, "regions": regions, "steps": tuple(steps)})
     return Written(made.in_folder(scene.folder), masks, tuple(order))
 
@@ -99,6 +112,17 @@ def _step(name: str, well: str, taken: Taken, draft: Draft, n: int, soft: bool) 
         coats=taken.coats,
         graded=graded,
         edge="soft" if soft or graded else "drying line",
+    )
+
+
+def _lift(name: str, touches: Touches) -> Lift:
+    return Lift(
+        name=name,
+        region=name,
+        parts_water=touches.parts_water,
+        touches=touches.touches,
+        tool="dip pen",
+        note="Once all is bone dry; try the pen and the bleach on a scrap first.",
     )
 
 

@@ -1,0 +1,180 @@
+"""Places lighter than the wash about them: kept bare of it, or lifted from it afterwards.
+
+A reserve is surer, and is what a brush can paint round. A shape too narrow for that is lifted with
+a pen, but only where the band of what bleach leaves holds out the wanted value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glaze.patch.layers import Laid as LaidWash
+from glaze.patch.layers import Layer, Lifted
+from glaze.patch.table import Table
+from glaze.patch.trust import trusted
+from glaze.physics.colour import D65_XYZ, munsell_value, xyz_from_lab
+from glaze.planning.rough.draft import Draft, Easel, Stack
+from glaze.planning.rough.laid import Laid
+from glaze.planning.rough.written import words_of
+from glaze.sheet.lift import Touches
+
+Array = NDArray[np.float64]
+
+LIGHTER = 0.7
+"""So many value steps lighter than the middle of its area is a highlight."""
+BRUSH_MM = 2.0
+"""Narrower than that no brush paints round it (common practice, no source)."""
+MOST_TOLD, LEAST_MM2 = 6, 1.0
+STRENGTHS, TOUCHES = (0.0, 4.0, 9.0, 19.0), (1, 2, 3)
+DRAWS = 80
+EDGE_SAMPLES = 2.9
+SHORT = 0.5
+"""By so much the low end of the band may fall short of the wanted value [value steps]."""
+
+
+@dataclass(frozen=True, eq=False)
+class Highlight:
+    """A place lighter than what lies about it.
+
+    piece : its number. width_mm : where it is widest
+    low, value, high : what the surest bleach plan brings the wash about it to
+    touches : those, where it is lifted; None where it is reserved
+    """
+
+    piece: int
+    name: str
+    wanted: float
+    width_mm: float
+    low: float
+    value: float
+    high: float
+    plan: Touches
+    lifted: bool
+    under: Stack
+
+    @property
+    def text(self) -> str:
+        """In a sentence."""
+        reach = f"value {self.value:.1f} ({self.low:.1f} to {self.high:.1f})"
+        if self.lifted:
+            return f"{self.name}: lifted with a pen, to {reach}; wanted {self.wanted:.1f}."
+        how = "paint round it" if self.width_mm >= BRUSH_MM else "cover it before the wash"
+        return (
+            f"{self.name}, {self.width_mm:.0f} mm wide: {how}. Bleach would bring the wash there "
+            f"to {reach}, and {self.wanted:.1f} is wanted."
+        )
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "place": self.name,
+            "width_mm": round(self.width_mm, 1),
+            "wanted_value": round(self.wanted, 2),
+            "how": "lift" if self.lifted else "reserve",
+            "bleach_reaches": {
+                "low": round(self.low, 2),
+                "value": round(self.value, 2),
+                "high": round(self.high, 2),
+                "parts_water": self.plan.parts_water,
+                "touches": self.plan.touches,
+            },
+            "text": self.text,
+        }
+
+
+def highlights(easel: Easel, draft: Draft, laid: Laid) -> list[Highlight]:
+    """The largest places that a draft keeps bare of the wash about them."""
+    pieces = easel.wanted.pieces
+    body: dict[int, int] = {}
+    for n, piece in enumerate(pieces):
+        body.setdefault(piece.area, n)  # the largest come first
+    found = []
+    for n, piece in enumerate(pieces):
+        about = body[piece.area]
+        missing = set(draft.stacks[about]) - set(draft.stacks[n])
+        lighter = _value(piece.lab) - _value(pieces[about].lab)
+        # what is no wider than the grid is the edge of a shape, not one of its own
+        wide = piece.mm2 >= LEAST_MM2 and _width_mm(piece.at, laid) > EDGE_SAMPLES * laid.mm
+        if n != about and missing and lighter >= LIGHTER and wide:
+            found.append(_highlight(easel, draft, laid, n, draft.stacks[about]))
+        if len(found) == MOST_TOLD:
+            break
+    return found
+
+
+def _value(lab: Array) -> float:
+    """Middle Munsell value of some colours."""
+    return float(munsell_value(np.median(xyz_from_lab(lab, D65_XYZ)[:, 1])))
+
+
+def _highlight(easel: Easel, draft: Draft, laid: Laid, n: int, under: Stack) -> Highlight:
+    piece = easel.wanted.pieces[n]
+    layers = stack_layers(easel, draft, under, n)
+    best = max(
+        (_reach(easel.bottles.table, layers, plan) for plan in _plans()), key=lambda one: one[0]
+    )
+    wanted, width = _value(piece.lab), _width_mm(piece.at, laid)
+    (low, value, high), plan = best[:3], best[3]
+    sure = width < BRUSH_MM and low >= wanted - SHORT
+    name = f"{words_of(np.median(piece.lab, axis=0))}, area {piece.area}"
+    return Highlight(n, name, wanted, width, low, value, high, plan, sure, under)
+
+
+def _plans() -> Iterator[Touches]:
+    for parts in STRENGTHS:
+        for count in TOUCHES:
+            yield Touches(parts_water=parts, touches=count, tool="dip pen")
+
+
+def _reach(
+    table: Table, layers: Sequence[Layer], plan: Touches
+) -> tuple[float, float, float, Touches]:
+    band = trusted(table, [*layers, Lifted(plan)], DRAWS).band
+    return band.low, band.best, band.high, plan
+
+
+def stack_layers(easel: Easel, draft: Draft, stack: Stack, n: int) -> list[Layer]:
+    """A stack of a draft as layers of a patch, graded washes as they are in the middle of a piece.
+
+    n : number of the piece
+    """
+    bottles = easel.bottles
+    middle = easel.wanted.xy_mm[easel.wanted.piece == n].mean(axis=0)
+    layers: list[Layer] = []
+    for wash in stack:
+        own, grade = draft.mixes[wash], draft.grades[wash]
+        share = 1.0 if grade is None else float(grade.film(middle[None])[0])
+        strong = max(1.0, float(own.sum()))
+        parts = [
+            f"{i.name} {v / strong:.5f} ml"
+            for i, v in zip(bottles.inks, own, strict=True)
+            if v > 1e-5
+        ]
+        water = 1.0 - min(1.0, float(own.sum()))
+        text = " + ".join([*parts, *([f"water {water:.5f} ml"] if water > 1e-5 else [])])
+        layers.append(LaidWash(bottles.table.mix(text), strong, None, share))
+    return layers
+
+
+def _width_mm(at: NDArray[np.intp], laid: Laid) -> float:
+    """Where some samples are widest [mm]."""
+    from scipy.ndimage import distance_transform_edt
+
+    rows, columns = np.divmod(at, laid.number.shape[1])
+    field = np.zeros((np.ptp(rows) + 3, np.ptp(columns) + 3), bool)
+    field[rows - rows.min() + 1, columns - columns.min() + 1] = True
+    return float(2 * distance_transform_edt(field).max() * laid.mm)
+
+
+def under_lifts(draft: Draft, found: Sequence[Highlight]) -> Draft:
+    """The draft with the wash about them laid on what is lifted afterwards."""
+    stacks = list(draft.stacks)
+    for one in found:
+        if one.lifted:
+            stacks[one.piece] = one.under
+    return replace(draft, stacks=tuple(stacks))
