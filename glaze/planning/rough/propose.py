@@ -120,7 +120,11 @@ def propose(
     easel = Easel(Bottles(table), wanted_of(pieces, _weights(pieces, laid)))
     search = Search(easel, steps)
     state, stopped = _searched(search, steps, progress)
-    draft, stocks, taken = _measured_out(search, state, wells)
+    try:
+        draft, stocks, taken = _measured_out(search, state, wells)
+    except KeyboardInterrupt:  # nothing can be written before it is measured out
+        draft, stocks, taken = _measured_out(search, state, wells)
+        stopped = True
     progress(0.85)
     shapes = Shapes(laid, areas, pieces)
     bare = highlights(easel, draft, laid)
