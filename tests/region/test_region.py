@@ -15,7 +15,8 @@ from scipy.ndimage import gaussian_filter
 from scipy.special import erf
 
 from glaze.errors import InputError
-from glaze.region.areas import areas_of
+from glaze.region import groups
+from glaze.region.areas import Area, areas_of
 from glaze.region.combine import Regions
 from glaze.region.growth import grow
 from glaze.region.outline import band, ellipse, fill, pen_line
@@ -427,3 +428,22 @@ def test_three_regions_unite() -> None:
     named["all"] = Region(union=("a", "b", "c"))
     mask = Regions(named, Sketch(np.ones((100, 300), np.float32), 254.0)).cover("all").mask
     assert mask.sum() / 65535 == pytest.approx(3 * 50 * 50)  # 5 mm are 50 pixels
+
+
+def boxed(number: int, box: tuple[float, float, float, float], mm2: float = 100.0) -> Area:
+    return Area(number, box[:2], box[:2], mm2, box)
+
+
+def test_areas_are_near_alike_and_at_the_edge_by_their_boxes() -> None:
+    # 3 mm of air between two boxes side by side; corner to corner the longer way counts
+    one = boxed(1, (5, 5, 15, 15))
+    assert groups._apart_mm(one, boxed(2, (18, 7, 28, 17))) == 3.0
+    assert groups._apart_mm(boxed(2, (18, 20, 28, 30)), one) == 5.0
+    assert groups._apart_mm(one, boxed(2, (10, 10, 20, 20))) == 0.0
+    # nearer to the edge than a millimetre
+    assert [groups.at_edge(boxed(1, box), (40, 30)) for box in (
+        (1, 1, 39, 29), (0.9, 5, 9, 9), (5, 0.9, 9, 9), (5, 5, 39.1, 9), (5, 5, 9, 29.1),
+    )] == [False, True, True, True, True]  # fmt: skip
+    assert groups.alike(one, boxed(2, (20, 5, 30, 15), 100.0))
+    assert not groups.alike(one, boxed(2, (20, 5, 30, 15), 100.0 * groups.SIZE_RATIO * 1.01))
+    assert not groups.alike(one, boxed(2, (20, 5, 20 + 10 * groups.SHAPE_RATIO * 1.01, 15)))
