@@ -66,8 +66,8 @@ def test_one_hue_gets_a_shadow_of_its_own_and_several_an_even_one() -> None:
 
 
 def test_rungs_that_are_off_are_told_from_a_third_of_a_step(monkeypatch) -> None:
-    for other in ("film_lines", "promised_lines"):
-        monkeypatch.setattr(calibration_told, other, lambda *_: ())
+    promised = "glaze.calibrate.report.promised.promised_lines"
+    monkeypatch.setattr(promised, lambda found: ())
 
     def rung(gap: float) -> SimpleNamespace:
         return SimpleNamespace(name=f"off by {gap}", value_gap=gap, de00=1.0, acts_as=None)

@@ -28,7 +28,7 @@ def test_more_path_never_lightens(A, more, sheet):
 @given(PATHS, SHEETS)
 def test_reflectance_stays_between_the_floor_and_the_paper(A, sheet):
     k, s = sheet
-    assert s <= stack_reflectance(A, 0.85, s, k) <= 0.85 + 1e-15
+    assert s <= stack_reflectance(A, 0.85, s, k) <= 0.85 + 1e-14  # a difference of two sums near 1
 
 
 @given(st.floats(0.0, 60.0), SHEETS)
@@ -48,7 +48,9 @@ def test_cutting_a_wash_into_coats_changes_nothing(below, strength, coats):
 
 @given(LOADS, LOADS, LOADS)
 def test_a_wash_counts_for_less_the_more_lies_below(below, more, strength):
-    assert glaze_weight(below + more, strength) <= glaze_weight(below, strength) + 1e-15
+    assert (
+        glaze_weight(below + more, strength) <= glaze_weight(below, strength) + 1e-14
+    )  # a difference of two sums near 1
 
 
 def test_one_neat_coat_on_bare_paper_counts_as_one():
