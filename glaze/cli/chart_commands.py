@@ -9,17 +9,13 @@ from typing import TYPE_CHECKING
 import click
 
 from glaze.cli.group import Shelf
-from glaze.cli.printing import chart_of
+from glaze.cli.printing import Drawn, chart_of
 from glaze.cli.show import names, progress, refuse_idle
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
-    from glaze.charts.paper.page import Page
     from glaze.charts.sheets.parts import Layout
     from glaze.patch.table import Table
-
-Drawn = tuple[Sequence["Page"], Sequence[str]]
-"""A chart's pages, and notes."""
 
 CHARTS = {
     "wheel": ("chart_commands:wheel", "Colour wheel with rings under a shadow wash and bleach."),
@@ -84,7 +80,7 @@ def wheel(
     chosen = names(primaries)
     table = replace(table, bleach=Bleach(percent))
     plan = plan_wheel(table, segments, by, chosen, shadow, _none(inner), ring)
-    return wheel_sheets(plan, layout, across), _with_caution(plan.notes, ring)
+    return wheel_sheets(plan, layout, across), _with_caution(plan.notes, ring), plan.as_dict()
 
 
 @click.command()
@@ -173,7 +169,7 @@ def blocks(
 @click.option("--of", "secondary", default=None, help='A secondary, as "Yellow 3 + Red 3".')
 @click.option("--inner", default="1+4", show_default=True, help="Dilution of the shadow wash.")
 @click.option("--shadow", default=None, help="Ink of the shadow wash; the darkest otherwise.")
-@chart_of("tertiary", fill=True)
+@chart_of("tertiary", fill=True, turned=False)
 def tertiary(
     table: Table, layout: Layout, secondary: str | None, inner: str, shadow: str | None
 ) -> Drawn:

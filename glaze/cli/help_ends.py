@@ -45,6 +45,14 @@ EXAMPLES = {
         "glaze compare huts painting.png -o report.pdf",
         "glaze compare huts painting.png -o report.png --inks-out corrected.toml",
     ),
+    "rough": (
+        "glaze rough huts rough.png --effort low",
+        "glaze rough sketch.png rough.png --size A6 --steps 6",
+    ),
+    "spectra": (
+        "glaze spectra measured.csv -o my-inks.toml",
+        "glaze spectra measured.txt -o my-inks.toml --replace",
+    ),
     "reach": (
         "glaze reach huts -o reach.pdf",
         "glaze reach huts -o reach.png --strengths neat,1+4 --touches 2",

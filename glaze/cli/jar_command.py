@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import TYPE_CHECKING
 
 import click
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 @click.option("--marks", type=float, default=0.5, show_default=True, help="Of your measure, ml.")
 @click.option("--name", default="", help="For the label; the recipe if not given.")
 @with_table
-@sheet_options
+@partial(sheet_options, turned=False)
 @answers
 def jar(
     asked: Asked,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 @click.option("--shadow", "dilution", default="1+8", show_default=True, help="The shadow wash.")
 @click.option("--no-bleach", is_flag=True, help="No bleach, and not a word of it.")
 @click.option("--language", default="en", show_default=True, help="en, de, fr or es.")
-@page_options
+@partial(page_options, turned=False)
 @with_table
 @answers
 def lesson(

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.chart_commands import Drawn
-from glaze.cli.printing import chart_of
+from glaze.cli.printing import Drawn, chart_of
 from glaze.cli.show import names, refuse_idle
 from glaze.cli.table_options import bleach_strengths
 from glaze.errors import InputError

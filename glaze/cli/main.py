@@ -39,12 +39,12 @@ COMMANDS = {
 """Each command's place and its line in `glaze --help`, so that help loads nothing."""
 
 SHELVES = {
-    "Paint a scene": ("example", "new", "tint", "areas", "check", "preview", "view"),
+    "Paint a scene": ("example", "new", "tint", "rough", "areas", "check", "preview", "view"),
     "Plan it": ("plan", "reach"),
     "Mix": ("mix", "name", "jar", "bottles", "inks", "papers"),
     "Look before painting": ("swatch", "shadow", "room", "wet", "keep", "lights"),
     "Print": ("lesson", "chart"),
-    "Learn from what was painted": ("calibrate", "compare"),
+    "Learn from what was painted": ("calibrate", "spectra", "compare"),
 }
 """Their order in the help, by what they are for."""
 

@@ -18,8 +18,10 @@ if TYPE_CHECKING:
     from glaze.planning.asked import Asked
 
 Command = Callable[..., Any]
+Drawn = tuple[Sequence["Page"], Iterable[str], *tuple[dict[str, Any], ...]]
+"""A chart's pages, notes, and what JSON tells of it besides."""
 
-PAGES = "A4, A3 or Letter."
+PAGES = "A5, A4, A3 or Letter."
 
 
 def page_options(command: Command, *, turned: bool = True, needed: bool = True) -> Command:
@@ -68,13 +70,13 @@ def fill_options(command: Command) -> Command:
     return command
 
 
-def sheet_options(command: Command) -> Command:
+def sheet_options(command: Command, *, turned: bool = True) -> Command:
     """The same for an answer that is also printed if -o asks for it, to look at or to paint."""
-    return fill_options(page_options(command, needed=False))
+    return fill_options(page_options(command, turned=turned, needed=False))
 
 
 def chart_of(what: str, *, fill: bool = False, turned: bool = True) -> Callable[[Command], Command]:
-    """Make a command of a function that gives a chart's pages and notes, and write them.
+    """Make a command of a function that draws a chart, and write its pages.
 
     The function is called with the `table` and the `layout`, and its own options.
 
@@ -85,15 +87,18 @@ def chart_of(what: str, *, fill: bool = False, turned: bool = True) -> Callable[
     turned : whether it may be printed with the long side across
     """
 
-    def made(draw: Callable[..., tuple[Sequence[Page], Iterable[str]]]) -> Command:
+    def made(draw: Callable[..., Drawn]) -> Command:
         @wraps(draw)
         def written(*, asked: Asked, output: str, dpi: float, **options: Any) -> Answer:
-            from glaze.charts.paper.publish import write_pages
+            from glaze.charts.paper.publish import with_caution, write_pages
 
-            pages, notes = draw(table=asked.table, **options)
+            pages, notes, *more = draw(table=asked.table, **options)
+            pages = with_caution(pages)
             files = [str(file) for file in write_pages(pages, output, dpi)]
             notes = list(notes)
             found = {"chart": what, "files": files, "pages": len(pages), "notes": notes}
+            for figures in more:
+                found |= figures
             return found, [*files, *notes]
 
         command = page_options(with_table(answers(written)), turned=turned)

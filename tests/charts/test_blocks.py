@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from glaze.charts.content.blocks import earth_name, plan_blocks
-from glaze.charts.paper.marks import Image, Shape, bounds
+from glaze.charts.paper.marks import Image, Shape, Text, bounds
 from glaze.charts.sheets.blocks_sheet import blocks_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
@@ -122,9 +122,13 @@ def test_a_strip_runs_out_from_the_middle(table: Table) -> None:
 
 
 def test_blank_blocks_have_outlines_only(table: Table) -> None:
-    page = blocks_sheets(table, plan_blocks(table), Layout(mode="blank", day=DAY))[0]
-    assert not [m for m in page.marks if isinstance(m, Image)]
-    assert len([m for m in page.marks if isinstance(m, Shape) and m.name.endswith("blank")]) == 14
+    blocks = plan_blocks(table)
+    pages = blocks_sheets(table, blocks, Layout(mode="blank", day=DAY))
+    marks = [mark for page in pages for mark in page.marks]
+    assert not [m for m in marks if isinstance(m, Image)]
+    outlines = [m for m in marks if isinstance(m, Shape) and m.name.endswith("blank")]
+    assert len(outlines) == 2 * len(blocks)
+    assert all("Name:" in {m.text for m in page.marks if isinstance(m, Text)} for page in pages)
 
 
 def test_an_unknown_kind_or_a_watery_hue_is_refused(table: Table) -> None:

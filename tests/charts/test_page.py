@@ -49,7 +49,7 @@ def test_pdf_pages_have_the_size_of_the_paper(size: str, wide: float, high: floa
 
 
 def test_an_unknown_paper_size_is_refused_with_the_known_ones() -> None:
-    with pytest.raises(InputError, match="Known: A3, A4, Letter"):
+    with pytest.raises(InputError, match="Known: A3, A4, A5, Letter"):
         Page("A5½")
 
 

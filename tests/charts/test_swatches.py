@@ -114,17 +114,18 @@ def test_columns_spell_the_dilutions_out(table, tmp_path):
     assert text.count("1 part +") >= 6
 
 
-def test_the_caution_stands_in_full_on_every_page(table, tmp_path):
-    from glaze.materials.bleach import CAUTION
+def test_the_caution_stands_on_every_page_and_in_full_on_one_of_its_own(table, tmp_path):
+    from glaze.materials.bleach import CAUTION, CAUTION_LINE
 
     inks = ["Blue", "Red", "Yellow", "Black", "Neon Pink"]
     path = tmp_path / "sheet.pdf"
     write_pages(swatch_sheet(table, inks=inks, day="2026-01-01"), path)
     reader = PdfReader(path)
-    assert len(reader.pages) == 4  # two of strips, two of the lift experiment
-    for page in reader.pages:
-        text = " ".join(page.extract_text().split())
-        assert " ".join(CAUTION.split()) in text
+    texts = [" ".join(page.extract_text().split()) for page in reader.pages]
+    assert len(texts) == 5  # two of strips, two of the lift experiment, the caution
+    # in full it would lie over the marks that the scan is found by
+    assert all(CAUTION_LINE in text for text in texts[:-1])
+    assert " ".join(CAUTION.split()) in texts[-1]
 
 
 def test_no_type_is_smaller_than_seven_points(table):

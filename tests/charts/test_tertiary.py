@@ -11,7 +11,7 @@ from pdf_content import drawn_paths
 from pypdf import PdfReader
 
 from glaze.charts.content.tertiary import CURVE_NM, Lesson, answers, plan_lesson, why
-from glaze.charts.paper.marks import Line, Shape, Text
+from glaze.charts.paper.marks import Line, Shape, Text, text_mm
 from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
@@ -78,7 +78,7 @@ def test_a_black_glaze_over_orange_is_brown_and_keeps_red_on_top(lesson: Lesson)
 
 
 def test_percentages_in_words_are_those_of_the_plot(lesson: Lesson) -> None:
-    red = (CURVE_NM >= 580) & (CURVE_NM <= 650)
+    red = (CURVE_NM >= 580) & (CURVE_NM <= 700)
     share = 100 * lesson.curves[0].reflectance[red].mean()
     assert f"sends back {share:.0f} % of the red light" in why(lesson)[0]
 
@@ -140,11 +140,38 @@ def test_greys_of_the_value_strip_have_the_values_they_say(lesson: Lesson) -> No
 def test_curves_part_in_black_and_white(lesson: Lesson) -> None:
     page = lesson_sheets(lesson, Layout(day=DAY))[0]
     pens = [
-        (m.points_wide, m.dotted)
+        (m.points_wide, m.dotted, m.dash)
         for m in page.marks
         if isinstance(m, Line) and m.name.startswith("curve-")
     ]
     assert len(set(pens)) == 4
+    # two solid lines, dots and strokes: told apart by more than their width
+    assert {(dotted, dash > 0) for _, dotted, dash in pens} == {(0, 0), (1, 0), (1, 1)}
+
+
+@pytest.mark.parametrize("secondary", [None, "Blue 3 + Red 2", "Blue 4 + Yellow 2"])
+@pytest.mark.parametrize("palette", ["lifting", "resistant"])
+def test_every_curve_s_name_stands_nearer_to_it_than_to_any_other(
+    palette: str, secondary: str | None
+) -> None:
+    lesson = plan_lesson(table_of(palette, "white cartridge"), secondary)
+    page = lesson_sheets(lesson, Layout(day=DAY))[0]
+    lines = {
+        mark.name.removeprefix("curve-").replace("-", " "): np.array(mark.points)
+        for mark in page.marks
+        if isinstance(mark, Line) and mark.name.startswith("curve-")
+    }
+    lines["bare paper"] = lines.pop("paper")
+    told = {m.text: m for m in page.marks if isinstance(m, Text) and m.text in lines}
+    assert set(told) == set(lines)
+    for name, mark in told.items():
+        half = text_mm(name, mark.points) / 2
+        along = [(mark.x + share * half, mark.y - 1.2) for share in np.linspace(-1, 1, 9)]
+        away = {
+            other: min(np.hypot(*(line - place).T).min() for place in along)
+            for other, line in lines.items()
+        }
+        assert min(away, key=away.__getitem__) == name, away
 
 
 def test_the_plot_lies_in_the_pdf_to_scale(tmp_path: Path, lesson: Lesson) -> None:
@@ -152,9 +179,9 @@ def test_the_plot_lies_in_the_pdf_to_scale(tmp_path: Path, lesson: Lesson) -> No
     write_pages(lesson_sheets(lesson, Layout(day=DAY)), file)
     curves = [d.points for d in drawn_paths(file) if d.fill is None and len(d.points) == 61]
     assert len(curves) == 4
-    # 61 points 5 nm apart over 300 nm; the plot is 134 mm wide: 0.447 mm a nanometre
+    # 61 points 5 nm apart over 300 nm; the plot is 170 mm wide: 0.567 mm a nanometre
     steps = np.diff(curves[1][:, 0])
-    assert steps == pytest.approx(np.full(60, 134 / 60), abs=0.01)
+    assert steps == pytest.approx(np.full(60, 170 / 60), abs=0.01)
     # heights in mm are reflectances by one scale
     heights = np.concatenate([c[:, 1] for c in curves])
     shares = np.concatenate(

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import math
+import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pdf_content import drawn_paths
@@ -16,13 +19,16 @@ from pypdf import PdfReader
 
 from glaze.charts.content.wheel import plan_wheel
 from glaze.charts.paper.marks import Shape, Text
+from glaze.charts.paper.page import Page
 from glaze.charts.paper.publish import write_pages
-from glaze.charts.sheets.parts import Layout
-from glaze.charts.sheets.wheel_sheet import wheel_sheets
+from glaze.charts.sheets.parts import Layout, start_sheet
+from glaze.charts.sheets.wheel_sheet import geometry, wheel_sheets
+from glaze.cli.chart_commands import wheel as wheel_command
 from glaze.errors import InputError
 from glaze.materials.bleach import Bleach
 from glaze.materials.dilution import dilution_of
 from glaze.materials.parts_told import parts_of, parts_words
+from glaze.materials.recipe import Recipe
 from glaze.painting.settle import resolve
 from glaze.patch.table import Table, table_of
 from glaze.pipeline import linear_rgb
@@ -254,7 +260,55 @@ def test_every_recipe_is_on_the_key_page_and_in_the_pdfs_text(
     file = tmp_path / "wheel.pdf"
     write_pages(wheel_sheets(plan, Layout(day=DAY)), file)
     key = PdfReader(file).pages[1].extract_text()
-    assert all(part.recipe in key for part in plan.segments)
+    for part in plan.segments:
+        multiples = (Recipe(part.drops).times(times).text for times in range(1, 9))
+        assert any(told in key for told in multiples), part.recipe
+
+
+def test_the_key_s_drops_make_what_both_painted_rings_take(table: Table) -> None:
+    plan = plan_wheel(table, 18)
+    _, key = wheel_sheets(plan, Layout(day=DAY))
+    place = geometry(plan, page_before(plan))
+    outer, inner = place.rings[0].outer, place.rings[1].inner
+    # pi (R2 - r2) / 18 at 100 ml/m2, with 1.4 for spare
+    need = 3.14159265 * (outer**2 - inner**2) / 18 * 1e-6 * 100 * 1.4
+    told = [m.text for m in key.marks if isinstance(m, Text)]
+    assert any(f"take about {need:.2f} ml" in text for text in told)
+    rows = [text for text in told if re.fullmatch(r"[A-Z]\w+ \d+( \+ [A-Z]\w+ \d+)?", text)]
+    assert len(rows) == 18
+    for row in rows:
+        drops = sum(int(count) for count in re.findall(r" (\d+)", row))
+        assert drops / 35 >= need * 0.999  # 35 drops of ink to the ml
+
+
+def page_before(plan) -> Page:
+    """The page that a wheel is drawn on, with its head and foot."""
+    return start_sheet(plan.table, Layout(day=DAY), "x", "y", small=True)
+
+
+def test_a_turned_page_with_bleach_keeps_the_wheel_s_size(table: Table) -> None:
+    across = []
+    for bleach in (None, "1+4"):
+        plan = plan_wheel(table, 18, bleach=bleach)
+        page = start_sheet(table, Layout(turned=True, day=DAY), "x", "y", bleach=bool(bleach))
+        across.append(2 * geometry(plan, page).radius)
+    assert across[1] >= across[0] - 4.0  # the line on bleach takes a line
+
+
+def test_many_segments_on_a_small_sheet_are_refused(table: Table) -> None:
+    with pytest.raises(InputError, match="fewer segments"):
+        wheel_sheets(plan_wheel(table, 72), Layout(day=DAY), 60.0)
+    assert wheel_sheets(plan_wheel(table, 72), Layout(day=DAY))
+
+
+def test_json_holds_recipes_colours_and_values(tmp_path: Path) -> None:
+    words = ["-o", str(tmp_path / "w.pdf"), "--segments", "6", "--bleach", "1+4", "--json"]
+    told = json.loads(CliRunner().invoke(wheel_command, words, catch_exceptions=False).stdout)
+    assert [part["recipe"] for part in told["segments"]][:2] == ["Yellow 2", "Yellow 1 + Red 1"]
+    for part in told["segments"]:
+        for ring in ("hue", "shadow", "lifted", "shadow_lifted"):
+            assert {"value", "munsell", "words", "screen"} == part[ring].keys()
+        assert part["shadow"]["value"] < part["hue"]["value"] < part["lifted"]["value"]
 
 
 def test_the_caution_stands_only_where_bleach_is_planned(table: Table) -> None:

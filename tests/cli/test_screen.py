@@ -142,8 +142,8 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-READ_ONLY = ("calibrate", "compare", "view")
-"""Their examples want a painted sheet or a window: only their words are read here."""
+READ_ONLY = ("calibrate", "compare", "rough", "spectra", "view")
+"""Their examples want a painted sheet, minutes or a window: only their words are read here."""
 
 
 @pytest.mark.parametrize("line", [line for lines in EXAMPLES.values() for line in lines])

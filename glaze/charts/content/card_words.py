@@ -9,7 +9,7 @@ from glaze.planning.sheet.crossed import Glazed
 from glaze.planning.sheet.plan import Plan, PlannedStep, running_words
 from glaze.planning.sheet.values import reserve_words
 
-FINE_PT, RECIPE_PT = 7.5, 8.5
+FINE_PT, RECIPE_PT = 8.0, 8.5
 MOST_REMARKS = 6
 
 

@@ -30,9 +30,9 @@ from glaze.planning.recipe.shadow import shadow as shadow_on
 Array = NDArray[np.float64]
 
 CURVE_NM: Array = np.arange(400.0, 701.0, 5.0)
-THIRDS = (("blue", 400.0, 500.0), ("green", 500.0, 580.0), ("red", 580.0, 650.0))
-"""Parts of the visible band in plain words; the bounds are those of the usual names. Red ends
-where the eye has lost nine tenths of its sensitivity (CIE 1924 V(650) = 0.107)."""
+THIRDS = (("blue", 400.0, 500.0), ("green", 500.0, 580.0), ("red", 580.0, 700.0))
+"""Parts of the visible band in plain words, as far as the curves run; the bounds are those of the
+usual names."""
 EQUAL_DROP = 1.0
 """Value steps of the exercise's last question."""
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from glaze.charts.content.between import drop_steps, hue_steps
 from glaze.charts.content.primaries import order_primaries
@@ -56,6 +57,17 @@ class Segment:
         """By key letters: "R4 Y2"."""
         return " ".join(f"{keys[name]}{count}" for name, count in self.drops.items())
 
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON: its recipe, and each ring's colour."""
+        rings = {
+            "hue": self.hue,
+            "shadow": self.shadowed,
+            "lifted": self.ghost,
+            "shadow_lifted": self.shadow_ghost,
+        }
+        seen = {name: look.as_dict() | {"screen": look.hex} for name, look in rings.items() if look}
+        return {"number": self.number, "recipe": self.recipe, "drops": dict(self.drops), **seen}
+
     @property
     def value_drop(self) -> float:
         """By how many value steps the shadow wash darkens it."""
@@ -87,6 +99,17 @@ class Wheel:
         """What a segment's recipe mixes to."""
         wells = wells_of(self.table, self.stocks)
         return mix_recipe(Recipe(segment.drops), self.table.palette, wells)
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "primaries": list(self.primaries),
+            "by": self.by,
+            "shadow": f"{self.shadow_name}, {self.shadow_words}" if self.shadow else None,
+            "bleach": self.bleach_words or None,
+            "stock_mixes": {name: dict(drops) for name, drops in self.stocks.items()},
+            "segments": [part.as_dict() for part in self.segments],
+        }
 
     @property
     def step_degrees(self) -> float:

@@ -37,13 +37,23 @@ DIGIT_EM = 0.615
 
 @dataclass(frozen=True)
 class Line:
-    """A line through points, drawn only; `dotted` puts round dots along it."""
+    """A line through points, drawn only.
+
+    dotted : round dots along it. dash : instead of dots, strokes so many of its widths long
+    """
 
     points: tuple[Point, ...]
     points_wide: float = HAIRLINE_PT
     colour: Colour = HAIR
     dotted: bool = False
     name: str = ""
+    dash: float = 0.0
+
+    @property
+    def dashes_mm(self) -> tuple[float, float]:
+        """Length of a stroke between its round ends, and of the gap after it [mm]."""
+        wide = self.points_wide * MM_PER_PT
+        return self.dash * wide, 3.0 * wide
 
 
 @dataclass(frozen=True)

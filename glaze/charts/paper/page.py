@@ -28,10 +28,11 @@ from glaze.charts.paper.marks import (
     Shape,
     Text,
     box,
+    text_mm,
     wrapped,
 )
 from glaze.errors import InputError, unknown
-from glaze.materials.bleach import CAUTION
+from glaze.materials.bleach import CAUTION, CAUTION_LINE
 from glaze.physics.colour import LUMINANCE_OF_RGB, srgb_decode
 
 MARGIN_MM = 12.0
@@ -40,10 +41,20 @@ FOOT_MM = 10.0
 """What the check line and the standing of the colours take above the margin."""
 CHECK_MM = 100.0
 
-SIZES_MM = {"A4": (210.0, 297.0), "A3": (297.0, 420.0), "Letter": (215.9, 279.4)}
+SIZES_MM = {
+    "A5": (148.0, 210.0),
+    "A4": (210.0, 297.0),
+    "A3": (297.0, 420.0),
+    "Letter": (215.9, 279.4),
+}
 """Upright [mm]; ISO 216, and US Letter of 8.5 by 11 inches (ANSI Y14.1)."""
 
-TITLE_PT, LABEL_PT, FINE_PT = 18.0, 9.0, 7.0
+TITLE_PT, SUBTITLE_PT, LABEL_PT, FINE_PT = 18.0, 10.0, 9.0, 8.0
+"""The smallest can be read at arm's length; the caution is set as labels are."""
+
+CAUTION_TITLE = "Bleach: read this first"
+CAUTION_INNER_MM, CAUTION_LEADING = 3.0, 1.28
+CAUTION_COLUMN_MM = 84.0
 
 READABLE = 4.5
 """Least contrast of small type (WCAG 2.2, success criterion 1.4.3)."""
@@ -58,8 +69,10 @@ FRAMES = {"measured": (0.9, False), "estimated": (0.3, False), "assumed": (0.7, 
 class Page:
     """One printed sheet, drawn mark by mark.
 
-    size : A4, A3 or Letter
+    size : A5, A4, A3 or Letter
     turned : landscape
+    beside : what a column at the right takes off its width [mm]
+    full_caution : whether the whole caution stands on it, or its line alone; None for neither
     left, top, right, bottom : edges of what may be drawn on [mm]; `head`, `foot` and `caution`
         take their part off
     """
@@ -70,6 +83,8 @@ class Page:
     marks: list[Mark] = field(default_factory=list)
     top: float = MARGIN_MM
     bottom: float = 0.0
+    beside: float = 0.0
+    full_caution: bool | None = None
 
     def __post_init__(self) -> None:
         if self.size not in SIZES_MM:
@@ -94,7 +109,7 @@ class Page:
     @property
     def right(self) -> float:
         """Where the right margin starts [mm]."""
-        return self.width - MARGIN_MM
+        return self.width - MARGIN_MM - self.beside
 
     # --- verbs ---
 
@@ -105,10 +120,12 @@ class Page:
         colour: Colour = HAIR,
         *,
         dotted: bool = False,
+        dash: float = 0.0,
         name: str = "",
     ) -> None:
-        """A line through points."""
-        self.marks.append(Line(tuple(points), points_wide, colour, dotted, name))
+        """A line through points; dotted, or in strokes `dash` of its widths long."""
+        dotted = dotted or dash > 0
+        self.marks.append(Line(tuple(points), points_wide, colour, dotted, name, dash))
 
     def polygon(
         self,
@@ -197,7 +214,7 @@ class Page:
             self.polygon(shape, colour, frame_of(standing), name)
         if key:
             xs, ys = zip(*shape, strict=True)
-            self.text(min(xs) + 1.2, max(ys) - 1.3, key, 7, colour=readable_on(colour))
+            self.text(min(xs) + 1.2, max(ys) - 1.3, key, FINE_PT, colour=readable_on(colour))
 
     def band_bar(
         self,
@@ -219,10 +236,12 @@ class Page:
     def head(self, title: str, subtitle: str = "") -> None:
         """The sheet's title, and a line beneath it."""
         self.title = self.title or title
-        self.text(self.left, self.top + 5.5, title, TITLE_PT, face="Bold", name="title")
+        wide = self.right - self.left
+        points = min(TITLE_PT, TITLE_PT * wide / text_mm(title, TITLE_PT, "Bold"))
+        self.text(self.left, self.top + 5.5, title, points, face="Bold", name="title")
         self.top += 10.0
-        if subtitle:
-            self.text(self.left, self.top + 1.5, subtitle, 10, name="subtitle")
+        for line in wrapped(subtitle, wide, SUBTITLE_PT) if subtitle else ():
+            self.text(self.left, self.top + 1.5, line, SUBTITLE_PT, name="subtitle")
             self.top += 5.0
 
     def foot(self, facts: str) -> None:
@@ -235,27 +254,56 @@ class Page:
             x = ends[0] + 10.0 * number
             self.line([(x, check), (x, check - (2.0 if number % 5 == 0 else 1.2))], 0.5, INK)
         told = f"100{THIN_SPACE}mm: print at 100{THIN_SPACE}%, and check with a ruler"
+        if text_mm(told, FINE_PT) > self.right - ends[1] - 3:
+            told = f"100{THIN_SPACE}mm"
         self.text(ends[1] + 3, check, told, FINE_PT, name="check-words")
-        self.text(self.left, y, facts, FINE_PT, name="facts")
+        self.text(self.left, y - 0.2, facts, FINE_PT, name="facts")
         self.bottom = min(self.bottom, y - FOOT_MM)
 
-    def caution(self, text: str = CAUTION) -> None:
+    def caution(self, text: str = CAUTION, *, beside: bool = False) -> None:
         """The caution for sheets that plan bleach: one framed paragraph above the foot.
 
-        Call it after `foot`, so that it stands in the same place on every sheet.
+        Call it after `foot`, so that it stands in the same place on every sheet. Where it would
+        take more than a third of the sheet its one line stands there, and `full_caution` says
+        that a page of its own has to go with it.
+
+        beside : in a column at the right instead, for sheets with their long side across
         """
-        points, inner = 7.5, 3.0
-        wide = self.right - self.left - 2 * inner
-        lines = wrapped(" ".join(text.split("\n")), wide, points)
-        step = points * MM_PER_PT * 1.28
-        high = 7.0 + step * len(lines) + inner - 1.0
-        top = self.bottom - high
-        frame = Line((), 0.75, INK)
-        self.rect(self.left, top, self.right - self.left, high, None, frame, "caution")
-        self.text(self.left + inner, top + 5.0, "Bleach: read this first", LABEL_PT, face="Bold")
+        wide = CAUTION_COLUMN_MM if beside else self.right - self.left
+        room = self.bottom - self.top
+        lines, high = _in_frame(text, wide)
+        self.full_caution = text == CAUTION and high <= (room if beside else room / 3)
+        if not self.full_caution:
+            beside, wide = False, self.right - self.left
+            lines, high = _in_frame(CAUTION_LINE, wide)
+        left = self.right - wide
+        top = self.top + 3.0 if beside else self.bottom - high
+        self.rect(left, top, wide, high, None, Line((), 0.75, INK), "caution")
+        inner, step = CAUTION_INNER_MM, LABEL_PT * MM_PER_PT * CAUTION_LEADING
+        self.text(left + inner, top + 5.0, CAUTION_TITLE, LABEL_PT, face="Bold")
         for number, line in enumerate(lines, start=1):
-            self.text(self.left + inner, top + 6.0 + step * number, line, points)
-        self.bottom = top - 4.0
+            self.text(left + inner, top + 6.0 + step * number, line, LABEL_PT)
+        if beside:
+            self.beside = wide + 5.0
+        else:
+            self.bottom = top - 4.0
+
+
+def caution_page(like: Page) -> Page:
+    """A page with the whole caution, for sheets that bear its line alone."""
+    page = Page(like.size, like.turned, full_caution=True)
+    page.head(CAUTION_TITLE)
+    y, wide = page.top + 3.0, page.right - page.left
+    for line in CAUTION.split("\n"):
+        y = page.paragraph(page.left, y, wide, line, LABEL_PT) + 1.0
+    return page
+
+
+def _in_frame(text: str, wide: float) -> tuple[list[str], float]:
+    """Lines of the caution in a frame so wide, and how high that is [mm]."""
+    lines = wrapped(" ".join(text.split("\n")), wide - 2 * CAUTION_INNER_MM, LABEL_PT)
+    step = LABEL_PT * MM_PER_PT * CAUTION_LEADING
+    return lines, 6.0 + step * len(lines) + CAUTION_INNER_MM
 
 
 def frame_of(standing: str) -> Line:

@@ -86,7 +86,7 @@ def _pen(canvas: Any, line: Line) -> None:
     canvas.setStrokeColorRGB(*_rgb(line.colour))
     canvas.setLineCap(1 if line.dotted else 0)
     # round dots: strokes of no length with round ends
-    canvas.setDash([0, 3 * wide] if line.dotted else [])
+    canvas.setDash(list(line.dashes_mm) if line.dotted else [])
 
 
 def _text(canvas: Any, mark: Text) -> None:

@@ -69,9 +69,13 @@ class _Brush:
     def _line(self, points: Sequence[tuple[float, float]], pen: Line) -> None:
         wide = pen.points_wide * MM_PER_PT * self.px_per_mm
         if pen.dotted:
-            for x, y in self._px(list(_dots(points, 3 * pen.points_wide * MM_PER_PT))):
-                r = wide / 2
-                self.draw.ellipse((x - r, y - r, x + r, y + r), pen.colour)
+            on, off = pen.dashes_mm
+            # a stroke is drawn as dots so close that they touch
+            close = pen.points_wide * MM_PER_PT / 4
+            r = wide / 2
+            for number, (x, y) in enumerate(self._px(list(_dots(points, close)))):
+                if (not on and number % 12 == 0) or (on and number * close % (on + off) <= on):
+                    self.draw.ellipse((x - r, y - r, x + r, y + r), pen.colour)
             return
         self.draw.line(self._px(points), pen.colour, max(1, round(wide)), joint="curve")
 

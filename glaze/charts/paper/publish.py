@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from glaze.charts.paper.page import Page
+from glaze.charts.paper.page import Page, caution_page
 from glaze.charts.paper.svg import MARK
 from glaze.errors import InputError
 from glaze.picture.writable import check_place
@@ -21,6 +21,13 @@ def check_output(path: Path) -> None:
     check_place(path, SUFFIXES, "a sheet")
 
 
+def with_caution(pages: Sequence[Page]) -> list[Page]:
+    """The pages, and a page with the whole caution where one of them bears its line alone."""
+    short = [page for page in pages if page.full_caution is False]
+    there = any(page.full_caution for page in pages)
+    return [*pages, *(caution_page(page) for page in short[:1] if not there)]
+
+
 def write_pages(pages: Sequence[Page], path: str | Path, dpi: float = 150.0) -> list[Path]:
     """Write pages at true size; gives the files written.
 
@@ -29,7 +36,7 @@ def write_pages(pages: Sequence[Page], path: str | Path, dpi: float = 150.0) -> 
     path : .pdf (all pages), or .svg or .png (page 2 and on as name-2.svg ...)
     dpi : pixels an inch of a .png
     """
-    path = Path(path)
+    path, pages = Path(path), with_caution(pages)
     check_output(path)
     if not DPI[0] <= dpi <= DPI[1]:
         raise InputError(f"{dpi:g} dpi: give {DPI[0]:g} to {DPI[1]:g} pixels an inch.")

@@ -86,7 +86,8 @@ def _put(mark: Mark, ids: dict[str, int]) -> str:
 
 def _pen(line: Line) -> str:
     wide = line.points_wide * MM_PER_PT
-    dots = f' stroke-linecap="round" stroke-dasharray="0 {_mm(3 * wide)}"' if line.dotted else ""
+    on, off = map(_mm, line.dashes_mm)
+    dots = f' stroke-linecap="round" stroke-dasharray="{on} {off}"' if line.dotted else ""
     return f' stroke="{_hex(line.colour)}" stroke-width="{_mm(wide)}"{dots}'
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from glaze.charts.content.blocks import Block, BlockStrip
 from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
-from glaze.charts.sheets.parts import Layout, bracket, stacked, start_sheet
+from glaze.charts.sheets.parts import Layout, bracket, name_lines, stacked, start_sheet
 from glaze.patch.layers import standing_of
 from glaze.patch.table import Table
 
@@ -35,6 +35,8 @@ def blocks_sheets(table: Table, blocks: Sequence[Block], layout: Layout) -> list
 
     def start() -> Page:
         page = start_sheet(table, layout, "Blocks", told)
+        if layout.mode == "blank":
+            name_lines(page)
         page.top = page.paragraph(page.left, page.top, page.right - page.left, INTRO, 8) + 2.0
         return page
 

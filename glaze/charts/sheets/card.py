@@ -37,7 +37,7 @@ from glaze.step.timing import spoken
 PICTURE_PX = 700  # width of the small picture: 200 dpi and more on the card
 MOST_ORDERS = 5
 MOST_WELLS = 8  # beside the picture; the rest stand below it
-SMALL_PT = 7.0
+SMALL_PT = 8.0
 MOST_HUES, HUES_A_ROW, HUE_MM = 9, 3, 7.5
 """That a wash lies over: the largest, how many side by side, and the height of a row of them."""
 NAME_X, AMOUNT_X, TIME_X, BAR_MM = 34.0, 114.0, 138.0, 26.0

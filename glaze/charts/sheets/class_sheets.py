@@ -21,6 +21,7 @@ from glaze.charts.paper.page import LABEL_PT, MARGIN_MM, Page
 from glaze.charts.sheets.parts import (
     Layout,
     blank_line,
+    name_lines,
     put_swatch,
     start_sheet,
     told_on,
@@ -34,7 +35,6 @@ from glaze.patch.layers import standing_of
 from glaze.patch.seen import Look
 
 STEP_PT, SMALL_PT = 10.5, 8.0
-NAME_MM = 10.0
 TOUCH_MINUTES = 1
 
 
@@ -68,14 +68,7 @@ class _Class:
         """A page with its title and, on a hand-out, a line for the name."""
         page = start_sheet(self.plan.table, self.layout, title)
         if hand_out:
-            y, middle = page.top + 4.0, page.left + 0.62 * (page.right - page.left)
-            for x, end, key in (
-                (page.left, middle - 5, "name_line"),
-                (middle, page.right, "class_line"),
-            ):
-                page.text(x, y, self.words(key), LABEL_PT)
-                blank_line(page, x + 16, end, y + 0.6)
-            page.top += NAME_MM
+            name_lines(page, self.words("name_line"), self.words("class_line"))
         return page
 
     def caution_line(self, page: Page, y: float) -> None:

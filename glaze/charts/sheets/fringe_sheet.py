@@ -84,4 +84,4 @@ def _drop(page: Page, x: float, y: float, number: int) -> None:
     page.line([*ring, ring[0]], HAIRLINE_PT, HAIR, name=f"drop-{number}")
     for dx, dy in ((1.5, 0.0), (0.0, 1.5)):
         page.line([(x - dx, y - dy), (x + dx, y + dy)], HAIRLINE_PT, INK)
-    page.text(x, y + DROP_MM / 2 + 3.6, "wet it, one drop", FINE_PT, align="centre")
+    page.text(page.right, y + DROP_MM / 2 + 3.6, "wet it, one drop", FINE_PT, align="right")

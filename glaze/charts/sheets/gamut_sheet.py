@@ -78,8 +78,7 @@ def _sheet(
     told = f"What {inks} reach on {gamut.table.paper.name} paper, in {scale.title}"
     page = start_sheet(gamut.table, layout, "Gamut", told, bleach=lift and first)
     if lift and not first:
-        page.text(page.left, page.bottom, CAUTION_LINE, FINE_PT)
-        page.bottom -= 5.0
+        page.caution(CAUTION_LINE)
     radius = PLANE_MM / 2
     centre = (page.left + radius + RIM_MM, page.top + radius + 9.0)
     _disc(page, centre, radius, scale)
@@ -181,7 +180,7 @@ def _legend(page: Page, gamut: Gamut, other: Gamut | None, x: float, y: float, l
     else:
         lines.append((PENS["shadowed"], f"with shadow washes of {gamut.black} (slices)"))
     if lift:
-        lines.append((PENS["lifted"], f"left by a touch of bleach, {gamut.bleach_words}"))
+        lines.append((PENS["lifted"], f"left by bleach, {gamut.bleach_words}"))
     for (wide, dots), told in lines:
         page.line([(x, y), (x + 8, y)], wide, INK, dotted=dots)
         page.text(x + 10, y + 1.0, told, FINE_PT)

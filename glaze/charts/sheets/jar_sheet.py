@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from glaze.charts.paper.marks import HAIR, INK, Line, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.facts import day_of
@@ -25,10 +27,10 @@ STRIP_MM = (40.0, 24.0)
 
 
 def jar_sheets(table: Table, jar: Jar, layout: Layout) -> list[Page]:
-    """One page: label, amounts, trial strip, and how the mix behaves."""
+    """One page, always upright: label, amounts, trial strip, and how the mix behaves."""
     page = start_sheet(
         table,
-        layout,
+        replace(layout, turned=False),
         f"A jar of {jar.name}" if len(jar.name) < 30 else "A jar of your own",
         "Mix a tenth first and paint the strip; if it suits, fill the jar.",
         bleach=True,

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from glaze.charts.content.ladder import Ladder, Rung
-from glaze.charts.paper.marks import wrapped
+from glaze.charts.paper.marks import text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, Page
 from glaze.charts.sheets.parts import (
     BAR_WORDS,
     Layout,
     band_of,
     line_high,
+    name_lines,
     put_swatch,
     stacked,
     start_sheet,
@@ -26,7 +27,7 @@ UNDER_MM, BAR_MM = 15.0, 3.4
 SWATCH_MM = (11.0, 26.0)
 """Height of a swatch, least and most."""
 BETWEEN_MM = 4.0
-WORDS_PT = FINE_PT + 0.5
+TITLE_PT, WORDS_PT = 10.0, FINE_PT
 MOST_BROAD_MM = 40.0
 
 
@@ -39,17 +40,30 @@ def ladder_sheets(table: Table, ladders: Sequence[Ladder], layout: Layout) -> li
     }[layout.mode]
 
     def start() -> Page:
-        page = start_sheet(table, layout, "Ladders", told)
+        page = start_sheet(table, layout, "Ladders", told, small=True)
         page.top += 3.0
+        if layout.mode == "blank":
+            name_lines(page)
         return page
 
     def need(ladder: Ladder) -> float:
-        return HEAD_MM + SWATCH_MM[0] + _under(ladder, _wide(ladder, layout)) + BETWEEN_MM
+        return (
+            _head(ladder, layout)
+            + SWATCH_MM[0]
+            + _under(ladder, _wide(ladder, layout))
+            + BETWEEN_MM
+        )
 
     def draw(page: Page, ladder: Ladder, y: float, high: float, number: int) -> None:
         _draw(page, table, ladder, y, high - BETWEEN_MM, layout, number)
 
     return stacked(ladders, start, need, SWATCH_MM[1] - SWATCH_MM[0], draw)
+
+
+def _head(ladder: Ladder, layout: Layout) -> float:
+    """Room for the title and the note, which goes under it where both are too long [mm]."""
+    both = text_mm(ladder.title, TITLE_PT, "Bold") + text_mm(ladder.note, FINE_PT)
+    return HEAD_MM if both + 4.0 <= layout.width else HEAD_MM + 4.0
 
 
 def _wide(ladder: Ladder, layout: Layout) -> float:
@@ -74,15 +88,16 @@ def _draw(
     page: Page, table: Table, ladder: Ladder, y: float, high: float, layout: Layout, number: int
 ) -> None:
     """One ladder from y down, `high` mm in all."""
-    page.text(page.left, y + 4.0, ladder.title, 10, face="Bold", name=f"ladder-{number}")
+    page.text(page.left, y + 4.0, ladder.title, TITLE_PT, face="Bold", name=f"ladder-{number}")
+    head = _head(ladder, layout)
     if layout.mode != "blank":
-        page.text(page.right, y + 4.0, ladder.note, 8, align="right")
+        page.text(page.right, y + head - 3.0, ladder.note, FINE_PT, align="right")
     wide, mode = _wide(ladder, layout), layout.mode
-    tall = high - HEAD_MM - _under(ladder, wide)
+    tall = high - head - _under(ladder, wide)
     standing = standing_of(table, ladder.inks)
     for k, rung in enumerate(ladder.rungs):
         x = page.left + k * (wide + GAP_MM)
-        top = y + HEAD_MM
+        top = y + head
         told = f"{rung.patch.value:.1f}"
         name = f"rung-{number}-{k + 1}"
         put_swatch(page, x, top, wide, tall, rung.patch, mode, standing, name, told)

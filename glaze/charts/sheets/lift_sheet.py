@@ -57,7 +57,7 @@ def _page(
     what = f"under a shadow wash of {chart.shadow}" if shadowed else "washes on dry paper"
     title = f"What bleach leaves: {what}"
     told = f"{chart.how_words}."
-    page = start_sheet(chart.table, layout, title, told, bleach=True)
+    page = start_sheet(chart.table, layout, title, told, bleach=True, beside=False)
     room = page.bottom - LEGEND_MM - page.top - HEAD_MM
     fit = max(1, min(len(rows), int(room / LEAST_ROW_MM)))
     # pages share their rows evenly, so that none is left with a single one
@@ -143,7 +143,7 @@ def _cell(
     words = _fitting(cell.ghost, wide + 0.6)
     page.text(x + wide / 2, y + high + 3.0, words, FINE_PT, align="centre", name=f"{name}-ghost")
     values = (cell.low, cell.after.value, cell.high)
-    page.band_bar(x + 0.6, y + high + 4.9, wide - 1.2, values, BAND_ENDS)
+    page.band_bar(x + 0.6, y + high + 5.2, wide - 1.2, values, BAND_ENDS)
 
 
 def _fitting(ghost: str, wide: float) -> str:

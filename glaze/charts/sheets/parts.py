@@ -30,6 +30,11 @@ T = TypeVar("T")
 MODES = ("predicted", "blank", "half")
 """Colours as predicted; outlines to paint; or each swatch half and half, to paint beside."""
 
+SMALL = ("A5",)
+"""Sheets that not all fits on."""
+
+NAME_MM = 10.0
+
 BAR_WORDS = "Bars: where the value lies 9 times of 10, on a line from 0 to 10."
 
 CLASS_CAUTION_LINE = "Bleach by the adult only, as a demonstration."
@@ -62,14 +67,26 @@ class Layout:
 
 
 def start_sheet(
-    table: Table, layout: Layout, title: str, subtitle: str = "", bleach: bool = False
+    table: Table,
+    layout: Layout,
+    title: str,
+    subtitle: str = "",
+    bleach: bool = False,
+    beside: bool = True,
+    small: bool = False,
 ) -> Page:
-    """A page with its title, its check line and facts, and the caution if bleach is planned."""
+    """A page with its title, its check line and facts, and the caution if bleach is planned.
+
+    beside : whether the caution of a turned page stands at its right, which keeps its height
+    small : whether what stands on it can still be read on A5
+    """
+    if layout.size in SMALL and not small:
+        raise InputError(f'"{title}" would be too small to read on {layout.size}: take A4.')
     page = Page(layout.size, layout.turned)
     page.head(title, subtitle)
     page.foot(facts_of(table, layout.day))
     if bleach:
-        page.caution()
+        page.caution(beside=beside and layout.turned)
     return page
 
 
@@ -233,3 +250,12 @@ def fitted(wide: float, high: float, most_wide: float, most_high: float) -> tupl
     """A picture's size [mm] within a frame, its shape kept."""
     scale = min(most_wide / wide, most_high / high)
     return wide * scale, high * scale
+
+
+def name_lines(page: Page, name: str = "Name:", of_class: str = "Class:") -> None:
+    """Lines for who paints it, across the top of what is left of a page."""
+    y, middle = page.top + 4.0, page.left + 0.62 * (page.right - page.left)
+    for x, end, told in ((page.left, middle - 5, name), (middle, page.right, of_class)):
+        page.text(x, y, told, LABEL_PT)
+        blank_line(page, x + 16, end, y + 0.6)
+    page.top += NAME_MM

@@ -32,8 +32,9 @@ from glaze.charts.content.swatch_page import (
 from glaze.charts.paper.marks import HAIR, box, circle
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
+from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.dilution import dilution_of
-from glaze.materials.parts_told import parts_words
+from glaze.materials.parts_told import parts_short, parts_words
 from glaze.patch.table import Table
 
 BLACK = (0, 0, 0)
@@ -103,7 +104,8 @@ def _draw(table: Table, layout: SwatchPage, day: str | None, bleach: bool) -> Pa
     page.paragraph(page.left, page.top + 3.0, page.right - page.left, told, 8.0)
     page.foot(facts_of(table, day))
     if bleach and not coats:
-        page.caution()
+        # the whole caution would lie over the marks that the scan is found by
+        page.caution(CAUTION_LINE)
     _marks(page, layout)
     if trial:
         _trial_headings(page, layout)
@@ -175,7 +177,7 @@ def _row_names(page: Page, table: Table, layout: SwatchPage) -> None:
         if kinds[y] == "trial":
             row = next(place for place in layout.places if place.y == y)
             ink = table.palette.inks[row.inks[0]]
-            lines = [f"{ink.key}  {ink.name}", parts_words(row.parts)]
+            lines = [f"{ink.key}  {ink.name}", parts_short(row.parts)]
         elif kinds[y] == "rung":
             ink = table.palette.inks[layout.inks[number]]
             lines = [f"{ink.key}  {ink.name}"]

@@ -6,13 +6,14 @@ from dataclasses import replace
 
 from glaze.charts.content.tertiary import CURVE_NM, QUESTIONS, THIRDS, Lesson, Task, answers, why
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
-from glaze.charts.paper.plot import Frame, curve, grid, names_beside
+from glaze.charts.paper.plot import Frame, curve, grid, names_on
 from glaze.charts.sheets.parts import (
     BAR_WORDS,
     Layout,
     band_of,
     blank_line,
     bracket,
+    name_lines,
     put_swatch,
     start_sheet,
     value_strip,
@@ -24,8 +25,8 @@ from glaze.patch.seen import Look
 QUESTIONS_MM = 68.0
 """Room for the questions and the value strip under the fields."""
 DEFINITION = "A tertiary here is a secondary (two primaries mixed) under a black glaze."
-PENS = ((0.7, False), (1.0, True), (1.6, False))
-"""Width [pt] and dots of the three curves, so that they part in black and white."""
+PENS = ((1.0, False, 0.0), (1.2, True, 0.0), (1.7, True, 5.0))
+"""Width [pt], dots and dashes of the three curves, so that they part in black and white."""
 BESIDE_MM = 160.0
 """Room that all but the plot takes on the lesson's page."""
 
@@ -66,33 +67,31 @@ def _sum(page: Page, lesson: Lesson, y: float, mode: str) -> float:
             mark = "under" if k == 1 else "gives"
             page.text(x - sign / 2, y + tall / 2 + 1, mark, 8, align="centre")
         page.text(x, y + tall + 4.2, name, LABEL_PT, face="Bold")
-        page.text(x, y + tall + 8.0, recipe, FINE_PT + 0.5)
+        page.text(x, y + tall + 8.0, recipe, FINE_PT)
         if mode != "blank":
-            page.text(x, y + tall + 11.6, f"{patch.words}, {patch.munsell}", FINE_PT + 0.5)
+            page.text(x, y + tall + 11.6, f"{patch.words}, {patch.munsell}", FINE_PT)
     return y + tall + 11.6
 
 
 def _curves(page: Page, lesson: Lesson, y: float) -> float:
     """Light sent back over the visible band."""
-    page.text(page.left, y, "Light that each sends back", 10, face="Bold")
+    page.text(page.left, y, "Light that each sends back, by its wavelength in nm", 10, face="Bold")
     tall = min(110.0, page.bottom - page.top - BESIDE_MM)
-    frame = Frame(page.left + 12, y + 4, page.right - page.left - 52, tall, (400, 700), (0, 100))
+    frame = Frame(page.left + 12, y + 4, page.right - page.left - 16, tall, (400, 700), (0, 100))
     percents = [0, 25, 50, 75, 100]
     words = [f"{p}\u2009%" for p in percents]
     ticks = list(range(400, 701, 50))
     grid(page, frame, ticks, percents, [f"{t}" for t in ticks], words)
     curve(page, frame, CURVE_NM, 100 * lesson.paper.reflectance, 0.4, name="curve-paper")
-    for (wide, dots), line in zip(PENS, lesson.curves, strict=True):
+    for pen, line in zip(PENS, lesson.curves, strict=True):
         name = f"curve-{line.name.replace(' ', '-')}"
-        curve(page, frame, CURVE_NM, 100 * line.reflectance, wide, dots, name=name)
-    colours = [*(patch.rgb8 for patch in lesson.patches), None]
-    lines = zip((*lesson.curves, lesson.paper), colours, strict=True)
-    names_beside(page, frame, [(100 * c.reflectance[-1], c.name, rgb) for c, rgb in lines])
+        curve(page, frame, CURVE_NM, 100 * line.reflectance, *pen, name=name)
+    lines = (*lesson.curves, lesson.paper)
+    names_on(page, frame, CURVE_NM, {line.name: 100 * line.reflectance for line in lines})
     foot = frame.y + frame.height
     for word, low, high in THIRDS:
         x0, x1 = frame.at(low, 0)[0], frame.at(high, 0)[0]
         bracket(page, x0 + 0.5, x1 - 0.5, foot + 7.0, f"{word} light", -1.2)
-    page.text(frame.x + frame.width + 4.2, foot + 4.0, "wavelength, nm", FINE_PT)
     return foot + 10.0
 
 
@@ -106,10 +105,10 @@ def _pairs(page: Page, lesson: Lesson, y: float, mode: str) -> None:
         x = page.left + k * (wide + gap)
         _pair(page, lesson, task, x, y, wide, tall, mode, f"pair-{k + 1}")
         if mode == "blank":
-            page.text(x, y + tall + 4.0, task.recipe, FINE_PT + 0.5)
+            page.text(x, y + tall + 4.0, task.recipe, FINE_PT)
             continue
-        page.text(x, y + tall + 4.0, f"{task.recipe}: {task.before.words},", FINE_PT + 0.5)
-        page.text(x, y + tall + 7.4, f"under the glaze {task.after.words}", FINE_PT + 0.5)
+        page.text(x, y + tall + 4.0, f"{task.recipe}: {task.before.words},", FINE_PT)
+        page.text(x, y + tall + 7.4, f"under the glaze {task.after.words}", FINE_PT)
 
 
 def _pair(
@@ -136,8 +135,8 @@ def _pair(
 
 
 def _exercise(lesson: Lesson, layout: Layout) -> Page:
-    page = start_sheet(lesson.table, layout, "Tertiaries: exercise", "Name and class:")
-    blank_line(page, page.left + 30, page.right - 60, page.top - 3.0)
+    page = start_sheet(lesson.table, layout, "Tertiaries: exercise")
+    name_lines(page)
     steps = (
         "1  Mix each hue in drops and paint its whole field in one go. Let it dry until it is no "
         f"longer cool to the back of the hand.  2  Mix one shadow wash for all: {lesson.black}, "

@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass
 
 from glaze.charts.content.wheel import Segment, Wheel
-from glaze.charts.paper.marks import HAIR, MM_PER_PT, Point, segment, text_mm
-from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
-from glaze.charts.sheets.parts import Layout, start_sheet, told_on
+from glaze.charts.paper.marks import HAIR, MM_PER_PT, Point, segment, text_mm, wrapped
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, SIZES_MM, Page
+from glaze.charts.sheets.parts import Layout, line_high, name_lines, start_sheet, told_on
 from glaze.charts.sheets.wheel_key import key_pages
 from glaze.errors import InputError
 from glaze.materials.dilution import dilution_of
@@ -17,15 +17,17 @@ from glaze.patch.seen import Look
 
 GAP_MM = 1.2
 LABEL_GAP_MM = 2.0
-LEGEND_MM = 24.0
+LEGEND_MM, LEADING = 24.0, 1.38
 DEPTHS = (0.30, 0.22)
 """Depth of the rings, hue and shadow wash, as shares of the wheel's radius."""
 CIRCLE_DEPTH = 0.08
 """How far the circle of bleach reaches into either ring, likewise."""
 RING_NAMES = ("hue", "shadow")
 SMALLEST_MM = 60.0
+LEAST_PITCH_MM = 3.4
+"""A line of the smallest type, and a hair."""
 TURNED_ABOVE = 36
-"""With more segments than this the recipes stand along the radius."""
+"""With more segments than this on A4, fewer on smaller sheets, recipes stand along the radius."""
 
 
 @dataclass(frozen=True)
@@ -60,12 +62,16 @@ def wheel_sheets(wheel: Wheel, layout: Layout, across_mm: float | None = None) -
         "blank": f"To paint{then}. Recipes stand outside.",
         "half": "Left half of each segment as predicted, right half to paint.",
     }[layout.mode]
-    page = start_sheet(wheel.table, layout, title, told, bleach=bool(wheel.bleach_words))
+    bleach = bool(wheel.bleach_words)
+    page = start_sheet(wheel.table, layout, title, told, bleach=bleach, small=True)
+    if layout.mode == "blank":
+        name_lines(page)
     place = draw_wheel(page, wheel, layout.mode, across_mm)
     _legend(page, wheel, place)
     if layout.mode == "blank":
         return [page]
-    return [page, *key_pages(wheel, layout, place.rings[0].inner, place.rings[0].outer)]
+    painted = [ring for ring in place.rings if "ghost" not in ring.name]
+    return [page, *key_pages(wheel, layout, painted[-1].inner, painted[0].outer)]
 
 
 def draw_wheel(page: Page, wheel: Wheel, mode: str, across_mm: float | None = None) -> Geometry:
@@ -80,7 +86,8 @@ def draw_wheel(page: Page, wheel: Wheel, mode: str, across_mm: float | None = No
 def geometry(wheel: Wheel, page: Page, across_mm: float | None = None) -> Geometry:
     """Where the wheel lies; refused if it doesn't fit between the page's margins."""
     beside = _label_room(wheel)
-    high = page.bottom - page.top - LEGEND_MM - 2 * (beside if _turned(wheel) else 6.0)
+    legend = _legend_mm(page, wheel)
+    high = page.bottom - page.top - legend - 2 * (beside if _turned(wheel, page) else 6.0)
     most = min(page.right - page.left - 2 * beside, high)
     # a wheel ends on whole 2 mm, so that a teacher can check it with a ruler
     fits = math.floor(most / 2) * 2.0
@@ -92,9 +99,15 @@ def geometry(wheel: Wheel, page: Page, across_mm: float | None = None) -> Geomet
             f"{'turned' if page.turned else 'upright'}: with its labels it may be {SMALLEST_MM:g} "
             f"to {fits:g} mm. Give another --across, or a larger --page."
         )
+    pitch = math.pi * across_mm / len(wheel.segments)
+    if pitch < LEAST_PITCH_MM:
+        raise InputError(
+            f"{len(wheel.segments)} segments on a wheel of {across_mm:g} mm leave {pitch:.1f} mm "
+            "each, too little for their letters: ask for fewer segments, or a larger --page."
+        )
     radius = across_mm / 2
     # in the middle of what the title and the legend leave
-    middle = (page.top + page.bottom - LEGEND_MM) / 2 + 2.0
+    middle = (page.top + page.bottom - legend) / 2 + 2.0
     return Geometry(((page.left + page.right) / 2, middle), radius, rings(wheel, radius))
 
 
@@ -117,8 +130,8 @@ def rings(wheel: Wheel, radius: float) -> tuple[Ring, ...]:
     return tuple(made)
 
 
-def _turned(wheel: Wheel) -> bool:
-    return len(wheel.segments) > TURNED_ABOVE
+def _turned(wheel: Wheel, page: Page) -> bool:
+    return len(wheel.segments) > TURNED_ABOVE * min(page.width, page.height) / SIZES_MM["A4"][0]
 
 
 def _points(wheel: Wheel) -> float:
@@ -175,7 +188,9 @@ def _value(
 ) -> None:
     """The value of a patch near the outer edge of its segment, if it fits."""
     told = f"{patch.value:.1f}"
-    radius = ring.outer - 3.6
+    # what bleach crosses of a ring lies over its outer part, of the hues' over their inner one
+    crossed = any(other.name == f"{ring.name}-ghost" for other in place.rings)
+    radius = ring.inner + 2.8 if crossed else ring.outer - 3.6
     if math.radians(wide_degrees) * radius < text_mm(told, FINE_PT) + 1.2:
         return
     x, y = _at(place.centre, radius, middle)
@@ -193,7 +208,7 @@ def _label(page: Page, wheel: Wheel, place: Geometry, part: Segment) -> None:
     turn = math.radians(part.middle_degrees)
     wide, high = text_mm(told, size, face), size * MM_PER_PT * 0.7
     name = f"recipe-{part.number}"
-    if _turned(wheel):
+    if _turned(wheel, page):
         _radial_label(page, place, part, told, size, face)
     else:
         # far enough out that the box of the text stays clear of the circle
@@ -202,7 +217,7 @@ def _label(page: Page, wheel: Wheel, place: Geometry, part: Segment) -> None:
         y += high / 2
         page.text(x, y, told, size, face=face, align="centre", name=name)
     inner = min(ring.inner for ring in place.rings) - 3.0
-    if math.radians(wheel.step_degrees) * inner > 3.6 or part.number % 6 == 1:
+    if math.radians(wheel.step_degrees) * inner > 4.6 or part.number % 6 == 1:
         x, y = _at(place.centre, inner, part.middle_degrees)
         page.text(x, y + 0.9, str(part.number), FINE_PT, align="centre", name=f"n-{part.number}")
 
@@ -233,18 +248,26 @@ def _at(centre: Point, radius: float, degrees: float) -> Point:
 
 def _legend(page: Page, wheel: Wheel, place: Geometry) -> None:
     """What the rings and letters mean, in lines under the wheel."""
-    y = page.bottom - LEGEND_MM + 2.0
-    used = [n for n in wheel.keys if any(n in part.drops for part in wheel.segments)]
-    keys = ", ".join(f"{wheel.keys[name]} {name}" for name in used)
-    for face, text in (("Bold", f"{keys}. Figures beside the letters are drops."), *_told(wheel)):
+    y = page.bottom - _legend_mm(page, wheel) + 2.0
+    for face, text in _told(wheel):
         room = page.right - page.left
-        y = page.paragraph(page.left, y, room, text, LABEL_PT, face=face, leading=1.38)
+        y = page.paragraph(page.left, y, room, text, LABEL_PT, face=face, leading=LEADING)
+
+
+def _legend_mm(page: Page, wheel: Wheel) -> float:
+    """Height of the lines under the wheel [mm]."""
+    room = page.right - page.left
+    lines = sum(len(wrapped(text, room, LABEL_PT, face)) for face, text in _told(wheel))
+    return max(LEGEND_MM, 4.0 + lines * line_high(LABEL_PT, LEADING))
 
 
 def _told(wheel: Wheel) -> list[tuple[str, str]]:
-    """A line on each ring."""
+    """What the letters mean, and a line on each ring."""
+    used = [n for n in wheel.keys if any(n in part.drops for part in wheel.segments)]
+    keys = ", ".join(f"{wheel.keys[name]} {name}" for name in used)
     lines = [
-        ("Regular", "Outer ring: one wash of the mix. Small figures: value, 0 black to 10 white.")
+        ("Bold", f"{keys}. Figures beside the letters are drops."),
+        ("Regular", "Outer ring: one wash of the mix. Small figures: value, 0 black to 10 white."),
     ]
     if wheel.shadow is not None:
         ink = wheel.table.mix(f"{wheel.shadow_name} 1")
