@@ -147,7 +147,7 @@ def test_the_same_sheet_gives_the_same_bytes(tmp_path: Path) -> None:
         (["wheel", "--segments", "7"], "7 segments"),
         (["wheel", "--primaries", "Blue, Red"], "2 given"),
         (["wheel", "--across", "400"], "doesn't fit A4"),
-        (["wheel", "--page", "A5"], "Known: A3, A4, A5, Letter"),
+        (["wheel", "--page", "B5"], "Known: A3, A4, A5, Letter"),
         (["wheel", "--inner", "8"], "write a dilution as 1+8"),
         (["wheel", "--by", "weight"], "Known: drops, hue"),
         (["ladder", "--of", "Purple"], 'called "Purple"'),
