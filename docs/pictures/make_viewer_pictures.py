@@ -19,11 +19,11 @@ from qtpy.QtGui import QPixmap
 from qtpy.QtTest import QTest
 from qtpy.QtWidgets import QApplication, QWidget
 
-from viewer.core.asking import dilution_for
+from viewer.core import drafting
 from viewer.core.brush import Brush
 from viewer.core.keep import first_sitting
-from viewer.core.views import View
-from viewer.window.controls import DragNumber
+from viewer.core.versions import keep_version, painting_of
+from viewer.core.views import Kept, View
 
 HERE = Path(__file__).resolve().parent
 SIZE = 1480, 980
@@ -56,6 +56,7 @@ class Photographer:
     def take(self, name: str, widget: QWidget | None = None) -> None:
         """Keep what a widget, or the window, shows."""
         self.rest()
+        QTest.qWait(300)  # the last tiles come to the screen with the next frame
         place: Any = widget or self.desk.window
         screen = QApplication.primaryScreen()
         corner = place.mapToGlobal(QPoint(0, 0))
@@ -71,6 +72,10 @@ class Photographer:
 
     def at(self, x_mm: float, y_mm: float) -> QPoint:
         return self.desk.rulers.place((x_mm, y_mm)).toPoint()
+
+    def pixel(self, x_mm: float, y_mm: float) -> tuple[int, int]:
+        per_mm = self.desk.sitting.painting.dpi / 25.4
+        return int(y_mm * per_mm), int(x_mm * per_mm)
 
     def drag(self, *places: tuple[float, float]) -> None:
         """A stroke with the left button."""
@@ -126,18 +131,28 @@ def panels(camera: Photographer) -> None:
     camera.take("table", camera.desk.table)
 
 
-def a_question(camera: Photographer) -> None:
-    camera.desk.sitting.choose(16)
-    camera.desk.questions.value()
-    dialog = camera.desk.questions.shown
-    assert dialog is not None
-    dialog.move(420, 300)
-    camera.rest()
-    number = dialog.findChildren(DragNumber)[0]
-    number.show_value(4.5)
-    dialog.show_answer(lambda: dilution_for(camera.desk.sitting, number.value))
-    camera.take("a_question", dialog)
-    dialog.close()
+def three_ways(camera: Photographer) -> None:
+    desk = camera.desk
+    pixel = camera.pixel(85, 75)
+    desk.three_ways.show_for(pixel, 3)
+    desk.three_ways.worker.finish()
+    camera.take("three_ways", desk.three_ways)
+    desk.three_ways.close()
+
+
+def versions(camera: Photographer) -> None:
+    desk, sitting = camera.desk, camera.desk.sitting
+    number = next(n for n, step in enumerate(sitting.scene.steps) if "shadow" in step.name)
+    for parts in (1, 6):
+        mix = f"shadow 1 part + water {parts} parts"
+        draft = drafting.with_changed_step(sitting.draft, number, mix=mix)
+        sitting.do(f"shadow 1 + {parts}", draft)
+        camera.rest()
+        keep_version(sitting, f"shadow 1 + {parts}")
+    one, other = (Kept(v.name, painting_of(sitting, v)) for v in sitting.versions)
+    desk.look(View(split=0.55, left=one, right=other))
+    camera.take("versions")
+    desk.look(View())
 
 
 PICTURES: tuple[Callable[[Photographer], None], ...] = (
@@ -146,7 +161,8 @@ PICTURES: tuple[Callable[[Photographer], None], ...] = (
     bleach,
     panels,
     values,
-    a_question,
+    three_ways,
+    versions,
 )
 
 

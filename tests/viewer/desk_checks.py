@@ -471,6 +471,30 @@ def an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several(window: Win
     assert sheet.cursor_words == f"{desk.sitting.hand.brush.size_mm:g} mm"
 
 
+def the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing(window: Window) -> None:
+    desk, canvas = window.desk, window.desk.sheet.canvas()
+    desk.table.brush.take_way("soft")
+    desk.sitting.hold(replace(desk.sitting.hand, brush=Brush(size_mm=6)))
+
+    def seen(at: QPoint) -> tuple[int, ...]:
+        corner = canvas.mapToGlobal(QPoint(0, 0))
+        screen = QApplication.primaryScreen()
+        shot = screen.grabWindow(0, corner.x(), corner.y(), canvas.width(), canvas.height())
+        return shot.toImage().pixelColor(at).getRgb()[:3]
+
+    inside, rim = window.at(9.5, 9), window.at(8, 11)
+    for far, near in (((34, 28), (8, 8)), ((33, 28), (8.02, 8))):
+        QTest.mouseMove(canvas, window.at(*far))
+        window.settle()
+        before = seen(inside), seen(rim)
+        QTest.mouseMove(canvas, window.at(*near))
+        window.settle()
+        assert np.allclose(seen(inside), before[0], atol=2)
+        assert not np.allclose(seen(rim), before[1], atol=20)
+    assert desk.sheet.cursor_words == "6 mm"
+    desk.sitting.hold(replace(desk.sitting.hand, brush=Brush(size_mm=3)))
+
+
 def versions_are_kept_compared_and_gone_on_from(window: Window) -> None:
     desk, box = window.desk, window.desk.versions
     desk.window.windowHandle().requestActivate()
@@ -1010,6 +1034,7 @@ CHECKS = (
     the_menus_ask_and_do,
     a_value_dragged_onto_a_place_offers_three_ways_to_it,
     an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several,
+    the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing,
     versions_are_kept_compared_and_gone_on_from,
     the_line_says_when_the_model_is_made_ready,
     both_walls_are_neutral,

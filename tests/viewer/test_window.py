@@ -56,7 +56,7 @@ def _run(folder: Path, which: str) -> tuple[dict[str, str], int, str]:
     }
     command = [sys.executable, "-X", "faulthandler", str(HERE / "desk_checks.py"), str(folder)]
     done = subprocess.run(
-        [*command, which], capture_output=True, text=True, env=env, timeout=300, check=False
+        [*command, which], capture_output=True, text=True, env=env, timeout=600, check=False
     )
     said = [json.loads(line) for line in done.stdout.splitlines() if line.startswith("{")]
     return {s["check"]: s["problem"] for s in said}, done.returncode, done.stderr[-3000:]

@@ -185,13 +185,15 @@ def paint_swatch(painter: QPainter, rect: QRectF, rgb: Rgb | None, round_: bool 
         painter.drawRect(place)
 
 
-def ring(painter: QPainter, place: QPointF, ink: str) -> None:
+def ring(
+    painter: QPainter, place: QPointF, ink: str, radius: float = 9.0, fine: bool = False
+) -> None:
     """A ring round a place of the sheet, to be seen on light and dark."""
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    for colour, width in (("#ffffff", 4.0), (ink, 1.6)):
+    for colour, width in (("#ffffff", 2.6 if fine else 4.0), (ink, 1.0 if fine else 1.6)):
         painter.setPen(QPen(QColor(colour), width))
-        painter.drawEllipse(place, 9, 9)
+        painter.drawEllipse(place, radius, radius)
 
 
 class OneLine(QLabel):

@@ -54,8 +54,7 @@ class Rulers(QWidget):
     def look(self) -> None:
         """Draw anew if the sheet, the pointer or what it draws has moved."""
         sheet, camera = self.sheet, self.sheet.viewer.scene.camera
-        words = sheet.cursor_words
-        pointer = sheet.pointer if words or sheet.guide else None
+        words, pointer = sheet.cursor_words, sheet.pointer
         view, areas = sheet.sitting.preview.view, id(sheet.areas)
         now = *camera.center, camera.zoom, *sheet.guide, pointer, words, areas, view
         if now != self._drawn:
@@ -153,16 +152,20 @@ class Rulers(QWidget):
             painter.setBrush(Qt.BrushStyle.NoBrush)
 
     def _cursor(self, painter: QPainter) -> None:
-        """How large what is in the hand is, beside the pointer."""
+        """The brush at the pointer, and how large what is in the hand is."""
         sheet = self.sheet
         words, at = sheet.cursor_words, sheet.guide[-1] if sheet.guide else sheet.pointer
         if sheet.guide_kind == "cut" and sheet.pointer:
             at = sheet.pointer
-        if not words or at is None:
+        if at is None:
             return
-        radius = sheet.sitting.hand.brush.size_mm / 2 * sheet.viewer.scene.camera.zoom
-        away = min(radius, 80) + 8 if sheet.way in ("soft", "damp") else 14
-        self._label(painter, self.place(at) + QPointF(away, 0), words)
+        away, place = 14.0, self.place(at)
+        if sheet.way in ("soft", "damp"):
+            radius = sheet.sitting.hand.brush.size_mm / 2 * sheet.viewer.scene.camera.zoom
+            ring(painter, place, self.wall.ink, max(radius, 2.0), fine=True)
+            away = min(radius, 80) + 8
+        if words:
+            self._label(painter, place + QPointF(away, 0), words)
 
     def _label(self, painter: QPainter, place: QPointF, words: str) -> None:
         """A few words right of a place of the canvas."""

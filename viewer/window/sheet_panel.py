@@ -84,9 +84,8 @@ class SheetView(SheetLayer):
         self.guide, self.guide_kind, self.areas = [], "", None
         if way == "enclosed":
             self.filling.look()
-        brushes = way in ("soft", "damp")
-        self.layer.cursor = "circle" if brushes else "cross"
-        self.layer.cursor_size = self.sitting.hand.brush.size_mm if brushes else 1
+        # the brush's own circle is drawn by the rulers: napari's would hide what lies in it
+        self.layer.cursor = "cross"
 
     def _drag(self, layer: Any, event: Any) -> Generator[None]:
         """napari calls this at a press, and goes on with it at each move and at the release."""
@@ -135,7 +134,8 @@ class SheetView(SheetLayer):
         self.show([rect])
         yield
         while event.type == "mouse_move":
-            self._pending.append((self._point(event), self.pressure.now))
+            self.pointer = self._point(event)
+            self._pending.append((self.pointer, self.pressure.now))
             yield
         # napari leaves moves out when they come fast: the end is where the pen went up
         self._pending.append((self._point(event), self.pressure.now))
