@@ -95,7 +95,7 @@ def _webp(rgb: NDArray[np.uint8], share: float, quality: int) -> str:
 
 
 def picture_uri(image: Image.Image, quality: int = SIZES[0][1]) -> str:
-    """A picture as a data URI."""
+    """A picture of any shape as a data URI; quality of WebP, number of 1 to 100."""
     return _uri(image, "webp", quality=quality, method=5)
 
 
