@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from glaze.physics.colour import delta_e_2000
 from glaze.planning.rough.pieces import SHORTEST_MM, Piece
-from glaze.planning.rough.washes import NONE, Bottles
+from glaze.planning.rough.trials import NONE, Bottles
 from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]
@@ -37,7 +37,7 @@ def unlike(lab: Array, wanted: Array) -> Array:
 
 
 @dataclass(frozen=True, eq=False)
-class Wanted:
+class Wants:
     """What is wanted, at the places of all pieces one after the other.
 
     lab : CIELAB, shape (places, 3)
@@ -67,12 +67,12 @@ class Wanted:
         return self.summed(np.ones(len(self.lab)))
 
 
-def wanted_of(pieces: Sequence[Piece], weights: Array) -> Wanted:
+def wanted_of(pieces: Sequence[Piece], weights: Array) -> Wants:
     """What some pieces want; `weights` of them, shape (pieces,)."""
     number = np.repeat(np.arange(len(pieces)), [len(p.lab) for p in pieces])
     share = np.concatenate([p.share for p in pieces])
     weight = share * weights[number]
-    return Wanted(
+    return Wants(
         tuple(pieces),
         np.concatenate([p.lab for p in pieces]),
         np.concatenate([p.xy_mm for p in pieces]),
@@ -114,7 +114,7 @@ def _mm(place: Array) -> tuple[float, float]:
 
 
 @dataclass(frozen=True, eq=False)
-class Draft:
+class Attempt:
     """Washes and where they lie.
 
     mixes : of each wash, shape (washes, bottles) [neat coats]
@@ -146,18 +146,18 @@ class Easel:
     """What a draft is tried on: the bottles, and what is wanted."""
 
     bottles: Bottles
-    wanted: Wanted
+    wanted: Wants
 
     def films(self, grades: Sequence[Grade | None]) -> Array:
         """Film of each wash at every place, shape (washes, places)."""
         ones = np.ones(len(self.wanted.lab))
         return np.array([ones if g is None else g.film(self.wanted.xy_mm) for g in grades])
 
-    def bare(self) -> Draft:
+    def bare(self) -> Attempt:
         """Nothing laid anywhere."""
         off = self.wanted.summed(unlike(self.bottles.paper_lab, self.wanted.lab))
         none = np.zeros((0, len(self.bottles.inks)))
-        return Draft(none, (), ((),) * len(off), off)
+        return Attempt(none, (), ((),) * len(off), off)
 
     def off(
         self, mixes: Array, grades: Sequence[Grade | None], stacks: Sequence[Stack], of: Numbers
@@ -189,7 +189,7 @@ class Easel:
             return laid, None
         return laid, self.films(grades)[np.maximum(laid, 0), places[:, None]]
 
-    def sheet_of(self, draft: Draft, of: Numbers) -> Sheet:
+    def sheet_of(self, draft: Attempt, of: Numbers) -> Sheet:
         """What lies at the places of some pieces."""
         places, which = self.places(of)
         stacks = [draft.stacks[n] for n in of]
@@ -203,12 +203,12 @@ class Easel:
         start = np.repeat(ends[of] - np.concatenate([[0], np.cumsum(counts)[:-1]]), counts)
         return start + np.arange(counts.sum()), which
 
-    def judged(self, draft: Draft) -> Draft:
+    def judged(self, draft: Attempt) -> Attempt:
         """The draft with how far off it is worked out."""
         every = np.arange(len(draft.stacks))
         return replace(draft, off=self.off(draft.mixes, draft.grades, draft.stacks, every))
 
-    def assigned(self, draft: Draft, offered: Iterable[tuple[Stack, Numbers]]) -> Draft:
+    def assigned(self, draft: Attempt, offered: Iterable[tuple[Stack, Numbers]]) -> Attempt:
         """The draft with the best of its own and some offered stacks on each piece.
 
         offered : stacks with the numbers of the pieces each may lie on

@@ -18,8 +18,8 @@ from glaze.patch.layers import Layer, Lifted
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.physics.colour import D65_XYZ, munsell_value, xyz_from_lab
-from glaze.planning.rough.draft import Draft, Easel, Stack
-from glaze.planning.rough.laid import Laid
+from glaze.planning.rough.draft import Attempt, Easel, Stack
+from glaze.planning.rough.laid import OnSheet
 from glaze.planning.rough.written import words_of
 from glaze.sheet.lift import Touches
 
@@ -87,7 +87,7 @@ class Highlight:
         }
 
 
-def highlights(easel: Easel, draft: Draft, laid: Laid) -> list[Highlight]:
+def highlights(easel: Easel, draft: Attempt, laid: OnSheet) -> list[Highlight]:
     """The largest places that a draft keeps bare of the wash about them."""
     pieces = easel.wanted.pieces
     body: dict[int, int] = {}
@@ -112,7 +112,7 @@ def _value(lab: Array) -> float:
     return float(munsell_value(np.median(xyz_from_lab(lab, D65_XYZ)[:, 1])))
 
 
-def _highlight(easel: Easel, draft: Draft, laid: Laid, n: int, under: Stack) -> Highlight:
+def _highlight(easel: Easel, draft: Attempt, laid: OnSheet, n: int, under: Stack) -> Highlight:
     piece = easel.wanted.pieces[n]
     layers = stack_layers(easel, draft, under, n)
     best = max(
@@ -138,7 +138,7 @@ def _reach(
     return band.low, band.best, band.high, plan
 
 
-def stack_layers(easel: Easel, draft: Draft, stack: Stack, n: int) -> list[Layer]:
+def stack_layers(easel: Easel, draft: Attempt, stack: Stack, n: int) -> list[Layer]:
     """A stack of a draft as layers of a patch, graded washes as they are in the middle of a piece.
 
     n : number of the piece
@@ -161,7 +161,7 @@ def stack_layers(easel: Easel, draft: Draft, stack: Stack, n: int) -> list[Layer
     return layers
 
 
-def _width_mm(at: NDArray[np.intp], laid: Laid) -> float:
+def _width_mm(at: NDArray[np.intp], laid: OnSheet) -> float:
     """Where some samples are widest [mm]."""
     from scipy.ndimage import distance_transform_edt
 
@@ -171,7 +171,7 @@ def _width_mm(at: NDArray[np.intp], laid: Laid) -> float:
     return float(2 * distance_transform_edt(field).max() * laid.mm)
 
 
-def under_lifts(draft: Draft, found: Sequence[Highlight]) -> Draft:
+def under_lifts(draft: Attempt, found: Sequence[Highlight]) -> Attempt:
     """The draft with the wash about them laid on what is lifted afterwards."""
     stacks = list(draft.stacks)
     for one in found:

@@ -48,7 +48,7 @@ own sketch, 0.3 and 0.04 with another's."""
 
 
 @dataclass(frozen=True, eq=False)
-class Laid:
+class OnSheet:
     """A rough over a sheet.
 
     lab : wanted, CIELAB (D65), shape (rows, columns, 3)
@@ -68,7 +68,7 @@ class Laid:
     notes: tuple[str, ...] = ()
 
 
-def lay_rough(path: str | Path, areas: Areas, table: Table, corners: str | None = None) -> Laid:
+def lay_rough(path: str | Path, areas: Areas, table: Table, corners: str | None = None) -> OnSheet:
     """A rough laid over a sheet, by its lines where it has the sketch's, by its frame otherwise.
 
     Parameters
@@ -96,7 +96,7 @@ def lay_rough(path: str | Path, areas: Areas, table: Table, corners: str | None 
         lab_from_xyz(xyz_from_rgb(np.nan_to_num(over, nan=1.0)), D65_XYZ), seen, table
     )
     light = shrink(areas.sketch.line, step)[: shape[0], : shape[1]]
-    found = Laid(lab, seen, number, light, mm, how, (*notes, *white))
+    found = OnSheet(lab, seen, number, light, mm, how, (*notes, *white))
     if how == "its frame":
         _refuse_another(name, found)
     return found
@@ -210,7 +210,7 @@ def _as_on_paper(
     )
 
 
-def _refuse_another(name: str, laid: Laid) -> None:
+def _refuse_another(name: str, laid: OnSheet) -> None:
     """Refuse a rough whose colours don't keep to the sketch's areas."""
     use = laid.seen & (laid.number > 0)
     if len(np.unique(laid.number[use])) < 3:
@@ -236,7 +236,7 @@ def _refuse_another(name: str, laid: Laid) -> None:
         )
 
 
-def _evened(laid: Laid, use: NDArray[np.bool_]) -> NDArray[np.float64]:
+def _evened(laid: OnSheet, use: NDArray[np.bool_]) -> NDArray[np.float64]:
     """The colours less their broad run, which no area tells."""
     from scipy.ndimage import gaussian_filter
 

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.physics.colour import delta_e_2000
-from glaze.planning.rough.laid import Laid
+from glaze.planning.rough.laid import OnSheet
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.intp]
@@ -66,7 +66,7 @@ class Piece:
         """Whether its colours run."""
         return self.way is not None
 
-    def along(self, colours: Array, at: Numbers, laid: Laid) -> Array:
+    def along(self, colours: Array, at: Numbers, laid: OnSheet) -> Array:
         """Colours of its places at some samples, between them along its run, (samples, 3)."""
         if self.way is None or len(colours) == 1:
             return np.broadcast_to(colours[0], (len(at), 3))
@@ -74,7 +74,7 @@ class Piece:
         return np.stack([np.interp(place, own, colours[:, n]) for n in range(3)], axis=-1)
 
 
-def pieces_of(laid: Laid) -> list[Piece]:
+def pieces_of(laid: OnSheet) -> list[Piece]:
     """The pieces of a rough, the largest first."""
     lab = _smoothed(laid)
     found = []
@@ -90,7 +90,7 @@ def pieces_of(laid: Laid) -> list[Piece]:
     return sorted(found, key=lambda piece: -piece.mm2)
 
 
-def _smoothed(laid: Laid) -> Array:
+def _smoothed(laid: OnSheet) -> Array:
     """The wanted colours with what tooth and brush do evened out, shape (samples, 3)."""
     from scipy.ndimage import gaussian_filter
 
@@ -100,7 +100,7 @@ def _smoothed(laid: Laid) -> Array:
     return np.stack(planes, axis=-1).reshape(-1, 3)
 
 
-def _areas(laid: Laid) -> Iterator[tuple[int, Numbers]]:
+def _areas(laid: OnSheet) -> Iterator[tuple[int, Numbers]]:
     """Every area's number with its samples."""
     flat = laid.number.ravel()
     order = np.argsort(flat, kind="stable")
@@ -110,7 +110,7 @@ def _areas(laid: Laid) -> Iterator[tuple[int, Numbers]]:
             yield int(flat[at[0]]), at
 
 
-def _xy_mm(at: Numbers, laid: Laid) -> Array:
+def _xy_mm(at: Numbers, laid: OnSheet) -> Array:
     rows, columns = np.divmod(at, laid.number.shape[1])
     return (np.stack([columns, rows], axis=-1) + 0.5) * laid.mm
 
@@ -129,7 +129,7 @@ class _Run:
     off: Array
 
 
-def _run(at: Numbers, lab: Array, laid: Laid) -> tuple[_Run, Array | None]:
+def _run(at: Numbers, lab: Array, laid: OnSheet) -> tuple[_Run, Array | None]:
     """How the colours of some samples run, and which way; None where one colour does as well."""
     own, xy = lab[at], _xy_mm(at, laid)
     flat = np.median(own, axis=0)[None]
@@ -182,7 +182,7 @@ def _has_step(lab: Array) -> bool:
     return bool(two.max() > STEP_DE00 and two.max() > STEP_SHARE * jumps.sum())
 
 
-def _parted(at: Numbers, lab: Array, laid: Laid) -> Iterator[Numbers]:
+def _parted(at: Numbers, lab: Array, laid: OnSheet) -> Iterator[Numbers]:
     """The samples of an area in parts, each of one run; what gains most is parted first."""
     parts = [at]
     done: list[Numbers] = []
@@ -200,7 +200,7 @@ def _parted(at: Numbers, lab: Array, laid: Laid) -> Iterator[Numbers]:
     yield from parts
 
 
-def _split(at: Numbers, lab: Array, laid: Laid) -> tuple[float, tuple[Numbers, ...]]:
+def _split(at: Numbers, lab: Array, laid: OnSheet) -> tuple[float, tuple[Numbers, ...]]:
     """What parting some samples in two gains [dE00 mm2], 0 if it isn't worth it, and the two."""
     least = max(4, round(LEAST_MM2 / laid.mm**2))
     run, _ = _run(at, lab, laid)
@@ -214,7 +214,7 @@ def _split(at: Numbers, lab: Array, laid: Laid) -> tuple[float, tuple[Numbers, .
 
 
 def _gain(
-    at: Numbers, run: _Run, other: NDArray[np.bool_], lab: Array, laid: Laid
+    at: Numbers, run: _Run, other: NDArray[np.bool_], lab: Array, laid: OnSheet
 ) -> tuple[float, tuple[Numbers, ...]]:
     """What parting some samples off the others gains [dE00 samples], 0 if it isn't worth it."""
     parts = at[~other], at[other]
@@ -247,7 +247,7 @@ def _heaped(off: Array) -> NDArray[np.bool_]:
     return np.asarray(heap)
 
 
-def _even(heap: NDArray[np.bool_], at: Numbers, laid: Laid) -> NDArray[np.bool_]:
+def _even(heap: NDArray[np.bool_], at: Numbers, laid: OnSheet) -> NDArray[np.bool_]:
     """Some of an area's samples as a shape that a brush can follow."""
     from scipy.ndimage import gaussian_filter
 
@@ -260,7 +260,7 @@ def _even(heap: NDArray[np.bool_], at: Numbers, laid: Laid) -> NDArray[np.bool_]
     return np.asarray(share > 0.5 * whole)
 
 
-def _grown_over(at: Numbers, parts: list[Numbers], laid: Laid) -> list[Numbers]:
+def _grown_over(at: Numbers, parts: list[Numbers], laid: OnSheet) -> list[Numbers]:
     """All samples of an area, those by the line too, shared out to the nearest part."""
     if len(parts) == 1:
         return [at]
@@ -277,7 +277,9 @@ def _grown_over(at: Numbers, parts: list[Numbers], laid: Laid) -> list[Numbers]:
     return [at[found == n] for n in range(len(parts))]
 
 
-def _piece(number: int, seen: Numbers, home: Numbers, lab: Array, laid: Laid, alone: bool) -> Piece:
+def _piece(
+    number: int, seen: Numbers, home: Numbers, lab: Array, laid: OnSheet, alone: bool
+) -> Piece:
     run, way = _run(seen, lab, laid)
     xy, bins = _xy_mm(seen, laid), len(run.lab)
     which = run.along.astype(int)

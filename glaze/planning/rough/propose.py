@@ -13,16 +13,16 @@ from glaze.errors import InputError
 from glaze.painting.settle import Painting, regions_of, resolve
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, xyz_from_rgb
 from glaze.pipeline import linear_rgb
-from glaze.planning.rough.draft import Draft, Easel, wanted_of
+from glaze.planning.rough.choice import Search
+from glaze.planning.rough.draft import Attempt, Easel, wanted_of
+from glaze.planning.rough.grounds import State, without
 from glaze.planning.rough.highlights import Highlight, highlights, under_lifts
-from glaze.planning.rough.laid import Laid, lay_rough
+from glaze.planning.rough.laid import OnSheet, lay_rough
 from glaze.planning.rough.ordered import least_dragging
 from glaze.planning.rough.pieces import Piece, pieces_of
-from glaze.planning.rough.search import Search
 from glaze.planning.rough.shapes import Shapes
-from glaze.planning.rough.state import State, without
-from glaze.planning.rough.washes import Bottles
-from glaze.planning.rough.wells import Stock, Taken, counted_out, in_few_wells
+from glaze.planning.rough.stocks import Stock, Taken, counted_out, in_few_wells
+from glaze.planning.rough.trials import Bottles
 from glaze.planning.rough.written import Written, in_order, written
 from glaze.region.areas import Areas
 from glaze.scene.laid_out import table_of_scene
@@ -54,8 +54,8 @@ class Proposal:
     areas: Areas
     painting: Painting
     easel: Easel
-    draft: Draft
-    laid: Laid
+    draft: Attempt
+    laid: OnSheet
     predicted: Array
     off: Array
     free: Array
@@ -152,7 +152,7 @@ def propose(
     return Proposal(made, areas, painting, easel, draft, laid, predicted, off, free, bare, stopped)
 
 
-def _of_pieces(pieces: Sequence[Piece], laid: Laid) -> NDArray[np.bool_]:
+def _of_pieces(pieces: Sequence[Piece], laid: OnSheet) -> NDArray[np.bool_]:
     """Samples that some pieces hold, shape (rows, columns)."""
     found = np.zeros(laid.number.size, bool)
     for piece in pieces:
@@ -179,7 +179,7 @@ def _check(wells: int, steps: int) -> None:
         raise InputError(f"{steps} steps; allowed are 1 to {MOST_STEPS}.")
 
 
-def _weights(pieces: Sequence[Piece], laid: Laid) -> Array:
+def _weights(pieces: Sequence[Piece], laid: OnSheet) -> Array:
     """What each piece counts: its area as the line leaves it to be seen."""
     open_ = np.maximum(laid.open.ravel(), UNDER_LINE)
     return np.array([float(open_[piece.at].sum()) for piece in pieces])
@@ -197,7 +197,7 @@ def _searched(search: Search, steps: int, progress: Progress) -> tuple[State, bo
 
 def _measured_out(
     search: Search, state: State, wells: int
-) -> tuple[Draft, list[Stock], list[Taken]]:
+) -> tuple[Attempt, list[Stock], list[Taken]]:
     """The draft in few wells and whole drops, every piece with the best of what that leaves."""
     state = search.reassigned(_less_idle(state), True)
     state = _less_idle(replace(state, draft=in_few_wells(search.easel, state.draft, wells)))
@@ -224,7 +224,7 @@ def _less_idle(state: State) -> State:
     return without(state, idle)
 
 
-def _free(search: Search, laid: Laid) -> Array:
+def _free(search: Search, laid: OnSheet) -> Array:
     """How far off each piece's samples are from the best colours it could have for itself."""
     wanted, lab, seen = search.easel.wanted, laid.lab.reshape(-1, 3), laid.seen.ravel()
     best, ends = search.free_labs(), np.append(wanted.first, len(wanted.lab))
@@ -237,7 +237,7 @@ def _free(search: Search, laid: Laid) -> Array:
     return found
 
 
-def _on_grid(painting: Painting, laid: Laid) -> Array:
+def _on_grid(painting: Painting, laid: OnSheet) -> Array:
     """What a painting shows at every sample of a rough, CIELAB, shape (rows, columns, 3)."""
     rows, columns = laid.number.shape
     step = round(laid.mm * painting.dpi / 25.4)

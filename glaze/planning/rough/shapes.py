@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.planning.rough.laid import Laid
+from glaze.planning.rough.laid import OnSheet
 from glaze.planning.rough.pieces import Piece
 from glaze.region.areas import Areas
 from glaze.sheet.units import FULL, Mask
@@ -27,7 +27,7 @@ RIM = 3
 class Shapes:
     """The pieces of a rough as shapes on its sheet; each area is parted once."""
 
-    laid: Laid
+    laid: OnSheet
     areas: Areas
     pieces: Sequence[Piece]
     parted: dict[int, tuple[NDArray[np.int32], list[int]]] = field(default_factory=dict)

@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.planning.rough.draft import Draft, Easel, Grade
+from glaze.planning.rough.draft import Attempt, Easel, Grade
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.intp]
@@ -23,7 +23,7 @@ STRONGEST = 2.0
 """Most neat coats of one wash."""
 
 
-def tuned(easel: Easel, draft: Draft, wells: Sequence[int] | None = None) -> Draft:
+def tuned(easel: Easel, draft: Attempt, wells: Sequence[int] | None = None) -> Attempt:
     """The draft with its mixes moved to where it is nearest, its stacks as they are.
 
     wells : those to move; all if None
@@ -39,7 +39,7 @@ def tuned(easel: Easel, draft: Draft, wells: Sequence[int] | None = None) -> Dra
     return draft
 
 
-def _grade_tuned(easel: Easel, draft: Draft, wash: int, grade: Grade) -> Draft:
+def _grade_tuned(easel: Easel, draft: Attempt, wash: int, grade: Grade) -> Attempt:
     """A graded wash's ends moved along its run, and what it leaves at its end."""
     of = pieces_with(draft, [wash])
     if not of.size:
@@ -64,13 +64,13 @@ def _grade_tuned(easel: Easel, draft: Draft, wash: int, grade: Grade) -> Draft:
     return replace(draft, grades=tuple(grades), off=found)
 
 
-def pieces_with(draft: Draft, washes: Sequence[int]) -> Numbers:
+def pieces_with(draft: Attempt, washes: Sequence[int]) -> Numbers:
     """Numbers of the pieces that one of some washes lies on."""
     some = set(washes)
     return np.array([n for n, s in enumerate(draft.stacks) if some.intersection(s)], dtype=np.intp)
 
 
-def _well_tuned(easel: Easel, draft: Draft, washes: list[int]) -> Draft:
+def _well_tuned(easel: Easel, draft: Attempt, washes: list[int]) -> Attempt:
     of = pieces_with(draft, washes)
     if not of.size:
         return draft

@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from glaze.materials.colour_words import colour_words
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.physics.colour import D65_XYZ, xyz_from_lab
-from glaze.planning.rough.draft import Draft, Easel
+from glaze.planning.rough.draft import Attempt, Easel
 from glaze.planning.rough.shapes import Shapes
-from glaze.planning.rough.wells import Stock, Taken
+from glaze.planning.rough.stocks import Stock, Taken
 from glaze.region.combine import Cover
 from glaze.region.records import Graded, Region
 from glaze.scene.records import Scene
@@ -43,7 +43,7 @@ class Written:
         }
 
 
-def in_order(easel: Easel, draft: Draft) -> list[int]:
+def in_order(easel: Easel, draft: Attempt) -> list[int]:
     """Washes in painting order: graded ones first, as they fill whole fields; light under dark."""
     laid = easel.bottles.labs(draft.mixes, np.arange(len(draft.mixes))[:, None])
     return sorted(
@@ -54,7 +54,7 @@ def in_order(easel: Easel, draft: Draft) -> list[int]:
 def written(
     scene: Scene,
     easel: Easel,
-    draft: Draft,
+    draft: Attempt,
     stocks: Sequence[Stock],
     taken: Sequence[Taken],
     shapes: Shapes,
@@ -95,7 +95,7 @@ def written(
     return Written(made.in_folder(scene.folder), masks, tuple(order))
 
 
-def _step(name: str, well: str, taken: Taken, draft: Draft, n: int, soft: bool) -> Wash:
+def _step(name: str, well: str, taken: Taken, draft: Attempt, n: int, soft: bool) -> Wash:
     mix = well
     if taken.parts_water:
         mix = f"{well} 1 part + water {_parts(taken.parts_water)}"
@@ -130,7 +130,7 @@ def _parts(parts: float) -> str:
     return f"{parts:g} {'part' if parts == 1 else 'parts'}"
 
 
-def _names(labs: Array, draft: Draft, order: Sequence[int]) -> dict[int, str]:
+def _names(labs: Array, draft: Attempt, order: Sequence[int]) -> dict[int, str]:
     """What each wash is called: its colour and what it does, told apart by number."""
     plain: dict[int, str] = {}
     for n in order:

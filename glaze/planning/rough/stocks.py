@@ -14,7 +14,7 @@ from glaze.materials.dropper import Dropper
 from glaze.materials.ink import Ink
 from glaze.materials.recipe import Recipe
 from glaze.planning.recipe.drops import Counts, amounts_of, every_proportion
-from glaze.planning.rough.draft import Draft, Easel
+from glaze.planning.rough.draft import Attempt, Easel
 from glaze.planning.rough.tune import pieces_with, tuned
 
 Array = NDArray[np.float64]
@@ -50,7 +50,7 @@ class Taken:
     coats: int
 
 
-def in_few_wells(easel: Easel, draft: Draft, most: int) -> Draft:
+def in_few_wells(easel: Easel, draft: Attempt, most: int) -> Attempt:
     """The draft with at most so many proportions; those that differ least become one."""
     draft = replace(draft, well=draft.well or tuple(range(len(draft.mixes))))
     while len(set(draft.well)) > most:
@@ -60,12 +60,12 @@ def in_few_wells(easel: Easel, draft: Draft, most: int) -> Draft:
     return tuned(easel, draft)
 
 
-def _last_merged(draft: Draft) -> int:
+def _last_merged(draft: Attempt) -> int:
     """A wash of the well that has most washes: what was just put together, or needs it as well."""
     return max(range(len(draft.well)), key=lambda n: draft.well.count(draft.well[n]))
 
 
-def _alike(easel: Easel, draft: Draft) -> Iterator[tuple[int, int]]:
+def _alike(easel: Easel, draft: Attempt) -> Iterator[tuple[int, int]]:
     """Pairs of wells, those whose being one is least minded first."""
     wells = sorted(set(draft.well))
     share, weight = {}, {}
@@ -82,7 +82,7 @@ def _alike(easel: Easel, draft: Draft) -> Iterator[tuple[int, int]]:
     yield from sorted(apart, key=apart.__getitem__)[:TRIED]
 
 
-def _merged(draft: Draft, one: int, other: int) -> Draft:
+def _merged(draft: Attempt, one: int, other: int) -> Attempt:
     """Two wells of one proportion between theirs, their washes as strong as they were."""
     washes = [n for n, own in enumerate(draft.well) if own in (one, other)]
     total = draft.mixes[washes].sum(axis=0)
@@ -92,7 +92,7 @@ def _merged(draft: Draft, one: int, other: int) -> Draft:
     return replace(draft, mixes=mixes, well=well)
 
 
-def counted_out(easel: Easel, draft: Draft) -> tuple[Draft, list[Stock], list[Taken]]:
+def counted_out(easel: Easel, draft: Attempt) -> tuple[Attempt, list[Stock], list[Taken]]:
     """The draft with every well in whole drops, and every wash in parts of it.
 
     Returns
@@ -122,8 +122,8 @@ def counted_out(easel: Easel, draft: Draft) -> tuple[Draft, list[Stock], list[Ta
 
 
 def _proportioned(
-    easel: Easel, draft: Draft, washes: list[int], every: Counts
-) -> tuple[Counts, Draft]:
+    easel: Easel, draft: Attempt, washes: list[int], every: Counts
+) -> tuple[Counts, Attempt]:
     """The whole drops that serve the washes of a well best, each as strong as then is best."""
     per_ml = np.array([ink.drops_per_ml for ink in easel.bottles.inks])
     shares = every / per_ml

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.planning.rough.draft import Draft, Stack
+from glaze.planning.rough.draft import Attempt, Stack
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.intp]
@@ -18,7 +18,7 @@ DEEPEST = 5
 
 
 @dataclass(frozen=True, eq=False)
-class Ground:
+class GradedGround:
     """Graded washes that lie over each other, and the pieces that may lie on them."""
 
     washes: Stack
@@ -29,11 +29,11 @@ class Ground:
 class State:
     """A draft and its grounds."""
 
-    draft: Draft
-    grounds: tuple[Ground, ...] = ()
+    draft: Attempt
+    grounds: tuple[GradedGround, ...] = ()
 
 
-def as_they_lie(draft: Draft) -> list[tuple[Stack, Numbers]]:
+def as_they_lie(draft: Attempt) -> list[tuple[Stack, Numbers]]:
     """The stacks of a draft, and each with the last wash over it, on the pieces that have it."""
     homes: dict[Stack, list[int]] = {}
     for n, stack in enumerate(draft.stacks):

@@ -18,9 +18,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.planning.recipe.drops import every_proportion
-from glaze.planning.rough.draft import OVER, Draft, Easel, Stack, unlike
+from glaze.planning.rough.draft import OVER, Attempt, Easel, Stack, unlike
 from glaze.planning.rough.grades import RunFit, run_fits
-from glaze.planning.rough.state import Ground, State, as_they_lie, with_wash, without
+from glaze.planning.rough.grounds import GradedGround, State, as_they_lie, with_wash, without
 from glaze.planning.rough.tune import STRONGEST, tuned
 from glaze.sheet.state import Sheet
 
@@ -174,7 +174,7 @@ class Search:
                     gain = (draft.off[piece] - fit.off - price) / count
                     yield float(gain), partial(self._with_run, state, fit)
 
-    def _gains_over(self, draft: Draft) -> Array:
+    def _gains_over(self, draft: Attempt) -> Array:
         """What each wash gains if it is laid over what lies there, where that is nearer."""
         easel, wanted = self.easel, self.easel.wanted
         heavy = np.argsort(-draft.off)[:400]
@@ -194,7 +194,7 @@ class Search:
         near = np.array([fit.piece, *self._near(fit.piece)])
         mixes = np.vstack([draft.mixes, fit.mixes])
         made = replace(draft, mixes=mixes, grades=(*draft.grades, *fit.grades))
-        return State(made, (*state.grounds, Ground(washes, near)))
+        return State(made, (*state.grounds, GradedGround(washes, near)))
 
     def _near(self, piece: int) -> list[int]:
         """Other pieces of its area, and those that lie within its bounds."""
@@ -236,7 +236,7 @@ class Search:
     def _lightness(self, mix: Array) -> float:
         return float(self.easel.bottles.labs(mix[None], np.zeros((1, 1), int))[0, 0])
 
-    def _weight_of(self, draft: Draft, wash: int) -> float:
+    def _weight_of(self, draft: Attempt, wash: int) -> float:
         share = self.easel.wanted.share
         return float(sum(share[n] for n, stack in enumerate(draft.stacks) if wash in stack))
 
