@@ -71,7 +71,7 @@ class Search:
         self.mixes, self.alone = self.mixes[kept], self.alone[kept]
 
     def free_labs(self) -> Array:
-        """Every place with the best colour its piece could have for itself, shape (places, 3).
+        """Every place with the best colour its piece could have, CIELAB [-], shape (places, 3).
 
         The nearest of all washes that were tried, moved until nothing is nearer; graded washes for
         a run.

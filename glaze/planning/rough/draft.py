@@ -31,7 +31,10 @@ MOST_LEFT = 0.8
 
 
 def unlike(lab: Array, wanted: Array) -> Array:
-    """How much a difference of colours is minded: CIEDE2000 by what the eye goes to, (...)."""
+    """How much a difference of colours is minded: CIEDE2000 by what the eye goes to.
+
+    CIELAB [-] of shape (..., 3), to shape (...).
+    """
     off = delta_e_2000(lab, wanted, kL=K_LIGHT, kC=K_CHROMA)
     return np.asarray(off * (1.0 + off / FAR))
 
@@ -68,7 +71,7 @@ class Wants:
 
 
 def wanted_of(pieces: Sequence[Piece], weights: Array) -> Wants:
-    """What some pieces want; `weights` of them, shape (pieces,)."""
+    """What some pieces want; `weights` of them [-], shape (pieces,)."""
     number = np.repeat(np.arange(len(pieces)), [len(p.lab) for p in pieces])
     share = np.concatenate([p.share for p in pieces])
     weight = share * weights[number]
@@ -90,7 +93,7 @@ class Grade:
     end: float = 0.0
 
     def film(self, xy_mm: Array) -> Array:
-        """Its share of the full film at some places, (..., 2) to (...)."""
+        """Its share of the full film at some places [mm], shape (..., 2) to shape (...)."""
         start, stop = np.array(self.from_mm), np.array(self.to_mm)
         along = (stop - start) / ((stop - start) ** 2).sum()
         t = np.clip((xy_mm - start) @ along, 0, 1)
@@ -149,7 +152,7 @@ class Easel:
     wanted: Wants
 
     def films(self, grades: Sequence[Grade | None]) -> Array:
-        """Film of each wash at every place, shape (washes, places)."""
+        """Share of its film of each wash at every place, shape (washes, places)."""
         ones = np.ones(len(self.wanted.lab))
         return np.array([ones if g is None else g.film(self.wanted.xy_mm) for g in grades])
 
@@ -165,6 +168,7 @@ class Easel:
         """How far off some pieces are with a stack each, shape (pieces,).
 
         of : numbers of the pieces
+        mixes : shape (washes, bottles) [neat coats]
         """
         places, which = self.places(of)
         laid, films = self._laid(grades, stacks, places, which)
@@ -227,6 +231,8 @@ class Easel:
 
     def flat_offs(self, mixes: Array, stacks: Sequence[Stack]) -> Array:
         """How far off every piece is under each of some stacks of flat washes.
+
+        mixes : shape (washes, bottles) [neat coats]
 
         Returns
         -------

@@ -49,6 +49,7 @@ def as_they_lie(draft: Attempt) -> list[tuple[Stack, Numbers]]:
 
 
 def with_wash(state: State, mix: Array) -> State:
+    """The attempt with a flat wash more, [neat coats] of each bottle, shape (bottles,)."""
     draft = state.draft
     mixes = np.vstack([draft.mixes, mix])
     return replace(state, draft=replace(draft, mixes=mixes, grades=(*draft.grades, None)))

@@ -44,7 +44,10 @@ class Shapes:
         return whole, [n for area, some in own.items() if len(some) < count[area] for n in some]
 
     def coverage(self, whole: Sequence[int], parts: Sequence[int]) -> Mask:
-        """Coverage of whole areas and of some pieces of others, FULL = inside, (rows, columns)."""
+        """Coverage of whole areas and of some pieces of others.
+
+        uint16, FULL = inside, shape (rows, columns).
+        """
         shape = self.areas.number.shape
         cover = self.areas.mask(whole) if whole else np.zeros(shape, np.uint16)
         for area in dict.fromkeys(self.pieces[n].area for n in parts):

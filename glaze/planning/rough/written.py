@@ -165,6 +165,6 @@ def _told_apart(names: Mapping[int, str]) -> dict[int, str]:
 
 
 def words_of(lab: Array) -> str:
-    """A colour in words, CIELAB (D65) of shape (3,)."""
+    """A colour in words, CIELAB (D65) [-] of shape (3,)."""
     found = munsell_from_xyz(xyz_from_lab(lab, D65_XYZ)[None], D65_XYZ)
     return colour_words(float(found.hue[0]), float(found.value[0]), float(found.chroma[0]))
