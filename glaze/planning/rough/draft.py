@@ -152,7 +152,7 @@ class Easel:
     wanted: Wants
 
     def films(self, grades: Sequence[Grade | None]) -> Array:
-        """Share of its film of each wash at every place, shape (washes, places)."""
+        """Film of each wash at every place [-], shape (washes, places)."""
         ones = np.ones(len(self.wanted.lab))
         return np.array([ones if g is None else g.film(self.wanted.xy_mm) for g in grades])
 
