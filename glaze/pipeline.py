@@ -40,7 +40,10 @@ TILE = 256
 STIRRED_TILES = 4
 """Stirred, so many times as long: each tile also needs what the washes bring into it."""
 
-_SEEN_AS: dict[str, Callable[[Linear], NDArray[Any]]] = {
+GRAIN_MM = 0.4
+"""Tooth and brush marks finer than that don't count in a plan of few values."""
+
+_SEEN_AS: dict[str, Callable[..., NDArray[Any]]] = {
     "value": values_only,
     "three-values": partial(few_values, steps=3),
     "five-values": partial(few_values, steps=5),
@@ -96,7 +99,9 @@ def render(
         linear.append(reduce(linear_rgb(part, rect, stirred=stirred, progress=step), scale))
     side_by_side: NDArray[Any] = _beside(linear)
     if view in _SEEN_AS:
-        side_by_side = _SEEN_AS[view](side_by_side)
+        evened = {"even_px": GRAIN_MM * painting.dpi * scale / 25.4}
+        grain = evened if view.endswith("-values") else {}
+        side_by_side = _SEEN_AS[view](side_by_side, **grain)
     name = painting.table.light.name
     return picture_from_linear(side_by_side, painting.dpi * scale, name, bits)
 

@@ -32,7 +32,11 @@ def values_only(linear_rgb: ArrayLike) -> Array:
 
 
 def few_values(
-    linear_rgb: ArrayLike, steps: int, darkest: float = 2.0, lightest: float = 9.5
+    linear_rgb: ArrayLike,
+    steps: int,
+    darkest: float = 2.0,
+    lightest: float = 9.5,
+    even_px: float = 0.0,
 ) -> Array:
     """A value plan: greys in a few equal steps of Munsell value between two ends.
 
@@ -44,13 +48,31 @@ def few_values(
     steps : how many greys, at least 2
     darkest, lightest : Munsell values of the ends; 2.0 is what the surface of a matte sheet
         returns (3 %), 9.5 white paper
+    even_px : a grain finer than that is evened out first [px], so that a wash whose value lies
+        between two greys has one clean border; lines and edges stay
     """
     if steps < 2:
         raise ValueError(f"a value plan needs at least 2 values, not {steps}")
     luminance = np.asarray(linear_rgb, dtype=float) @ LUMINANCE_OF_RGB
     place = (munsell_value(luminance) - darkest) / (lightest - darkest) * (steps - 1)
+    if even_px > 0:
+        place = _evened(np.clip(place, 0, steps - 1).astype(np.float32), steps, even_px)
     value = darkest + np.clip(np.rint(place), 0, steps - 1) * (lightest - darkest) / (steps - 1)
     return np.repeat(luminance_of_value(value)[..., None], 3, axis=-1)
+
+
+def _evened(place: NDArray[np.float32], steps: int, even_px: float) -> Array:
+    """Means of what lies round each pixel and is like it (a bilateral filter, worked out level by
+    level: Durand and Dorsey 2002). [-], shape (rows, columns), same shape back."""
+    from scipy.ndimage import gaussian_filter
+
+    found = np.zeros(place.shape)
+    for level in np.arange(0.0, steps - 0.75, 0.5):
+        share = np.maximum(1 - 2 * np.abs(place - np.float32(level)), 0)
+        like = np.exp(-(((place - np.float32(level)) / np.float32(0.35)) ** 2))
+        many, total = (gaussian_filter(f, even_px, truncate=2.5) for f in (like, like * place))
+        found += share * total / np.maximum(many, 1e-6)
+    return found
 
 
 def as_seen_by(linear_rgb: ArrayLike, vision: str, severity: float = 1.0) -> Array:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.physics.colour import LUMINANCE_OF_RGB, munsell_value
+from glaze.physics.colour import LUMINANCE_OF_RGB, luminance_of_value, munsell_value
 from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
 
 COLOURS = np.random.default_rng(1).uniform(0, 1, (20, 30, 3))
@@ -49,3 +49,20 @@ def test_greys_stay_grey_to_every_colour_vision(vision):
     grey = np.full(3, 0.4)
     np.testing.assert_allclose(as_seen_by(grey, vision, 0.6), grey, atol=1e-5)
     np.testing.assert_allclose(as_seen_by([0.9, 0.1, 0.2], vision, 0.0), [0.9, 0.1, 0.2], atol=1e-9)
+
+
+def test_a_plan_of_few_values_has_clean_borders_and_keeps_its_lines() -> None:
+    # a wash whose value runs from one grey to the next, with the grain of paper in it, and a line
+    grain = np.random.default_rng(3).normal(0, 0.25, (120, 200))
+    value = np.linspace(3.2, 8.5, 200) * np.ones((120, 1)) + grain
+    value[60:63, :] = 2.0
+    linear = np.repeat(np.asarray(luminance_of_value(value))[..., None], 3, axis=-1)
+
+    def changes(greys: np.ndarray) -> int:
+        return int(np.count_nonzero(np.diff(greys[:58, :, 0], axis=1)))
+
+    plain, even = few_values(linear, 3), few_values(linear, 3, even_px=6)
+    # each row meets the two borders once; the grain alone makes many more of them
+    assert changes(plain) > 10 * 2 * 58
+    assert changes(even) < 2 * 2 * 58
+    assert (even[61] == few_values(linear[61], 3)).all()

@@ -18,7 +18,7 @@ from glaze.patch.patches import lab, xyz
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
 from glaze.planning.asked import asked_of
 from glaze.planning.sheet.layout import layout_of
-from glaze.planning.sheet.order import smear
+from glaze.planning.sheet.order import meetings, smear
 from glaze.planning.sheet.place import coarse, place_at
 from glaze.planning.sheet.plan import Plan
 from glaze.planning.sheet.planner import plan_of
@@ -446,3 +446,44 @@ def test_a_wash_of_water_alone_is_planned_like_any_other() -> None:
     assert plan.steps[0].amount.parts == "water alone"
     assert plan.steps[0].value.best == pytest.approx(9.4, abs=0.1)
     assert plan.bottles_ml.keys() == {"water"}
+
+
+TAKEN = """
+format = 1
+title = "A sun taken out of its sky"
+palette = "lifting"
+paper = "white cartridge"
+size_mm = [60, 60]
+dpi = 76.2
+[region.sun]
+ellipse_mm = { centre = [30, 30], radii = [14, 14] }
+soft_mm = 8
+[region.sky]
+polygon_mm = [[0, 0], [60, 0], [60, 60], [0, 60]]
+minus = ["sun"]
+[region.cloud]
+band_mm = { from = [30, 30], to = [60, 30], width = 12 }
+soft_mm = 4
+[[step]]
+wash = "sun"
+mix = "Yellow 1 + water 2"
+region = "sun"
+[[step]]
+wash = "sky"
+mix = "Blue 1 + water 4"
+region = "sky"
+[[step]]
+wash = "cloud"
+mix = "Black 1 + water 9"
+region = "cloud"
+"""
+
+
+def test_a_region_taken_from_another_is_beside_it_and_not_over_it(tmp_path):
+    (tmp_path / "scene.toml").write_text(TAKEN)
+    over, beside = meetings(coarse(resolve(load_scene(tmp_path), even=True)))
+    # the sun's soft edge is 8 mm wide, where sky and sun together make one film
+    assert not over[0, 1]
+    assert beside[0, 1]
+    assert over[0, 2]
+    assert over[1, 2]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,7 @@ from glaze.physics.colour import D65_XYZ, lab_from_xyz
 from glaze.planning.sheet.layout import Arrangement
 from glaze.planning.sheet.place import LEAST_MM2, lies
 from glaze.planning.sheet.stack import off, stack_of
+from glaze.sheet.units import FULL
 
 Colour = tuple[float, float, float]
 
@@ -96,14 +98,15 @@ def meetings(painting: Painting) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     """Which steps lie over each other, and which meet or come within a millimetre.
 
     Two symmetric tables, shape (steps, steps); a rinse meets everything. Over each other counts
-    from 4 mm2 and 2 % of the smaller one on, so that edges that only just meet don't.
+    from 4 mm2 and 2 % of the smaller one on, so that edges that only just meet don't; nor does a
+    soft edge where one region was taken from the other, as their shares there make one.
 
     True where they do.
     """
     there = lies(painting)
     samples = (len(there), painting.shape[0] * painting.shape[1])
     flat = there.reshape(samples).astype(np.float32)
-    common = flat @ flat.T
+    common = flat @ flat.T - _shared_edges(painting, there)
     smaller = np.minimum.outer(common.diagonal(), common.diagonal())
     least = np.maximum(LEAST_MM2 * (painting.dpi / 25.4) ** 2, OVERLAP_SHARE * smaller)
     over = common >= np.maximum(np.minimum(least, smaller), 1)
@@ -113,6 +116,21 @@ def meetings(painting: Painting) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
         if step.step.everywhere:
             over[n, :] = over[:, n] = beside[n, :] = beside[:, n] = True
     return over, beside | beside.T
+
+
+def _shared_edges(painting: Painting, there: NDArray[np.bool_]) -> NDArray[np.float32]:
+    """Samples in which two steps lie that share a soft edge: their regions together make one."""
+    share = [step.coverage.astype(np.int32) for step in painting.steps]
+    soft = [
+        ((one > 0.02 * FULL) & (one < 0.98 * FULL)) & own
+        for one, own in zip(share, there, strict=True)
+    ]
+    found = np.zeros((len(there),) * 2, np.float32)
+    for n, k in combinations(range(len(there)), 2):
+        both = np.nonzero(soft[n] & soft[k])
+        one = np.abs(share[n][both] + share[k][both] - FULL) < 0.02 * FULL
+        found[n, k] = found[k, n] = np.count_nonzero(one)
+    return found
 
 
 def _grown(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
