@@ -81,13 +81,11 @@ class Charging:
             else:
                 self._start()
 
-        def fail(error: Exception) -> None:
-            if not isinstance(error, InputError):
-                raise error
+        def refused(error: InputError) -> None:
             if self._asked is asked:
                 self._asked = None
                 self._refused(error)
             else:
                 self._start()
 
-        self.worker.do(job, take, fail)
+        self.worker.do(job, take, refused)

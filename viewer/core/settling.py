@@ -189,14 +189,12 @@ class Settling:
             self._later = False
             self._adopt(painting)
 
-        def fail(error: Exception) -> None:
-            if not isinstance(error, InputError):
-                raise error
+        def refused(error: InputError) -> None:
             if number == self._wanted:
                 self._later = False
                 self.refused.emit(error, old)
 
-        self.worker.do(lambda: resolve(scene, memory=self._memory, painted=painted), take, fail)
+        self.worker.do(lambda: resolve(scene, memory=self._memory, painted=painted), take, refused)
 
     def _adopt(self, painting: Painting) -> None:
         tiles = changed_tiles(self.painting, painting)

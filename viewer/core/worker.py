@@ -8,34 +8,36 @@ from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from typing import Any
 
+from glaze.errors import InputError
+
 
 class Worker:
     """Does jobs one after the other; `poll` hands each result to its taker."""
 
     def __init__(self) -> None:
         self._pool = ThreadPoolExecutor(1, thread_name_prefix="glaze-settle")
-        self._jobs: deque[tuple[Future[Any], Callable[[Any], None], Callable[[Exception], None]]]
+        self._jobs: deque[tuple[Future[Any], Callable[[Any], None], Callable[[InputError], Any]]]
         self._jobs = deque()
 
     def do(
         self,
         job: Callable[[], Any],
         take: Callable[[Any], None] = lambda result: None,
-        fail: Callable[[Exception], None] | None = None,
+        refused: Callable[[InputError], Any] | None = None,
     ) -> None:
-        """Do a job; `take` gets its result in `poll`, or `fail` what it raised."""
-        self._jobs.append((self._pool.submit(job), take, fail or _raise))
+        """Do a job; `take` gets its result in `poll`, or `refused` what is wrong with it."""
+        self._jobs.append((self._pool.submit(job), take, refused or _raise))
 
     def poll(self) -> bool:
         """Take in what is ready, in order; whether anything was."""
         taken = False
         while self._jobs and self._jobs[0][0].done():
-            job, take, fail = self._jobs.popleft()
+            job, take, refused = self._jobs.popleft()
             taken = True
             try:
                 result = job.result()
-            except Exception as error:
-                fail(error)
+            except InputError as error:
+                refused(error)
             else:
                 take(result)
         return taken
@@ -87,5 +89,5 @@ class Workers:
             worker.close()
 
 
-def _raise(error: Exception) -> None:
+def _raise(error: InputError) -> None:
     raise error

@@ -81,14 +81,10 @@ class Adviser(QWidget):
             if number == self._asked:
                 self._show(advice)
 
-        def refused(error: Exception) -> None:
-            if not isinstance(error, InputError):
-                raise error
-            self._show([])
+        def job() -> list[Advice]:
+            return advice_on(draft, sitting.settling.worked_out(draft, even=True))
 
-        self.worker.do(
-            lambda: advice_on(draft, sitting.settling.worked_out(draft, even=True)), take, refused
-        )
+        self.worker.do(job, take, lambda _: self._show([]))
 
     def _show(self, advice: list[Advice]) -> None:
         self.advice = advice

@@ -42,11 +42,4 @@ class Errands(QObject):
         refused: Callable[[InputError], Any] | None = None,
     ) -> None:
         """Do a job in the background; `take` gets its result, `refused` what is wrong with it."""
-        refused = refused or self.tell_wrong
-
-        def fail(error: Exception) -> None:
-            if not isinstance(error, InputError):
-                raise error
-            refused(error)
-
-        self.worker.do(job, take, fail)
+        self.worker.do(job, take, refused or self.tell_wrong)

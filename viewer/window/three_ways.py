@@ -106,9 +106,7 @@ class ThreeWays(QDialog):
         if not self.worker.busy:
             self.timer.stop()
 
-    def _refused(self, error: Exception) -> None:
-        if not isinstance(error, InputError):
-            raise error
+    def _refused(self, error: InputError) -> None:
         self.asked = None
         empty(self.places)
         self.caution.setVisible(False)

@@ -218,9 +218,7 @@ class VersionsBox(QDialog):
         self.line.setText(f"{names[0]} | {names[1]}: \u201cbefore\u201d above moves the line.")
         self.sitting.look(replace(view, left=left, right=right, split=view.split or 0.5))
 
-    def _refused(self, error: Exception) -> None:
-        if not isinstance(error, InputError):
-            raise error
+    def _refused(self, error: InputError) -> None:
         self.line.setText(" ".join(error.problems))
 
     def close_worker(self) -> None:
