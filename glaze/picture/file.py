@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.physics.colour import map_into_gamut, srgb_encode
 from glaze.physics.flow import MM_PER_INCH
-from glaze.picture.png import png_pieces
+from glaze.picture.png_stream import png_pieces
 from glaze.picture.writable import check_place
 from glaze.picture.writing import write_whole
 
