@@ -115,14 +115,18 @@ def _value(lab: Array) -> float:
 def _highlight(easel: Easel, draft: Attempt, laid: OnSheet, n: int, under: Stack) -> Highlight:
     piece = easel.wanted.pieces[n]
     layers = stack_layers(easel, draft, under, n)
-    best = max(
-        (_reach(easel.bottles.table, layers, plan) for plan in _plans()), key=lambda one: one[0]
-    )
     wanted, width = _value(piece.lab), _width_mm(piece.at, laid)
-    (low, value, high), plan = best[:3], best[3]
+    tries = [_reach(easel.bottles.table, layers, plan) for plan in _plans()]
+    enough = [one for one in tries if one[0] >= wanted - SHORT]
+    # the gentlest that holds what is wanted, else the one that comes furthest
+    low, value, high, plan = min(enough, key=lambda one: one[1]) if enough else max(tries, key=_low)
     sure = width < BRUSH_MM and low >= wanted - SHORT
     name = f"{words_of(np.median(piece.lab, axis=0))}, area {piece.area}"
     return Highlight(n, name, wanted, width, low, value, high, plan, sure, under)
+
+
+def _low(one: tuple[float, float, float, Touches]) -> float:
+    return one[0]
 
 
 def _plans() -> Iterator[Touches]:
