@@ -138,7 +138,7 @@ def _why(found: Proposal, n: int, off: float, middle: float, wanted: Array, near
     if not found.draft.stacks[n]:
         return f"Left as bare paper: a step of its own would bring it to {own:.1f}."
     if len(others) > 1:
-        return f"It shares its washes with other places; a step of its own would bring it to {own:.1f}."
+        return f"It shares its washes with others; a step of its own would bring it to {own:.1f}."
     return f"Its mix is bound to a well or to whole drops; freely mixed it would be {own:.1f}."
 
 
