@@ -58,8 +58,8 @@ def sample(name: str) -> list[LayerData]:
     return layers_at(scenes_folder() / name)
 
 
-lighthouse, kettle, beetle, ferry, huts = (
-    partial(sample, name) for name in ("lighthouse", "kettle", "beetle", "ferry", "huts")
+lighthouse, kettle, beetle, ferry, huts, storm = (
+    partial(sample, name) for name in ("lighthouse", "kettle", "beetle", "ferry", "huts", "storm")
 )
 
 

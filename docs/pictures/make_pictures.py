@@ -21,7 +21,14 @@ from glaze.sheet.rect import Rect
 HERE = Path(__file__).resolve().parent
 SCENES = HERE.parent.parent / "scenes"
 LARGEST_BYTES = 400_000
-WIDTHS = {"lighthouse": 800, "huts": 1200, "kettle": 900, "beetle": 800, "ferry": 1200}
+WIDTHS = {
+    "lighthouse": 800,
+    "huts": 1200,
+    "kettle": 900,
+    "beetle": 800,
+    "ferry": 1200,
+    "storm": 1100,
+}
 README_WIDTHS = range(620, 300, -40)  # PNG: the widest that stays small enough
 CASES = (52.0, 88.0, 58.0, 58.0)  # the beetle's wing-cases: x, y, width, height [mm]
 

@@ -126,6 +126,7 @@ PREVIEWS = (
     "scenes/huts --scale 0.25",
     "scenes/huts --view stacked-stirred",
     "scenes/ferry",
+    "scenes/storm",  # three charges over a sky of A5
 )
 
 
