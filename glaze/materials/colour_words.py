@@ -174,7 +174,7 @@ def _centroid(notation: str) -> tuple[float, float, float]:
 
 @cache
 def _by_words(language: str) -> dict[str, Name]:
-    return {name.told(language): name for name in load_names()}
+    return {name.told(language).lower(): name for name in load_names()}
 
 
 @cache

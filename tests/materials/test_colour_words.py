@@ -178,7 +178,7 @@ def test_a_language_has_every_key_and_no_other(language: str) -> None:
 
 
 def test_a_language_that_is_not_there_is_told() -> None:
-    with pytest.raises(InputError, match="Known: en"):
+    with pytest.raises(InputError, match="Known: de, en, es, fr"):
         load_words("xx")
 
 
@@ -228,3 +228,30 @@ def test_the_lift_chart_speaks_as_every_other_place_does() -> None:
     told = [c for c in cells if c.ghost not in RELATIONS and not c.ghost.startswith("paler")]
     assert len(told) > 50
     assert [c.ghost for c in told] == [c.after.words for c in told]
+
+
+@pytest.mark.parametrize("language", ["de", "en", "es", "fr"])
+def test_every_language_has_267_names_that_are_found_again(language: str) -> None:
+    words, english = load_words(language), load_words("en")
+    assert words["words"].keys() == english["words"].keys()
+    assert words["tones"].keys() == english["tones"].keys()
+    assert all(tone.count("{}") == 1 for tone in words["tones"].values())
+    told = [name.told(language) for name in load_names()]
+    assert len(set(told)) == 267
+    for name in load_names():
+        assert centroid_of(name.told(language), language) == name.centroid
+
+
+@pytest.mark.parametrize(
+    ("colour", "words"),
+    [
+        # the CSS colours of these names, as dictionaries put them
+        ("teal", {"de": "petrol", "fr": "bleu canard", "es": "azul petróleo"}),
+        ("navy", {"de": "marineblau", "fr": "bleu marine", "es": "azul marino"}),
+        ("olive", {"de": "oliv", "fr": "olive", "es": "oliva"}),
+        ("dark olive", {"de": "dunkeloliv", "fr": "olive foncé", "es": "oliva oscuro"}),
+    ],
+)
+def test_a_colour_bears_its_name_in_each_language(colour: str, words: dict[str, str]) -> None:
+    for language, told in words.items():
+        assert colour_words(*centroid_of(colour), language) == told
