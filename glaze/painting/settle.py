@@ -31,6 +31,10 @@ from glaze.step.film import film_of
 from glaze.step.kind import Ground, PaintedStep, Step
 from glaze.step.wash_step import PaintedWash, Wash
 
+SPREAD = 1.2
+"""A line lifts wider than it is drawn by so many times the creep: half its height, read off sheets
+of pen lines of 0.4, 1 and 2 mm on two papers (1.1 to 1.3)."""
+
 LINE_COATS = 1.5
 """Neat coats in the darkest of a pen line. Guess: a nib lays more than a brush."""
 
@@ -137,7 +141,12 @@ def resolve(
     mixes = [whole_table.mix(step.recipe) for step in scene.steps if step.recipe]
     table = whole_table.only([*mixes, *([line_mix] if line_mix else [])])
     covers = [regions.cover(step.region) for step in scene.steps]
-    notes = (*sketch.notes, *regions.notes(_own_regions(scene)), *_namesakes(scene))
+    notes = (
+        *sketch.notes,
+        *regions.notes(_own_regions(scene)),
+        *_namesakes(scene),
+        *_thin_lifts(scene, table),
+    )
     if memory is None:  # nobody asks again: areas and regions that no step is laid over go
         regions.memory.kept.clear()
     # each step over the whole sheet
@@ -222,6 +231,22 @@ def _own_regions(scene: Scene) -> dict[str, Region]:
     """Regions that steps have for themselves, by what they are called."""
     own = ((f'step "{s.name}"', s.region) for s in scene.steps)
     return {name: region for name, region in own if isinstance(region, Region)}
+
+
+def _thin_lifts(scene: Scene, table: Table) -> list[str]:
+    """A sentence for every lift along a pen line that is thinner than what it creeps to."""
+    creep, told = table.paper.creep_mm, []
+    for step in scene.steps:
+        region = scene.regions.get(step.region) if isinstance(step.region, str) else step.region
+        widths = [line.width for line in region.pen_line_mm] if region else []
+        if step.liquid == "bleach" and widths and min(widths) < 2 * creep:
+            thin = min(widths)
+            told.append(
+                f'step "{step.name}": a pen line drawn {thin:g} mm wide lifts about '
+                f"{thin + SPREAD * creep:.1f} mm, as bleach creeps about {creep:g} mm into this "
+                "paper (assumed, within a factor of 2): draw it thinner than it is to be."
+            )
+    return told
 
 
 def _namesakes(scene: Scene) -> list[str]:
