@@ -50,7 +50,8 @@ def keep(found: Proposal, folder: Path | None) -> Path:
         for name, mask in found.made.masks.items():
             write_whole(home / name, _png(mask))
         write_whole(home / numbers, kept_text(found.areas).encode())
-        write_whole(home / FILE, text)
+        # asked for by --here, and what was there is kept beside it
+        write_whole(home / FILE, text, changed=folder is None)
     return home / FILE
 
 

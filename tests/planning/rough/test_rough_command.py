@@ -48,3 +48,16 @@ def test_it_never_writes_over_what_is_there(told):
     done = CliRunner().invoke(glaze, ["rough", *words])
     assert done.exit_code != 0
     assert "left as it is" in str(done.exception) + done.output
+
+
+def test_into_the_scene_itself_its_own_file_is_kept(street, tmp_path):
+    from glaze.scene.file import load_scene
+    from glaze.scene.starter import start_scene
+
+    file, _ = start_scene(street / "sketch.png", tmp_path / "own")
+    before = file.read_bytes()
+    words = [str(file.parent), str(street / "rough.png"), "--here", "--steps", "2", "--wells", "2"]
+    done = CliRunner().invoke(glaze, ["rough", *words], catch_exceptions=False)
+    assert done.exit_code == 0, done.output
+    assert (file.parent / "scene_before_rough.toml").read_bytes() == before
+    assert len(load_scene(file).steps) <= 2
