@@ -126,3 +126,9 @@ def test_a_class_or_file_name_means_one_thing():
                     classes.setdefault(node.name, []).append(where)
     assert {n: w for n, w in classes.items() if len(w) > 1} == {}
     assert {n: w for n, w in modules.items() if len(w) > 1} == {}
+
+
+def test_no_two_test_files_share_a_name():
+    """They are collected without packages, so that a second one of a name stops the whole run."""
+    names = [path.name for path in (ROOT / "tests").rglob("test_*.py")]
+    assert sorted(names) == sorted(set(names))
