@@ -121,7 +121,7 @@ WRONG = {
     ),
     "8 bits for the dose of a painted lift": (
         lambda: replace(painting().steps[1], dose=np.full(SHAPE, 255, np.uint8)),
-        "65535 for a full film",
+        "43690 for a full film",
     ),
     # mixes and patches
     "two mixes for three patches": (

@@ -33,7 +33,7 @@ class Shelf(click.Group):
     ) -> None:
         super().__init__(*given, **named)
         self.kept, self.kind = kept, kind
-        self.shelves = shelves or {f"{kind.capitalize()}s": list(kept)}
+        self.shelves = shelves
         self.other_names = other_names or {}
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -63,6 +63,7 @@ class Shelf(click.Group):
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Their lines in the help."""
-        for heading, names in self.shelves.items():
+        shelves = self.shelves or {f"{self.kind.capitalize()}s": list(self.kept)}
+        for heading, names in shelves.items():
             with formatter.section(heading):
                 formatter.write_dl([(name, self.kept[name][1]) for name in names])

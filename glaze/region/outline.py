@@ -49,8 +49,14 @@ def fill(outlines: Iterable[Outline], shape: tuple[int, int]) -> NDArray[np.uint
 
 
 def bounds(outlines: Iterable[Outline], shape: tuple[int, int]) -> Rect:
-    """A rectangle [px] that holds all of some outlines, on a sheet of `shape` (rows, columns)."""
-    corners = [(line[:, 1::-1].min(axis=0), line[:, 1::-1].max(axis=0)) for line in outlines]
+    """A rectangle [px] that holds all of some outlines, on a sheet of `shape` (rows, columns).
+
+    An outline clipped away to nothing has no points.
+    """
+    there = [line[:, 1::-1] for line in outlines if len(line)]
+    if not there:
+        return Rect(0, 0, 0, 0)
+    corners = [(line.min(axis=0), line.max(axis=0)) for line in there]
     least, most = (np.array(one) for one in zip(*corners, strict=True))
     top, left = np.clip(np.floor(least.min(axis=0)), 0, shape).astype(int)
     bottom, right = np.clip(np.ceil(most.max(axis=0)), 0, shape).astype(int)

@@ -144,8 +144,9 @@ def add_drying_line(
     for inner in squares(wet.box or whole(cover.shape), TILE):
         outer = inner.grown(reach, cover.shape)
         dry(
-            *(cover[outer.slices], laid_film[outer.slices]),
-            *(_NO_LINE if line is None else line[outer.slices], under),
+            # copied, as the kernel would be compiled twice: for parts of a sheet and for a whole one
+            *(np.ascontiguousarray(one[outer.slices]) for one in (cover, laid_film)),
+            *(_NO_LINE if line is None else np.ascontiguousarray(line[outer.slices]), under),
             *(tuple(flow), np.float32(mobility * FILM_UNIT), tuple(inner.inside(outer))),
             drying.at(outer),
             *(wet.film[inner.slices], _NO_RIM if rim is None else rim[inner.slices]),

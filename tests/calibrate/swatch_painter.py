@@ -7,6 +7,7 @@ colour-science at 5 nm, not from glaze's bands or fits.
 
 from __future__ import annotations
 
+import re
 import warnings
 
 import numpy as np
@@ -44,7 +45,9 @@ def weight(q_before: float, q: float) -> float:
 
 def washed(recipe: str) -> tuple[dict[str, float], float]:
     """Shares of inks, and strength, of a recipe by parts."""
-    parts = {part.split()[0]: float(part.split()[1]) for part in recipe.split(" + ")}
+    # a name may have a space in it
+    counted = re.findall(r"(\D+?) (\d[\d.]*)(?: parts?)?(?: \+ |$)", recipe)
+    parts = {name: float(count) for name, count in counted}
     water = parts.pop("water", 0.0)
     ink = sum(parts.values())
     return {name: share / ink for name, share in parts.items()}, ink / (ink + water)

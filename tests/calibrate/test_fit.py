@@ -137,7 +137,7 @@ def test_an_ink_of_another_dye_becomes_a_colourant_of_its_own(stranger):
 def test_its_mixes_are_predicted_from_its_recovered_spectrum(stranger):
     # the spectrum is one of many with that colour: half a value step is what may be promised
     mixes = [c for c in stranger[1].checks if "Red" in c.name]
-    assert len(mixes) == 5
+    assert len(mixes) == 4  # with Blue, with Yellow, and two under the shadow wash
     assert all(abs(check.value_gap) < 0.5 for check in mixes)
     assert np.mean([check.de00 for check in mixes]) < 4.0
 

@@ -245,7 +245,8 @@ def test_washes_meet_within_a_millimetre(monkeypatch, column: int, meets: bool) 
     there = np.zeros((2, 20, 20), bool)
     there[0, :, :5], there[1, :, column:] = True, True
     monkeypatch.setattr(order, "lies", lambda painting: there)
-    steps = [SimpleNamespace(step=SimpleNamespace(everywhere=False))] * 2
+    step = SimpleNamespace(everywhere=False)
+    steps = [SimpleNamespace(step=step, coverage=np.uint16(65535) * one) for one in there]
     over, beside = order.meetings(SimpleNamespace(steps=steps, shape=(20, 20), dpi=50.8))
     assert beside[0, 1] == beside[1, 0] == meets
     # 20 samples are 5 mm2 in common, over the 4 that count

@@ -38,7 +38,7 @@ parts_water = 8
 def _advised(open_folder, text):
     sitting = open_any(open_folder(text))
     sitting.finish()
-    return sitting, advice_on(sitting.draft, sitting.settling.even())
+    return sitting, advice_on(sitting.draft, sitting.settling.worked_out(sitting.draft, even=True))
 
 
 def test_a_bare_sheet_needs_no_advice(scene_folder):
@@ -63,7 +63,11 @@ def test_where_bleach_cannot_reach_the_paper_it_says_so_there_and_reserves(scene
     assert not np.array_equal(before[row, column], before[2, 2])
     beside = round(60 / 25.4 * 100), round(50 / 25.4 * 100)
     assert np.array_equal(after[beside], before[beside])
-    assert not [a for a in advice_on(sitting.draft, sitting.settling.even()) if "moon" in a.short]
+    assert not [
+        a
+        for a in advice_on(sitting.draft, sitting.settling.worked_out(sitting.draft, even=True))
+        if "moon" in a.short
+    ]
     assert sitting.take_back() == "reserve it"
     sitting.finish()
     assert np.array_equal(render(sitting.painting).rgb, before)
@@ -88,6 +92,6 @@ def test_neighbours_of_one_value_are_told_and_one_is_mixed_stronger(scene_folder
     assert mixes != [step.recipe for step in sitting.scene.steps]
     sitting.do(cure.words, cure.draft)
     sitting.finish()
-    again = advice_on(sitting.draft, sitting.settling.even())
+    again = advice_on(sitting.draft, sitting.settling.worked_out(sitting.draft, even=True))
     assert not [a for a in again if "one value" in a.short]
     sitting.close()
