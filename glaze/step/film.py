@@ -144,7 +144,7 @@ def add_drying_line(
     for inner in squares(wet.box or whole(cover.shape), TILE):
         outer = inner.grown(reach, cover.shape)
         dry(
-            # copied, as the kernel would be compiled twice: for parts of a sheet and for a whole one
+            # whole, as parts of a sheet would have the kernel compiled once more
             *(np.ascontiguousarray(one[outer.slices]) for one in (cover, laid_film)),
             *(_NO_LINE if line is None else np.ascontiguousarray(line[outer.slices]), under),
             *(tuple(flow), np.float32(mobility * FILM_UNIT), tuple(inner.inside(outer))),
