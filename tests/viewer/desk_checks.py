@@ -593,6 +593,86 @@ def a_value_dragged_onto_a_place_offers_three_ways_to_it(window: Window) -> None
     assert desk.sitting.draft == before
 
 
+def a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one(window: Window) -> None:
+    from PIL import Image
+
+    desk, sitting = window.desk, window.desk.sitting
+    canvas, usual, box = desk.sheet.canvas(), window.screen(), window.desk.rough
+    sitting.choose(None)
+    before, deeds = sitting.draft, sitting.history.place
+    desk.window.windowHandle().requestActivate()
+    desk.window.setFocus()
+    window.settle()
+    for key in (Qt.Key.Key_C, Qt.Key.Key_P):
+        desk.tell("")
+        QTest.keyClick(desk.window, key)
+        window.settle(0.05)
+        assert "No rough is open" in desk.foot.line.text()
+    # a colour inside the frame that write_sketch draws, another round it; the shape of the sheet
+    rough = np.full((320, 400, 3), (214, 226, 236), np.uint8)
+    rough[40:272, 40:330] = (226, 170, 140)
+    Image.fromarray(rough).save(window.folder / "rough.png")
+    box.open_path(window.folder / "rough.png")
+    desk.errands.worker.finish()
+    assert desk.foot.line.text().startswith("rough.png lies over the sheet by its")
+    desk.window.setFocus()
+    usual = window.screen()
+    QTest.keyPress(desk.window, Qt.Key.Key_G)
+    window.settle()
+    height, width = window.screen().shape[:2]
+    x, y = window.at(26, 22).x() / canvas.width(), window.at(26, 22).y() / canvas.height()
+    held = window.screen()[int(y * height), int(x * width)].astype(int)
+    assert np.abs(held - (226, 170, 140)).max() <= 2
+    QTest.keyRelease(desk.window, Qt.Key.Key_G)
+    window.settle()
+    assert np.array_equal(window.screen(), usual)
+    # its colour here: drops to take in the hand
+    for place in ((25.5, 22), (26, 22)):
+        QTest.mouseMove(canvas, window.at(*place))
+        window.settle()
+    QTest.keyClick(desk.window, Qt.Key.Key_C)
+    window.settle()
+    offers = [b for b in desk.questions.shown.findChildren(QPushButton) if b.text() == "take it"]
+    assert len(offers) >= 3
+    QTest.mouseClick(offers[0], Qt.MouseButton.LeftButton)
+    window.settle()
+    assert "Red" in sitting.hand.mix
+    desk.questions.shown.close()
+    assert sitting.draft == before
+    # steps for this area
+    desk.window.windowHandle().requestActivate()
+    desk.window.setFocus()
+    for place in ((25.5, 22), (26, 22)):
+        QTest.mouseMove(canvas, window.at(*place))
+        window.settle()
+    QTest.keyClick(desk.window, Qt.Key.Key_P)
+    QApplication.processEvents()
+    assert box.isVisible(), desk.foot.line.text()
+    assert box.stop.isVisible()
+    box.worker.finish()
+    window.settle()
+    assert not box.stop.isVisible()
+    assert box.found is not None, box.line.text()
+    assert "steps lie there already" in box.told.text()
+    # the key works where the list has the focus, too
+    for key, shown in ((QTest.keyPress, box.rough.picture), (QTest.keyRelease, None)):
+        key(box, Qt.Key.Key_G)
+        assert desk.sheet.instead is shown
+    takes = [b for b in box.findChildren(QPushButton) if b.text() == "take it"]
+    assert len(takes) == len(box.found.steps)
+    QTest.mouseClick(takes[0], Qt.MouseButton.LeftButton)
+    window.settle()
+    assert sitting.history.place == deeds + 1
+    assert len(sitting.scene.steps) == len(before.scene.steps) + 1
+    assert not np.array_equal(window.screen(), usual)
+    assert "in the order" in [b.text() for b in box.findChildren(QPushButton)]
+    desk.take_back()
+    window.settle()
+    assert sitting.draft == before
+    assert "in the order" not in [b.text() for b in box.findChildren(QPushButton)]
+    box.close()
+
+
 def the_line_says_when_the_model_is_made_ready(window: Window) -> None:
     from viewer.core.warming import NOTE, READY
     from viewer.window.readiness import Readiness
@@ -1036,6 +1116,7 @@ CHECKS = (
     an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several,
     the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing,
     versions_are_kept_compared_and_gone_on_from,
+    a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one,
     the_line_says_when_the_model_is_made_ready,
     both_walls_are_neutral,
     the_binding_loses_no_references,

@@ -30,7 +30,7 @@ class Answered:
 
 
 def drops_for(sitting: Sitting, colour: str) -> Answered:
-    """Which drops make a colour on the bare paper."""
+    """Which drops make a colour on the bare paper; as `glaze mix` reads colours."""
     from glaze.planning.recipe.match import match_colour
     from glaze.planning.recipe.wanted import wanted_colour
 

@@ -118,6 +118,10 @@ class Settling:
 
         self.worker.do(job, take)
 
+    def areas(self) -> Areas:
+        """Those areas, however long it takes to find them."""
+        return regions_of(self.draft.scene, self._memory).areas()
+
     def grade(self, step: Step) -> NDArray[np.float32] | None:
         """Film of a graded wash as a share; None for anything else."""
         return None if step.grade is None else self._regions.grade(step.grade)[0]

@@ -29,6 +29,7 @@ from viewer.window.order_panel import OrderPanel
 from viewer.window.questions import Questions
 from viewer.window.readiness import Readiness
 from viewer.window.rescue import Rescue
+from viewer.window.rough_box import RoughBox
 from viewer.window.rulers import Rulers
 from viewer.window.sheet_panel import SheetView
 from viewer.window.surround import Surround
@@ -70,6 +71,7 @@ class Desk(QObject):
         self.questions = Questions(self.table.holding, self.errands, self.surround)
         self.three_ways = ThreeWays(sitting, self.surround)
         self.versions = VersionsBox(sitting, self.surround)
+        self.rough = RoughBox(self.questions, self.sheet)
         self.masks = MaskLaying(self.errands, self.surround)
         self.caution = CautionBox(self.surround)
         self.readiness = Readiness()
@@ -271,7 +273,7 @@ class Desk(QObject):
         self.caution.shown = False
         self.table.brush.reserve.setChecked(False)
         parts = self.sheet, self.order, self.table, self.bar, self.foot, self.opening, self.rescue
-        for part in (*parts, self.three_ways, self.versions):
+        for part in (*parts, self.three_ways, self.versions, self.rough):
             part.follow(sitting)
         self._follow_signals()
         self._changed()
@@ -292,5 +294,6 @@ class Desk(QObject):
         self.order.adviser.close_worker()
         self.three_ways.close_worker()
         self.versions.close_worker()
+        self.rough.close_worker()
         self.rescue.close()
         self.sitting.close()

@@ -127,6 +127,13 @@ class Questions:
         made.end(lambda: asking.drops_for(self.sitting, text.text()))
         made.show()
 
+    def of_the_rough(self, title: str, ask: Callable[[], asking.Answered]) -> None:
+        """Which drops make a colour that was pointed at."""
+        made = self._open(title)
+        made.box.addLayout(made.answer)
+        made.show_answer(ask)
+        made.show()
+
     def even(self) -> None:
         """Shadows of several hues that darken alike."""
         made = self._open("even the shadows of several hues")

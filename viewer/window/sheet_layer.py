@@ -10,7 +10,7 @@ from qtpy.QtWidgets import QWidget
 
 from glaze.sheet.rect import Rect
 from viewer.core.napari_layers import TAG, placed
-from viewer.core.pyramid import at_level
+from viewer.core.pyramid import Picture8, Pyramid, at_level
 from viewer.core.sitting import Sitting
 from viewer.window.look import Wall
 from viewer.window.texture import upload
@@ -23,12 +23,14 @@ class SheetLayer(QObject):
     """The picture of a sitting as a napari layer; nothing napari has may change its colours.
 
     fitted : whether all of it is on the screen, as it was asked for last
+    instead : a picture that is shown in place of the sheet, of its size; None for the sheet
     """
 
     def __init__(self, viewer: Any, sitting: Sitting, wall: Wall) -> None:
         super().__init__()
         self.viewer, self.sitting, self.wall = viewer, sitting, wall
         self.layer: Any = None
+        self.instead: Pyramid | None = None
         self._fitting, self.fitted = False, True
         self._canvas: QWidget | None = None
         self._add_layer()
@@ -65,7 +67,7 @@ class SheetLayer(QObject):
 
     def follow(self, sitting: Sitting) -> None:
         """Show another sitting; the layer stays, only its array is another."""
-        self.sitting = sitting
+        self.sitting, self.instead = sitting, None
         sitting.picture_changed.connect(self.show)
         self._show_level(0)
         self.fit()
@@ -103,12 +105,20 @@ class SheetLayer(QObject):
         if str(self.layer.interpolation2d) != wanted:
             self.layer.interpolation2d = wanted
 
+    def show_instead(self, picture: Pyramid | None) -> None:
+        """Show another picture of the sheet's size in its place; None shows the sheet again."""
+        if picture is not self.instead:
+            self.instead = picture
+            self._show_level(self.sitting.preview.level)
+
+    def _levels(self) -> list[Picture8]:
+        return (self.instead or self.sitting.preview.pyramid).levels
+
     def _show_level(self, level: int) -> None:
-        """Show the sheet from another level of its pyramid."""
-        preview = self.sitting.preview
-        preview.level = level
+        """Show what is shown from another level of its pyramid."""
+        self.sitting.preview.level = level
         place = placed(self.sitting.painting.dpi, 2**level)
-        self.layer.data = preview.pyramid.levels[level]
+        self.layer.data = self._levels()[level]
         self.layer.scale, self.layer.translate = place["scale"], place["translate"]
 
     def visible(self) -> Rect:
@@ -148,7 +158,7 @@ class SheetLayer(QObject):
     def show(self, rects: list[Rect]) -> None:
         """Bring rectangles of the picture to the screen."""
         level = self.sitting.preview.level
-        if self.layer.data is not self.sitting.preview.pyramid.levels[level]:
+        if self.layer.data is not self._levels()[level]:
             self._show_level(level)
             return
         together: Rect | None = None

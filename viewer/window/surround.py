@@ -7,7 +7,7 @@ from typing import Any
 
 from qtpy.QtCore import Qt
 from qtpy.QtGui import QAction, QKeySequence, QShortcut
-from qtpy.QtWidgets import QDockWidget, QMainWindow, QMessageBox, QWidget
+from qtpy.QtWidgets import QDialog, QDockWidget, QMainWindow, QMessageBox, QWidget
 
 from viewer.window.look import Wall, register, style
 
@@ -67,6 +67,13 @@ class Surround:
             if given.shortcut() == wanted:
                 given.setShortcut(QKeySequence())
         QShortcut(wanted, self.window).activated.connect(action)
+
+    def stand_below(self, dialog: QDialog) -> None:
+        """Put a small window over the table, so that the sheet stays in sight."""
+        dialog.adjustSize()
+        corner = self.window.mapToGlobal(self.window.rect().bottomLeft())
+        left = max(12, (self.window.width() - dialog.width()) // 3)
+        dialog.move(corner.x() + left, corner.y() - dialog.height() - 12)
 
     def box(self, text: str) -> QMessageBox:
         """A box with a text, to which buttons are added."""

@@ -53,7 +53,7 @@ class ThreeWays(QDialog):
         box.addLayout(row)
         box.addLayout(self.places)
         box.addWidget(self.caution)
-        self.soon = Once(self._stand_below, self)
+        self.soon = Once(lambda: self.surround.stand_below(self), self)
         self.timer = QTimer(self)
         self.timer.setInterval(POLL_MS)
         self.timer.timeout.connect(self.poll)
@@ -78,13 +78,6 @@ class ThreeWays(QDialog):
         self.ask()
         self.show()
         self.soon()
-
-    def _stand_below(self) -> None:
-        """Over the table, so that the sheet stays in sight."""
-        self.adjustSize()
-        corner = self.surround.window.mapToGlobal(self.surround.window.rect().bottomLeft())
-        left = max(12, (self.surround.window.width() - self.width()) // 3)
-        self.move(corner.x() + left, corner.y() - self.height() - 12)
 
     def ask(self) -> None:
         """Work the three ways out, in the background."""

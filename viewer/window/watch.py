@@ -11,7 +11,7 @@ from viewer.window.desk import Desk
 
 
 class Watch(QObject):
-    """B held shows the bare sketch; closing asks about changes; a drop opens what it brings."""
+    """B held shows the bare sketch, G the rough; closing asks about changes; a drop is opened."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
@@ -42,9 +42,12 @@ class Watch(QObject):
             desk.opening.look_at_home()
         if event.type() == QEvent.Type.Drop and isinstance(event, QDropEvent):
             return desk.opening.dropped(event)
-        held = isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_B
-        if held and not event.isAutoRepeat():  # type: ignore[attr-defined]
-            self._hold_before(event.type() == QEvent.Type.KeyPress)
+        if isinstance(event, QKeyEvent) and not event.isAutoRepeat():
+            down = event.type() == QEvent.Type.KeyPress
+            if event.key() == Qt.Key.Key_B:
+                self._hold_before(down)
+            elif event.key() == Qt.Key.Key_G:
+                desk.rough.hold(down)
         return False
 
     def _hold_before(self, down: bool) -> None:

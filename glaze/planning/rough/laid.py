@@ -57,6 +57,7 @@ class OnSheet:
     open : how much light the sketch's line lets through there [-], same shape
     mm : side of a sample
     how : what it was laid over the sheet by
+    plane : from mm of the sheet to pixels of the rough
     """
 
     lab: NDArray[np.float64]
@@ -65,6 +66,7 @@ class OnSheet:
     open: Linear
     mm: float
     how: str
+    plane: Plane
     notes: tuple[str, ...] = ()
 
 
@@ -96,10 +98,22 @@ def lay_rough(path: str | Path, areas: Areas, table: Table, corners: str | None 
         lab_from_xyz(xyz_from_rgb(np.nan_to_num(over, nan=1.0)), D65_XYZ), seen, table
     )
     light = shrink(areas.sketch.line, step)[: shape[0], : shape[1]]
-    found = OnSheet(lab, seen, number, light, mm, how, (*notes, *white))
+    found = OnSheet(lab, seen, number, light, mm, how, plane, (*notes, *white))
     if how == "its frame":
         _refuse_another(name, found)
     return found
+
+
+def on_pixels(path: str | Path, laid: OnSheet, shape: tuple[int, int], per_mm: float) -> Linear:
+    """A rough as it lies on a sheet's own pixels, to look at beside it.
+
+    Linear sRGB [-], shape (rows, columns, 3); white where the rough doesn't reach.
+
+    per_mm : of the sheet [px/mm]
+    """
+    picture, _, _ = read_linear(path, grey_too=True)
+    over = laid_over(picture, laid.plane.after(_mm_of(1 / per_mm)), shape)
+    return np.nan_to_num(over, copy=False, nan=1.0)
 
 
 def _grid_mm(areas: Areas) -> float:

@@ -73,7 +73,7 @@ class Unsure:
         """In a sentence or two."""
         told = (
             f"The values are sure to about {self.half_steps:.1f} steps either way; on "
-            f"{self.share:.0%} of the sheet that is more than half a step."
+            f"{self.share:.0%} of what is painted that is more than half a step."
         )
         first = [name for name, part in self.bottles[:2] if part > 0.02]
         if self.share < 0.02 or not first:

@@ -1,0 +1,300 @@
+"""A colour rough beside the sheet: its colour at a place, and steps for one of its areas.
+
+Steps are found for the bare paper by `glaze.planning.rough`. Each is taken by itself, with the
+well and the region it needs, as one deed; those that lie below it go below it in the order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+from glaze.errors import InputError
+from glaze.physics.colour import D65_XYZ, rgb_from_xyz, xyz_from_lab
+from glaze.picture.file import picture_from_linear
+from glaze.planning.rough.laid import OnSheet, lay_rough, on_pixels
+from glaze.planning.rough.propose import EFFORTS, Proposal, propose
+from glaze.planning.rough.told import unsure
+from glaze.region.areas import Areas
+from glaze.region.records import Region
+from glaze.sheet.lift import Touches
+from glaze.sheet.rect import whole
+from glaze.sheet.units import Mask
+from glaze.step.kind import Step
+from glaze.step.wash_step import Wash
+from viewer.core import drafting
+from viewer.core.asking import Answered, drops_for
+from viewer.core.brush import squares_of
+from viewer.core.drafting import Draft, changed
+from viewer.core.history import MaskChange
+from viewer.core.pyramid import Pyramid
+from viewer.core.sitting import Sitting
+from viewer.core.spot import read_at
+
+Point = tuple[float, float]
+Rgb = tuple[int, int, int]
+
+MOST_STEPS, MOST_WELLS = EFFORTS["low"], 3
+"""For one area: no more steps than low effort allows a whole sheet, from few mixes."""
+SEARCHED = (0.25, 0.8)
+"""While so much is done steps are looked for, and the best so far can be kept [share]."""
+NEAR = 1
+"""A colour is read from so many samples of the rough to each side."""
+
+
+@dataclass(frozen=True, eq=False)
+class Rough:
+    """A rough that lies over the sheet.
+
+    picture : as it lies there, in the sheet's own pixels
+    """
+
+    path: Path
+    laid: OnSheet
+    picture: Pyramid
+
+    @property
+    def words(self) -> str:
+        """Which it is, and by what it was laid over the sheet."""
+        told = f"{self.path.name} lies over the sheet by {self.laid.how}."
+        return " ".join((told, *self.laid.notes))
+
+
+def open_rough(sitting: Sitting, path: Path) -> Rough:
+    """Lay a rough over the sheet; takes a few seconds.
+
+    Raises
+    ------
+    InputError : it can't be read, is blank, or is one of another drawing
+    """
+    areas, shape = sitting.settling.areas(), sitting.painting.shape
+    laid, picture = lay_rough(path, areas, sitting.table), Pyramid(shape)
+    linear = on_pixels(path, laid, shape, areas.per_mm)
+    picture.put(whole(shape), np.asarray(picture_from_linear(linear, sitting.painting.dpi).rgb))
+    return Rough(path, laid, picture)
+
+
+# ---- a colour
+
+
+def drops_at(sitting: Sitting, rough: Rough, point: Point) -> Answered:
+    """Which drops make the rough's colour at a place of the sheet [mm].
+
+    Raises
+    ------
+    InputError : there is a line, or the rough doesn't reach there
+    """
+    L, a, b = colour_at(rough, point)
+    return drops_for(sitting, f"{L:.1f},{a:.1f},{b:.1f}")
+
+
+def colour_at(rough: Rough, point: Point) -> tuple[float, float, float]:
+    """The rough's colour at a place of the sheet [mm], CIELAB (D65), its white as the paper's."""
+    laid = rough.laid
+    column, row = (int(mm / laid.mm) for mm in point)
+    rows, columns = laid.seen.shape
+    if not (0 <= row < rows and 0 <= column < columns and laid.seen[row, column]):
+        raise InputError(
+            f"At {point[0]:.0f}, {point[1]:.0f} mm the rough shows a line, or doesn't reach: "
+            "point at the middle of a colour."
+        )
+    near = (
+        slice(max(0, row - NEAR), row + NEAR + 1),
+        slice(max(0, column - NEAR), column + NEAR + 1),
+    )
+    read = laid.lab[near][laid.seen[near]]
+    L, a, b = (float(part) for part in np.median(read, axis=0))
+    return L, a, b
+
+
+# ---- steps for an area
+
+
+@dataclass(frozen=True, eq=False)
+class StepFound:
+    """A step that is proposed, with what it needs.
+
+    well : its mix's name and recipe; None where it takes none
+    region : where it lies; None for the whole sheet
+    mask : coverage of that region where no line bounds it, uint16, shape (rows, columns)
+    rgb : the wash's own colour on the bare paper
+    """
+
+    step: Step
+    well: tuple[str, str] | None
+    region: Region | None
+    mask: Mask | None
+    rgb: Rgb | None
+
+    @property
+    def words(self) -> str:
+        """What to lay it with."""
+        if self.well is None or not isinstance(self.step, Wash):
+            return self.step.kind
+        name, recipe = self.well
+        let_down = self.step.mix[len(name) :].removeprefix(" 1 part + water ")
+        water = f"; of it 1 part + water {let_down}" if let_down else ""
+        coats = self.step.coats
+        return f"{recipe}{water}" + (f"; {coats} coats" if coats > 1 else "")
+
+
+@dataclass(frozen=True, eq=False)
+class StepsFound:
+    """Steps for an area, in painting order, and what is said of them.
+
+    taken_as : what each that was taken is known by in the order: its region, or its name
+    """
+
+    number: int
+    steps: tuple[StepFound, ...]
+    lines: tuple[str, ...]
+    taken_as: dict[int, str] = field(default_factory=dict)
+
+    @property
+    def bleach(self) -> bool:
+        """Whether any is done with bleach."""
+        return any(one.step.liquid == "bleach" for one in self.steps)
+
+
+def steps_for(
+    sitting: Sitting,
+    rough: Rough,
+    point: Point,
+    tell: Callable[[float], None] = lambda share: None,
+    stopped: Callable[[], bool] = lambda: False,
+) -> StepsFound:
+    """Find steps for the area at a place of the sheet [mm]; takes some seconds.
+
+    tell : is told the share done; stopped : whether to keep the best so far
+
+    Raises
+    ------
+    InputError : there is no area, or it was stopped before a step was found
+    """
+    areas = sitting.settling.areas()
+    number = areas.at(point)
+
+    def progress(share: float) -> None:
+        tell(share)
+        if stopped() and share < SEARCHED[1]:
+            if share > SEARCHED[0]:
+                raise KeyboardInterrupt
+            raise InputError("Stopped before any step was found.")
+
+    found = propose(
+        changed(sitting.scene, steps=(), regions={}),
+        rough.path,
+        steps=MOST_STEPS,
+        wells=MOST_WELLS,
+        only=[number],
+        progress=progress,
+    )
+    steps = tuple(_step_found(found, areas, n) for n in range(len(found.scene.steps)))
+    if not steps:
+        raise InputError("The rough is as light as the bare paper there: nothing is to be laid.")
+    return StepsFound(number, steps, _lines(sitting, found, point))
+
+
+def _step_found(found: Proposal, areas: Areas, n: int) -> StepFound:
+    scene, step = found.scene, found.scene.steps[n]
+    mix = step.mix if isinstance(step, Wash) else ""
+    # as it is or let down
+    own = (w for w in scene.wells.items() if mix == w[0] or mix.startswith(f"{w[0]} 1 part"))
+    region = scene.regions.get(step.region) if isinstance(step.region, str) else None
+    mask = None
+    if region is not None and region.mask:
+        mask = found.made.masks[region.mask]
+    elif region is not None:
+        # by a place inside: numbers that a scene keeps may be those of an older sketch
+        places = tuple(area.at_mm for area in areas.listed if area.number in region.area)
+        region = Region(enclosed_at_mm=places)
+    return StepFound(step, next(own, None), region, mask, _rgb(found, n))
+
+
+def _rgb(found: Proposal, n: int) -> Rgb | None:
+    if n >= len(found.made.washes):
+        return None  # a lift, or a rinse
+    wash = np.array([[found.made.washes[n]]])
+    lab = found.easel.bottles.labs(found.draft.mixes, wash)
+    linear = rgb_from_xyz(xyz_from_lab(lab, D65_XYZ))[None]
+    red, green, blue = (int(part) for part in picture_from_linear(linear, 100).rgb[0, 0])
+    return red, green, blue
+
+
+def _lines(sitting: Sitting, found: Proposal, point: Point) -> tuple[str, ...]:
+    per_mm = sitting.painting.dpi / 25.4
+    row, column = (int(point[n] * per_mm) for n in (1, 0))
+    lying = len(read_at(sitting.settling.worked_out(sitting.draft), Touches(), row, column).steps)
+    near = f"Off the rough by {found.mean:.1f} (CIEDE2000) on average"
+    told = [f"{near}; free colours would come to {found.bound:.1f}."]
+    if found.stopped:
+        told.append("Stopped early: this is the best so far.")
+    if lying:
+        lie = "1 step lies" if lying == 1 else f"{lying} steps lie"
+        told.append(f"{lie} there already: these are found for the bare paper.")
+    return (*told, unsure(found).text)
+
+
+# ---- taken
+
+
+def taken(sitting: Sitting, found: StepsFound, n: int) -> int | None:
+    """Number in the order of a step that was taken; None if it isn't there."""
+    known = found.taken_as.get(n)
+    steps = sitting.scene.steps
+    return next((k for k, s in enumerate(steps) if known and known in (s.region, s.name)), None)
+
+
+def take(sitting: Sitting, found: StepsFound, n: int) -> None:
+    """Take a proposed step into the order: one deed, with the well and the region it needs.
+
+    Raises
+    ------
+    InputError : it can't be laid; nothing is changed
+    """
+    one, before = found.steps[n], (sitting.draft, sitting.chosen)
+    draft, step = _with_its_well(sitting, one)
+    name = drafting.free_name(step.name, {s.name for s in sitting.scene.steps})
+    values = {"name": name}
+    changes: tuple[MaskChange, ...] = ()
+    if one.region is not None:
+        called = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
+        values["region"] = called
+        if one.mask is None:
+            draft = drafting.with_region(draft, called, one.region)
+        else:
+            draft = drafting.with_mask(draft, called)
+            changes = (_painted(sitting, called, one.mask),)
+    above = [
+        k for m in range(n + 1, len(found.steps)) if (k := taken(sitting, found, m)) is not None
+    ]
+    draft = drafting.with_step(draft, changed(step, **values), min(above, default=None))
+    sitting.begin(draft, None)
+    found.taken_as[n] = values.get("region", name)
+    sitting.record(f"take {name} from the rough", *before, changes)
+
+
+def _with_its_well(sitting: Sitting, one: StepFound) -> tuple[Draft, Step]:
+    """The draft with the well a step needs, and the step with that well's name in its mix."""
+    draft, step, wells = sitting.draft, one.step, sitting.scene.wells
+    if one.well is None or not isinstance(step, Wash):
+        return draft, step
+    name, recipe = one.well
+    called = next((well for well, r in wells.items() if r == recipe), None)
+    if called is None:
+        called = drafting.free_name(name, wells)
+        draft = drafting.with_well(draft, called, recipe)
+    return draft, changed(step, mix=called + step.mix[len(name) :])
+
+
+def _painted(sitting: Sitting, region: str, mask: Mask) -> MaskChange:
+    """A painted region begun with a coverage."""
+    bare = squares_of(sitting.settling.new_mask(region))
+    own = squares_of(mask)
+    moved = [at for at in own if own[at].any()]
+    change = MaskChange(region, {at: bare[at] for at in moved}, {at: own[at] for at in moved})
+    sitting.settling.put_back(region, change.after)
+    return change

@@ -1,0 +1,248 @@
+"""A colour rough beside the sheet: looked at, its colours taken, and steps for its areas."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from threading import Event
+
+from qtpy.QtCore import QEvent, Qt, QTimer
+from qtpy.QtGui import QKeyEvent
+from qtpy.QtWidgets import (
+    QDialog,
+    QFileDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from glaze.errors import InputError
+from glaze.materials.bleach import CAUTION_LINE
+from viewer.core.roughing import (
+    Point,
+    Rough,
+    StepFound,
+    StepsFound,
+    drops_at,
+    open_rough,
+    steps_for,
+    take,
+    taken,
+)
+from viewer.core.sitting import Sitting
+from viewer.core.worker import Worker
+from viewer.window.controls import Once, OneLine, Swatch, empty, faint
+from viewer.window.look import style
+from viewer.window.questions import Questions
+from viewer.window.sheet_panel import SheetView
+
+KINDS = "Pictures (*.png *.jpg *.jpeg *.tif *.tiff)"
+POLL_MS = 60
+NONE_OPEN = "No rough is open: ask > open a colour rough."
+
+
+class RoughBox(QDialog):
+    """The rough that lies over the sheet, and the steps found for one of its areas.
+
+    rough : what is open; found : the steps in the list
+    """
+
+    def __init__(self, questions: Questions, sheet: SheetView) -> None:
+        super().__init__(questions.surround.window)
+        self.questions, self.sheet = questions, sheet
+        self.worker, self._stop, self._share = Worker(), Event(), 0.0
+        self.rough: Rough | None = None
+        self.found: StepsFound | None = None
+        self.setWindowTitle("steps for an area of the rough")
+        self.setMinimumWidth(560)
+        self.line = QLabel()
+        self.line.setWordWrap(True)
+        self.stop = QPushButton("stop, keep the best so far")
+        self.stop.setAutoDefault(False)
+        self.stop.clicked.connect(lambda _=False: self._stop.set())
+        self.rows = QGridLayout()
+        self.rows.setColumnStretch(2, 1)
+        self.rows.setHorizontalSpacing(10)
+        self.told, self.caution = faint(), QLabel(CAUTION_LINE)
+        self.told.setWordWrap(True)
+        self.caution.setWordWrap(True)
+        self.caution.setProperty("caution", True)
+        head = QHBoxLayout()
+        head.addWidget(self.line, 1)
+        head.addWidget(self.stop, 0, Qt.AlignmentFlag.AlignTop)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(16, 12, 16, 12)
+        box.setSpacing(8)
+        box.addLayout(head)
+        box.addLayout(self.rows)
+        box.addWidget(self.told)
+        box.addWidget(self.caution)
+        self.soon = Once(self._show_steps, self)
+        self.placed = Once(lambda: questions.surround.stand_below(self), self)
+        self.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating)
+        self.timer = QTimer(self)
+        self.timer.setInterval(POLL_MS)
+        self.timer.timeout.connect(self.poll)
+        self.follow(self.sitting)
+
+    @property
+    def sitting(self) -> Sitting:
+        """What it lies over."""
+        return self.questions.sitting
+
+    def follow(self, sitting: Sitting) -> None:
+        """Another sitting has no rough yet."""
+        self._stop.set()
+        self.rough = self.found = None
+        sitting.draft_changed.connect(self.soon)
+        self.close()
+
+    # ---- the rough
+
+    def ask_open(self) -> None:
+        """Ask which picture is the rough, and lay it over the sheet in the background."""
+        words = "a colour rough of this sheet"
+        name, _ = QFileDialog.getOpenFileName(self.questions.surround.window, words, "", KINDS)
+        if name:
+            self.open_path(Path(name))
+
+    def open_path(self, path: Path) -> None:
+        """Lay a rough over the sheet in the background; what is wrong with it is told."""
+        sitting = self.sitting
+
+        def opened(rough: Rough) -> None:
+            if sitting is self.sitting:
+                self.rough = rough
+                self.questions.errands.told.emit(f"{rough.words} Hold G to see it.")
+
+        self.questions.errands.told.emit(f"laying {path.name} over the sheet")
+        self.questions.errands.run(lambda: open_rough(sitting, path), opened)
+
+    def hold(self, down: bool) -> None:
+        """Show the rough over the sheet while its key is held."""
+        self.sheet.show_instead(self.rough.picture if down and self.rough else None)
+        if down and self.rough is None:
+            self.questions.errands.told.emit(NONE_OPEN)
+
+    def event(self, event: QEvent) -> bool:
+        """The rough's key works here as it does in the window."""
+        if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_G:
+            if not event.isAutoRepeat():
+                self.hold(event.type() == QEvent.Type.KeyPress)
+            return True
+        return super().event(event)
+
+    def turn(self) -> None:
+        """Show the rough over the sheet, or the sheet again."""
+        self.hold(self.sheet.instead is None)
+
+    def _pointed(self, key: str) -> tuple[Rough, Point] | None:
+        """The rough and the place under the pointer; None, and it is told, where one is missing."""
+        point = self.sheet.pointer
+        if self.rough is None:
+            self.questions.errands.told.emit(NONE_OPEN)
+        elif point is None:
+            self.questions.errands.told.emit(f"Point at the place on the sheet, and press {key}.")
+        else:
+            return self.rough, point
+        return None
+
+    def take_colour(self) -> None:
+        """Which drops make the rough's colour under the pointer."""
+        if (place := self._pointed("C")) is not None:
+            rough, (x, y) = place
+            self.questions.of_the_rough(
+                f"the rough's colour at {x:.0f}, {y:.0f} mm",
+                lambda: drops_at(self.sitting, rough, (x, y)),
+            )
+
+    # ---- steps for an area
+
+    def propose_here(self) -> None:
+        """Find steps for the area under the pointer, in the background."""
+        if (place := self._pointed("P")) is None:
+            return
+        if self.worker.busy:
+            self.questions.errands.told.emit("Steps are still being looked for; stop that first.")
+            return
+        (rough, point), sitting = place, self.sitting
+        self._stop, self._share, self.found = Event(), 0.0, None
+        stop, heard = self._stop, partial(setattr, self, "_share")
+
+        def job() -> StepsFound:
+            return steps_for(sitting, rough, point, heard, stop.is_set)
+
+        self.worker.do(job, partial(self._take_in, rough), self._refused)
+        self.setStyleSheet(style(self.questions.surround.wall))
+        self._show_steps()
+        self.show()
+        self.timer.start()
+
+    def poll(self) -> None:
+        """Tell how far it is, and take in what was found."""
+        self.worker.poll()
+        if self.worker.busy:
+            self.line.setText(f"looking for steps: {self._share:.0%}")
+        else:
+            self.timer.stop()
+
+    def _take_in(self, rough: Rough, found: StepsFound) -> None:
+        if rough is self.rough:
+            self.found = found
+            self._show_steps()
+
+    def _refused(self, error: InputError) -> None:
+        self._show_steps()
+        self.line.setText(" ".join(error.problems))
+
+    def _show_steps(self) -> None:
+        """Show what was found, and what of it lies in the order already."""
+        found = self.found
+        empty(self.rows)
+        self.stop.setVisible(self.worker.busy)
+        self.caution.setVisible(found is not None and found.bleach)
+        self.told.setText("" if found is None else "\n".join(found.lines))
+        self.told.setVisible(found is not None)
+        if found is None:
+            self.line.setText(f"looking for steps: {self._share:.0%}")
+        else:
+            self.line.setText(f"Area {found.number}, in painting order:")
+            for n, one in enumerate(found.steps):
+                self._row(found, n, one)
+        self.placed()
+
+    def _row(self, found: StepsFound, n: int, one: StepFound) -> None:
+        swatch = Swatch(30, 30)
+        swatch.show_rgb(one.rgb, f"{one.step.name}, alone on the bare paper")
+        words = QWidget()
+        column = QVBoxLayout(words)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(OneLine(one.step.name))
+        column.addWidget(OneLine(one.words, faint=True))
+        number = taken(self.sitting, found, n)
+        button = QPushButton("take it" if number is None else "in the order")
+        button.setAccessibleName(f"{button.text()}: {one.step.name}")
+        button.setEnabled(number is None)
+        button.setAutoDefault(False)
+        button.clicked.connect(partial(self._take, n))
+        for place, widget in enumerate((faint(f"{n + 1}"), swatch, words, button)):
+            self.rows.addWidget(widget, n, place)
+            widget.show()  # at once; Qt would wait for its next turn
+
+    def _take(self, n: int, _: bool = False) -> None:
+        """Take a step into the order: one deed, which can be taken back."""
+        found = self.found
+        assert found is not None
+        self.questions.errands.attempt(lambda: take(self.sitting, found, n))
+        if found.steps[n].step.liquid == "bleach":
+            self.questions.holding.bleach_taken.emit()
+
+    def close_worker(self) -> None:
+        """Nobody asks any more."""
+        self._stop.set()
+        self.timer.stop()
+        self.worker.close()
