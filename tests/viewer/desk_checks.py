@@ -670,7 +670,36 @@ def a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one(window: Window) -> 
     window.settle()
     assert sitting.draft == before
     assert "in the order" not in [b.text() for b in box.findChildren(QPushButton)]
+    _a_lift_among_the_steps_comes_with_the_caution(window)
     box.close()
+
+
+def _a_lift_among_the_steps_comes_with_the_caution(window: Window) -> None:
+    from glaze.materials.bleach import CAUTION_LINE
+    from glaze.region.records import Ellipse, Region
+    from viewer.core.roughing import StepFound, StepsFound
+
+    desk, box = window.desk, window.desk.rough
+    before = desk.sitting.draft
+    assert not box.caution.isVisible()
+    lift = Lift(name="highlights 1", region="highlights 1", parts_water=8, tool="dip pen")
+    shape = Region(ellipse_mm=(Ellipse(centre=(20, 16), radii=(3, 3)),))
+    box.found = StepsFound(1, (StepFound(lift, None, shape, None, None),), ())
+    box._show_steps()
+    assert box.caution.isVisible()
+    assert box.caution.text() == CAUTION_LINE
+    words = "bleach, 1 part + 8 parts water, dip pen, touches: 1"
+    assert words in [label.text() for label in box.findChildren(QLabel)]
+    desk.caution.shown = False
+    (button,) = (b for b in box.findChildren(QPushButton) if b.text() == "take it")
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+    window.settle()
+    assert desk.sitting.scene.steps[-1].liquid == "bleach"
+    assert desk.caution.box.isVisible()
+    desk.caution.box.close()
+    desk.take_back()
+    window.settle()
+    assert desk.sitting.draft == before
 
 
 def the_line_says_when_the_model_is_made_ready(window: Window) -> None:

@@ -13,6 +13,7 @@ from pathlib import Path
 import numpy as np
 
 from glaze.errors import InputError
+from glaze.materials.parts_told import parts_words
 from glaze.physics.colour import D65_XYZ, rgb_from_xyz, xyz_from_lab
 from glaze.picture.file import picture_from_linear
 from glaze.planning.rough.laid import OnSheet, lay_rough, on_pixels
@@ -24,17 +25,18 @@ from glaze.sheet.lift import Touches
 from glaze.sheet.rect import whole
 from glaze.sheet.units import Mask
 from glaze.step.kind import Step
+from glaze.step.lift_step import Lift
 from glaze.step.wash_step import Wash
 from viewer.core import drafting
 from viewer.core.asking import Answered, drops_for
 from viewer.core.brush import squares_of
 from viewer.core.drafting import Draft, changed
+from viewer.core.filling import Point
 from viewer.core.history import MaskChange
 from viewer.core.pyramid import Pyramid
 from viewer.core.sitting import Sitting
 from viewer.core.spot import read_at
 
-Point = tuple[float, float]
 Rgb = tuple[int, int, int]
 
 MOST_STEPS, MOST_WELLS = EFFORTS["low"], 3
@@ -87,8 +89,7 @@ def drops_at(sitting: Sitting, rough: Rough, point: Point) -> Answered:
     ------
     InputError : there is a line, or the rough doesn't reach there
     """
-    L, a, b = colour_at(rough, point)
-    return drops_for(sitting, f"{L:.1f},{a:.1f},{b:.1f}")
+    return drops_for(sitting, ",".join(f"{part:.1f}" for part in colour_at(rough, point)))
 
 
 def colour_at(rough: Rough, point: Point) -> tuple[float, float, float]:
@@ -106,8 +107,7 @@ def colour_at(rough: Rough, point: Point) -> tuple[float, float, float]:
         slice(max(0, column - NEAR), column + NEAR + 1),
     )
     read = laid.lab[near][laid.seen[near]]
-    L, a, b = (float(part) for part in np.median(read, axis=0))
-    return L, a, b
+    return tuple(np.median(read, axis=0).tolist())
 
 
 # ---- steps for an area
@@ -132,18 +132,20 @@ class StepFound:
     @property
     def words(self) -> str:
         """What to lay it with."""
+        if isinstance(self.step, Lift):
+            lift = self.step
+            return f"bleach, {parts_words(lift.parts_water)}, {lift.tool}, touches: {lift.touches}"
         if self.well is None or not isinstance(self.step, Wash):
             return self.step.kind
         name, recipe = self.well
         let_down = self.step.mix[len(name) :].removeprefix(" 1 part + water ")
         water = f"; of it 1 part + water {let_down}" if let_down else ""
-        coats = self.step.coats
-        return f"{recipe}{water}" + (f"; {coats} coats" if coats > 1 else "")
+        return f"{recipe}{water}" + (f"; {self.step.coats} coats" if self.step.coats > 1 else "")
 
 
 @dataclass(frozen=True, eq=False)
 class StepsFound:
-    """Steps for an area, in painting order, and what is said of them.
+    """Steps for an area in painting order, and what is said of them.
 
     taken_as : what each that was taken is known by in the order: its region, or its name
     """
@@ -243,8 +245,7 @@ def _lines(sitting: Sitting, found: Proposal, point: Point) -> tuple[str, ...]:
 
 def taken(sitting: Sitting, found: StepsFound, n: int) -> int | None:
     """Number in the order of a step that was taken; None if it isn't there."""
-    known = found.taken_as.get(n)
-    steps = sitting.scene.steps
+    known, steps = found.taken_as.get(n), sitting.scene.steps
     return next((k for k, s in enumerate(steps) if known and known in (s.region, s.name)), None)
 
 
@@ -258,8 +259,7 @@ def take(sitting: Sitting, found: StepsFound, n: int) -> None:
     one, before = found.steps[n], (sitting.draft, sitting.chosen)
     draft, step = _with_its_well(sitting, one)
     name = drafting.free_name(step.name, {s.name for s in sitting.scene.steps})
-    values = {"name": name}
-    changes: tuple[MaskChange, ...] = ()
+    values, changes = {"name": name}, list[MaskChange]()
     if one.region is not None:
         called = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
         values["region"] = called
@@ -267,14 +267,14 @@ def take(sitting: Sitting, found: StepsFound, n: int) -> None:
             draft = drafting.with_region(draft, called, one.region)
         else:
             draft = drafting.with_mask(draft, called)
-            changes = (_painted(sitting, called, one.mask),)
+            changes.append(_painted(sitting, called, one.mask))
     above = [
         k for m in range(n + 1, len(found.steps)) if (k := taken(sitting, found, m)) is not None
     ]
     draft = drafting.with_step(draft, changed(step, **values), min(above, default=None))
     sitting.begin(draft, None)
     found.taken_as[n] = values.get("region", name)
-    sitting.record(f"take {name} from the rough", *before, changes)
+    sitting.record(f"take {name} from the rough", *before, tuple(changes))
 
 
 def _with_its_well(sitting: Sitting, one: StepFound) -> tuple[Draft, Step]:
