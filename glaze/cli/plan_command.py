@@ -134,9 +134,11 @@ def _plan_lines(plan: Plan) -> Iterator[str]:
 
 
 def _step_lines(step: PlannedStep) -> Iterator[str]:
+    from glaze.cli.screen import block
+    from glaze.patch.seen import chip_of_xyz
     from glaze.step.timing import spoken
 
-    look = f"{step.value.text}" if step.value else ""
+    look = f"{block(chip_of_xyz(step.xyz))}{step.value.text}" if step.value else ""
     leaves = f", leaves {step.ghost}" if step.ghost else ""
     yield f"{step.number:3}  {step.name}  [{step.kind}]  {look}{leaves}"
     if step.amount is not None:

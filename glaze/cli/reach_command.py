@@ -108,12 +108,15 @@ def _values_of(path: str) -> NDArray[np.float32]:
 def lines_of(found: Reach) -> list[str]:
     """The table for a terminal."""
     from glaze.charts.sheets.reach_sheet import verdict_words
+    from glaze.cli.screen import block
+    from glaze.patch.seen import chip_of
     from glaze.planning.lift.reach_regions import MIDDLE_WORDS
 
     wide = max((len(region.name) for region in found.regions), default=0)
     lines = [f"Bare paper is value {found.paper_value:.1f}."]
     for region in found.regions:
         told = (
+            f"{block(chip_of(region.rgb_now), chip_of(region.rgb_left))}"
             f"{region.name:<{wide}}  now {region.now:.1f}, reach {region.reach:.1f}; "
             f"{plan_words(region.plan)}: leaves {region.leaves:.1f} "
             f"({region.low:.1f} to {region.high:.1f}), {region.ghost}"

@@ -1,4 +1,5 @@
-"""What it takes to the first painted picture: commands and coordinates typed, five drawings.
+"""What it takes to a painted picture: commands, lines and coordinates typed, for five drawings
+at first sight and for one of twenty areas with a mix in each.
 
 `python -m tests.bench.first_picture` prints a table; the drawings are made here by code.
 """
@@ -15,6 +16,12 @@ from tempfile import TemporaryDirectory
 
 from PIL import Image, ImageDraw
 
+MIXES = (
+    "Red 1 + water 8",
+    "Yellow 2 + Red 1 + water 12",
+    "Blue 1 + water 10",
+    "Black 1 + water 20",
+)
 NUMBER_PAIR = re.compile(r"\[\s*-?\d+(?:\.\d+)?\s*,\s*-?\d")
 
 
@@ -33,20 +40,33 @@ def drawings(folder: Path) -> list[Path]:
 
 
 def main() -> None:
-    """Take each drawing to its first picture and count."""
-    print("drawing        commands  coordinates  seconds")
-    with TemporaryDirectory() as folder:
-        for sketch in drawings(Path(folder)):
+    """Take each drawing to its first picture, and one of twenty areas to a mix in each; count."""
+    print("drawing              commands  lines  coordinates  seconds")
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        for sketch in drawings(folder):
             home, out = sketch.with_suffix(""), sketch.with_name("out.png")
-            lines = [["new", str(sketch)], ["preview", str(home), "-o", str(out)]]
-            start = time.perf_counter()
-            for words in lines:
-                subprocess.run([sys.executable, "-m", "glaze", *words], check=True, text=True,
-                               capture_output=True)  # fmt: skip
-            typed = [shlex.join(words) for words in lines]
-            coordinates = sum(len(NUMBER_PAIR.findall(line)) for line in typed)
-            took = time.perf_counter() - start
-            print(f"{sketch.stem:<14} {len(typed):8} {coordinates:12} {took:8.1f}")
+            commands = [["new", str(sketch)], ["preview", str(home), "-o", str(out)]]
+            _counted(sketch.stem, commands, [])
+        sketch = drawings(folder)[3].rename(folder / "twenty.png")
+        wanted = [f"{n}: {MIXES[n % len(MIXES)]}" for n in range(2, 22)]  # 1 is the paper about
+        table = folder / "mixes.txt"
+        table.write_text("\n".join(wanted), "utf-8")
+        numbered = ["new", str(sketch), "--folder", str(folder / "numbers")]
+        tinted = ["tint", str(sketch), "--table", str(table), "--folder", str(folder / "painted")]
+        _counted("twenty, a mix each", [numbered, [*tinted, "-o", str(folder / "t.png")]], wanted)
+
+
+def _counted(name: str, commands: list[list[str]], lines: list[str]) -> None:
+    """Run commands as they are typed, and count what else is: lines of a table, places in mm."""
+    start = time.perf_counter()
+    for words in commands:
+        command = [sys.executable, "-m", "glaze", *words]
+        subprocess.run(command, check=True, text=True, capture_output=True)
+    took = time.perf_counter() - start
+    typed = [shlex.join(words) for words in commands] + lines
+    places = sum(len(NUMBER_PAIR.findall(line)) for line in typed)
+    print(f"{name:<20} {len(commands):8} {len(lines):6} {places:12} {took:8.1f}")
 
 
 if __name__ == "__main__":

@@ -17,6 +17,7 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 from PIL import Image, ImageDraw
+from small_scenes import LIFTED
 
 from glaze.cli.help_ends import EXAMPLES
 from glaze.cli.main import COMMANDS, OTHER_NAMES, SHELVES, glaze
@@ -74,6 +75,16 @@ def test_nothing_is_wider_than_the_terminal_and_every_colour_has_its_swatch(word
     assert "\x1b[48;2;" in told
     lines = click.unstyle(told).splitlines()
     assert max(map(len, lines)) <= 80, max(lines, key=len)
+
+
+def test_steps_of_a_plan_and_places_that_bleach_reaches_have_their_swatch(
+    scene_folder, tmp_path: Path
+) -> None:
+    scene = scene_folder(LIFTED)
+    told = on_terminal(f"plan {scene}")
+    assert len(re.findall(r"\x1b\[48;2;[\d;]+m    \x1b\[0m  value ", told)) == 4  # a step each
+    told = on_terminal(f"reach {scene} -o {tmp_path / 'reach.png'} --dpi 40")
+    assert re.search(r"(\x1b\[48;2;[\d;]+m    \x1b\[0m){2}  left ", told)  # now, and after
 
 
 def test_colours_are_left_out_where_they_are_not_wanted() -> None:
