@@ -199,3 +199,25 @@ def test_blank_sheets_give_nothing_away() -> None:
     assert not re.search(r"value \d", ladders)
     for text in (lifted, told(wheel), ladders):
         assert not notation.search(text)
+
+
+@pytest.mark.parametrize(("language", "check", "rung"), [
+    ("de", "mit dem Lineal", "Black 5 + Wasser 3 Tropfen"),
+    ("fr", "à la règle", "Black 5 + eau 3 gouttes"),
+    ("es", "con una regla", "Black 5 + agua 3 gotas"),
+])  # fmt: skip
+def test_foot_and_recipes_speak_the_lessons_language(language, check, rung) -> None:
+    from glaze.charts.content.class_plan import plan_class
+    from glaze.charts.content.lesson_words import lesson_words
+    from glaze.charts.sheets.class_sheets import class_parts
+    from glaze.charts.sheets.parts import Layout
+    from glaze.patch.table import table_of
+
+    plan = plan_class(table_of("lifting", "white cartridge"), 20, 90, 18, "1+8", True)
+    parts = class_parts(plan, lesson_words(language), Layout())
+    told = [mark.text for page in parts["handouts"] for mark in page.marks if hasattr(mark, "text")]
+    assert any(check in text for text in told)
+    assert rung in told
+    assert not any("print at" in text or " paper · " in text for text in told)
+    # one drop is one drop
+    assert not any(text in told for text in ("Black 1 gouttes", "Black 1 gotas"))

@@ -244,8 +244,11 @@ class Page:
             self.text(self.left, self.top + 1.5, line, SUBTITLE_PT, name="subtitle")
             self.top += 5.0
 
-    def foot(self, facts: str) -> None:
-        """The check line of 100 mm and the line on palette, paper, light, date and standing."""
+    def foot(self, facts: str, check_words: str = "") -> None:
+        """The check line of 100 mm and the line on palette, paper, light, date and standing.
+
+        check_words : what the check line says, in another language than English
+        """
         y = self.height - MARGIN_MM
         check = y - 4.5
         ends = self.left, self.left + CHECK_MM
@@ -254,6 +257,7 @@ class Page:
             x = ends[0] + 10.0 * number
             self.line([(x, check), (x, check - (2.0 if number % 5 == 0 else 1.2))], 0.5, INK)
         told = f"100{THIN_SPACE}mm: print at 100{THIN_SPACE}%, and check with a ruler"
+        told = check_words or told
         if text_mm(told, FINE_PT) > self.right - ends[1] - 3:
             told = f"100{THIN_SPACE}mm"
         self.text(ends[1] + 3, check, told, FINE_PT, name="check-words")

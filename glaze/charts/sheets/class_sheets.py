@@ -5,6 +5,7 @@ A hand-out gives one action a line, and nothing that it asks for.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -64,9 +65,14 @@ class _Class:
         language = self.words.language if self.words.language in languages() else "en"
         return colour_words(look.hue, look.value, look.chroma, language)
 
+    def drops(self, recipe: str) -> str:
+        """A recipe in drops, its water and its one or many drops in the lesson's words."""
+        told = re.sub(rf"\b{WATER}\b", self.words("bench.water"), recipe)
+        return self.words("drop" if re.fullmatch(r"\D*1", recipe) else "drops", recipe=told)
+
     def start(self, title: str, *, hand_out: bool = False) -> Page:
         """A page with its title and, on a hand-out, a line for the name."""
-        page = start_sheet(self.plan.table, self.layout, title)
+        page = start_sheet(self.plan.table, self.layout, title, words=self.words)
         if hand_out:
             name_lines(page, self.words("name_line"), self.words("class_line"))
         return page
@@ -185,7 +191,7 @@ def _ladder(made: _Class, page: Page) -> None:
             page, page.left, y, 70.0, row - 3.0, rung.patch, made.layout.mode, made.standing, name
         )
         x = page.left + 76.0
-        page.text(x, y + 5.0, made.words("drops", recipe=rung.recipe), LABEL_PT, face="Bold")
+        page.text(x, y + 5.0, made.drops(rung.recipe), LABEL_PT, face="Bold")
         value = made.words("ladder.value")
         if made.layout.mode == "predicted":
             value = f"{value} {rung.patch.value:.1f}"
@@ -202,7 +208,7 @@ def _glazes(made: _Class, page: Page) -> None:
     row = (page.bottom - page.top - foot) / len(tasks)
     for number, task in enumerate(tasks, start=1):
         y = page.top + (number - 1) * row
-        told = f"{number}  {made.words('drops', recipe=task.recipe)}"
+        told = f"{number}  {made.drops(task.recipe)}"
         page.text(page.left, y + 3.6, told, LABEL_PT, face="Bold")
         for k, look in enumerate((task.before, task.after)):
             x, name = page.left + 36.0 * k, f"field-{number}-{k + 1}"

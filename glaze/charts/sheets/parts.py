@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
+from glaze.charts.content.lesson_words import Words
 from glaze.charts.paper.marks import (
     HAIR,
     HAIRLINE_PT,
@@ -74,17 +75,19 @@ def start_sheet(
     bleach: bool = False,
     beside: bool = True,
     small: bool = False,
+    words: Words | None = None,
 ) -> Page:
     """A page with its title, its check line and facts, and the caution if bleach is planned.
 
     beside : whether the caution of a turned page stands at its right, which keeps its height
     small : whether what stands on it can still be read on A5
+    words : of its foot, in another language than English
     """
     if layout.size in SMALL and not small:
         raise InputError(f'"{title}" would be too small to read on {layout.size}: take A4.')
     page = Page(layout.size, layout.turned)
     page.head(title, subtitle)
-    page.foot(facts_of(table, layout.day))
+    page.foot(facts_of(table, layout.day, words), words("check") if words else "")
     if bleach:
         page.caution(beside=beside and layout.turned)
     return page
