@@ -7,22 +7,25 @@ import html
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from guide.run import DOCS, fresh
+
+if TYPE_CHECKING:
+    from glaze.patch.table import Table
 
 SCENES = DOCS.parent / "scenes"
 SMALL_PX = 300
 
 SHAPES = {
-    "polygon_mm": ("polygon_mm = [[4, 18], [14, 3], [30, 8], [26, 21]]", "drying line"),
-    "ellipse_mm": ("ellipse_mm = { centre = [17, 12], radii = [12, 8], turn_degrees = 20 }", ""),
-    "band_mm": ("band_mm = { from = [4, 20], to = [30, 4], width = 5 }", ""),
+    "polygon_mm": "polygon_mm = [[4, 18], [14, 3], [30, 8], [26, 21]]",
+    "ellipse_mm": "ellipse_mm = { centre = [17, 12], radii = [12, 8], turn_degrees = 20 }",
+    "band_mm": "band_mm = { from = [4, 20], to = [30, 4], width = 5 }",
     "pen_line_mm": (
-        "pen_line_mm = { points = [[4, 18], [12, 5], [20, 18], [30, 6]], width = 0.8 }",
-        "",
+        "pen_line_mm = { points = [[4, 18], [12, 5], [20, 18], [30, 6]], width = 0.8 }"
     ),
-    "soft_mm": ("polygon_mm = [[6, 5], [28, 5], [28, 19], [6, 19]]\nsoft_mm = 3", ""),
-    "minus": ('polygon_mm = [[3, 3], [31, 3], [31, 21], [3, 21]]\nminus = ["hole"]', ""),
+    "soft_mm": "polygon_mm = [[6, 5], [28, 5], [28, 19], [6, 19]]\nsoft_mm = 3",
+    "minus": 'polygon_mm = [[3, 3], [31, 3], [31, 21], [3, 21]]\nminus = ["hole"]',
 }
 EDGES = ("drying line", "soft", "none")
 SCENE = """format = 1
@@ -46,7 +49,7 @@ def shapes() -> Iterator[str]:
     """A small picture for each shape and each edge."""
     folder = fresh("shapes")
     yield ":::{div} shapes\n"
-    for name, (region, _) in SHAPES.items():
+    for name, region in SHAPES.items():
         yield from _shape(folder, name, region, "drying line", f"`{name}`")
     square = "polygon_mm = [[6, 5], [28, 5], [28, 19], [6, 19]]"
     for edge in EDGES:
@@ -68,12 +71,12 @@ def _shape(folder: Path, name: str, region: str, edge: str, told: str) -> Iterat
 def colour_words() -> Iterator[str]:
     """All colour words with a swatch at the middle of what is called so."""
     from glaze.materials.colour_words import load_names
-    from glaze.patch.seen import chip_of_xyz
+    from glaze.patch.seen import chip_of_xyz, hex_of
     from glaze.planning.recipe.wanted import wanted_colour
 
     yield '<div class="words">'
     for word in sorted({name.told() for name in load_names()}):
-        colour = "#{:02x}{:02x}{:02x}".format(*chip_of_xyz(wanted_colour(word).xyz))
+        colour = hex_of(chip_of_xyz(wanted_colour(word).xyz))
         yield f'<div><span class="swatch" style="background:{colour}"></span> {html.escape(word)}'
         yield "</div>"
     yield "</div>\n"
@@ -97,15 +100,12 @@ def inks() -> Iterator[str]:
         yield ""
 
 
-def _swatch(table: object, recipe: str) -> str:
-    from glaze.patch.patches import bare_patches, glaze
+def _swatch(table: Table, recipe: str) -> str:
     from glaze.patch.seen import looks_of
-    from glaze.patch.table import Table
+    from glaze.patch.washes import lay_first
 
-    assert isinstance(table, Table)
-    look = looks_of(table, glaze(table, bare_patches(table), table.mix(recipe)))[0]
-    colour = "#{:02x}{:02x}{:02x}".format(*look.rgb8)
-    return f'<span class="swatch" style="background:{colour}"></span>'
+    (look,) = looks_of(table, lay_first(table, [table.mix(recipe)]))
+    return f'<span class="swatch" style="background:{look.hex}"></span>'
 
 
 def gallery() -> Iterator[str]:

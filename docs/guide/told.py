@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any, ClassVar
+from typing import Any
 
 from docutils import nodes
 from sphinx.util.docutils import SphinxDirective
@@ -14,17 +14,14 @@ from guide.scene_keys import scene_keys
 
 
 def directive_of(tell: Callable[..., Iterator[str]]) -> type[SphinxDirective]:
-    """A directive that stands for what a function tells; an argument is handed to it."""
+    """A directive that stands for what a function tells."""
 
     class Told(SphinxDirective):
         """Markdown told by the program, read as if it stood in the page."""
 
-        optional_arguments: ClassVar[int] = 1  # type: ignore[misc]
-        has_content: ClassVar[bool] = False  # type: ignore[misc]
-
         def run(self) -> list[nodes.Node]:
             """Read it."""
-            text = "\n".join(tell(*self.arguments))
+            text = "\n".join(tell())
             return list(self.parse_text_to_nodes(text, allow_section_headings=True))
 
     return Told

@@ -43,7 +43,7 @@ class Look:
     @property
     def hex(self) -> str:
         """As written for a screen: "#7a8a3c"."""
-        return "#{:02x}{:02x}{:02x}".format(*self.rgb8)
+        return hex_of(self.rgb8)
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
@@ -83,6 +83,11 @@ def rgb8_of(linear: ArrayLike) -> NDArray[np.uint8]:
     mapped, _ = map_into_gamut(linear)
     # a file's own encoder would load the picture library for a question of bottles
     return np.rint(srgb_encode(np.clip(mapped, 0.0, 1.0)) * 255).astype(np.uint8)
+
+
+def hex_of(colour: Colour) -> str:
+    """A colour in 8-bit sRGB as written for a screen: "#7a8a3c"."""
+    return "#{:02x}{:02x}{:02x}".format(*colour)
 
 
 def chip_of(linear: ArrayLike) -> Colour:

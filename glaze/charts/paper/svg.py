@@ -8,9 +8,10 @@ import re
 from xml.sax.saxutils import escape as escape_xml
 from xml.sax.saxutils import quoteattr
 
-from glaze.charts.paper.marks import MM_PER_PT, Colour, Image, Line, Mark, Text
+from glaze.charts.paper.marks import MM_PER_PT, Image, Line, Mark, Text
 from glaze.charts.paper.page import Page
 from glaze.charts.paper.type import font_file
+from glaze.patch.seen import hex_of
 
 FAMILY = "Atkinson Hyperlegible"
 MARK = b"glaze:sheet"
@@ -79,7 +80,7 @@ def _put(mark: Mark, ids: dict[str, int]) -> str:
     points = " ".join(f"{_mm(x)},{_mm(y)}" for x, y in mark.points)
     if isinstance(mark, Line):
         return f'<polyline{_id(mark.name, ids)} points="{points}" fill="none"{_pen(mark)}/>'
-    fill = "none" if mark.fill is None else _hex(mark.fill)
+    fill = "none" if mark.fill is None else hex_of(mark.fill)
     pen = _pen(mark.frame) if mark.frame else ""
     return f'<polygon{_id(mark.name, ids)} points="{points}" fill="{fill}"{pen}/>'
 
@@ -88,7 +89,7 @@ def _pen(line: Line) -> str:
     wide = line.points_wide * MM_PER_PT
     on, off = map(_mm, line.dashes_mm)
     dots = f' stroke-linecap="round" stroke-dasharray="{on} {off}"' if line.dotted else ""
-    return f' stroke="{_hex(line.colour)}" stroke-width="{_mm(wide)}"{dots}'
+    return f' stroke="{hex_of(line.colour)}" stroke-width="{_mm(wide)}"{dots}'
 
 
 def _text(mark: Text, ids: dict[str, int]) -> str:
@@ -116,7 +117,7 @@ def _set(mark: Text, place: str, text: str, turn: str) -> str:
     return (
         f'<text{place} y="{_mm(mark.y)}" font-family="{FAMILY}, sans-serif" '
         f'font-size="{_mm(mark.points * MM_PER_PT)}"{weight}{style} '
-        f'fill="{_hex(mark.colour)}"{turn}>{escape(text)}</text>'
+        f'fill="{hex_of(mark.colour)}"{turn}>{escape(text)}</text>'
     )
 
 
@@ -146,7 +147,3 @@ def _id(name: str, ids: dict[str, int]) -> str:
 def _mm(value: float) -> str:
     """Millimetres to a micrometre."""
     return f"{value:.3f}".rstrip("0").rstrip(".") if value else "0"
-
-
-def _hex(colour: Colour) -> str:
-    return "#{:02x}{:02x}{:02x}".format(*colour)

@@ -16,8 +16,8 @@ from glaze.charts.sheets.facts import facts_of
 from glaze.materials.parts_told import ml_words
 from glaze.materials.recipe import WATER
 from glaze.painting.settle import Painting
-from glaze.patch.patches import bare_patches, glaze
 from glaze.patch.seen import looks_of
+from glaze.patch.washes import lay_first
 from glaze.physics.flow import MM_PER_INCH
 from glaze.planning.sheet.plan import Plan
 from glaze.step.timing import spoken
@@ -117,9 +117,8 @@ def _wells(plan: Plan, words: Words) -> Iterator[Element]:
         yield tag("h3", words("bench.wells"))
     table = plan.painting.table
     for name, amount in plan.wells.items():
-        look = looks_of(table, glaze(table, bare_patches(table), table.wells[name]))[0]
-        colour = "#{:02x}{:02x}{:02x}".format(*look.rgb8)
-        swatch = tag("span", class_="swatch", style=f"background:{colour}")
+        (look,) = looks_of(table, lay_first(table, [table.wells[name]]))
+        swatch = tag("span", class_="swatch", style=f"background:{look.hex}")
         told = words("bench.well", name=name, ml=amount.ml_words)
         head = tag("p", swatch, tag("b", told), class_="mix")
         yield tag("div", head, drops_list(amount, f"well.{name}", words), class_="well")

@@ -18,7 +18,7 @@ from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.parts_told import ml_words, told_parts
 from glaze.materials.recipe import WATER
 from glaze.patch.band import Band
-from glaze.patch.seen import chip_of_xyz
+from glaze.patch.seen import chip_of_xyz, hex_of
 from glaze.physics.colour import luminance_of_value, srgb_encode
 from glaze.planning.sheet.amounts import Amount
 from glaze.planning.sheet.plan import Plan, PlannedStep
@@ -111,7 +111,7 @@ def _place(stage: Stage, words: Words) -> str:
 
 def _mixing(plan: Plan, step: PlannedStep, words: Words) -> Iterator[Element]:
     """Swatch, and the drops to count for this step."""
-    colour = "#{:02x}{:02x}{:02x}".format(*chip_of_xyz(step.xyz))
+    colour = hex_of(chip_of_xyz(step.xyz))
     swatch = tag("span", class_="swatch", style=f"background:{colour}") if step.value else None
     amount = step.amount
     if amount is None:
@@ -134,7 +134,7 @@ def strength_words(plan: Plan, step: PlannedStep, words: Words) -> str:
         mix = plan.painting.table.mix(step.mix)
         parts = mix.water_ml / sum(mix.ink_ml.values())
     told = told_parts(parts)
-    return "; " + (words("bench.parts", parts=f"{told:g}") if told else words("bench.neat"))
+    return "; " + (words("parts", parts=f"{told:g}") if told else words("bench.neat"))
 
 
 def drops_list(amount: Amount, key: str, words: Words) -> Element:

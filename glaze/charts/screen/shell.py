@@ -11,7 +11,7 @@ from glaze.charts.content.lesson_words import Words
 from glaze.charts.screen.markup import document, tag
 
 TOLD_BY_SCRIPT = (
-    *("undone", "step_of", "front", "set_out", "end", "no_clock", "more", "off", "ringing"),
+    *("undone", "step_of", "front", "set_out", "end", "more", "off"),
     *("wet", "not_laid", "is_dry", "not_kept"),
 )
 """Words that the page itself puts together."""
