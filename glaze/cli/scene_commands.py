@@ -226,7 +226,7 @@ def check(scene_path: str) -> Answer:
 
     scene = load_scene(scene_path)
     painting = resolve(scene)
-    wide, high = (side * 25.4 / painting.dpi for side in painting.shape[::-1])
+    wide, high = painting.size_mm
     steps = [step.name for step in scene.steps]
     notes = [*painting.notes, *_caution(painting)]
     found = {"scene": str(scene_path), "good": True, "size_mm": [wide, high]}

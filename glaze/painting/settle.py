@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from glaze.painting.budget import check_memory
 from glaze.patch.table import Table
+from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.file import check_scale, scaled
 from glaze.region.combine import Regions
 from glaze.region.cover import Cover
@@ -79,6 +80,12 @@ class Painting:
         """The line's black on bare paper: linear sRGB, and its transmittance [-], shape (4,)."""
         paper = self.table.paper_reflectance @ self.table.light.display_weights
         return np.array([*(self.line_black * paper), self.line_black], np.float32)
+
+    @property
+    def size_mm(self) -> tuple[float, float]:
+        """Width and height [mm]."""
+        rows, columns = self.shape
+        return columns * MM_PER_INCH / self.dpi, rows * MM_PER_INCH / self.dpi
 
     def until(self, count: int) -> Painting:
         """The same painting after its first `count` steps."""

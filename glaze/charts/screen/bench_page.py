@@ -18,7 +18,6 @@ from glaze.materials.recipe import WATER
 from glaze.painting.settle import Painting
 from glaze.patch.seen import looks_of
 from glaze.patch.washes import lay_first
-from glaze.physics.flow import MM_PER_INCH
 from glaze.planning.sheet.plan import Plan
 from glaze.step.timing import spoken
 
@@ -53,10 +52,9 @@ def bench_page(
 
 
 def _size_mm(plan: Plan) -> dict[str, str]:
-    rows, columns = plan.painting.shape
-    scale = MM_PER_INCH / plan.painting.dpi
+    wide, high = plan.painting.size_mm
     paper = plan.painting.table.paper.name
-    return {"wide": f"{columns * scale:.0f}", "high": f"{rows * scale:.0f}", "paper": paper}
+    return {"wide": f"{wide:.0f}", "high": f"{high:.0f}", "paper": paper}
 
 
 def _front(plan: Plan, last: Stage, words: Words, day: str | None) -> Element:

@@ -60,8 +60,7 @@ def stages_of(
         progress((count + 1) / (len(painting.steps) + 1))
     places = [place_of(painting, number, scale) for number in range(len(painting.steps))]
     boxes = [_box_mm(place, painting.dpi * scale) for place in places]
-    high, wide = (side * MM_PER_INCH / painting.dpi for side in painting.shape)
-    whole = (0.0, 0.0, wide, high)
+    whole = (0.0, 0.0, *painting.size_mm)
     for share, quality in SIZES:
         shown = [_webp(picture, share, quality) for picture in pictures]
         veils = ["", *(_veil(place, share) for place in places)]

@@ -87,8 +87,7 @@ class _Writer:
     @property
     def picture_mm(self) -> tuple[float, float]:
         """Width and height of the sheet [mm]."""
-        rows, columns = self.plan.painting.shape
-        return columns * 25.4 / self.plan.painting.dpi, rows * 25.4 / self.plan.painting.dpi
+        return self.plan.painting.size_mm
 
     def turn(self) -> Page:
         """A new page with its head and foot; the first bears the caution where it is needed."""
