@@ -13,7 +13,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, ImageDraw
 from small_scenes import LIFTED, SMALL, write_sketch
 
 from glaze.errors import InputError
@@ -43,6 +43,22 @@ def _painted(folder):
     laying.up()
     sitting.finish()
     return sitting
+
+
+def test_numbers_of_areas_go_along_to_another_place(tmp_path):
+    from glaze.scene.starter import start_scene
+
+    rings = Image.new("L", (240, 200), 255)
+    ImageDraw.Draw(rings).ellipse((40, 40, 150, 150), outline=0, width=3)
+    rings.save(tmp_path / "rings.png", dpi=(100, 100))
+    start_scene(tmp_path / "rings.png", tmp_path / "rings")
+    sitting = open_any(tmp_path / "rings")
+    assert sitting.scene.areas.numbered == "areas.json"
+    save(sitting, tmp_path / "saved")
+    sitting.finish()
+    kept = [tmp_path / place / "areas.json" for place in ("rings", "saved")]
+    assert kept[0].read_bytes() == kept[1].read_bytes()
+    open_any(tmp_path / "saved").finish()
 
 
 @pytest.mark.parametrize("name", ["saved", "saved.zip"])

@@ -158,18 +158,6 @@ def with_well(draft: Draft, name: str, recipe: str) -> Draft:
     return replace(draft, scene=changed(draft.scene, wells={**draft.scene.wells, name: recipe}))
 
 
-def files_named(scene: Scene) -> list[str]:
-    """Names of the files a scene uses, each once."""
-    names = [scene.sketch, *(n for n in (scene.palette, scene.paper) if n.endswith(".toml"))]
-    for step in scene.steps:
-        if step.grade is not None:
-            names.append(step.grade.picture)
-        if not isinstance(step.region, str):
-            names.append(step.region.mask)
-    names += [region.mask for region in scene.regions.values()]
-    return list(dict.fromkeys(name for name in names if name))
-
-
 def free_name(wanted: str, taken: Mapping[str, Any] | set[str]) -> str:
     """The wanted name, or the first of "name 2", "name 3" ... that isn't taken."""
     known = {name.lower() for name in taken} | {SHEET}

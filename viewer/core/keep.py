@@ -21,10 +21,11 @@ from glaze.errors import InputError
 from glaze.picture.writing import make_folder, together, write_whole
 from glaze.scene.examples import example_names, scenes_folder
 from glaze.scene.file import FILE, load_scene, scene_text
+from glaze.scene.parcel import files_named
 from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI
 from glaze.step.kinds import step_of
-from viewer.core.drafting import Draft, changed, files_named
+from viewer.core.drafting import Draft, changed
 from viewer.core.packed import mask_png, unpack
 from viewer.core.sitting import Sitting
 from viewer.core.versions import read_versions, version_files

@@ -9,10 +9,11 @@ from pathlib import Path
 from glaze.painting.settle import Painting
 from glaze.patch.table import Table
 from glaze.scene.laid_out import table_of_scene
+from glaze.scene.parcel import files_named
 from glaze.scene.records import Scene
 from glaze.sketch.line import Sketch
 from viewer.core.brush import Mask
-from viewer.core.drafting import Draft, files_named, unused_regions, without_regions
+from viewer.core.drafting import Draft, unused_regions, without_regions
 from viewer.core.settling import Settling
 
 RESERVE = "painted reserve"
