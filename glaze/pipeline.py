@@ -10,7 +10,6 @@ that memory is bounded by the tile, tiles run on all cores, and any rectangle ca
 from __future__ import annotations
 
 import math
-import os
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -26,6 +25,7 @@ from glaze.painting.develop import Linear, developed, encoded, lined, washes_rgb
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, resolve
 from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
+from glaze.picture.cores import cores
 from glaze.picture.file import Picture, picture_from_linear, reduce
 from glaze.scene.file import load_scene
 from glaze.scene.records import Scene
@@ -190,7 +190,7 @@ def _over_tiles(
         work(tiles[0])
         progress(1.0)
         return
-    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+    with ThreadPoolExecutor(cores()) as pool:
         try:
             for number, _ in enumerate(pool.map(work, tiles)):
                 progress((number + 1) / len(tiles))

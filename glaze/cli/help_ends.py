@@ -128,6 +128,10 @@ EXAMPLES = {
         "glaze chart all -o class.pdf",
         "glaze chart all -o plain.pdf --no-bleach --page Letter",
     ),
+    "vary": (
+        'glaze vary huts --step "one shadow over all six" --parts 4,8 -o ways.pdf',
+        'glaze vary huts --step "blue hut" --coats 1,2 --paper "white cartridge, cream cartridge"',
+    ),
     "view": ("glaze view", "glaze view huts"),
 }
 

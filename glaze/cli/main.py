@@ -34,6 +34,7 @@ COMMANDS = {
     "jar": ("jar_command:jar", "Fill a jar of your own: ml, drops, a trial, a label."),
     "lesson": ("lesson_command:lesson", "Print a class: hand-outs, answers, what to buy."),
     "chart": ("chart_commands:chart", "Print wheels, ladders, blocks and lessons at true size."),
+    "vary": ("vary_command:vary", "Paint a scene with many values, on a contact sheet."),
     "view": ("view_command:view", "Open a scene or a sketch in the window."),
 }
 """Each command's place and its line in `glaze --help`, so that help loads nothing."""
@@ -42,7 +43,7 @@ SHELVES = {
     "Paint a scene": ("example", "new", "tint", "rough", "areas", "check", "preview", "view"),
     "Plan it": ("plan", "reach"),
     "Mix": ("mix", "name", "jar", "bottles", "inks", "papers"),
-    "Look before painting": ("swatch", "shadow", "room", "wet", "keep", "lights"),
+    "Look before painting": ("vary", "swatch", "shadow", "room", "wet", "keep", "lights"),
     "Print": ("lesson", "chart"),
     "Learn from what was painted": ("calibrate", "spectra", "compare"),
 }

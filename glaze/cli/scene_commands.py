@@ -118,8 +118,10 @@ def _days(scene: Scene, hands: int | None) -> list[Scene]:
         return [scene]
     if scene.hand == "steady":
         raise InputError('--hands: a "steady" hand lays every day alike; leave hand out.')
+    from glaze.scene.changed import Change, with_changes
+
     seeds = range(scene.seed, scene.seed + hands)
-    return [scene.model_copy(update={"seed": seed}) for seed in seeds]
+    return [with_changes(scene, [Change("seed", seed)]) for seed in seeds]
 
 
 def _hands_line(scene: Scene, hands: int | None) -> Iterator[str]:
@@ -246,9 +248,9 @@ def _under(scene: Scene, light: str | None) -> Scene:
     """The scene under another light, or under its own."""
     if light is None:
         return scene
-    from glaze.picture.light import load_light
+    from glaze.scene.changed import Change, with_changes
 
-    return scene.model_copy(update={"light": load_light(light).name})
+    return with_changes(scene, [Change("light", light)])
 
 
 def _crop(painting: Painting, crop: str | None) -> Rect | None:
@@ -282,7 +284,7 @@ def _report(
         "picture": str(path),
         "view": view,
         "pixels": [*picture.rgb.shape[1::-1]],
-        "light": scene.light,
+        "light": painting.table.light.name,
         "mapped_share": picture.mapped_share,
         "paper": scene.paper,
         "palette": scene.palette,

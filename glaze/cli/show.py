@@ -22,8 +22,10 @@ VALUE_NOTE = "Value: 0 black to 10 white, higher is lighter."
 TOLD_EVERY_S = 5.0
 """How often work that goes on tells its share where there is no terminal to draw a bar on."""
 
-Answer = tuple[Mapping[str, Any] | Callable[[], Mapping[str, Any]], Iterable[str]]
-"""What a command found: as one JSON object (or what makes it), and as lines for a person."""
+Found = Mapping[str, Any] | Callable[[], Mapping[str, Any]]
+Answer = tuple[Found, Iterable[str]] | tuple[Found, Iterable[str], int]
+"""What a command found: as one JSON object (or what makes it), and as lines for a person; then its
+exit code, where that isn't 0."""
 
 
 def answers(command: Callable[..., Answer]) -> Callable[..., None]:
@@ -31,13 +33,15 @@ def answers(command: Callable[..., Answer]) -> Callable[..., None]:
 
     @wraps(command)
     def told(*given: Any, as_json: bool, **options: Any) -> None:
-        found, lines = command(*given, **options)
+        found, lines, *code = command(*given, **options)
         if not as_json:
             for line in lines:
                 say(line)
-            return
-        content = found() if callable(found) else found
-        say(json.dumps(content, ensure_ascii=False, indent=2))
+        else:
+            content = found() if callable(found) else found
+            say(json.dumps(content, ensure_ascii=False, indent=2))
+        if any(code):
+            click.get_current_context().exit(code[0])
 
     return click.option("--json", "as_json", is_flag=True, help="Print one JSON object only.")(told)
 

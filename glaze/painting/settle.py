@@ -6,7 +6,6 @@ for the whole sheet, as 16-bit fields. All that follows (`glaze.pipeline`) works
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -18,6 +17,7 @@ from numpy.typing import NDArray
 from glaze.painting.budget import check_memory
 from glaze.patch.table import Table
 from glaze.physics.flow import MM_PER_INCH
+from glaze.picture.cores import cores
 from glaze.picture.file import check_scale, scaled
 from glaze.region.combine import Regions
 from glaze.region.cover import Cover
@@ -274,7 +274,7 @@ def _settled(
     grounds = [replace(ground, earlier=placed[:n]) for n in range(len(placed))]
     jobs = list(zip(scene.steps, grounds, covers, strict=True))
     steps: list[PaintedStep] = []
-    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+    with ThreadPoolExecutor(cores()) as pool:
         alone = pool.map(_settle, [job for job in jobs if job[0].joins is None])
         for job in jobs:
             # what is laid into something wet takes that up from the memory

@@ -5,7 +5,6 @@ Groups of rows are compressed side by side on all cores; the bytes don't depend 
 
 from __future__ import annotations
 
-import os
 import struct
 import zlib
 from collections.abc import Iterator, Mapping
@@ -16,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.physics.flow import MM_PER_INCH
+from glaze.picture.cores import cores
 
 ROWS_AT_ONCE = 256
 """Rows that are compressed together."""
@@ -63,7 +63,7 @@ def _compressed(rgb: NDArray[Any]) -> Iterator[bytes]:
     """One zlib stream of all rows, in pieces."""
     yield HEAD
     total = 1
-    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+    with ThreadPoolExecutor(cores()) as pool:
         tops = range(0, rgb.shape[0], ROWS_AT_ONCE)
         for piece, check, length in pool.map(lambda top: _squeezed(rgb, top), tops):
             yield piece

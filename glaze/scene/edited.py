@@ -12,6 +12,7 @@ from pathlib import Path
 from glaze.errors import InputError
 from glaze.picture.writing import write_changed
 from glaze.record.incoming import read_bytes
+from glaze.scene.changed import Raw, raw_of
 from glaze.scene.file import read_text, scene_of, scene_path
 from glaze.scene.lines import step_blocks
 from glaze.scene.records import Scene
@@ -43,8 +44,8 @@ def change_step(
     before = read_bytes(file)
     text = before.decode("utf-8-sig")
     changed = _with_step(text, number, values)
-    wanted = [dict(step) for step in _raw_steps(scene_of(read_text(text), file.parent))]
-    if wanted != [dict(step) for step in _raw_steps(scene)]:
+    wanted = _raw_steps(scene_of(read_text(text), file.parent))
+    if wanted != _raw_steps(scene):
         raise InputError(f"{file} was saved meanwhile and stays as it is; ask again.")
     wanted = [*wanted, {}][: max(len(wanted), number + 1)]
     wanted[number] = {**wanted[number], **values}
@@ -61,9 +62,8 @@ def change_step(
     return write_changed(file, changed.encode(), before)
 
 
-def _raw_steps(scene: Scene) -> list[dict[str, object]]:
-    """The steps by the keys of the file, without what is left at its usual value."""
-    return [step.model_dump(by_alias=True, exclude_unset=True) for step in scene.steps]
+def _raw_steps(scene: Scene) -> list[Raw]:
+    return list(raw_of(scene).get("step", ()))
 
 
 def _with_step(text: str, number: int, values: Mapping[str, str | int]) -> str:
