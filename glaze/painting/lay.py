@@ -24,7 +24,7 @@ def sheet_at(
     """
     outer = _reaching(painting, rect) if stirred else rect
     sheet = bare_sheet(*outer.shape, len(painting.table.dyes)) if on is None else on
-    for layer in painting.layers:
+    for layer in painting.layers if stirred else painting.lasting:
         layer.lay(painting.table, sheet, outer, painting.dpi if stirred else None)
     return trimmed(sheet, rect.inside(outer))
 

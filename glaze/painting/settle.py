@@ -76,6 +76,17 @@ class Painting:
         return self.steps if self.drawn is None else (self.drawn, *self.steps)
 
     @property
+    def lasting(self) -> tuple[PaintedStep, ...]:
+        """Layers without those that the next has taken up: what is wet together dries as one."""
+        found: list[PaintedStep] = []
+        for layer in self.layers:
+            both = layer.taking_up(found[-1]) if found else None
+            if both is not None:
+                found.pop()
+            found.append(both or layer)
+        return tuple(found)
+
+    @property
     def black(self) -> NDArray[np.float32]:
         """The line's black on bare paper: linear sRGB, and its transmittance [-], shape (4,)."""
         paper = self.table.paper_reflectance @ self.table.light.display_weights
@@ -163,7 +174,7 @@ def resolve(
     # the sketch's own line: light it lets through, or an ink like any other
     drawn = None if line_mix is None else _drawn_line(scene, sketch, ground)
     shows_line = drawn is None and bool(sketch.line.min(initial=1.0) < 1.0)
-    return Painting(
+    painting = Painting(
         table=table,
         dpi=sketch.dpi,
         shape=sketch.shape,
@@ -174,6 +185,9 @@ def resolve(
         notes=notes,
         scale=settled_at,
     )
+    for layer in painting.lasting:
+        layer.made_ready()
+    return painting
 
 
 def _black_of(line: NDArray[np.float32]) -> float:

@@ -18,6 +18,8 @@ from numba import njit
 GONE_M = 2e-8
 """A film thinner than this counts as sunk in [m]: a five-thousandth of a wash."""
 
+TINY = 1e-30
+
 TAYLOR = 2.0 / 105.0
 """A film's surface runs ahead of its foot and draws a dye out along the flow, as if it diffused
 with (2/105) v^2 h^2/D (Taylor, Proc. R. Soc. A 219 (1953) 186; a film: Aris 1956, remembered)."""
@@ -168,13 +170,14 @@ def trade(  # type: ignore[no-untyped-def]
     dried : water that went into the air [m3/m2, summed over the cells]
     """
     dried = 0.0
-    count = dyes.shape[0]
+    count, columns = dyes.shape[0], film.shape[1]
+    # of each column of a row: what sinks in with the film, what film and fibres trade
+    sunk, h_after, w_after = np.empty(columns), np.empty(columns), np.empty(columns)
+    across = np.empty(columns)
     for i in range(film.shape[0]):
-        for j in range(film.shape[1]):
+        for j in range(columns):
             share = part[i, j]
-            if share == 0.0 or (film[i, j] == 0.0 and taken[i, j] == 0.0):
-                continue
-            h, w = film[i, j] / share, taken[i, j] / share
+            h, w = (film[i, j] / share, taken[i, j] / share) if share > 0.0 else (0.0, 0.0)
             if h > bead_m:
                 over = 1.0 - bead_m / h
                 mopped[0] += (h - bead_m) * share
@@ -182,32 +185,33 @@ def trade(  # type: ignore[no-untyped-def]
                     mopped[1 + d] += over * dyes[d, i, j]
                     dyes[d, i, j] -= over * dyes[d, i, j]
                 h = bead_m
+            wet = h > 0.0
             # the air takes from the film first
             lost = evaporation[i, j] * seconds
             from_film = min(lost, h)
             from_paper = min(lost - from_film, w)
             dried += (from_film + from_paper) * share
             h, w = h - from_film, w - from_paper
-            if film[i, j] > 0.0:
-                # the paper drinks, and what swims in it comes along
-                sunk = min(np.sqrt(w * w + sorptivity * sorptivity * seconds) - w, room_m - w)
-                sunk = min(max(sunk, 0.0), h)
-                gone = h - sunk < GONE_M
-                carried = 1.0 if gone else sunk / h
-                h, w = (0.0, w + h) if gone else (h - sunk, w + sunk)
-                # then film and fibres come to terms, by diffusion across both
-                across = diffusion / (0.5 * (h + w)) if h > 0.0 else 0.0
-                for d in range(count):
-                    m, s = dyes[d, i, j], settled[d, i, j]
-                    s += carried * m
-                    m -= carried * m
-                    if h > 0.0 and w > 0.0:
-                        Rf = retardation[d]
-                        rate = across * (1.0 / h + Rf / w) * seconds
-                        swims = (m + s) * h / (h + w / Rf)
-                        come = (swims - m) * rate / (1.0 + rate)
-                        m, s = m + come, s - come
-                    dyes[d, i, j], settled[d, i, j] = m, s
+            # the paper drinks, and what swims in it comes along
+            drunk = min(np.sqrt(w * w + sorptivity * sorptivity * seconds) - w, room_m - w)
+            drunk = min(max(drunk, 0.0), h)
+            gone = h - drunk < GONE_M
+            sunk[j] = (1.0 if gone else drunk / h) if wet else 0.0
+            if wet:
+                h, w = (0.0, w + h) if gone else (h - drunk, w + drunk)
+            h_after[j], w_after[j] = h, w
+            across[j] = diffusion / (0.5 * (h + w)) * seconds if h > 0.0 and w > 0.0 else 0.0
             film[i, j], taken[i, j] = h * share, w * share
             peak[i, j] = max(peak[i, j], w * share)
+        for d in range(count):
+            Rf = retardation[d]
+            for j in range(columns):
+                h, w, c = h_after[j], w_after[j], across[j]
+                m, s = dyes[d, i, j], settled[d, i, j]
+                down = sunk[j] * m
+                m, s = m - down, s + down
+                # film and fibres come to terms by diffusion across both: a rate c (1/h + Rf/w)
+                # towards h/(h + w/Rf) of all
+                come = c * ((m + s) * h * Rf - m * (h * Rf + w)) / (h * w + c * (h * Rf + w) + TINY)
+                dyes[d, i, j], settled[d, i, j] = m + come, s - come
     return dried

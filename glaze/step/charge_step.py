@@ -16,15 +16,17 @@ from glaze.patch.table import Table
 from glaze.record.checks import Name, Text, Within
 from glaze.region.cover import Cover
 from glaze.region.records import Where
-from glaze.sheet import compiled_lift
+from glaze.sheet import compiled_dried, compiled_lift
 from glaze.sheet.lift import Chemistry, Touch, touch_of_wash
+from glaze.sheet.memory import Memory
 from glaze.sheet.rect import Rect
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import FULL, Mask
 from glaze.sheet.wash import LaidWash, lay, parted_by_none, work_out
+from glaze.step.dried import Dried, dried
 from glaze.step.film import film_of
 from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step, Tilt
-from glaze.step.passage import Dried, Passage, Pour
+from glaze.step.passage import Passage, Pour
 from glaze.step.timing import Minutes, drying_in_room, spoken, wash_minutes
 from glaze.step.wash_step import Wash
 
@@ -77,9 +79,9 @@ class Charge(Step):
         pours = [replace(pour, minutes=at) for pour, at in zip(pours, minutes, strict=False)]
         own = replace(_pour(self, ground, cover), minutes=minutes[-1])
         passage = Passage((*pours, own), ground, first.edge, first.strokes(ground, first_cover))
-        dried = ground.memory.made(passage.key, lambda: self._dried(passage, ground, joined))
+        key = "can be charged", passage.key
+        ground.memory.made(key, lambda: self._check(passage, joined))
         below, below_cover = ground.earlier[joined[-1]]
-        before = below.settled(ground.before(joined[-1]), below_cover)
         residue = None
         if ground.bleached:
             residue = (
@@ -87,8 +89,9 @@ class Charge(Step):
                 ground.chemistry(),
             )
         return PaintedCharge(
-            *(self, cover.mask, passage.key, dried.outline, dried.under, dried.over),
-            *(dried, before, work_out(own.mix, 1, self.film_ml_per_m2, table.paper, table.dyes)),
+            *(self, cover.mask, passage.key, passage.outline, passage),
+            below.settled(ground.before(joined[-1]), below_cover),
+            work_out(own.mix, 1, self.film_ml_per_m2, table.paper, table.dyes),
             residue,
         )
 
@@ -129,8 +132,9 @@ class Charge(Step):
         assert isinstance(step, Wash | Charge)
         return _pour(step, ground, cover)
 
-    def _dried(self, passage: Passage, ground: Ground, joined: Sequence[int]) -> Dried:
-        """The passage, once it is sure that it can be painted."""
+    def _check(self, passage: Passage, joined: Sequence[int]) -> bool:
+        """Refuse what can't be painted; else the water is laid, for what may come into it."""
+        ground = passage.ground
         own = passage.cells(passage.pours[-1].coverage) / FULL
         ready, into = passage.ready, f'"{self.name}" goes into "{self.into}"'
         wet = ready.part > 0.0
@@ -159,7 +163,8 @@ class Charge(Step):
                     f'{into}, but "{step.name}" is done over the same place in between, while that '
                     "is wet. Put it after the charge, or before the wash."
                 )
-        return passage.dried()
+        passage.poured()
+        return True
 
     def layer(self, table: Table, share: float) -> Layer:
         """It as a layer of a patch: its own film, as if on what is dry."""
@@ -205,25 +210,43 @@ class PaintedCharge(PaintedStep):
     Attributes
     ----------
     outline : where it was wet, FULL = wholly
-    under, over : dyes that had dried before, and the rest; shape (rows, columns, dyes), as `dried`
-    before : what it was charged into, as it would have dried without it
+    passage : what was wet together; None on a patch
+    before : what it was charged into, as it would have dried without it; None where that isn't laid
     alone : its own wash, for patches
+    places : rows and columns of its pixels; None for the whole sheet
     """
 
     outline: Mask
-    under: NDArray[np.uint16]
-    over: NDArray[np.uint16]
-    dried: Dried
+    passage: Passage | None
     before: PaintedStep | None
     alone: LaidWash
     residue: tuple[Touch, Chemistry] | None = None
+    places: tuple[NDArray[np.intp], NDArray[np.intp]] | None = None
 
-    ARRAYS: ClassVar[tuple[str, ...]] = ("coverage", "outline", "under", "over")
+    ARRAYS: ClassVar[tuple[str, ...]] = ("coverage", "outline")
 
     @property
     def touched(self) -> Mask:
         """Wherever it was wet, uint16, shape (rows, columns)."""
         return self.outline
+
+    def dried(self, memory: Memory) -> Dried:
+        """Where its dyes lie, from the memory if that has it."""
+        passage = self.passage
+        assert passage is not None
+        return memory.made(passage.key, lambda: dried(passage))
+
+    def made_ready(self) -> Self:
+        """It, its dyes worked out."""
+        if self.passage is not None:
+            self.dried(self.passage.ground.memory)
+        return self
+
+    def taking_up(self, below: PaintedStep) -> Self | None:
+        """It laid in place of both, if it takes up all that the layer below it laid."""
+        if self.before is None or below.step is not self.before.step or self.residue is not None:
+            return None
+        return replace(self, before=None)
 
     def lay(self, table: Table, sheet: Sheet, rect: Rect, stirred_dpi: float | None = None) -> None:
         """Put what dried in place of what would have dried without the charge, in place."""
@@ -232,39 +255,65 @@ class PaintedCharge(PaintedStep):
             return
         if self.before is not None:
             take_off(sheet, self.before.films(rect))
-        for wash, thickness, rim in self.films(rect):
-            lay(sheet, wash, thickness, rim)
+        if self.passage is None:
+            lay(sheet, self.alone, self.coverage[rect.slices] / FULL)
+        else:
+            self._lay_dried(sheet, rect)
         if self.residue is not None:
             film = np.multiply(outline, np.float32(1 / FULL), dtype=np.float32)
             compiled_lift.residue_attack(sheet, film, *self.residue)
 
+    def _lay_dried(self, sheet: Sheet, rect: Rect) -> None:
+        one, dyes = self._dyes(rect)
+        pixels = sheet.bleached.size
+        compiled_dried.lay_dyes(
+            *(dyes.reshape(pixels, *dyes.shape[2:]), one.columns, one.coats_per_g, one.overlap),
+            *(f.reshape(pixels, -1) for f in (sheet.load_g_per_m2, sheet.optical_g_per_m2)),
+            sheet.coats.reshape(-1),
+        )
+
+    def _dyes(self, rect: Rect) -> tuple[Dried, NDArray[np.float64]]:
+        """How it dried, and both films there [g/m2], shape (rows, columns, 2, dyes).
+
+        A step that a later one takes up is worked out here, when somebody looks at it alone.
+        """
+        assert self.passage is not None
+        one = self.dried(Memory(self.passage.ground.memory.kept))
+        rows, columns = self.places or _places(self.outline.shape)
+        return one, one.dyes(rows[rect.slices], columns[rect.slices])
+
     def films(self, rect: Rect) -> list[tuple[LaidWash, Any, Any]]:
         """What lies there of it, the lowest first."""
-        if self.before is None:
-            return [(self.alone, self.coverage[rect.slices] / FULL, None)]
+        one, dyes = self._dyes(rect)
         found = []
-        for n, field in enumerate((self.under, self.over)):
-            dye = field[rect.slices] * (self.dried.most_g_per_m2[n] / FULL)
-            load = np.zeros((*dye.shape[:2], self.alone.share.size))
-            load[..., list(self.dried.columns)] = dye
-            wash = parted_by_none(dye @ self.dried.coats_per_g[n], load, self.dried.overlap[n])
+        for n in range(2):
+            load = np.zeros((*dyes.shape[:2], self.alone.share.size))
+            load[..., one.columns] = dyes[..., n, :]
+            wash = parted_by_none(dyes[..., n, :] @ one.coats_per_g[n], load, one.overlap[n])
             found.append((wash, 1.0, None))
         return found
 
     def taken(self, index: tuple[Any, Any]) -> Self:
         """It at some pixels."""
+        rows, columns = self.places or _places(self.outline.shape)
         before = None if self.before is None else self.before.taken(index)
-        return replace(super().taken(index), before=before)
+        return replace(super().taken(index), before=before, places=(rows[index], columns[index]))
 
     def on_patch(self, share: float) -> Self:
         """Its own film alone, on what is dry."""
         film = np.full((1, 1), min(round(share * FULL), FULL), np.uint16)
-        return replace(self, coverage=film, outline=film, before=None)
+        return replace(self, coverage=film, outline=film, before=None, passage=None)
 
     def loose_share(self, table: Table) -> float:
         """Share that dissolves again, weighed by what each dye absorbs."""
         loose = np.array([dye.loose_fraction for dye in table.dyes])
         return float(self.alone.share @ loose)
+
+
+def _places(shape: tuple[int, ...]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Row and column of every pixel; views that take up no memory."""
+    rows, columns = np.ogrid[: shape[0], : shape[1]]
+    return np.broadcast_to(rows, shape), np.broadcast_to(columns, shape)
 
 
 def take_off(sheet: Sheet, films: Sequence[tuple[LaidWash, Any, Any]]) -> None:

@@ -289,6 +289,14 @@ class PaintedStep(ABC):
         stirred_dpi : dots per inch if it stirs up what is loose below; None if nothing moves
         """
 
+    def made_ready(self) -> Self:
+        """It, with all worked out that takes long."""
+        return self
+
+    def taking_up(self, below: PaintedStep) -> Self | None:
+        """It laid in place of both, if it takes up all that the layer below it laid."""
+        return None
+
     def taken(self, index: tuple[Any, Any]) -> Self:
         """It at some pixels, chosen as numpy indexes an array."""
         fields = {name: getattr(self, name) for name in self.ARRAYS}

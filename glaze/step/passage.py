@@ -1,12 +1,11 @@
-"""What is wet together: pours in the order in which they were laid, and where their dyes dry.
+"""What is wet together: pours in the order in which they were laid.
 
-The water flows over cells of half a millimetre (`glaze.sheet.flowing`); the outline stays as crisp
-as the regions are, and the paper's tooth and the drying line lie over the whole as over any wash.
+The water flows over cells of half a millimetre (`glaze.sheet.flowing`); `glaze.step.dried` says
+where the dyes lie once it is gone.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from zlib import crc32
@@ -18,7 +17,6 @@ from glaze.errors import InputError
 from glaze.materials.mix import Mix
 from glaze.materials.paper import Paper
 from glaze.materials.room import Room
-from glaze.physics.crowding import crowding_overlap
 from glaze.physics.drying import evaporation_g_per_m2_h
 from glaze.physics.wet_film import DENSITY_KG_PER_M3, PORE_SHARE, sorptivity_m_per_root_s
 from glaze.sheet.flowing import (
@@ -31,12 +29,10 @@ from glaze.sheet.flowing import (
     laid_into,
 )
 from glaze.sheet.memory import Key
-from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.unevenness import Wave, noise
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
-from glaze.sheet.wash import VISIBLE_NM, LaidWash
+from glaze.sheet.wash import LaidWash
 from glaze.step.by_hand import Steadiness, Strokes
-from glaze.step.film import RIM_GAIN, TILE, add_drying_line, film_by_hand
 from glaze.step.kind import Ground
 
 Floats = NDArray[np.float64]
@@ -86,29 +82,6 @@ class Pour:
 
 
 @dataclass(frozen=True, eq=False)
-class Dried:
-    """Dyes of a passage once it is dry: what had dried before the last pour, and all above it.
-
-    Attributes
-    ----------
-    outline : where it is or was wet, FULL = wholly, shape (rows, columns)
-    under, over : dye, 65535 = `most_g_per_m2`, shape (rows, columns, dyes)
-    most_g_per_m2 : [g/m2], shape (2, dyes): of under, of over
-    coats_per_g : neat coats that 1 g/m2 of each dye stands for [m2/g], shape (2, dyes)
-    overlap : crowding, as in `LaidWash`, shape (2, 3, colourants)
-    columns : of the sheet, for each dye
-    """
-
-    outline: Mask
-    under: NDArray[np.uint16]
-    over: NDArray[np.uint16]
-    most_g_per_m2: Floats
-    coats_per_g: Floats
-    overlap: Floats
-    columns: tuple[int, ...]
-
-
-@dataclass(frozen=True, eq=False)
 class Passage:
     """Pours that are wet together, the first first.
 
@@ -144,6 +117,14 @@ class Passage:
         loads = sum(pour.laid.full_load_g_per_m2 for pour in self.pours)
         return tuple(int(n) for n in np.flatnonzero(loads))
 
+    @cached_property
+    def outline(self) -> Mask:
+        """Where it is or was wet, uint16, FULL = wholly, shape (rows, columns)."""
+        outline = self.pours[0].coverage.copy()
+        for pour in self.pours[1:]:
+            np.maximum(outline, pour.coverage, out=outline)
+        return outline
+
     @property
     def earlier(self) -> Passage:
         """It before the last pour."""
@@ -152,7 +133,8 @@ class Passage:
     # ---- wet
 
     @property
-    def _cell_px(self) -> float:
+    def cell_px(self) -> float:
+        """Side of a cell [px]."""
         return max(CELL_MM * self.ground.dpi / 25.4, 1.0)
 
     @property
@@ -162,7 +144,7 @@ class Passage:
         Rf = np.array([max(table.dyes[n].retardation, LEAST_RF) for n in self.columns])
         tilt = self.pours[-1].tilt_degrees
         return Ways(
-            cell_m=self._cell_px * 25.4e-3 / self.ground.dpi,
+            cell_m=self.cell_px * 25.4e-3 / self.ground.dpi,
             retardation=Rf,
             evaporation_m_per_s=evaporation_m_per_s(table.room),
             sorptivity_m_per_root_s=sorptivity_of(table.paper),
@@ -182,8 +164,8 @@ class Passage:
         self, hand: Steadiness, waves: tuple[tuple[float, float], ...], name: str
     ) -> NDArray[np.float32]:
         """Smooth noise of cells, another for each name; shape (rows, columns) of cells [-]."""
-        rows, columns = (cell_starts(pixels, self._cell_px).size for pixels in self.ground.shape)
-        dpi, seed = self.ground.dpi / self._cell_px, crc32(name.encode()) + 7919 * (hand.seed - 1)
+        rows, columns = (cell_starts(pixels, self.cell_px).size for pixels in self.ground.shape)
+        dpi, seed = self.ground.dpi / self.cell_px, crc32(name.encode()) + 7919 * (hand.seed - 1)
         seeded = [
             Wave(size_mm, most * hand.amount, seed + n, degrees=31.0 + 47.0 * n)
             for n, (size_mm, most) in enumerate(waves)
@@ -233,106 +215,11 @@ class Passage:
         """Mean of a field over each cell, in its own unit [-], shape (rows, columns) of cells."""
         total = field.astype(np.float64)
         for axis in (0, 1):
-            starts = cell_starts(field.shape[axis], self._cell_px)
+            starts = cell_starts(field.shape[axis], self.cell_px)
             total = np.add.reduceat(total, starts, axis)
             count = np.diff([*starts, field.shape[axis]])
             total /= count[:, None] if axis == 0 else count
         return total
-
-    # ---- dry
-
-    def dried(self) -> Dried:
-        """Where the dyes lie once no water is left, at every pixel."""
-        poured = self.poured()
-        dry = after(poured, np.inf, self.ways)
-        mopped = _shares(dry.mopped[1:], dry.mopped[1:] + dry.all_dye.sum(axis=(1, 2)))
-        totals = self._laid_g() * (1.0 - mopped)
-        bound = dry.bound.sum(axis=(1, 2))
-        share_bound = _shares(bound, dry.all_dye.sum(axis=(1, 2)))
-        outline, weight = self._weight(self._outline())
-        under, least = self._fine(dry.bound, dry.part, weight, totals * share_bound)
-        over, most = self._fine(
-            dry.all_dye - dry.bound, dry.part, weight, totals * (1 - share_bound)
-        )
-        coats, overlap = self._crowding(totals * share_bound, totals * (1 - share_bound))
-        return Dried(outline, under, over, np.stack([least, most]), coats, overlap, self.columns)
-
-    def _laid_g(self) -> Floats:
-        """Each dye that was laid [g/m2, summed over the pixels], shape (dyes,)."""
-        films = [p.film.sum(dtype=np.float64) / FILM_UNIT for p in self.pours]
-        loads = [p.laid.full_load_g_per_m2[list(self.columns)] for p in self.pours]
-        return np.array(sum(film * load for film, load in zip(films, loads, strict=True)))
-
-    def _outline(self) -> Mask:
-        outline = self.pours[0].coverage.copy()
-        for pour in self.pours[1:]:
-            np.maximum(outline, pour.coverage, out=outline)
-        return outline
-
-    def _weight(self, outline: Mask) -> tuple[Mask, Mask]:
-        """Where it is wet, and a flat film there, with tooth and drying line; FILM_UNIT = 1."""
-        ground = self.ground
-        wet = film_by_hand(self.strokes, ground, outline, None, whole(outline.shape))
-        if gain := RIM_GAIN[self.edge]:
-            rim = self.pours[0].laid.mean_mobility, ground.table.paper.rim_mm, gain, ground.dpi
-            add_drying_line(wet, None, *rim, ground.line)
-        return wet.cover, wet.film
-
-    def _fine(
-        self, coarse: Floats, part: Floats, weight: Mask, totals: Floats
-    ) -> tuple[NDArray[np.uint16], Floats]:
-        """Dyes of cells at every pixel, of these sums, and what 65535 stands for [g/m2]."""
-        fine = np.zeros((*weight.shape, len(self.columns)), np.uint16)
-        most = np.zeros(len(self.columns))
-        if not totals.any():
-            return fine, most
-        full = _filled(coarse, part)
-        for n in np.flatnonzero(totals > 0.0):
-            found = np.zeros(2)
-            for _, dye in self._pixels(full[n], weight):
-                found = np.array([found[0] + dye.sum(), max(found[1], dye.max())])
-            scale = totals[n] / found[0]
-            most[n] = scale * found[1]
-            for rect, dye in self._pixels(full[n], weight):
-                fine[..., n][rect.slices] = np.rint(dye * (FULL / found[1]))
-        return fine, most
-
-    def _pixels(self, coarse: Floats, weight: Mask) -> Iterator[tuple[Rect, Floats]]:
-        """One dye, square by square, between the middles of the cells; empty squares left out."""
-        for rect in squares(whole(weight.shape), TILE):
-            here = weight[rect.slices]
-            if here.any():
-                rows = _between(np.arange(rect.top, rect.bottom), self._cell_px, coarse.shape[0])
-                columns = _between(np.arange(rect.left, rect.right), self._cell_px, coarse.shape[1])
-                (i, u), (j, v) = rows, columns
-                along = coarse[i] * (1 - u)[:, None] + coarse[i + 1] * u[:, None]
-                yield rect, (along[:, j] * (1 - v) + along[:, j + 1] * v) * here
-
-    def _crowding(self, under: Floats, over: Floats) -> tuple[Floats, Floats]:
-        """Coats that 1 g/m2 of each dye stands for, and the overlap, of what lies under and over.
-
-        A dye that came in several pours counts as their mean, by what each brought to the part;
-        so a passage that is one mix throughout crowds as that mix, and a pour on dry paper as its
-        own.
-        """
-        columns, table = list(self.columns), self.ground.table
-        films = [p.film.sum(dtype=np.float64) / FILM_UNIT for p in self.pours]
-        loads = np.array([p.laid.full_load_g_per_m2[columns] for p in self.pours])
-        brought = np.array(films)[:, None] * loads
-        coats = np.array([p.laid.strength * p.laid.share[columns] for p in self.pours])
-        coats = np.array(films)[:, None] * coats
-        below = np.ones_like(brought)
-        below[-1] = 0.0
-        kept_under = below * _shares(under, (below * brought).sum(axis=0))
-        per_g, overlaps = [], []
-        for kept, dye in ((kept_under, under), (1.0 - kept_under, over)):
-            each = _shares((kept * coats).sum(axis=0), (kept * brought).sum(axis=0))
-            neat = np.zeros(len(table.dyes))
-            neat[columns] = dye / max(float(each @ dye), 1e-30)
-            k = table.paper.path_spread
-            overlaps.append(crowding_overlap(neat, table.visible_path_m2_per_g, VISIBLE_NM, k))
-            per_g.append(each)
-        return np.stack(per_g), np.stack(overlaps)
 
 
 def cell_starts(pixels: int, cell_px: float) -> NDArray[np.intp]:
@@ -357,10 +244,6 @@ def pores_m(paper: Paper) -> float:
     return PORE_SHARE * paper.thickness_mm * 1e-3
 
 
-def _shares(some: Floats, whole: Floats) -> Floats:
-    return np.divide(some, whole, out=np.zeros_like(whole), where=whole > 0.0)
-
-
 def _widened(p: WetPassage, old: tuple[int, ...], new: tuple[int, ...]) -> WetPassage:
     """The passage with room for the dyes of another pour."""
     at = [new.index(n) for n in old]
@@ -373,22 +256,3 @@ def _widened(p: WetPassage, old: tuple[int, ...], new: tuple[int, ...]) -> WetPa
     mopped = np.concatenate([p.mopped[:1], wide(p.mopped[1:])])
     dyes, settled, bound = wide(p.dyes), wide(p.settled), wide(p.bound)
     return replace(p, mopped=mopped, dyes=dyes, settled=settled, bound=bound)
-
-
-def _filled(coarse: Floats, part: Floats) -> Floats:
-    """Dye per wetted area, cells that weren't wetted filled from the nearest that was."""
-    from scipy.ndimage import distance_transform_edt
-
-    dense = np.divide(coarse, part, out=np.zeros_like(coarse), where=part > 0.0)
-    nearest = distance_transform_edt(part == 0.0, return_distances=False, return_indices=True)
-    return np.asarray(np.pad(dense[:, *nearest], ((0, 0), (0, 1), (0, 1)), mode="edge"))
-
-
-def _between(pixels: NDArray[np.intp], cell_px: float, count: int) -> tuple[NDArray, Floats]:
-    """The cell whose middle lies before each pixel, and how far on to the next the pixel is.
-
-    count : of cells, the last a copy of the one before it, at the edge of the sheet
-    """
-    at = np.clip((pixels + 0.5) / cell_px - 0.5, 0.0, count - 2)
-    cell = at.astype(np.intp)
-    return cell, at - cell
