@@ -21,7 +21,7 @@ def main(arguments: list[str] | None = None) -> int:
 
     def read() -> None:
         # the scene is read while napari starts
-        from viewer.core.keep import SizeWantedError, first_sitting
+        from .core.keep import SizeWantedError, first_sitting
 
         try:
             found["sitting"] = first_sitting(path)
@@ -44,7 +44,7 @@ def main(arguments: list[str] | None = None) -> int:
     reader.join()
     from qtpy.QtCore import QTimer
 
-    from viewer.window.app import open_desk
+    from .window.app import open_desk
 
     desk = open_desk(viewer, found["sitting"])
     room = desk.window.screen().availableGeometry()

@@ -9,8 +9,9 @@ from typing import Any
 
 from glaze.errors import InputError
 from glaze.scene.examples import scenes_folder
-from viewer.core.keep import can_open, open_any, save
-from viewer.core.napari_layers import LayerData, as_objects, layers_of, sitting_from_layers
+
+from .core.keep import can_open, open_any, save
+from .core.napari_layers import LayerData, as_objects, layers_of, sitting_from_layers
 
 Reader = Callable[[Any], list[LayerData]]
 
@@ -66,7 +67,7 @@ lighthouse, kettle, beetle, ferry, huts, storm = (
 def __getattr__(name: str) -> Any:
     """The widget needs Qt, so it is loaded only when napari asks for it."""
     if name == "DeskWidget":
-        from viewer.window.plugin_widget import DeskWidget
+        from .window.plugin_widget import DeskWidget
 
         return DeskWidget
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

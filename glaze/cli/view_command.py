@@ -10,6 +10,7 @@ from pathlib import Path
 
 import click
 
+from glaze.cli.window import PLACE
 from glaze.errors import InputError
 
 MISSING = (
@@ -30,7 +31,7 @@ def view(path: str | None) -> None:
     if missing():
         raise InputError(MISSING)
     # a program of its own: the model never loads a window; -P: no code of the current folder
-    command = [sys.executable, "-P", "-m", "viewer", *([path] if path else [])]
+    command = [sys.executable, "-P", "-m", PLACE, *([path] if path else [])]
     if os.name == "posix":
         # in this one's place, so that whoever ends `glaze` ends the window
         sys.stdout.flush()
@@ -40,7 +41,7 @@ def view(path: str | None) -> None:
 
 def missing() -> bool:
     """Whether something the window needs isn't installed."""
-    needed = ("viewer", "napari", "qtpy")
+    needed = (PLACE, "napari", "qtpy")
     if any(importlib.util.find_spec(name) is None for name in needed):
         return True
     bindings = ("PySide6", "PyQt6")

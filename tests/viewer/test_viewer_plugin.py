@@ -17,7 +17,7 @@ from glaze.scene.examples import example_names
 from glaze.scene.file import load_scene
 from viewer.plugin import layers_at, read, reader_of, write_scene
 
-MANIFEST = Path(importlib.import_module("viewer").__file__).with_name("napari.yaml")
+MANIFEST = Path(importlib.import_module("glaze").__file__).with_name("napari.yaml")
 
 
 def test_napari_accepts_the_manifest_and_every_command_in_it_is_there():

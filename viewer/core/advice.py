@@ -16,9 +16,10 @@ from glaze.planning.sheet.plan import Plan
 from glaze.planning.sheet.planner import plan_of
 from glaze.region.records import SHEET, Region
 from glaze.step.timing import spoken
-from viewer.core import drafting
-from viewer.core.cards import middle_of
-from viewer.core.drafting import Draft
+
+from . import drafting
+from .cards import middle_of
+from .drafting import Draft
 
 MOST = 8
 """More at once nobody reads."""

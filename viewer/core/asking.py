@@ -8,7 +8,8 @@ from pathlib import Path
 
 from glaze.errors import InputError
 from glaze.step.wash_step import Wash
-from viewer.core.sitting import Sitting
+
+from .sitting import Sitting
 
 
 @dataclass(frozen=True)

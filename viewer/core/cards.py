@@ -21,8 +21,9 @@ from glaze.planning.sheet.amounts import amount_of
 from glaze.sheet.units import FILM_UNIT, FULL
 from glaze.step.kind import PaintedStep, Step
 from glaze.step.timing import spoken
-from viewer.core.hand import LADDER, amounts_of
-from viewer.core.sitting import Sitting
+
+from .hand import LADDER, amounts_of
+from .sitting import Sitting
 
 SPARSE = 8
 """Every so many pixels are looked at for a thick place."""

@@ -12,8 +12,9 @@ from dataclasses import replace
 from glaze.errors import InputError
 from glaze.region.combine import Cover
 from glaze.step.kind import Ground, PaintedStep, Step
-from viewer.core.brush import Mask
-from viewer.core.worker import Worker
+
+from .brush import Mask
+from .worker import Worker
 
 Laid = Sequence[tuple[Step, Cover]]
 """The steps of a draft, each with where it lies."""

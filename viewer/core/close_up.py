@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 from glaze.painting.settle import Painting
 from glaze.pipeline import render
 from glaze.sheet.rect import Rect, whole
-from viewer.core.pyramid import Pyramid
+
+from .pyramid import Pyramid
 
 LEAST_MM, LEAST_SHARE = 30.0, 0.4
 """Side of what is shown: so much of the sheet's shorter side, and no less than so many mm."""

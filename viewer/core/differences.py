@@ -7,7 +7,8 @@ import numpy as np
 from glaze.painting.settle import Painting
 from glaze.sheet.rect import squares, whole
 from glaze.step.kind import PaintedStep
-from viewer.core.preview import TILE, Corner
+
+from .preview import TILE, Corner
 
 
 def changed_tiles(before: Painting, after: Painting) -> set[Corner] | None:

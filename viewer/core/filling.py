@@ -15,8 +15,9 @@ from glaze.region.areas import Areas
 from glaze.region.groups import alike, at_edge
 from glaze.region.joins import Join
 from glaze.region.parted import sides_of
-from viewer.core import drafting
-from viewer.core.sitting import Sitting
+
+from . import drafting
+from .sitting import Sitting
 
 Point = tuple[float, float]
 Outline = NDArray[np.float64]

@@ -14,7 +14,8 @@ from glaze.step.kind import Step
 from glaze.step.lift_step import Lift
 from glaze.step.wash_step import Wash
 from glaze.step.water_step import WaterLift
-from viewer.core.brush import Brush
+
+from .brush import Brush
 
 KINDS: dict[str, type[Step]] = {"wash": Wash, "lift": Lift, "water lift": WaterLift}
 """What a hand can lay."""

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from viewer.core.brush import Squares
-from viewer.core.drafting import Draft
-from viewer.core.hand import Hand
+from .brush import Squares
+from .drafting import Draft
+from .hand import Hand
 
 
 @dataclass(frozen=True, eq=False)

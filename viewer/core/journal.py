@@ -18,12 +18,13 @@ from pathlib import Path
 from typing import Any
 
 from glaze.errors import InputError
-from viewer.core.brush import Squares, squares_of
-from viewer.core.drafting import Draft
-from viewer.core.keep import write_file
-from viewer.core.recovery import HEAD, NOTE, SAVED, THUMB, journal_home, logs_in, started
-from viewer.core.sitting import Sitting
-from viewer.core.versions import LIST, version_files
+
+from .brush import Squares, squares_of
+from .drafting import Draft
+from .keep import write_file
+from .recovery import HEAD, NOTE, SAVED, THUMB, journal_home, logs_in, started
+from .sitting import Sitting
+from .versions import LIST, version_files
 
 LONGEST = 256_000_000
 """A log that is longer is begun anew [bytes]."""

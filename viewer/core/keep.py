@@ -25,10 +25,11 @@ from glaze.scene.parcel import files_named
 from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI
 from glaze.step.kinds import step_of
-from viewer.core.drafting import Draft, changed
-from viewer.core.packed import mask_png, unpack
-from viewer.core.sitting import Sitting
-from viewer.core.versions import read_versions, version_files
+
+from .drafting import Draft, changed
+from .packed import mask_png, unpack
+from .sitting import Sitting
+from .versions import read_versions, version_files
 
 ASIDE = "aside.json"
 PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")

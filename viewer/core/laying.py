@@ -17,12 +17,13 @@ from glaze.region.records import SHEET, Graded, PenLine, Region, RuledBand
 from glaze.sheet.rect import Rect
 from glaze.sheet.units import FULL
 from glaze.step.kind import PaintedStep
-from viewer.core import drafting
-from viewer.core.brush import Mask, PenPoint, Stroke, squares_of
-from viewer.core.drafting import Draft
-from viewer.core.history import MaskChange
-from viewer.core.opened import RESERVE
-from viewer.core.sitting import Sitting
+
+from . import drafting
+from .brush import Mask, PenPoint, Stroke, squares_of
+from .drafting import Draft
+from .history import MaskChange
+from .opened import RESERVE
+from .sitting import Sitting
 
 Point = tuple[float, float]
 

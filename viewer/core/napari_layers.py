@@ -21,10 +21,11 @@ from glaze.region.outline import band, ellipse, fill
 from glaze.scene.file import read_text, scene_of, scene_text
 from glaze.sheet.units import FULL
 from glaze.sketch.scan import grey, read_scan
-from viewer.core import drafting
-from viewer.core.brush import Mask, squares_of
-from viewer.core.history import MaskChange
-from viewer.core.sitting import Sitting
+
+from . import drafting
+from .brush import Mask, squares_of
+from .history import MaskChange
+from .sitting import Sitting
 
 LayerData = tuple[Any, dict[str, Any], str]
 TAG = "glaze"

@@ -12,9 +12,10 @@ from glaze.scene.laid_out import table_of_scene
 from glaze.scene.parcel import files_named
 from glaze.scene.records import Scene
 from glaze.sketch.line import Sketch
-from viewer.core.brush import Mask
-from viewer.core.drafting import Draft, unused_regions, without_regions
-from viewer.core.settling import Settling
+
+from .brush import Mask
+from .drafting import Draft, unused_regions, without_regions
+from .settling import Settling
 
 RESERVE = "painted reserve"
 """The region that the reserve brush paints: washes and lifts laid later stay out of it."""

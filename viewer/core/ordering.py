@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from glaze.sheet.lift import Touches
-from viewer.core import drafting
-from viewer.core.cards import thick_place
-from viewer.core.sitting import Sitting
-from viewer.core.spot import read_at
+
+from . import drafting
+from .cards import thick_place
+from .sitting import Sitting
+from .spot import read_at
 
 LEAST = 0.05
 """Less of a value step than that is no change."""

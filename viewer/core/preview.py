@@ -20,9 +20,10 @@ from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
 from glaze.sheet.rect import Rect, squares, whole
-from viewer.core.below import Below
-from viewer.core.pyramid import Picture8, Pyramid, at_level
-from viewer.core.views import View, seen, under
+
+from .below import Below
+from .pyramid import Picture8, Pyramid, at_level
+from .views import View, seen, under
 
 TILE = 256
 COARSE_SECONDS = 0.03

@@ -19,12 +19,13 @@ from glaze.errors import InputError
 from glaze.region.records import Region
 from glaze.scene.records import Scene
 from glaze.sketch.scan import grey, read_scan
-from viewer.core.brush import Mask, put_back
-from viewer.core.drafting import Draft, without_regions
-from viewer.core.keep import write_file
-from viewer.core.packed import mask_png
-from viewer.core.sitting import Sitting
-from viewer.core.versions import read_versions
+
+from .brush import Mask, put_back
+from .drafting import Draft, without_regions
+from .keep import write_file
+from .packed import mask_png
+from .sitting import Sitting
+from .versions import read_versions
 
 NOTE, THUMB, SAVED = "sitting.json", "thumb.png", "saved"
 HEAD = struct.Struct("<II")

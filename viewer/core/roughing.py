@@ -27,15 +27,16 @@ from glaze.sheet.units import Mask
 from glaze.step.kind import Step
 from glaze.step.lift_step import Lift
 from glaze.step.wash_step import Wash
-from viewer.core import drafting
-from viewer.core.asking import Answered, drops_for
-from viewer.core.brush import squares_of
-from viewer.core.drafting import Draft, changed
-from viewer.core.filling import Point
-from viewer.core.history import MaskChange
-from viewer.core.pyramid import Pyramid
-from viewer.core.sitting import Sitting
-from viewer.core.spot import read_at
+
+from . import drafting
+from .asking import Answered, drops_for
+from .brush import squares_of
+from .drafting import Draft, changed
+from .filling import Point
+from .history import MaskChange
+from .pyramid import Pyramid
+from .sitting import Sitting
+from .spot import read_at
 
 Rgb = tuple[int, int, int]
 

@@ -24,12 +24,13 @@ from glaze.sheet.memory import Key, Memory, NotSettledError
 from glaze.sheet.rect import Rect
 from glaze.sketch.line import Sketch
 from glaze.step.kind import PaintedStep, Step
-from viewer.core.brush import Mask, Squares, put_back
-from viewer.core.charging import Charging, soaked
-from viewer.core.differences import changed_tiles
-from viewer.core.drafting import Draft
-from viewer.core.painted import PaintedRegions, copied, with_token
-from viewer.core.worker import Worker, Workers
+
+from .brush import Mask, Squares, put_back
+from .charging import Charging, soaked
+from .differences import changed_tiles
+from .drafting import Draft
+from .painted import PaintedRegions, copied, with_token
+from .worker import Worker, Workers
 
 Measured = TypeVar("Measured")
 

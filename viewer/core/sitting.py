@@ -16,13 +16,14 @@ from glaze.errors import InputError
 from glaze.scene.records import Scene
 from glaze.sheet.rect import Rect
 from glaze.step.kind import Step
-from viewer.core import drafting
-from viewer.core.drafting import Draft
-from viewer.core.hand import Hand
-from viewer.core.history import Deed, History, MaskChange
-from viewer.core.opened import RESERVE, Opened
-from viewer.core.preview import Corner, Preview
-from viewer.core.views import View
+
+from . import drafting
+from .drafting import Draft
+from .hand import Hand
+from .history import Deed, History, MaskChange
+from .opened import RESERVE, Opened
+from .preview import Corner, Preview
+from .views import View
 
 KEEP = -1
 

@@ -28,11 +28,12 @@ from glaze.region.records import SHEET, Region
 from glaze.step.kind import Step
 from glaze.step.lift_step import Lift
 from glaze.step.wash_step import Wash
-from viewer.core import drafting
-from viewer.core.drafting import Draft
-from viewer.core.hand import Hand, amounts_of, parts_of
-from viewer.core.opened import RESERVE
-from viewer.core.sitting import Sitting
+
+from . import drafting
+from .drafting import Draft
+from .hand import Hand, amounts_of, parts_of
+from .opened import RESERVE
+from .sitting import Sitting
 
 PARTS_WATER = (*np.arange(0, 4, 0.25), *np.arange(4, 16, 0.5), *np.arange(16, 65, 2))
 """Dilutions that are tried: nobody measures a wash more closely."""

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from glaze.scene.examples import scenes_folder
-from viewer.core.opened import RESERVE
-from viewer.core.sitting import Sitting
+
+from .opened import RESERVE
+from .sitting import Sitting
 
 
 @dataclass(frozen=True)

@@ -22,13 +22,14 @@ from glaze.painting.settle import Painting
 from glaze.region.combine import Cover
 from glaze.region.records import Region
 from glaze.scene.file import load_scene, scene_text
-from viewer.core import drafting
-from viewer.core.brush import Mask, squares_of
-from viewer.core.drafting import Draft, changed
-from viewer.core.history import MaskChange
-from viewer.core.opened import Version
-from viewer.core.packed import mask_png
-from viewer.core.sitting import Sitting
+
+from . import drafting
+from .brush import Mask, squares_of
+from .drafting import Draft, changed
+from .history import MaskChange
+from .opened import Version
+from .packed import mask_png
+from .sitting import Sitting
 
 LIST = "versions.json"
 THUMB_PX = 320

@@ -11,10 +11,11 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from glaze.scene.records import Scene
-from viewer.core.brush import Brush
-from viewer.core.hand import Hand
-from viewer.core.laying import Laying
-from viewer.core.sitting import Sitting
+
+from .brush import Brush
+from .hand import Hand
+from .laying import Laying
+from .sitting import Sitting
 
 NOTE = "Getting the model ready for this computer; the first strokes may stand still for a moment."
 READY = "The model is ready."

@@ -15,10 +15,11 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.errors import InputError
-from viewer.core.advice import Advice, Cure, advice_on
-from viewer.core.sitting import Sitting
-from viewer.core.worker import Worker
-from viewer.window.controls import empty, place_label
+
+from ..core.advice import Advice, Cure, advice_on
+from ..core.sitting import Sitting
+from ..core.worker import Worker
+from .controls import empty, place_label
 
 REST_MS = 1500
 """The plan is asked when nothing was done for so long."""

@@ -8,12 +8,13 @@ from pathlib import Path
 from typing import Any
 
 from glaze.scene.examples import example_names, scenes_folder
-from viewer.core.sitting import Sitting
-from viewer.window.bar import Orders
-from viewer.window.desk import Desk
-from viewer.window.look import Wall
-from viewer.window.table_brush import WAYS
-from viewer.window.watch import Watch
+
+from ..core.sitting import Sitting
+from .bar import Orders
+from .desk import Desk
+from .look import Wall
+from .table_brush import WAYS
+from .watch import Watch
 
 KINDS = {"W": "wash", "L": "lift", "K": "water lift"}
 """Keys that take a liquid in the hand."""

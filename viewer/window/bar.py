@@ -9,9 +9,9 @@ from typing import Any
 from qtpy.QtCore import Qt, Signal, SignalInstance
 from qtpy.QtWidgets import QHBoxLayout, QMenu, QSlider, QToolButton, QWidget
 
-from viewer.core.sitting import Sitting
-from viewer.core.views import VISIONS, WAYS
-from viewer.window.controls import Choice, faint, hair
+from ..core.sitting import Sitting
+from ..core.views import VISIONS, WAYS
+from .controls import Choice, faint, hair
 
 LIGHTS = {
     "the scene's light": None,

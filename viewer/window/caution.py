@@ -6,7 +6,8 @@ from qtpy.QtCore import Qt
 from qtpy.QtWidgets import QMessageBox
 
 from glaze.materials.bleach import CAUTION
-from viewer.window.surround import Surround
+
+from .surround import Surround
 
 
 class CautionBox:

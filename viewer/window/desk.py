@@ -13,30 +13,30 @@ from typing import Any
 from qtpy.QtCore import QObject, QPointF, QTimer
 from qtpy.QtWidgets import QWidget
 
-from viewer.core.cards import thick_place
-from viewer.core.sitting import Sitting
-from viewer.core.to_value import value_at
-from viewer.core.tour import sketch_to_try
-from viewer.core.views import View
-from viewer.window.bar import TopBar
-from viewer.window.caution import CautionBox
-from viewer.window.errands import Errands
-from viewer.window.foot import Foot
-from viewer.window.look import Wall, day, evening
-from viewer.window.mask_laying import MaskLaying
-from viewer.window.opening import Opening
-from viewer.window.order_panel import OrderPanel
-from viewer.window.questions import Questions
-from viewer.window.readiness import Readiness
-from viewer.window.rescue import Rescue
-from viewer.window.rough_box import RoughBox
-from viewer.window.rulers import Rulers
-from viewer.window.sheet_panel import SheetView
-from viewer.window.surround import Surround
-from viewer.window.table_panel import TablePanel
-from viewer.window.three_ways import ThreeWays
-from viewer.window.value_scale import ValueScale
-from viewer.window.versions_box import VersionsBox
+from ..core.cards import thick_place
+from ..core.sitting import Sitting
+from ..core.to_value import value_at
+from ..core.tour import sketch_to_try
+from ..core.views import View
+from .bar import TopBar
+from .caution import CautionBox
+from .errands import Errands
+from .foot import Foot
+from .look import Wall, day, evening
+from .mask_laying import MaskLaying
+from .opening import Opening
+from .order_panel import OrderPanel
+from .questions import Questions
+from .readiness import Readiness
+from .rescue import Rescue
+from .rough_box import RoughBox
+from .rulers import Rulers
+from .sheet_panel import SheetView
+from .surround import Surround
+from .table_panel import TablePanel
+from .three_ways import ThreeWays
+from .value_scale import ValueScale
+from .versions_box import VersionsBox
 
 NAME = "glaze: layered glazing and bleach lift"
 TICK_MS = 16

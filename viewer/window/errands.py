@@ -8,7 +8,8 @@ from typing import Any
 from qtpy.QtCore import QObject, Signal
 
 from glaze.errors import InputError
-from viewer.core.worker import Worker
+
+from ..core.worker import Worker
 
 
 class Errands(QObject):

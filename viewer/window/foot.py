@@ -7,9 +7,9 @@ from collections.abc import Callable
 from qtpy.QtCore import Signal
 from qtpy.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from viewer.core.sitting import Sitting
-from viewer.core.tour import TEN, TEN_DONE, Tour
-from viewer.window.controls import OneLine, faint
+from ..core.sitting import Sitting
+from ..core.tour import TEN, TEN_DONE, Tour
+from .controls import OneLine, faint
 
 HINT_PX = 32
 """Room for two lines of a hint."""

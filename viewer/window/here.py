@@ -6,9 +6,10 @@ from qtpy.QtCore import Qt
 from qtpy.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from glaze.sheet.lift import Touches
-from viewer.core.sitting import Sitting
-from viewer.core.spot import Spot, read_at
-from viewer.window.controls import Once, OneLine, Swatch, faint, place_label
+
+from ..core.sitting import Sitting
+from ..core.spot import Spot, read_at
+from .controls import Once, OneLine, Swatch, faint, place_label
 
 
 class Here(QWidget):

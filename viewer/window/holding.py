@@ -9,10 +9,11 @@ from typing import Any
 from qtpy.QtCore import QObject, QTimer, Signal
 
 from glaze.errors import InputError
-from viewer.core import drafting
-from viewer.core.hand import Hand
-from viewer.core.sitting import Sitting
-from viewer.window.controls import DragNumber
+
+from ..core import drafting
+from ..core.hand import Hand
+from ..core.sitting import Sitting
+from .controls import DragNumber
 
 
 class Holding(QObject):

@@ -9,10 +9,10 @@ from typing import Any
 from qtpy.QtCore import QObject, Signal
 from qtpy.QtWidgets import QFileDialog
 
-from viewer.core.napari_layers import lay_region, region_from_layer, region_from_picture
-from viewer.core.sitting import Sitting
-from viewer.window.errands import Errands
-from viewer.window.surround import Surround
+from ..core.napari_layers import lay_region, region_from_layer, region_from_picture
+from ..core.sitting import Sitting
+from .errands import Errands
+from .surround import Surround
 
 
 class MaskLaying(QObject):

@@ -9,12 +9,13 @@ from qtpy.QtGui import QDropEvent
 from qtpy.QtWidgets import QFileDialog, QMessageBox
 
 from glaze.errors import InputError
-from viewer.core import keep
-from viewer.core.sitting import Sitting
-from viewer.core.sizes import picture_size, size_of, usual_sizes
-from viewer.window.dialogs import ask_line
-from viewer.window.errands import Errands
-from viewer.window.surround import Surround
+
+from ..core import keep
+from ..core.sitting import Sitting
+from ..core.sizes import picture_size, size_of, usual_sizes
+from .dialogs import ask_line
+from .errands import Errands
+from .surround import Surround
 
 
 class Opening(QObject):

@@ -24,9 +24,9 @@ from qtpy.QtWidgets import (
     QWidget,
 )
 
-from viewer.core.cards import Card
-from viewer.window.controls import paint_swatch
-from viewer.window.look import Wall
+from ..core.cards import Card
+from .controls import paint_swatch
+from .look import Wall
 
 Index = QModelIndex | QPersistentModelIndex
 CARD = Qt.ItemDataRole.UserRole

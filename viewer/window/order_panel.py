@@ -18,15 +18,16 @@ from qtpy.QtWidgets import (
 
 from glaze.errors import InputError
 from glaze.step.timing import spoken
-from viewer.core import drafting
-from viewer.core.cards import cards_of
-from viewer.core.ordering import order_words
-from viewer.core.sitting import Sitting
-from viewer.window.adviser import Adviser
-from viewer.window.controls import Once, faint, hair, place_label
-from viewer.window.here import Here
-from viewer.window.look import Wall
-from viewer.window.order_list import CardList
+
+from ..core import drafting
+from ..core.cards import cards_of
+from ..core.ordering import order_words
+from ..core.sitting import Sitting
+from .adviser import Adviser
+from .controls import Once, faint, hair, place_label
+from .here import Here
+from .look import Wall
+from .order_list import CardList
 
 
 class OrderPanel(QWidget):

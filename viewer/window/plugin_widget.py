@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, Any
 from qtpy.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
-from viewer.core.keep import first_sitting
-from viewer.core.napari_layers import region_from_layer, sitting_from_layers
-from viewer.window.app import open_desk
-from viewer.window.desk import Desk
+
+from ..core.keep import first_sitting
+from ..core.napari_layers import region_from_layer, sitting_from_layers
+from .app import open_desk
+from .desk import Desk
 
 if TYPE_CHECKING:
     import napari

@@ -21,13 +21,14 @@ from qtpy.QtWidgets import (
 
 from glaze.errors import InputError
 from glaze.step.wash_step import Wash
-from viewer.core import asking
-from viewer.core.sitting import Sitting
-from viewer.window.controls import DragNumber, Swatch, empty, faint
-from viewer.window.errands import Errands
-from viewer.window.holding import Holding
-from viewer.window.look import style
-from viewer.window.surround import Surround
+
+from ..core import asking
+from ..core.sitting import Sitting
+from .controls import DragNumber, Swatch, empty, faint
+from .errands import Errands
+from .holding import Holding
+from .look import style
+from .surround import Surround
 
 CHARTS = {
     "wheel": "colour wheel",

@@ -7,8 +7,9 @@ from collections.abc import Callable
 from qtpy.QtCore import QObject, QTimer, Signal
 
 from glaze.scene.records import Scene
-from viewer.core.warming import NOTE, READY, warm_up
-from viewer.core.worker import Worker
+
+from ..core.warming import NOTE, READY, warm_up
+from ..core.worker import Worker
 
 Warm = Callable[[Scene, Callable[[], bool]], None]
 

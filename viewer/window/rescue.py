@@ -10,13 +10,13 @@ from qtpy.QtCore import QObject, Qt, QTimer, Signal
 from qtpy.QtGui import QPixmap
 from qtpy.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from viewer.core.journal import Journal
-from viewer.core.recovery import THUMB, Left, left_behind, recover
-from viewer.core.sitting import Sitting
-from viewer.window.controls import faint
-from viewer.window.errands import Errands
-from viewer.window.look import style
-from viewer.window.surround import Surround
+from ..core.journal import Journal
+from ..core.recovery import THUMB, Left, left_behind, recover
+from ..core.sitting import Sitting
+from .controls import faint
+from .errands import Errands
+from .look import style
+from .surround import Surround
 
 SHOW_MS = 10_000
 """So often the small picture of a sitting that goes on is renewed."""

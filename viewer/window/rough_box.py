@@ -21,7 +21,8 @@ from qtpy.QtWidgets import (
 
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION_LINE
-from viewer.core.roughing import (
+
+from ..core.roughing import (
     Point,
     Rough,
     StepFound,
@@ -32,12 +33,12 @@ from viewer.core.roughing import (
     take,
     taken,
 )
-from viewer.core.sitting import Sitting
-from viewer.core.worker import Worker
-from viewer.window.controls import Once, OneLine, Swatch, empty, faint
-from viewer.window.look import style
-from viewer.window.questions import Questions
-from viewer.window.sheet_panel import SheetView
+from ..core.sitting import Sitting
+from ..core.worker import Worker
+from .controls import Once, OneLine, Swatch, empty, faint
+from .look import style
+from .questions import Questions
+from .sheet_panel import SheetView
 
 KINDS = "Pictures (*.png *.jpg *.jpeg *.tif *.tiff)"
 POLL_MS = 60

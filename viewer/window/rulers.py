@@ -7,13 +7,13 @@ from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, Qt, QTimer
 from qtpy.QtGui import QColor, QFont, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from qtpy.QtWidgets import QWidget
 
-from viewer.core.filling import Pointed
-from viewer.core.laying import Point
-from viewer.core.views import WAYS
-from viewer.window.controls import Once, ring
-from viewer.window.look import Wall, family
-from viewer.window.sheet_panel import SheetView
-from viewer.window.value_scale import grey_of
+from ..core.filling import Pointed
+from ..core.laying import Point
+from ..core.views import WAYS
+from .controls import Once, ring
+from .look import Wall, family
+from .sheet_panel import SheetView
+from .value_scale import grey_of
 
 RULER_PX = 18
 SAID_MS = 6000

@@ -9,11 +9,12 @@ from qtpy.QtCore import QObject
 from qtpy.QtWidgets import QWidget
 
 from glaze.sheet.rect import Rect
-from viewer.core.napari_layers import TAG, placed
-from viewer.core.pyramid import Picture8, Pyramid, at_level
-from viewer.core.sitting import Sitting
-from viewer.window.look import Wall
-from viewer.window.texture import upload
+
+from ..core.napari_layers import TAG, placed
+from ..core.pyramid import Picture8, Pyramid, at_level
+from ..core.sitting import Sitting
+from .look import Wall
+from .texture import upload
 
 CRISP = 1.5
 """From so many screen pixels a pixel of the sheet on, pixels are shown as squares."""

@@ -11,11 +11,12 @@ from qtpy.QtGui import QTabletEvent
 from qtpy.QtWidgets import QWidget
 
 from glaze.errors import InputError
-from viewer.core.filling import Filling, Pointed
-from viewer.core.laying import Laying, Point
-from viewer.core.sitting import Sitting
-from viewer.window.look import Wall
-from viewer.window.sheet_layer import SheetLayer
+
+from ..core.filling import Filling, Pointed
+from ..core.laying import Laying, Point
+from ..core.sitting import Sitting
+from .look import Wall
+from .sheet_layer import SheetLayer
 
 JOIN_PX = 8
 """So near a join has to be pointed at [screen px]."""

@@ -9,7 +9,7 @@ from qtpy.QtCore import Qt
 from qtpy.QtGui import QAction, QKeySequence, QShortcut
 from qtpy.QtWidgets import QDialog, QDockWidget, QMainWindow, QMessageBox, QWidget
 
-from viewer.window.look import Wall, register, style
+from .look import Wall, register, style
 
 
 class Surround:

@@ -17,12 +17,12 @@ from qtpy.QtWidgets import (
     QWidget,
 )
 
-from viewer.core import drafting
-from viewer.core.hand import Hand
-from viewer.window.controls import DragNumber, place_label
-from viewer.window.holding import Holding
-from viewer.window.icons import icon
-from viewer.window.look import Wall
+from ..core import drafting
+from ..core.hand import Hand
+from .controls import DragNumber, place_label
+from .holding import Holding
+from .icons import icon
+from .look import Wall
 
 WAYS = {
     "soft": ("soft brush", "Paint with a soft brush."),

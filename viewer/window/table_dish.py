@@ -17,10 +17,11 @@ from qtpy.QtWidgets import (
 
 from glaze.materials.bleach import HOUSEHOLD_PERCENT, TOOL_NAMES
 from glaze.scene.records import BleachBottle
-from viewer.core import drafting
-from viewer.core.hand import Hand
-from viewer.window.controls import Choice, place_label
-from viewer.window.holding import Holding
+
+from ..core import drafting
+from ..core.hand import Hand
+from .controls import Choice, place_label
+from .holding import Holding
 
 
 class DishPart(QWidget):

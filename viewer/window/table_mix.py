@@ -21,13 +21,14 @@ from qtpy.QtWidgets import (
 from glaze.errors import InputError
 from glaze.materials.recipe import WATER
 from glaze.planning.recipe.thinned import diluted_text
-from viewer.core import drafting
-from viewer.core.cards import ladder_of, mix_swatch, recent_mixes
-from viewer.core.hand import Hand, amount_text, amounts_of, parts_of
-from viewer.window.controls import Choice, DragNumber, SideRow, Swatch, empty, faint
-from viewer.window.dialogs import ask_line
-from viewer.window.holding import Holding
-from viewer.window.wells import LADDER_TOLD, LadderStrip, WellButton
+
+from ..core import drafting
+from ..core.cards import ladder_of, mix_swatch, recent_mixes
+from ..core.hand import Hand, amount_text, amounts_of, parts_of
+from .controls import Choice, DragNumber, SideRow, Swatch, empty, faint
+from .dialogs import ask_line
+from .holding import Holding
+from .wells import LADDER_TOLD, LadderStrip, WellButton
 
 EDGES = {"drying line": "drying line", "soft": "soft edge", "none": "even edge"}
 

@@ -20,13 +20,14 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.materials.bleach import CAUTION_LINE
-from viewer.core.sitting import Sitting
-from viewer.window.controls import Once, OneLine, hair, place_label
-from viewer.window.holding import Holding
-from viewer.window.look import Wall
-from viewer.window.table_brush import BrushPart
-from viewer.window.table_dish import DishPart
-from viewer.window.table_mix import MixPart
+
+from ..core.sitting import Sitting
+from .controls import Once, OneLine, hair, place_label
+from .holding import Holding
+from .look import Wall
+from .table_brush import BrushPart
+from .table_dish import DishPart
+from .table_mix import MixPart
 
 HEIGHT_PX = 240
 PART_PX = 312

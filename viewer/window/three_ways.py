@@ -12,13 +12,14 @@ from qtpy.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayou
 
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION_LINE
-from viewer.core.close_up import around, close_up
-from viewer.core.sitting import Sitting
-from viewer.core.to_value import ValueWanted, Way, ways_to
-from viewer.core.worker import Worker
-from viewer.window.controls import DragNumber, Once, empty, faint, ring
-from viewer.window.look import style
-from viewer.window.surround import Surround
+
+from ..core.close_up import around, close_up
+from ..core.sitting import Sitting
+from ..core.to_value import ValueWanted, Way, ways_to
+from ..core.worker import Worker
+from .controls import DragNumber, Once, empty, faint, ring
+from .look import style
+from .surround import Surround
 
 SIDE_PX = 196
 POLL_MS = 25

@@ -7,7 +7,8 @@ from qtpy.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import QWidget
 
 from glaze.physics.colour import luminance_of_value, srgb_encode
-from viewer.window.look import Wall, family
+
+from .look import Wall, family
 
 VALUES = (9, 8, 7, 6, 5, 4, 3, 2, 1)
 WIDE_PX, LARGEST_PX, MARGIN_PX = 26, 30, 26

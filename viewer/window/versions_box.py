@@ -23,13 +23,14 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.errors import InputError
-from viewer.core.sitting import Sitting
-from viewer.core.versions import go_on_from, in_branches, keep_version, painting_of
-from viewer.core.views import NOW, Kept
-from viewer.core.worker import Worker
-from viewer.window.controls import Once, OneLine, empty, faint
-from viewer.window.look import style
-from viewer.window.surround import Surround
+
+from ..core.sitting import Sitting
+from ..core.versions import go_on_from, in_branches, keep_version, painting_of
+from ..core.views import NOW, Kept
+from ..core.worker import Worker
+from .controls import Once, OneLine, empty, faint
+from .look import style
+from .surround import Surround
 
 THUMB_PX = 72
 BRANCH_PX = 18

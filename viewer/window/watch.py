@@ -6,8 +6,8 @@ from qtpy.QtCore import QEvent, QObject, Qt, QTimer
 from qtpy.QtGui import QCloseEvent, QDropEvent, QKeyEvent
 from qtpy.QtWidgets import QWidget
 
-from viewer.core.views import View
-from viewer.window.desk import Desk
+from ..core.views import View
+from .desk import Desk
 
 
 class Watch(QObject):

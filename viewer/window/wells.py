@@ -9,7 +9,8 @@ from qtpy.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QP
 from qtpy.QtWidgets import QSizePolicy, QToolButton, QWidget
 
 from glaze.materials.parts_told import parts_short
-from viewer.window.controls import Rgb, paint_swatch
+
+from .controls import Rgb, paint_swatch
 
 LADDER_TOLD = "The ladder: this mix, weaker from rung to rung, as it dries here."
 
