@@ -24,7 +24,13 @@ from glaze.errors import InputError, unknown
 from glaze.painting.develop import Linear, developed, encoded, lined, washes_rgb
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, resolve
-from glaze.physics.seeing import COLOUR_VISIONS, as_seen_by, few_values, values_only
+from glaze.physics.seeing import (
+    COLOUR_VISIONS,
+    as_seen_by,
+    evened_reach,
+    few_values,
+    values_only,
+)
 from glaze.picture.cores import cores
 from glaze.picture.file import Picture, picture_from_linear, reduce
 from glaze.scene.file import load_scene
@@ -43,10 +49,10 @@ STIRRED_TILES = 4
 GRAIN_MM = 0.4
 """Tooth and brush marks finer than that don't count in a plan of few values."""
 
+FEW_VALUES = {"three-values": 3, "five-values": 5}
 _SEEN_AS: dict[str, Callable[..., NDArray[Any]]] = {
     "value": values_only,
-    "three-values": partial(few_values, steps=3),
-    "five-values": partial(few_values, steps=5),
+    **{view: partial(few_values, steps=steps) for view, steps in FEW_VALUES.items()},
     **{name: partial(as_seen_by, vision=name) for name in COLOUR_VISIONS},
 }
 VIEWS = ("picture", "before-after", "unlifted", "stacked-stirred", *_SEEN_AS)
@@ -93,17 +99,38 @@ def render(
     parts = list(_parts(painting, view))
     if view == "picture" and scale == 1.0:
         return _picture(painting, rect, bits, progress)
+    even_px = GRAIN_MM * painting.dpi * scale / 25.4 if view in FEW_VALUES else 0.0
+    # what is evened out looks sideways; a smaller picture has no whole pixels beyond its edge
+    wide = rect.grown(evened_reach(even_px), painting.shape) if scale == 1.0 else rect
     linear = []
     for number, (part, stirred) in enumerate(parts):
         step = lambda share, n=number: progress((n + share) / len(parts))  # noqa: E731
-        linear.append(reduce(linear_rgb(part, rect, stirred=stirred, progress=step), scale))
-    side_by_side: NDArray[Any] = _beside(linear)
-    if view in _SEEN_AS:
-        evened = {"even_px": GRAIN_MM * painting.dpi * scale / 25.4}
-        grain = evened if view.endswith("-values") else {}
-        side_by_side = _SEEN_AS[view](side_by_side, **grain)
+        linear.append(reduce(linear_rgb(part, wide, stirred=stirred, progress=step), scale))
+    seen: NDArray[Any] = _beside(linear)
+    if view in FEW_VALUES:
+        seen = _in_few_values(seen, view, even_px)
+    elif view in _SEEN_AS:
+        seen = _SEEN_AS[view](seen)
+    if wide != rect:
+        seen = seen[rect.inside(wide).slices]
     name = painting.table.light.name
-    return picture_from_linear(side_by_side, painting.dpi * scale, name, bits)
+    return picture_from_linear(seen, painting.dpi * scale, name, bits)
+
+
+def _in_few_values(linear: NDArray[Any], view: str, even_px: float) -> NDArray[Any]:
+    """A plan of few values, tile by tile with what lies about each.
+
+    Linear sRGB [-], shape (rows, columns, 3), same shape back.
+    """
+    out, reach = np.empty_like(linear), evened_reach(even_px)
+
+    def fill(tile: Rect) -> None:
+        wide = tile.grown(reach, linear.shape[:2])
+        greys = _SEEN_AS[view](linear[wide.slices], even_px=even_px)
+        out[tile.slices] = greys[tile.inside(wide).slices]
+
+    _over_tiles(fill, whole(linear.shape), lambda share: None)
+    return out
 
 
 def linear_rgb(

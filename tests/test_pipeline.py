@@ -39,6 +39,28 @@ def test_a_rectangle_of_washes_equals_that_rectangle_of_the_whole(washes, rect):
     assert np.array_equal(render(washes, rect).rgb, render(washes).rgb[rect.slices])
 
 
+GRADED = """
+format = 1
+palette = "lifting"
+paper = "white cartridge"
+size_mm = [40, 33]
+dpi = 150
+[[step]]
+wash = "all"
+mix = "Blue 1 + water 3"
+region = "sheet"
+graded = { from_mm = [0, 0], to_mm = [40, 0] }
+"""
+
+
+@pytest.mark.parametrize("rect", RECTS)
+@pytest.mark.parametrize("view", ["value", "three-values", "five-values", "deutan"])
+def test_a_rectangle_of_a_view_equals_that_rectangle_of_the_whole(scene_folder, rect, view):
+    graded = resolve(load_scene(scene_folder(GRADED)))
+    everything = render(graded, view=view).rgb
+    assert np.array_equal(render(graded, rect, view=view).rgb, everything[rect.slices])
+
+
 def test_any_tile_size_gives_the_same_picture(painting, monkeypatch):
     usual = render(painting).rgb
     monkeypatch.setattr("glaze.pipeline.TILE", 37)

@@ -21,6 +21,9 @@ COLOUR_VISIONS = {
 }
 """Words for a weak long-, middle- or short-wave cone, and colour-science's names for them."""
 
+REACH = 2.5
+"""How far a grain is evened out sideways, in times of its own size."""
+
 
 def values_only(linear_rgb: ArrayLike) -> Array:
     """The greys that have the same Munsell value as the colours, shape as given.
@@ -61,6 +64,11 @@ def few_values(
     return np.repeat(luminance_of_value(value)[..., None], 3, axis=-1)
 
 
+def evened_reach(even_px: float) -> int:
+    """How far from a pixel lies what counts in evening out a grain [px]; both in pixels."""
+    return int(REACH * even_px + 0.5)
+
+
 def _evened(place: NDArray[np.float32], steps: int, even_px: float) -> Array:
     """Means of what lies round each pixel and is like it (a bilateral filter, worked out level by
     level: Durand and Dorsey 2002). [-], shape (rows, columns), same shape back."""
@@ -69,8 +77,10 @@ def _evened(place: NDArray[np.float32], steps: int, even_px: float) -> Array:
     found = np.zeros(place.shape)
     for level in np.arange(0.0, steps - 0.75, 0.5):
         share = np.maximum(1 - 2 * np.abs(place - np.float32(level)), 0)
+        if not share.any():
+            continue
         like = np.exp(-(((place - np.float32(level)) / np.float32(0.35)) ** 2))
-        many, total = (gaussian_filter(f, even_px, truncate=2.5) for f in (like, like * place))
+        many, total = (gaussian_filter(f, even_px, truncate=REACH) for f in (like, like * place))
         found += share * total / np.maximum(many, 1e-6)
     return found
 

@@ -15,12 +15,15 @@ from glaze.pipeline import render
 from glaze.scene.file import load_scene
 from glaze.sheet.rect import Rect
 from viewer.core.below import Below
+from viewer.core.brush import Brush
 from viewer.core.differences import changed_tiles
 from viewer.core.drafting import with_changed_step
+from viewer.core.hand import Hand
 from viewer.core.keep import open_any
+from viewer.core.laying import Laying
 from viewer.core.preview import Preview
 from viewer.core.pyramid import Pyramid, at_level, halved
-from viewer.core.views import VISIONS, View
+from viewer.core.views import GREYS, VISIONS, View
 
 PARTS = [
     Rect(0, 0, 3, 3),
@@ -227,6 +230,45 @@ def test_stacked_and_stirred_can_be_seen_beside_each_other(painting):
     preview.close()
 
 
+GRADED = (
+    'format = 1\npalette = "lifting"\npaper = "white cartridge"\nsize_mm = [150, 120]\n'
+    'dpi = 200\n[[step]]\nwash = "all"\nmix = "Blue 1 + water 3"\nregion = "sheet"\n'
+    "graded = { from_mm = [0, 0], to_mm = [150, 120] }\n"
+)
+
+
+TO_A_TILES_EDGE = """
+[[step]]
+wash = "to the edge"
+mix = "Red 1 + water 12"
+region = { polygon_mm = [[45, 20], [65.024, 20], [65.024, 90], [45, 90]] }
+edge = "none"
+"""
+
+
+@pytest.mark.parametrize(("way", "named"), GREYS.items())
+def test_a_plan_of_values_is_that_of_the_command_also_beside_a_change(scene_folder, way, named):
+    steady = GRADED.replace("dpi = 200\n", 'dpi = 200\nhand = "steady"\n')
+    sitting = open_any(scene_folder(steady + TO_A_TILES_EDGE, "graded"))
+    sitting.look(View(way=way))
+    sitting.finish()
+    picture = sitting.preview.pyramid.levels[0]
+    assert np.array_equal(picture, render(sitting.painting, view=named).rgb)
+    # the tile beyond isn't painted on, and yet evened out with what was
+    sitting.do("thin", with_changed_step(sitting.draft, 1, mix="Red 2 + water 1"))
+    sitting.finish()
+    assert np.array_equal(picture, render(sitting.painting, view=named).rgb)
+    # a stroke is shown at once, and evened out once it is laid
+    sitting.hold(Hand(mix="Red 1 + water 6", brush=Brush(size_mm=4, hardness=1)))
+    laying = Laying(sitting)
+    laying.press((100, 20))
+    laying.move([((100, 60), 1.0)])
+    laying.up()
+    sitting.finish()
+    assert np.array_equal(picture, render(sitting.painting, view=named).rgb)
+    sitting.close()
+
+
 CORNERS = """
 [region.a]
 polygon_mm = [[2, 2], [20, 2], [20, 20]]
@@ -244,12 +286,7 @@ region = "corners"
 
 
 def test_tiles_between_changed_ones_stay_as_they_are(scene_folder):
-    text = (
-        'format = 1\npalette = "lifting"\npaper = "white cartridge"\nsize_mm = [150, 120]\n'
-        'dpi = 200\n[[step]]\nwash = "all"\nmix = "Blue 1 + water 3"\nregion = "sheet"\n'
-        "graded = { from_mm = [0, 0], to_mm = [150, 120] }\n"
-    )
-    sitting = open_any(scene_folder(text + CORNERS, "corners"))
+    sitting = open_any(scene_folder(GRADED + CORNERS, "corners"))
     sitting.finish()
     picture = sitting.preview.pyramid.levels[0]
     before = picture.copy()

@@ -68,7 +68,7 @@ class Preview:
         self._small_line: dict[int, NDArray[np.float32]] = {}
         self._below: Below | None = None
         self.resting = True
-        self._outdate(self.corners())
+        self._outdate([whole(painting.shape)])
 
     # ---- what has changed
 
@@ -88,7 +88,7 @@ class Preview:
             self._small_line.clear()
         self.painting, self.view = painting, view or self.view
         changed = self.corners() if tiles is None else set(tiles)
-        self._outdate(changed)
+        self._outdate(map(self.tile, changed))
         seen_part = [self.tile(corner).overlap(self.visible) for corner in changed]
         parts = [part for part in seen_part if not part.empty]
         if not coarse or len(changed) <= 2 or not parts:
@@ -97,17 +97,25 @@ class Preview:
 
     def touch(self, rect: Rect) -> None:
         """A rectangle has changed: its tiles are to be done again."""
-        self._outdate(corners_in(rect))
+        self._outdate([rect])
 
     def touch_quietly(self, rect: Rect) -> None:
         """Results that tiles of a rectangle are waiting for won't hold any more; ask later."""
-        for corner in corners_in(rect):
-            self._numbers[corner] = self._numbers.get(corner, 0) + 1
+        self._count(self._reached([rect]))
 
-    def _outdate(self, corners: set[Corner]) -> None:
+    def _outdate(self, rects: Iterable[Rect]) -> None:
+        reached = self._reached(rects)
+        self._count(reached)
+        self.stale |= reached
+
+    def _count(self, corners: set[Corner]) -> None:
         for corner in corners:
             self._numbers[corner] = self._numbers.get(corner, 0) + 1
-        self.stale |= corners
+
+    def _reached(self, rects: Iterable[Rect]) -> set[Corner]:
+        """Corners of the tiles whose picture changes with some rectangles."""
+        reach, shape = self.view.reach_px(self.painting.dpi), self.painting.shape
+        return {corner for rect in rects for corner in corners_in(rect.grown(reach, shape))}
 
     # ---- what is done at once
 
@@ -154,7 +162,7 @@ class Preview:
         wanted = -(-area.shape[0] // step), -(-area.shape[1] // step)
 
         def take(painting: Painting) -> Painting:
-            some = painting.taken(index)
+            some = replace(painting.taken(index), dpi=painting.dpi / step)
             if painting.line is None or step == 1:
                 return some
             top, left = area.top // step, area.left // step
@@ -214,7 +222,8 @@ class Preview:
         width = min(rows.size, TILE)
         height = -(-rows.size // width)
         padded = np.resize(rows, (height, width)), np.resize(columns, (height, width))
-        some = self.painting.taken(padded)
+        # they don't lie beside one another: nothing is evened out among them
+        some = replace(self.painting.taken(padded), dpi=0.0)
         reserve = None if self.reserve is None else self.reserve[padded]
         return seen(some, self.view, whole(some.shape), reserve).reshape(-1, 3)[: rows.size]
 

@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
-from glaze.physics.seeing import as_seen_by, few_values, values_only
+from glaze.physics.seeing import as_seen_by, evened_reach, values_only
 from glaze.picture.file import picture_from_linear
 from glaze.picture.light import load_light
-from glaze.pipeline import linear_rgb, render
+from glaze.pipeline import FEW_VALUES, GRAIN_MM, linear_rgb, render
 from glaze.sheet.rect import Rect
 
 Picture8 = NDArray[np.uint8]
@@ -28,6 +28,9 @@ WAYS = {
     "reserve": "Where washes are stopped out (dark).",
 }
 """Each way of looking and what it shows."""
+
+GREYS = {"values only": "value", "five values": "five-values", "three values": "three-values"}
+"""Ways that are grey to every eye, and what `glaze preview --view` calls them."""
 
 VISIONS = {
     "full colour vision": None,
@@ -76,6 +79,12 @@ class View:
             return None
         left, right = (NOW if kept is None else kept.name for kept in (self.left, self.right))
         return left, right
+
+    def reach_px(self, dpi: float) -> int:
+        """How far a pixel is seen in those beside it [px]: a plan of few values is evened out."""
+        ways = self.way, self.other if self.split else ""
+        evened = any(GREYS.get(way) in FEW_VALUES for way in ways)
+        return evened_reach(GRAIN_MM * dpi / 25.4) if evened else 0
 
     @property
     def follows_pen(self) -> bool:
@@ -129,15 +138,12 @@ def _way(
     elif way == "without bleach":
         painting = painting.unlifted()
     painting = under(painting, view.light)
-    if way in ("as it will look", "bare sketch", "without bleach") and view.vision is None:
-        return np.asarray(render(painting, rect).rgb)
+    if way not in ("reserve", "all stirred"):
+        shown = GREYS.get(way) or view.vision or "picture"
+        return np.asarray(render(painting, rect, view=shown).rgb)
     linear: NDArray[np.floating] = linear_rgb(painting, rect, stirred=way == "all stirred")
     if way == "reserve":
         linear = _stopped_out(linear, rect, reserve)
-    elif way == "values only":
-        linear = values_only(linear)
-    elif way in ("five values", "three values"):
-        linear = few_values(linear, 5 if way == "five values" else 3)
     if view.vision is not None:
         linear = as_seen_by(np.clip(linear, 0, 1), view.vision)
     return np.asarray(picture_from_linear(linear, painting.dpi).rgb)
