@@ -20,6 +20,13 @@ class NotSettledError(Exception):
     """Something would have to be worked out that takes long."""
 
 
+class _Nothing:
+    """What is kept of a key that nothing is kept of; None may be a thing."""
+
+
+NOTHING = _Nothing()
+
+
 @dataclass(eq=False)
 class Memory:
     """Things by what they were made from.
@@ -42,11 +49,12 @@ class Memory:
 
         quick : whether it may be worked out even where nothing that takes long may
         """
-        if key not in self.kept:
+        found: T | _Nothing = self.kept.get(key, NOTHING)
+        if isinstance(found, _Nothing):
             if not (self.open or quick):
                 raise NotSettledError
-            self.kept[key] = make()
-        found: T = self.kept[key]
+            # held here: another thread may let it go at once
+            self.kept[key] = found = make()
         return found
 
     def renewed(self, old: Iterable[Key], new: Key, thing: Any) -> None:

@@ -253,3 +253,13 @@ def test_one_memory_serves_several_threads(scene):
     for painting in found:
         now = fields(replace(painting))
         assert all(np.array_equal(now[key], whole[key]) for key in whole)
+
+
+def test_what_is_let_go_as_soon_as_it_is_kept_is_given_all_the_same():
+    class Forgetful(dict):
+        """As another thread that lets go of everything at once leaves it."""
+
+        def __setitem__(self, key, thing):
+            pass
+
+    assert Memory(Forgetful()).made("a", lambda: 1) == 1

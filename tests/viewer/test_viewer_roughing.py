@@ -109,6 +109,14 @@ def test_steps_of_an_area_are_taken_one_by_one_and_taken_back(sitting, rough):
     assert np.array_equal(_painted(sitting), picture)
 
 
+def test_steps_are_found_on_the_rough_as_it_was_laid(sitting, street, tmp_path):
+    moved = tmp_path / "rough.png"
+    moved.write_bytes((street / "rough.png").read_bytes())
+    rough = roughing.open_rough(sitting, moved)
+    moved.unlink()
+    assert roughing.steps_for(sitting, rough, SKY).steps
+
+
 def test_a_step_taken_later_goes_below_those_over_it(sitting, rough):
     found = roughing.steps_for(sitting, rough, LIT)
     last = len(found.steps) - 1

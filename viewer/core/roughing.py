@@ -103,10 +103,7 @@ def colour_at(rough: Rough, point: Point) -> tuple[float, float, float]:
             f"At {point[0]:.0f}, {point[1]:.0f} mm the rough shows a line, or doesn't reach: "
             "point at the middle of a colour."
         )
-    near = (
-        slice(max(0, row - NEAR), row + NEAR + 1),
-        slice(max(0, column - NEAR), column + NEAR + 1),
-    )
+    near = tuple(slice(max(0, at - NEAR), at + NEAR + 1) for at in (row, column))
     read = laid.lab[near][laid.seen[near]]
     return tuple(np.median(read, axis=0).tolist())
 
@@ -189,10 +186,11 @@ def steps_for(
 
     found = propose(
         changed(sitting.scene, steps=(), regions={}),
-        rough.path,
+        rough.laid,
         steps=MOST_STEPS,
         wells=MOST_WELLS,
         only=[number],
+        memory=sitting.settling.memory,
         progress=progress,
     )
     steps = tuple(_step_found(found, areas, n) for n in range(len(found.scene.steps)))

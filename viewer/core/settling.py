@@ -40,6 +40,7 @@ class Settling:
 
     draft : what it follows
     painting : the draft settled; the one before while a longer change is still worked out
+    memory : what was settled, kept for the next painting and for whoever works one out
     masks : painted regions by name; they change in place, the sketch file never does
     mask_numbers : grows with each change of a mask
     """
@@ -55,7 +56,7 @@ class Settling:
         self.draft = draft
         self._under_brush = PaintedRegions()
         self.masks, self.mask_numbers = self._under_brush.masks, self._under_brush.numbers
-        self._memory = Memory()
+        self.memory = Memory()
         self._kept_at_first = 0
         self._measured: dict[int, tuple[object, Any]] = {}
         self.worker = Worker()
@@ -65,11 +66,11 @@ class Settling:
         self._waiting: list[tuple[str, Rect]] = []
         self._later = False
         self._find_masks()
-        self.painting = resolve(draft.laid, memory=self._memory, painted=self._painted())
+        self.painting = resolve(draft.laid, memory=self.memory, painted=self._painted())
 
     def _find_masks(self) -> None:
         """Regions that are nothing but a picture go on being painted where they were left."""
-        regions = regions_of(self.draft.scene, self._memory)
+        regions = regions_of(self.draft.scene, self.memory)
         for name, region in self.draft.scene.regions.items():
             if region.mask and not (region.needs or region.soft_mm):
                 self._under_brush.add(name, regions.cover(name).mask.copy())
@@ -81,7 +82,7 @@ class Settling:
 
     @property
     def _regions(self) -> Regions:
-        return regions_of(self.draft.scene, self._memory, self._painted())
+        return regions_of(self.draft.scene, self.memory, self._painted())
 
     # ---- what there is
 
@@ -121,7 +122,7 @@ class Settling:
 
     def areas(self) -> Areas:
         """Those areas, however long it takes to find them."""
-        return regions_of(self.draft.scene, self._memory).areas()
+        return regions_of(self.draft.scene, self.memory).areas()
 
     def grade(self, step: Step) -> NDArray[np.float32] | None:
         """Film of a graded wash as a share; None for anything else."""
@@ -175,12 +176,12 @@ class Settling:
         painted : coverage of its painted regions; as they are now if not given
         """
         painted = self._painted() if painted is None else painted
-        return resolve(draft.laid, even=even, memory=self._memory, painted=painted)
+        return resolve(draft.laid, even=even, memory=self.memory, painted=painted)
 
     def _without_work(self, draft: Draft) -> Painting | None:
         """The painting of a draft from what is kept; None if something is missing."""
         try:
-            return resolve(draft.laid, memory=self._memory.closed(), painted=self._painted())
+            return resolve(draft.laid, memory=self.memory.closed(), painted=self._painted())
         except NotSettledError:
             return None
 
@@ -199,7 +200,7 @@ class Settling:
                 self._later = False
                 self.refused.emit(error, old)
 
-        self.worker.do(lambda: resolve(scene, memory=self._memory, painted=painted), take, refused)
+        self.worker.do(lambda: resolve(scene, memory=self.memory, painted=painted), take, refused)
 
     def _adopt(self, painting: Painting) -> None:
         tiles = changed_tiles(self.painting, painting)
@@ -215,13 +216,13 @@ class Settling:
 
     def _prune(self) -> None:
         """Let go of what nothing is made from any more, once there is much of it."""
-        if len(self._memory.kept) <= 2 * self._kept_at_first + 24:
+        if len(self.memory.kept) <= 2 * self._kept_at_first + 24:
             return
         regions = self._regions
         keys: list[Key] = [step.key for step in self.painting.steps]
         keys += [regions.cover(name).key for name in self.draft.scene.regions]
-        self._memory.only_for([*keys, regions.sketch_key])
-        self._kept_at_first = len(self._memory.kept)
+        self.memory.only_for([*keys, regions.sketch_key])
+        self._kept_at_first = len(self.memory.kept)
 
     # ---- painted regions
 
@@ -234,7 +235,7 @@ class Settling:
                 continue
             if copy_of is not None and step.coverage is copy_of:
                 # what follows from a coverage follows from its copy; arrays are copied as well
-                self._memory.copied(step.key[1], self._under_brush.token(name), copied)
+                self.memory.copied(step.key[1], self._under_brush.token(name), copied)
                 break
         return mask
 
@@ -290,5 +291,5 @@ class Settling:
         if step.kept is None:
             return
         key = with_token(step.key, token)
-        old = [k for k in list(self._memory.kept) if k != key and with_token(k, token) == key]
-        self._memory.renewed(old, key, step.kept)
+        old = [k for k in list(self.memory.kept) if k != key and with_token(k, token) == key]
+        self.memory.renewed(old, key, step.kept)

@@ -7,7 +7,7 @@ off, until every piece keeps to its own.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -74,11 +74,13 @@ class Piece:
         return np.stack([np.interp(place, own, colours[:, n]) for n in range(3)], axis=-1)
 
 
-def pieces_of(laid: OnSheet) -> list[Piece]:
-    """The pieces of a rough, the largest first."""
+def pieces_of(laid: OnSheet, only: Container[int] = ()) -> list[Piece]:
+    """The pieces of a rough, the largest first; those of some areas, of all if none is named."""
     lab = _smoothed(laid)
     found = []
     for number, at in _areas(laid):
+        if only and number not in only:
+            continue
         seen = at[laid.seen.ravel()[at]]
         if not seen.size:
             # all of it lies under or beside the line: its lightest samples show most of it
@@ -234,7 +236,8 @@ def _along(run: _Run) -> Array:
 
 def _heaped(off: Array) -> NDArray[np.bool_]:
     """Which samples are in the second of the two heaps that their colours make."""
-    way = np.linalg.svd((off - off.mean(axis=0))[:: max(1, len(off) // MOST_TRIED)])[2][0]
+    some = (off - off.mean(axis=0))[:: max(1, len(off) // MOST_TRIED)]
+    way = np.linalg.svd(some, full_matrices=False)[2][0]
     place = off @ way
     ends = place <= np.quantile(place, 0.1), place >= np.quantile(place, 0.9)
     middles = np.stack([off[end].mean(axis=0) for end in ends])

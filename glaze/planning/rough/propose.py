@@ -90,32 +90,36 @@ class Proposal:
 
 def propose(
     scene: Scene,
-    picture: str | Path,
+    rough: str | Path | OnSheet,
     *,
     wells: int = 6,
     steps: int = EFFORTS["middle"],
     corners: str | None = None,
     only: Sequence[int] = (),
+    memory: Memory | None = None,
     progress: Progress = lambda share: None,
 ) -> Proposal:
     """Steps that bring a scene's sheet to look like a rough.
 
     Parameters
     ----------
+    rough : its picture; or as it lies over this sheet already
     wells, steps : at most so many stock mixes, and so many steps
     corners : of the rough in its picture, as `lay_rough` takes them
     only : areas to find steps for, by number; all if none is named
+    memory : what has been settled of this sheet before, as `resolve` takes it
     progress : called with the share done, 0 to 1; a KeyboardInterrupt keeps the best so far
     """
     _check(wells, steps)
-    memory = Memory()
+    memory = Memory() if memory is None else memory
     areas = regions_of(scene, memory).areas()
     if not areas.listed:
         raise InputError("The sketch has no areas: its lines enclose nothing to paint.")
     table = table_of_scene(scene)
-    laid = lay_rough(picture, areas, table, corners)
+    laid = rough if isinstance(rough, OnSheet) else lay_rough(rough, areas, table, corners)
     progress(0.1)
-    pieces = _chosen(pieces_of(laid), only)
+    _check_areas(laid, only)
+    pieces = pieces_of(laid, only)
     progress(0.25)
     easel = Easel(Bottles(table), wanted_of(pieces, _weights(pieces, laid)))
     search = Search(easel, steps)
@@ -160,16 +164,14 @@ def _of_pieces(pieces: Sequence[Piece], laid: OnSheet) -> NDArray[np.bool_]:
     return found.reshape(laid.number.shape)
 
 
-def _chosen(pieces: Sequence[Piece], only: Sequence[int]) -> list[Piece]:
-    """The pieces of some areas, of all if none is named."""
-    there = {piece.area for piece in pieces}
-    lost = sorted(set(only) - there)
+def _check_areas(laid: OnSheet, only: Sequence[int]) -> None:
+    """Refuse areas that aren't there."""
+    lost = sorted(set(only) - set(np.unique(laid.number[laid.number > 0]).tolist()))
     if lost:
         raise InputError(
-            f"There is no area {', '.join(map(str, lost))}; this sketch has 1 to {max(there)}. "
-            "`glaze areas` draws them with their numbers."
+            f"There is no area {', '.join(map(str, lost))}; this sketch has 1 to "
+            f"{laid.number.max()}. `glaze areas` draws them with their numbers."
         )
-    return [piece for piece in pieces if not only or piece.area in only]
 
 
 def _check(wells: int, steps: int) -> None:
