@@ -12,6 +12,7 @@ import sys
 import time
 import traceback
 from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from qtpy.QtWidgets import (
     QAbstractButton,
     QApplication,
     QComboBox,
+    QDialog,
     QLabel,
     QLineEdit,
     QListWidget,
@@ -294,6 +296,25 @@ def a_held_key_shows_the_bare_sketch(window: Window) -> None:
     QTest.keyRelease(desk.window, Qt.Key.Key_B)
     window.settle()
     assert np.array_equal(window.picture(), usual)
+
+
+def a_held_key_is_let_go_where_its_release_cannot_be_seen(window: Window) -> None:
+    desk, usual = window.desk, window.picture()
+    other, menu = QDialog(), desk.bar.menus["ask"]
+    for take_focus in (other.show, partial(menu.popup, QPoint(300, 300))):
+        desk.window.windowHandle().requestActivate()
+        desk.sheet.canvas().setFocus()
+        window.settle()
+        QTest.keyPress(desk.sheet.canvas(), Qt.Key.Key_B)
+        window.settle()
+        assert desk.sitting.preview.view.way == "bare sketch"
+        take_focus()
+        other.activateWindow()
+        window.settle()
+        assert np.array_equal(window.picture(), usual)
+        other.close()
+        menu.close()
+        window.settle()
 
 
 def the_order_shows_every_step_and_a_click_on_its_dot_sets_it_aside(window: Window) -> None:
@@ -626,6 +647,14 @@ def a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one(window: Window) -> 
     QTest.keyRelease(desk.window, Qt.Key.Key_G)
     window.settle()
     assert np.array_equal(window.screen(), usual)
+    # whoever opens a menu meanwhile keeps the key's release from it
+    desk.sheet.canvas().setFocus()
+    QTest.keyPress(desk.sheet.canvas(), Qt.Key.Key_G)
+    desk.bar.menus["ask"].popup(QPoint(300, 300))
+    window.settle()
+    assert desk.sheet.instead is None
+    desk.bar.menus["ask"].close()
+    window.settle()
     # its colour here: drops to take in the hand
     for place in ((25.5, 22), (26, 22)):
         QTest.mouseMove(canvas, window.at(*place))
@@ -1132,6 +1161,7 @@ CHECKS = (
     bleach_in_hand_shows_its_caution_and_lays_a_lift,
     a_dragged_number_dilutes_the_step_in_hand_as_one_deed,
     a_held_key_shows_the_bare_sketch,
+    a_held_key_is_let_go_where_its_release_cannot_be_seen,
     the_order_shows_every_step_and_a_click_on_its_dot_sets_it_aside,
     the_pointer_reads_what_lies_there,
     napari_cannot_change_the_colours,

@@ -48,7 +48,7 @@ NONE_OPEN = "No rough is open: ask > open a colour rough."
 class RoughBox(QDialog):
     """The rough that lies over the sheet, and the steps found for one of its areas.
 
-    rough : what is open; found : the steps in the list
+    rough : what is open; found : the steps in the list; held : whether its key is down
     """
 
     def __init__(self, questions: Questions, sheet: SheetView) -> None:
@@ -56,6 +56,7 @@ class RoughBox(QDialog):
         self.questions, self.sheet = questions, sheet
         self.worker, self._stop, self._share = Worker(), Event(), 0.0
         self.rough: Rough | None = None
+        self.held = False
         self.found: StepsFound | None = None
         self.setWindowTitle("steps for an area of the rough")
         self.setMinimumWidth(560)
@@ -124,12 +125,19 @@ class RoughBox(QDialog):
 
     def hold(self, down: bool) -> None:
         """Show the rough over the sheet while its key is held."""
-        self.sheet.show_instead(self.rough.picture if down and self.rough else None)
-        if down and self.rough is None:
+        if down or self.held:
+            self.held = down
+            self._show(down)
+
+    def _show(self, over: bool) -> None:
+        self.sheet.show_instead(self.rough.picture if over and self.rough else None)
+        if over and self.rough is None:
             self.questions.errands.told.emit(NONE_OPEN)
 
     def event(self, event: QEvent) -> bool:
         """The rough's key works here as it does in the window."""
+        if event.type() == QEvent.Type.WindowDeactivate:
+            self.hold(False)
         if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_G:
             if not event.isAutoRepeat():
                 self.hold(event.type() == QEvent.Type.KeyPress)
@@ -138,7 +146,8 @@ class RoughBox(QDialog):
 
     def turn(self) -> None:
         """Show the rough over the sheet, or the sheet again."""
-        self.hold(self.sheet.instead is None)
+        self.held = False
+        self._show(self.sheet.instead is None)
 
     def _pointed(self, key: str) -> tuple[Rough, Point] | None:
         """The rough and the place under the pointer; None, and it is told, where one is missing."""

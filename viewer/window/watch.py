@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from qtpy.QtCore import QEvent, QObject, Qt, QTimer
 from qtpy.QtGui import QCloseEvent, QDropEvent, QKeyEvent
-from qtpy.QtWidgets import QWidget
+from qtpy.QtWidgets import QApplication, QWidget
 
 from ..core.views import View
 from .desk import Desk
+
+FOCUS_LOST = QEvent.Type.FocusOut, QEvent.Type.WindowDeactivate
+"""After that a key's release is told to somebody else: what it holds is let go at once."""
 
 
 class Watch(QObject):
@@ -18,12 +21,12 @@ class Watch(QObject):
         self.desk = desk
         self._held: View | None = None
         # the window, the canvas and what is between them
-        watched: list[QWidget] = [desk.window]
+        self._watched: list[QWidget] = [desk.window]
         canvas = desk.sheet.canvas()
         while canvas is not None and canvas is not desk.window:
-            watched.append(canvas)
+            self._watched.append(canvas)
             canvas = canvas.parentWidget()
-        for widget in watched:
+        for widget in self._watched:
             widget.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -42,13 +45,23 @@ class Watch(QObject):
             desk.opening.look_at_home()
         if event.type() == QEvent.Type.Drop and isinstance(event, QDropEvent):
             return desk.opening.dropped(event)
+        if event.type() in FOCUS_LOST:
+            self._let_go(watched)
         if isinstance(event, QKeyEvent) and not event.isAutoRepeat():
             down = event.type() == QEvent.Type.KeyPress
-            if event.key() == Qt.Key.Key_B:
-                self._hold_before(down)
-            elif event.key() == Qt.Key.Key_G:
-                desk.rough.hold(down)
+            if event.key() in (Qt.Key.Key_B, Qt.Key.Key_G):
+                hold = self._hold_before if event.key() == Qt.Key.Key_B else desk.rough.hold
+                hold(down)
+                if down and (focus := QApplication.focusWidget()) is not None:
+                    focus.installEventFilter(self)
         return False
+
+    def _let_go(self, watched: QObject) -> None:
+        """Whoever had the focus has lost it."""
+        self._hold_before(False)
+        self.desk.rough.hold(False)
+        if watched not in self._watched:
+            watched.removeEventFilter(self)
 
     def _hold_before(self, down: bool) -> None:
         if down and self._held is None:
