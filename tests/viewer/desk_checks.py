@@ -46,6 +46,7 @@ from glaze.step.wash_step import Wash
 from viewer.core.brush import Brush
 from viewer.core.keep import open_any, save
 from viewer.core.recovery import NOTE, left_behind, replayed
+from viewer.core.versions import keep_version
 from viewer.core.views import View
 
 MOON = """
@@ -536,6 +537,14 @@ def versions_are_kept_compared_and_gone_on_from(window: Window) -> None:
     QTest.keyClick(box.name, Qt.Key.Key_Return)
     window.settle()
     assert [v.name for v in desk.sitting.versions] == ["bare shadow", "with a stroke"]
+    # the list has its room before it is painted: it came out squeezed, or empty
+    for name in ("third", "fourth", "fifth"):
+        keep_version(desk.sitting, name)
+        box.refresh()
+        (area,) = box.findChildren(QScrollArea)
+        assert area.widget().height() >= area.widget().minimumSizeHint().height()
+    desk.sitting.versions = desk.sitting.versions[:2]
+    box.refresh()
     # on either side of the line
     for name in ("bare shadow: left of the line", "with a stroke: right of the line"):
         (radio,) = [r for r in box.findChildren(QRadioButton) if r.accessibleName() == name]

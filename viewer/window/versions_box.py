@@ -6,9 +6,10 @@ import time
 from dataclasses import replace
 from functools import partial
 
-from qtpy.QtCore import Qt, QTimer
+from qtpy.QtCore import QEvent, Qt, QTimer
 from qtpy.QtGui import QPixmap
 from qtpy.QtWidgets import (
+    QApplication,
     QButtonGroup,
     QDialog,
     QGridLayout,
@@ -128,8 +129,10 @@ class VersionsBox(QDialog):
             words.setWordWrap(True)
             self.rows.addWidget(words, 2, 0, 1, 5)
             self.line.setText("")
+        # shown and given its room at once: Qt would wait for turns of its own, and paint meanwhile
         for widget in self._inside.findChildren(QWidget):
-            widget.show()  # at once; Qt would wait for its next turn
+            widget.show()
+        QApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest.value)
         self._view_changed()
 
     def _row(self, row: int, name: str, told: str, thumb: bytes, depth: int) -> None:
