@@ -11,7 +11,7 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE.parent.parent / "tests" / "calibrate"), str(HERE.parent / "pictures")]
 
-from make_calibrate import painted_scan  # noqa: E402
+from of_calibration import painted_scan  # noqa: E402
 
 if __name__ == "__main__":
     painted_scan(Path(sys.argv[1]))

@@ -1,12 +1,14 @@
-"""Make the picture of the bench page: python docs/pictures/make_bench_page.py. Wants Chromium."""
+"""The picture of the bench page. Wants Chromium."""
 
 from __future__ import annotations
 
 import shutil
 import tempfile
+from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 
+from make import content
 from PIL import Image
 from playwright.sync_api import sync_playwright
 
@@ -17,13 +19,12 @@ from glaze.planning.sheet.planner import plan_of
 from glaze.scene.file import load_scene
 from glaze.sheet.memory import Memory
 
-HERE = Path(__file__).parent
-SCENE, STEP, DAY = HERE.parents[1] / "scenes" / "lighthouse", 5, "2026-01-01"
+SCENE, STEP, DAY = Path(__file__).resolve().parents[2] / "scenes" / "lighthouse", 5, "2026-01-01"
 TABLET, PHONE, GAP = (1024, 768), (390, 768), 24
 
 
-def main() -> None:
-    """A tablet and a phone side by side, at the same step."""
+def pictures() -> Iterator[tuple[str, bytes]]:
+    """Name and content: a tablet and a phone side by side, at the same step."""
     scene, memory = load_scene(SCENE), Memory()
     plan = plan_of(scene, resolve(scene, even=True, memory=memory))
     text = bench_page(plan, resolve(scene, memory=memory), lesson_words(), DAY)
@@ -35,7 +36,7 @@ def main() -> None:
     sheet = Image.new("RGB", (wide, TABLET[1]), (202, 202, 202))
     sheet.paste(shots[0], (0, 0))
     sheet.paste(shots[1], (TABLET[0] + GAP, 0))
-    sheet.save(HERE / "bench_page.png", optimize=True)
+    yield "bench_page.png", content(sheet)
 
 
 def _shot(page: Path, size: tuple[int, int]) -> Image.Image:
@@ -52,7 +53,3 @@ def _shot(page: Path, size: tuple[int, int]) -> Image.Image:
         found = Image.open(BytesIO(shown.screenshot()))
         browser.close()
     return found.convert("RGB")
-
-
-if __name__ == "__main__":
-    main()

@@ -1,16 +1,14 @@
-"""Renders the pictures of README and docs from scenes/, run by hand:
-
-python docs/pictures/make_pictures.py [NAME ...]
-
-Each is averaged in linear light to the width given and kept below 400 kB.
+"""The pictures of README and docs from scenes/: averaged in linear light to the width given, kept
+below 400 kB.
 """
 
 from __future__ import annotations
 
 import io
-import sys
+from collections.abc import Iterator
 from pathlib import Path
 
+from make import content
 from PIL import Image
 
 from glaze.painting.settle import Painting, resolve
@@ -61,48 +59,32 @@ def beside(left: Image.Image, right: Image.Image, gutter_px: int = 24) -> Image.
     return both
 
 
-def keep_jpeg(image: Image.Image, name: str) -> None:
-    """Save at the best quality that stays small enough."""
+def small_jpeg(image: Image.Image) -> bytes:
+    """A picture as JPEG at the best quality that stays small enough."""
     for quality in range(92, 40, -4):
-        content = io.BytesIO()
-        image.save(content, "JPEG", quality=quality, optimize=True, subsampling=0)
-        if content.tell() < LARGEST_BYTES:
-            (HERE / name).write_bytes(content.getvalue())
-            print(f"{name}: {image.width} x {image.height} px, {content.tell() // 1000} kB")
-            return
+        kept = io.BytesIO()
+        image.save(kept, "JPEG", quality=quality, optimize=True, subsampling=0)
+        if kept.tell() < LARGEST_BYTES:
+            break
+    return kept.getvalue()
 
 
-def keep_png(painting: Painting, name: str) -> None:
-    """Save as wide as stays small enough."""
-    for width_px in README_WIDTHS:
-        content = io.BytesIO()
-        image = picture(painting, width_px)
-        image.save(content, "PNG", optimize=True)
-        if content.tell() < LARGEST_BYTES:
-            (HERE / name).write_bytes(content.getvalue())
-            print(f"{name}: {image.width} x {image.height} px, {content.tell() // 1000} kB")
-            return
+def small_png(painting: Painting) -> bytes:
+    """A painting as PNG, as wide as stays small enough."""
+    made = (content(picture(painting, width_px)) for width_px in README_WIDTHS)
+    return next(kept for kept in made if len(kept) < LARGEST_BYTES)
 
 
-def make(name: str) -> None:
-    """All pictures of one scene."""
-    painting = painted(name)
-    keep_jpeg(picture(painting, WIDTHS[name]), f"{name}.jpg")
-    if name == "lighthouse":
-        keep_png(painting, "lighthouse.png")
-    if name == "huts":
-        keep_jpeg(picture(painting, 1180, "before-after"), "huts_before_after.jpg")
-    if name == "beetle":
-        plain = detail(painting, CASES, 580)
-        resistant = detail(painted(name, "resistant"), CASES, 580)
-        keep_jpeg(beside(plain, resistant), "beetle_two_reds.jpg")
-
-
-def main(names: list[str]) -> None:
-    """Make the pictures of some scenes, or of all."""
-    for name in names or WIDTHS:
-        make(name)
-
-
-if __name__ == "__main__":
-    main(sys.argv[1:])
+def pictures() -> Iterator[tuple[str, bytes]]:
+    """Name and content of each."""
+    for name, width_px in WIDTHS.items():
+        painting = painted(name)
+        yield f"{name}.jpg", small_jpeg(picture(painting, width_px))
+        if name == "lighthouse":
+            yield "lighthouse.png", small_png(painting)
+        if name == "huts":
+            both = picture(painting, 1180, "before-after")
+            yield "huts_before_after.jpg", small_jpeg(both)
+        if name == "beetle":
+            reds = (detail(each, CASES, 580) for each in (painting, painted(name, "resistant")))
+            yield "beetle_two_reds.jpg", small_jpeg(beside(*reds))

@@ -1,4 +1,4 @@
-"""Make the pictures of docs/calibrate.md: python docs/pictures/make_calibrate.py.
+"""The pictures of docs/calibrate.md.
 
 The painted sheet and the painting are synthetic: painted by numbers with inks of other strengths,
 a hand that measures 12 % wrongly, patchy washes and a scanner's noise.
@@ -6,8 +6,10 @@ a hand that measures 12 % wrongly, patchy washes and a scanner's noise.
 
 from __future__ import annotations
 
+import io
 import sys
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 from unittest.mock import patch
 
@@ -17,6 +19,7 @@ from PIL import Image
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parents[1] / "tests" / "calibrate"))
 
+from make import content  # noqa: E402
 from swatch_painter import FACTORS, Painter, encode, paint_page, photographed  # noqa: E402
 
 from glaze.calibrate.fit.own_inks import calibrate  # noqa: E402
@@ -65,26 +68,33 @@ def painted_scan(path: Path) -> None:
     Image.fromarray(encode(photo)).save(path)
 
 
-def main() -> None:
-    """Write the six pictures."""
+def jpeg(image: Image.Image, quality: int) -> bytes:
+    """A picture as JPEG."""
+    kept = io.BytesIO()
+    image.save(kept, "JPEG", quality=quality)
+    return kept.getvalue()
+
+
+def pictures() -> Iterator[tuple[str, bytes]]:
+    """Name and content of each."""
     table = table_of("lifting", "white cartridge")
     sheets = swatch_sheet(table, day=DAY, coats=True)
     names = "calibrate_sheet", "measure_coats", "calibrate_dots"
     for sheet, name in zip(sheets, names, strict=True):
-        Image.fromarray(page_pixels(sheet, 75)).save(HERE / f"{name}.png", optimize=True)
+        yield f"{name}.png", content(Image.fromarray(page_pixels(sheet, 75)))
     page = swatch_pages(table)[0]
     with tempfile.TemporaryDirectory() as folder:
         scan = Path(folder) / "scan.png"
         painted_scan(scan)
-        seen = Image.open(scan).resize((592, 752))
-        seen.save(HERE / "calibrate_photo.jpg", quality=85)
+        yield "calibrate_photo.jpg", jpeg(Image.open(scan).resize((592, 752)), 85)
         found = calibrate([read_swatches(scan, [page])], table)
         report = calibration_sheets(found, day=DAY)[0]
-        Image.fromarray(page_pixels(report, 80)).save(HERE / "calibrate_report.png", optimize=True)
-        _comparison(Path(folder))
+        yield "calibrate_report.png", content(Image.fromarray(page_pixels(report, 80)))
+        yield "compare_report.jpg", comparison(Path(folder))
 
 
-def _comparison(folder: Path) -> None:
+def comparison(folder: Path) -> bytes:
+    """The report of a lighthouse painted with two bottles of other strengths."""
     scenes = HERE.parents[1] / "scenes"
     scene = load_scene(scenes / "lighthouse")
     inks = scaled_palette(table_of_scene(scene).palette, {"Black": 1.5, "Blue": 0.8})
@@ -95,8 +105,4 @@ def _comparison(folder: Path) -> None:
     scan = folder / "painting.png"
     Image.fromarray(encode(half, noise=0.01)).save(scan)
     report = comparison_sheets(compare(scenes / "lighthouse", scan), day=DAY)[0]
-    Image.fromarray(page_pixels(report, 80)).save(HERE / "compare_report.jpg", quality=88)
-
-
-if __name__ == "__main__":
-    main()
+    return jpeg(Image.fromarray(page_pixels(report, 80)), 88)

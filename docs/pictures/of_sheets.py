@@ -1,14 +1,14 @@
-"""Draws the sheets shown in docs/sheets.md and those pinned in tests, run by hand:
-
-python docs/pictures/make_sheets.py
+"""The sheets shown in docs/sheets.md; run by itself it makes those pinned in tests.
 
 The same pages at two sizes: 60 dpi for the eye, 25 dpi for tests/charts/test_pinned_sheets.py.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
+from make import content
 from PIL import Image
 
 from glaze.charts.content.blocks import plan_blocks
@@ -31,8 +31,7 @@ from glaze.planning.bottles.gamut_words import bottles_that_add
 from glaze.planning.bottles.side_by_side import side_by_side
 from glaze.planning.looks.fringe import plan_fringes
 
-HERE = Path(__file__).resolve().parent
-PINNED = HERE.parent.parent / "tests" / "pinned"
+PINNED = Path(__file__).resolve().parents[2] / "tests" / "pinned"
 DAY = "2026-01-02"
 SHOWN_DPI, PINNED_DPI = 60.0, 25.0
 COLOURS = 128
@@ -58,11 +57,20 @@ def sheets() -> dict[str, Page]:
     }
 
 
-def main() -> None:
-    """Write all pictures."""
+def shown(page: Page) -> bytes:
+    """A page as it stands in the docs."""
+    return content(Image.fromarray(page_pixels(page, SHOWN_DPI)), COLOURS)
+
+
+def pictures() -> Iterator[tuple[str, bytes]]:
+    """Name and content of each."""
     for name, page in sheets().items():
-        shown = Image.fromarray(page_pixels(page, SHOWN_DPI))
-        shown.quantize(COLOURS).save(HERE / f"sheet_{name}.png", optimize=True)
+        yield f"sheet_{name}.png", shown(page)
+
+
+def main() -> None:
+    """Write the pinned ones."""
+    for name, page in sheets().items():
         Image.fromarray(page_pixels(page, PINNED_DPI)).save(PINNED / f"sheet_{name}.png")
 
 

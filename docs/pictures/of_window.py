@@ -1,20 +1,18 @@
-"""Pictures of the window for the docs: `xvfb-run -a -s "-screen 0 1600x1100x24" python FILE`.
-
-Opens the lighthouse, does a few things with the mouse, and keeps what the screen shows.
+"""The pictures of the window: the lighthouse opened, a few things done with the mouse, and what the
+screen shows. Wants a display.
 """
 
 from __future__ import annotations
 
-import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from qtpy.QtCore import QPoint, Qt
+from qtpy.QtCore import QBuffer, QPoint, Qt
 from qtpy.QtGui import QPixmap
 from qtpy.QtTest import QTest
 from qtpy.QtWidgets import QApplication, QWidget
@@ -25,7 +23,6 @@ from viewer.core.keep import first_sitting
 from viewer.core.versions import keep_version, painting_of
 from viewer.core.views import Kept, View
 
-HERE = Path(__file__).resolve().parent
 SIZE = 1480, 980
 
 
@@ -37,6 +34,7 @@ class Photographer:
 
         from viewer.window.app import open_desk
 
+        self.taken: dict[str, bytes] = {}
         self.viewer = napari.Viewer(show=True)
         kept = Path(tempfile.mkdtemp())
         self.desk = open_desk(self.viewer, first_sitting(None), recovery=kept)
@@ -61,8 +59,10 @@ class Photographer:
         screen = QApplication.primaryScreen()
         corner = place.mapToGlobal(QPoint(0, 0))
         shot: QPixmap = screen.grabWindow(0, corner.x(), corner.y(), place.width(), place.height())
-        shot.save(str(HERE / f"viewer_{name}.png"), "PNG")
-        print(f"viewer_{name}.png", flush=True)
+        kept = QBuffer()
+        kept.open(QBuffer.OpenModeFlag.WriteOnly)
+        shot.save(kept, "PNG")
+        self.taken[f"viewer_{name}.png"] = bytes(kept.data().data())
 
     def point(self, x_mm: float, y_mm: float) -> None:
         """Move the pointer to a place of the sheet."""
@@ -126,8 +126,7 @@ def values(camera: Photographer) -> None:
     camera.desk.look(View())
 
 
-def panels(camera: Photographer) -> None:
-    camera.take("order", camera.desk.order)
+def table(camera: Photographer) -> None:
     camera.take("table", camera.desk.table)
 
 
@@ -155,25 +154,22 @@ def versions(camera: Photographer) -> None:
     desk.look(View())
 
 
-PICTURES: tuple[Callable[[Photographer], None], ...] = (
+DEEDS: tuple[Callable[[Photographer], None], ...] = (
     first_look,
     a_wash_in_hand,
     bleach,
-    panels,
+    table,
     values,
     three_ways,
     versions,
 )
 
 
-def main(wanted: list[str]) -> None:
+def pictures() -> Iterator[tuple[str, bytes]]:
+    """Name and content of each."""
     camera = Photographer()
-    for picture in PICTURES:
-        if not wanted or picture.__name__ in wanted:
-            picture(camera)
+    for deed in DEEDS:
+        deed(camera)
     camera.desk.close()
     camera.viewer.close()
-
-
-if __name__ == "__main__":
-    main(sys.argv[1:])
+    yield from camera.taken.items()
