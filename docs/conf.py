@@ -21,9 +21,11 @@ extensions = [
     "sphinx.ext.napoleon",
     "sphinx_copybutton",
     "sphinx_design",
+    "sphinxcontrib.bibtex",
     "guide",
 ]
 exclude_patterns = ["made"]
+bibtex_bibfiles = ["sources.bib"]
 myst_enable_extensions = ["colon_fence", "deflist", "attrs_inline"]
 myst_heading_anchors = 4
 suppress_warnings = ["myst.header"]  # tutorials begin their first section at once

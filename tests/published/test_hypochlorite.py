@@ -38,7 +38,7 @@ def test_strength_of_household_bleach(percent, gravity, strength):
 # WHO, Infection prevention ... (2014), Table G.1: 5 % bleach, 1 part + 99 parts -> 0.05 %
 # WHO advice 2020: 5 %, 1 part + 49 parts -> 0.1 %
 # Stanford EHS after CDC: 5.25 % "1:10" (one in ten) -> 0.53 %
-# Consumer Council Hong Kong 2009: 5.25 %, 1:99 -> about 500 ppm
+# Consumer Council of Hong Kong, page of 2009: 5.25 %, 1:99 -> about 500 ppm
 @pytest.mark.parametrize(
     ("percent", "parts_water", "left", "tolerance"),
     [(5, 99, 0.05, 1e-9), (5, 49, 0.1, 1e-9), (2.5, 49, 0.05, 1e-9), (5.25, 9, 0.53, 0.006),
