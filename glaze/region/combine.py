@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError, unknown
 from glaze.picture.file import reduced
 from glaze.region.areas import Areas, areas_of
-from glaze.region.cover import Boxed, Cover, kept_inside, take_away, united
+from glaze.region.cover import Boxed, Cover, kept_inside, take_away, told_hardly_inside, united
 from glaze.region.grade import eased_along
 from glaze.region.leaks import told_leaks
 from glaze.region.numbered import matched, read_kept
@@ -205,7 +205,9 @@ class Regions:
         if region.soft_mm:
             made = softened(made.tight, region.soft_mm * self.sketch.dpi / MM_PER_INCH)
         if region.inside:
+            shaped = made
             made = kept_inside(made, [self.cover(other) for other in region.inside])
+            notes = [*notes, *told_hardly_inside(region.inside, shaped, made)]
         take_away(made, map(self.cover, region.minus))
         made = made.tight
         if made.box.empty:

@@ -58,6 +58,8 @@ class Cover:
 
 
 Covering = Boxed | Cover
+HARDLY = 0.02
+"""Where less than this of a shape is left, another place was likely meant."""
 
 
 def united(some: Sequence[Covering]) -> Boxed:
@@ -84,6 +86,22 @@ def kept_inside(one: Covering, others: Sequence[Covering]) -> Boxed:
         kept = np.minimum(kept, other.mask[part])
     raise_to(made, kept, *box[:2])
     return Boxed(made, box)
+
+
+def told_hardly_inside(names: Sequence[str], shaped: Boxed, made: Boxed) -> list[str]:
+    """A sentence if next to nothing of a shape lies in all the regions it is kept inside of."""
+    before, left = (int(one.mask.sum(dtype=np.int64)) for one in (shaped, made))
+    if not 0 < left < HARDLY * before:
+        return []
+    listed = " and ".join(f'"{name}"' for name in names)
+    told = f"next to nothing of it lies inside {listed}"
+    if len(names) == 1:
+        return [f"{told}. Check its place in mm."]
+    either = ", ".join(f'"{name}"' for name in names)
+    return [
+        f"{told} at once. For what lies in either of them, make a region with union = [{either}] "
+        "and name that one."
+    ]
 
 
 def take_away(one: Boxed, others: Iterable[Covering]) -> None:

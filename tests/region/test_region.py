@@ -363,6 +363,19 @@ def test_all_gives_every_region_and_its_notes() -> None:
     assert '"hut" and "all" share an area' in notes[1]
 
 
+def test_what_is_kept_inside_two_places_that_hardly_meet_is_told() -> None:
+    """Two halves of the sheet share a strip of 0.1 mm: 1 of 200 columns of the shape."""
+    left = Region(polygon_mm=[(0, 0), (10.1, 0), (10.1, 15), (0, 15)])
+    right = Region(polygon_mm=[(10, 0), (20, 0), (20, 15), (10, 15)])
+    sheet = [(0, 0), (20, 0), (20, 15), (0, 15)]
+    shade = Region(polygon_mm=sheet, inside=["left", "right"])
+    half = Region(polygon_mm=sheet, inside=["left"])
+    notes = over(scene(left=left, right=right, shade=shade, half=half), SHEET).notes()
+    assert len(notes) == 1
+    assert notes[0].startswith('region "shade": next to nothing of it lies inside "left" and')
+    assert 'union = ["left", "right"]' in notes[0]
+
+
 def test_overlapping_regions_are_no_mistake() -> None:
     one = Region(ellipse_mm={"centre": (8, 8), "radii": (4, 4)})
     regions = over(scene(a=one, b=one), SHEET)
