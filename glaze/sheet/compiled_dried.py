@@ -27,19 +27,54 @@ def _before(pixel, cell_px, cells):  # type: ignore[no-untyped-def]
     return cell, at - cell
 
 
+@kernel(inline="always")
+def _moved(y, x, moved, pitch):  # type: ignore[no-untyped-def]
+    """Where the dye of a pixel is read [px]."""
+    if moved.shape[1] == 0:
+        return float(y), float(x)
+    i, j = int(y / pitch), int(x / pitch)
+    u, v = y / pitch - i, x / pitch - j
+    a, b, c, d = (1.0 - u) * (1.0 - v), (1.0 - u) * v, u * (1.0 - v), u * v
+    down = a * moved[0, i, j] + b * moved[0, i, j + 1]
+    down += c * moved[0, i + 1, j] + d * moved[0, i + 1, j + 1]
+    right = a * moved[1, i, j] + b * moved[1, i, j + 1]
+    right += c * moved[1, i + 1, j] + d * moved[1, i + 1, j + 1]
+    return y + down, x + right
+
+
 @kernel()
-def gathered(weight, cell_px, out):  # type: ignore[no-untyped-def]
+def streaked(field, out, reach, drawn):  # type: ignore[no-untyped-def]
+    """Mean of a field along a way, so many nodes to either side; `drawn` is written.
+
+    field, drawn : shape (rows, columns); out : unit vectors, shape (2, rows, columns)
+    """
+    rows, columns = field.shape
+    for y in range(rows):
+        for x in range(columns):
+            total = 0.0
+            for k in range(-reach, reach + 1):
+                i = min(max(round(y + k * out[0, y, x]), 0), rows - 1)
+                j = min(max(round(x + k * out[1, y, x]), 0), columns - 1)
+                total += field[i, j]
+            drawn[y, x] = total / (2 * reach + 1)
+
+
+@kernel()
+def gathered(weight, cell_px, moved, pitch, out):  # type: ignore[no-untyped-def]
     """Add up what each cell gives to all pixels: the sum of what is read is `out` times the cells.
 
-    weight : uint16, shape (rows, columns) of pixels; out : shape (rows, columns) of cells, updated
+    weight : uint16, shape (rows, columns) of pixels
+    moved, pitch : how far beside its place a pixel is read, as in `glaze.step.fronts.Moved`
+    out : shape (rows, columns) of cells, updated
     """
     rows, columns = out.shape
     for y in range(weight.shape[0]):
-        i, u = _before(y, cell_px, rows)
         for x in range(weight.shape[1]):
             w = float(weight[y, x])
             if w > 0.0:
-                j, v = _before(x, cell_px, columns)
+                at_y, at_x = _moved(y, x, moved, pitch)
+                i, u = _before(at_y, cell_px, rows)
+                j, v = _before(at_x, cell_px, columns)
                 out[i, j] += w * (1.0 - u) * (1.0 - v)
                 out[i, j + 1] += w * (1.0 - u) * v
                 out[i + 1, j] += w * u * (1.0 - v)
@@ -47,16 +82,18 @@ def gathered(weight, cell_px, out):  # type: ignore[no-untyped-def]
 
 
 @kernel(error_model="numpy")
-def between(grid, weight, ys, xs, cell_px, out):  # type: ignore[no-untyped-def]
+def between(grid, weight, ys, xs, cell_px, moved, pitch, out):  # type: ignore[no-untyped-def]
     """Dyes at pixels of rows `ys` and columns `xs`, times their weight (uint16).
 
+    moved, pitch : as in `gathered`
     out : shape (pixels, films, dyes), written
     """
     rows, columns, films, dyes = grid.shape
     for p in range(weight.size):
         w = float(weight[p])
-        i, u = _before(ys[p], cell_px, rows)
-        j, v = _before(xs[p], cell_px, columns)
+        at_y, at_x = _moved(ys[p], xs[p], moved, pitch)
+        i, u = _before(at_y, cell_px, rows)
+        j, v = _before(at_x, cell_px, columns)
         a, b = w * (1.0 - u) * (1.0 - v), w * (1.0 - u) * v
         c, d = w * u * (1.0 - v), w * u * v
         for n in range(films):

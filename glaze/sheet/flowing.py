@@ -63,6 +63,8 @@ class WetPassage:
     film, taken, peak : water on the paper, in it, and the most that was in it [m]
     dyes, settled, bound : dye in the film, in the paper and still loose, and dried fast before
         something was laid over it [g/m2], shape (dyes, rows, columns)
+    near, damp : where a charge's front may lie, and how little of what it met still stood when it
+        came [-], shape (rows, columns)
     mopped : water [m] and each dye [g/m2] that a thirsty brush took up, summed over the cells
     seconds, laid_at : since the first film, and when the last was laid
     dried : water gone into the air [m, summed over the cells]
@@ -76,6 +78,8 @@ class WetPassage:
     settled: Array
     bound: Array
     mopped: Array
+    near: Array
+    damp: Array
     seconds: float = 0.0
     laid_at: float = 0.0
     dried: float = 0.0
@@ -90,7 +94,10 @@ def bare_passage(shape: tuple[int, int], dyes: int) -> WetPassage:
     """Dry paper."""
     part, film, taken, peak = (np.zeros(shape) for _ in range(4))
     swims, settled, bound = (np.zeros((dyes, *shape)) for _ in range(3))
-    return WetPassage(part, film, taken, peak, swims, settled, bound, np.zeros(1 + dyes))
+    near, damp = np.zeros(shape), np.zeros(shape)
+    return WetPassage(
+        part, film, taken, peak, swims, settled, bound, np.zeros(1 + dyes), near, damp
+    )
 
 
 def laid_into(passage: WetPassage, part: Array, film_m: Array, g_per_l: Array) -> WetPassage:

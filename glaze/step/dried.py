@@ -18,6 +18,7 @@ from glaze.sheet.rect import whole
 from glaze.sheet.units import FILM_UNIT, Mask
 from glaze.sheet.wash import VISIBLE_NM
 from glaze.step.film import RIM_GAIN, add_drying_line, film_by_hand
+from glaze.step.fronts import NOWHERE, Moved, NodeGrid, fronts_of
 from glaze.step.passage import Passage
 
 Floats = NDArray[np.float64]
@@ -34,6 +35,7 @@ class Dried:
         where it is the mean, shape (rows, columns)
     grid : dyes [g/m2 for each unit of `weight`], shape (rows, columns, 2, dyes) of cells
     cell_px : side of a cell [px]
+    moved : how far beside its place a pixel's dye is read
     coats_per_g : neat coats that 1 g/m2 of each dye stands for [m2/g], shape (2, dyes)
     overlap : crowding, as in `LaidWash`, shape (2, 3, colourants)
     columns : of the sheet, for each dye
@@ -42,6 +44,7 @@ class Dried:
     weight: Mask
     grid: Floats
     cell_px: float
+    moved: Moved
     coats_per_g: Floats
     overlap: Floats
     columns: NDArray[np.intp]
@@ -50,7 +53,8 @@ class Dried:
         """Both films [g/m2] at some pixels, shape (*rows.shape, 2, dyes)."""
         found = np.empty((rows.size, *self.grid.shape[2:]))
         weight = self.weight[rows, columns].ravel()
-        between(self.grid, weight, rows.ravel(), columns.ravel(), self.cell_px, found)
+        at = rows.ravel(), columns.ravel(), self.cell_px, self.moved.by_px, self.moved.pitch
+        between(self.grid, weight, *at, found)
         return found.reshape(*rows.shape, *self.grid.shape[2:])
 
 
@@ -63,9 +67,20 @@ def dried(passage: Passage) -> Dried:
     left = _brought(passage).sum(axis=0) * (1.0 - _shares(dry.mopped[1:], dry.mopped[1:] + total))
     sums = np.stack([left * _shares(bound, total), left * (1.0 - _shares(bound, total))])
     weight = _weight(passage)
-    grid = _on_pixels(np.stack([dry.bound, everything - dry.bound]), dry, weight, sums, passage)
+    moved = _fronts(passage, dry)
+    films = np.stack([dry.bound, everything - dry.bound])
+    grid = _on_pixels(films, dry, weight, sums, moved, passage.cell_px)
     columns = np.array(passage.columns, dtype=np.intp)
-    return Dried(weight, grid, passage.cell_px, *_crowding(passage, *sums), columns)
+    return Dried(weight, grid, passage.cell_px, moved, *_crowding(passage, *sums), columns)
+
+
+def _fronts(passage: Passage, dry: WetPassage) -> Moved:
+    """How the fronts of its charges lie; a steady hand leaves none."""
+    ground, strokes = passage.ground, passage.strokes
+    if strokes is None:
+        return NOWHERE
+    grid = NodeGrid(ground.shape, passage.cell_px, ground.dpi)
+    return fronts_of(dry, grid, strokes.hand, passage.pours[0].name)
 
 
 def _films(passage: Passage) -> Floats:
@@ -92,7 +107,7 @@ def _weight(passage: Passage) -> Mask:
 
 
 def _on_pixels(
-    dyes: Floats, dry: WetPassage, weight: Mask, sums: Floats, passage: Passage
+    dyes: Floats, dry: WetPassage, weight: Mask, sums: Floats, moved: Moved, cell_px: float
 ) -> Floats:
     """The dyes of cells, shape (2, dyes, rows, columns), as `Dried.grid`: with these sums [g/m2].
 
@@ -106,7 +121,7 @@ def _on_pixels(
     wide = ((0, 0), (0, 0), (0, 1), (0, 1))
     full = np.pad(dense[:, :, *nearest], wide, mode="edge")
     given = np.zeros(full.shape[2:])
-    gathered(weight, passage.cell_px, given)
+    gathered(weight, cell_px, moved.by_px, moved.pitch, given)
     full *= _shares(sums, (full * given).sum(axis=(2, 3)))[..., None, None]
     return np.ascontiguousarray(full.transpose(2, 3, 0, 1))
 

@@ -33,6 +33,7 @@ from glaze.sheet.unevenness import Wave, noise
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash
 from glaze.step.by_hand import Steadiness, Strokes
+from glaze.step.fronts import met
 from glaze.step.kind import Ground
 
 Floats = NDArray[np.float64]
@@ -201,6 +202,10 @@ class Passage:
         if len(self.pours) > 1 and self.strokes is not None:
             film *= self._by_hand(self.strokes.hand, part, last.name)
         poured = laid_into(self.ready, part, film * last.film_ml_per_m2 * 1e-6, g_per_l)
+        if len(self.pours) > 1:
+            film_m = self.pours[0].film_ml_per_m2 * 1e-6
+            cell_mm = self.cell_px * 25.4 / self.ground.dpi
+            poured = met(self.ready, poured, part, film_m, cell_mm)
         if last.coats > 1:
             dry = (last.coats - 1) * poured.dyes
             poured = replace(poured, bound=poured.bound + dry)

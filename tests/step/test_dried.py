@@ -44,6 +44,9 @@ into = "ground"
 minutes = 16
 """
 
+STILL = np.zeros((2, 0, 0), np.float32), 1.0
+AWAY = np.random.default_rng(5).uniform(-4, 4, (2, 12, 16)).astype(np.float32), 3.0
+
 
 @pytest.fixture(scope="module")
 def painting(tmp_path_factory):
@@ -85,7 +88,7 @@ def test_cells_are_read_as_scipy_reads_them_between_their_middles():
     padded = np.pad(cells, ((0, 1), (0, 1)), mode="edge")[..., None, None]
     rows, columns = (field.ravel() for field in np.mgrid[:42, :54])
     weight, found = np.ones(rows.size, np.uint16), np.empty((rows.size, 1, 1))
-    between(padded, weight, rows, columns, cell_px, found)
+    between(padded, weight, rows, columns, cell_px, *STILL, found)
     at = [np.maximum((pixels + 0.5) / cell_px - 0.5, 0.0) for pixels in (rows, columns)]
     expected = map_coordinates(cells, at, order=1, mode="nearest")
     assert found[:, 0, 0] == pytest.approx(expected, rel=1e-12)
@@ -96,6 +99,6 @@ def test_the_sum_of_what_is_read_is_known_beforehand():
     grid, weight = rng.uniform(size=(6, 8, 1, 1)), rng.integers(0, 40000, (30, 42)).astype("u2")
     rows, columns = (field.ravel() for field in np.mgrid[:30, :42])
     found, given = np.empty((rows.size, 1, 1)), np.zeros(grid.shape[:2])
-    between(grid, weight.ravel(), rows, columns, 6.0, found)
-    gathered(weight, 6.0, given)
+    between(grid, weight.ravel(), rows, columns, 6.0, *AWAY, found)
+    gathered(weight, 6.0, *AWAY, given)
     assert found.sum() == pytest.approx((given * grid[..., 0, 0]).sum(), rel=1e-12)
