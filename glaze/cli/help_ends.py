@@ -11,7 +11,7 @@ EXAMPLES = {
         "glaze preview huts -o huts.png --scale 0.5",
         "glaze preview huts -o evening.png --scale 0.25 --light A",
     ),
-    "check": ("glaze check huts", "glaze check huts --json"),
+    "check": ("glaze check huts", "glaze check . --json"),
     "new": (
         "glaze new sketch.png --size A5",
         "glaze new sketch.png --folder boat --size 150x106mm",

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from glaze.cli import completing
+from glaze.cli.each_scene import Class, Done, each_scene
 from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress, refuse_idle
 from glaze.cli.table_options import dropper_option
 
@@ -20,8 +22,33 @@ MOST_TOLD = 6
 """Of each kind of remark; all of them stand in the JSON."""
 
 
+def _planned(found: Mapping[str, Any]) -> list[str]:
+    from glaze.step.timing import spoken
+
+    minutes = found["minutes"]
+    dry = spoken(minutes) if minutes is not None else "never dry"
+    return [f"{len(found['steps'])} steps", dry, _ml_of_each(found["bottles_ml"])]
+
+
+def _all_bottles(
+    done: Mapping[str, Done], places: Mapping[str, Path]
+) -> tuple[dict[str, Any], list[str]]:
+    """What a class takes of every bottle."""
+    used: Counter[str] = Counter()
+    for one in done.values():
+        used.update(one.found["bottles_ml"])
+    told = [f"All together: {_ml_of_each(used)}, with a spare of 40 %."] if used else []
+    return {"bottles_ml": {name: round(ml, 2) for name, ml in used.items()}}, told
+
+
+def _ml_of_each(bottles_ml: Mapping[str, float]) -> str:
+    from glaze.materials.parts_told import ml_words
+
+    return ", ".join(f"{name} {ml_words(ml)}" for name, ml in bottles_ml.items())
+
+
 @click.command()
-@click.argument("scene_path", metavar="SCENE", shell_complete=completing.scenes)
+@click.argument("scene_path", metavar="SCENE | FOLDER", shell_complete=completing.scenes)
 @click.option("--card", default=None, help="Also print the recipe card: .pdf, .svg or .png.")
 @click.option("--card-size", default="A4", show_default=True, help="A4, A3 or Letter.")
 @click.option("--page", default=None, help="Also write the bench page for a screen: .html")
@@ -29,6 +56,7 @@ MOST_TOLD = 6
 @click.option("--date", default=None, help="Date on card and page; today's if not given.")
 @dropper_option
 @answers
+@each_scene(Class(_planned, _all_bottles, {"card": ".pdf", "page": ".html"}))
 def plan(
     scene_path: str,
     card: str | None,
@@ -42,6 +70,9 @@ def plan(
 
     With --card it is also printed at true size, to paint beside. With --page it becomes one page
     for a tablet or phone beside the sheet: a step a screen, drops to tick, clocks for drying.
+
+    Of a FOLDER of scenes each is planned, and what all take of each bottle is told; --card and
+    --page then name folders.
     """
     from glaze.charts.sheets.parts import Layout
     from glaze.materials.dropper import parse_dropper
@@ -156,13 +187,11 @@ def _step_lines(step: PlannedStep) -> Iterator[str]:
 
 def _table_lines(plan: Plan) -> Iterator[str]:
     """Stock mixes and bottles."""
-    from glaze.materials.parts_told import ml_words
-
     if plan.wells:
         yield "\nStock mixes for all their washes:"
     for name, amount in plan.wells.items():
         yield f"  {name}: {amount.text}  ({amount.ml_words}, {amount.parts})"
-    used = ", ".join(f"{name} {ml_words(ml)}" for name, ml in plan.bottles_ml.items())
+    used = _ml_of_each(plan.bottles_ml)
     if used:
         yield f"In all: {used}, with a spare of 40 %."
 

@@ -6,13 +6,14 @@ import contextlib
 import math
 import shlex
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from glaze.cli import completing
+from glaze.cli.each_scene import OURS, Class, Done, each_scene
 from glaze.cli.show import Answer, answers, first_run_note, progress, quiet
 from glaze.errors import InputError
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
 LOOK_EVERY_S = 0.2
 """How often a watched scene is looked at."""
+CONTACT_SHEET = "contact sheet.pdf"
 SCENE_FILES = (".toml", ".png", ".jpg", ".jpeg", ".tif", ".tiff", ".json")
 
 
@@ -32,9 +34,32 @@ FAR_MM = 1e5
 """Beyond any sheet; a part given farther off ends there."""
 
 
+def _painted(found: Mapping[str, Any]) -> list[str]:
+    wide, high = found["pixels"]
+    return [f"{wide} x {high} px", found["light"], f"{len(found['steps'])} steps"]
+
+
+def _all_on_one(
+    done: Mapping[str, Done], places: Mapping[str, Path]
+) -> tuple[dict[str, Any], list[str]]:
+    """A contact sheet of a class, beside its pictures."""
+    from glaze.charts.paper.pdf import pdf_bytes
+    from glaze.charts.paper.publish import with_caution
+    from glaze.charts.sheets.class_contact import class_contact_pages
+    from glaze.picture.writing import write_whole
+
+    if not done:
+        return {}, []
+    painted = {name: (one.scene, one.files["output", ".png"]) for name, one in done.items()}
+    sheet = places["output"] / CONTACT_SHEET
+    pages = with_caution(class_contact_pages(painted))
+    write_whole(sheet, pdf_bytes(pages), ours=OURS[".pdf"])
+    return {"contact_sheet": str(sheet)}, [f"{sheet}: all of them. Print it at 100 %."]
+
+
 @click.command()
-@click.argument("scene_path", metavar="SCENE", shell_complete=completing.scenes)
-@click.option("-o", "--output", required=True, help="Picture to write: .png or .tif.")
+@click.argument("scene_path", metavar="SCENE | FOLDER", shell_complete=completing.scenes)
+@click.option("-o", "--output", required=True, help="Picture: .png or .tif; a folder for a FOLDER.")
 @click.option(
     "--view",
     default="picture",
@@ -60,6 +85,7 @@ FAR_MM = 1e5
 )
 @click.option("--watch", is_flag=True, help="Paint again after every save, until Ctrl-C.")
 @answers
+@each_scene(Class(_painted, _all_on_one, {"output": ".png"}, ("watch",)))
 def preview(
     scene_path: str,
     output: str,
@@ -76,6 +102,8 @@ def preview(
 
     The washes, shadow washes and lifts are laid in painting order on the scene's paper; the
     sketch's line stays on top. The picture has the sheet's true size and carries the recipe.
+
+    Of a FOLDER of scenes each is painted, into a folder; a contact sheet of all goes with them.
     """
     from glaze.picture.file import check_path, write_picture
     from glaze.scene.file import load_scene
@@ -218,11 +246,22 @@ def _notes_line(painting: Painting, scene_path: str) -> Iterator[str]:
         yield f"{notes}, told by: glaze check {shlex.quote(scene_path)}"
 
 
+def _checked(found: Mapping[str, Any]) -> list[str]:
+    wide, high = found["size_mm"]
+    notes = len(found["notes"])
+    told = f"{notes} note{'s' * (notes != 1)}" if notes else ""
+    return [f"{wide:.0f} x {high:.0f} mm", f"{len(found['steps'])} steps", told]
+
+
 @click.command()
-@click.argument("scene_path", metavar="SCENE", shell_complete=completing.scenes)
+@click.argument("scene_path", metavar="SCENE | FOLDER", shell_complete=completing.scenes)
 @answers
+@each_scene(Class(_checked))
 def check(scene_path: str) -> Answer:
-    """Read SCENE and say all that is wrong with it; exit code 2 if it can't be painted."""
+    """Read SCENE and say all that is wrong with it; exit code 2 if it can't be painted.
+
+    Of a FOLDER of scenes each is checked, and what is wrong with any is told.
+    """
     from glaze.painting.settle import resolve
     from glaze.scene.file import load_scene
 

@@ -214,8 +214,9 @@ def make_folder(folder: Path) -> None:
 
 
 def _begins(path: Path, mark: bytes) -> bool:
+    # a PDF says what made it wherever its objects happen to lie
     with open(path, "rb") as file:
-        return mark in file.read(MARK_WITHIN)
+        return mark in file.read(-1 if path.suffix.lower() == ".pdf" else MARK_WITHIN)
 
 
 def _second(target: Path) -> Path | None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +15,8 @@ from glaze.charts.paper.marks import text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.parts import Layout, fitted, line_high, stacked, start_sheet
 from glaze.patch.table import Table
+from glaze.physics.seeing import values_only
+from glaze.picture.file import picture_from_linear
 
 GAP_MM, INNER_MM, UNDER_MM = 6.0, 1.5, 5.0
 """Between cells, between a picture and its plan, and under a row."""
@@ -27,14 +31,23 @@ TALLEST_MM = 76.0
 class Cell:
     """One small picture.
 
-    rgb8, grey8 : it and its values as greys, sRGB signals [-], shape (rows, columns, 3)
+    linear_rgb : linear sRGB [-] of any range, shape (rows, columns, 3)
     name : over it; lines : what is said of it
     """
 
-    rgb8: NDArray[np.uint8]
-    grey8: NDArray[np.uint8]
+    linear_rgb: NDArray[Any]
     name: str
     lines: Sequence[str] = ()
+
+    @cached_property
+    def rgb8(self) -> NDArray[np.uint8]:
+        """The picture as a screen shows it: sRGB signals, uint8, shape as given."""
+        return np.asarray(picture_from_linear(self.linear_rgb, 72.0).rgb)
+
+    @cached_property
+    def grey8(self) -> NDArray[np.uint8]:
+        """Its values as greys: sRGB signals, uint8, shape as given."""
+        return np.asarray(picture_from_linear(values_only(self.linear_rgb), 72.0).rgb)
 
 
 def contact_pages(
@@ -96,7 +109,7 @@ def _across(count: int, wide: float, together: int) -> int:
 
 def _size(cell: Cell, each: float) -> tuple[float, float]:
     """Of its picture [mm]."""
-    rows, columns = cell.rgb8.shape[:2]
+    rows, columns = cell.linear_rgb.shape[:2]
     return fitted(columns, rows, (each - INNER_MM) / (1 + PLAN_SHARE), TALLEST_MM)
 
 

@@ -11,16 +11,20 @@ from glaze.charts.sheets.parts import Layout
 from glaze.patch.table import Table
 from glaze.planning.many.variants import Variant, Variants
 from glaze.scene.laid_out import table_of_scene
+from glaze.scene.records import Scene
 
 
 def variant_pages(found: Variants, layout: Layout) -> list[Page]:
     """Every combination with what was changed and how far it is off the first."""
     cells = [
-        Cell(one.seen.rgb8, one.seen.grey8, str(number), _lines(one, number == 1))
+        Cell(one.seen.linear_rgb, str(number), _lines(one, number == 1))
         for number, one in enumerate(found.each, start=1)
     ]
     return contact_pages(
-        *(cells, layout, _table(found), f"{found.scene.title}: {len(cells)} ways"),
+        cells,
+        layout,
+        common_table(one.scene for one in found.each),
+        f"{found.scene.title}: {len(cells)} ways",
         [found.note, *([found.promise] if found.step else [])],
         bleach=found.bleached,
         together=len(found.axes[-1]),
@@ -37,9 +41,9 @@ def _lines(one: Variant, first: bool) -> list[str]:
     ]
 
 
-def _table(found: Variants) -> Table:
-    """The first one's table, as far as it is that of all."""
-    tables = [table_of_scene(one.scene) for one in found.each]
+def common_table(scenes: Iterable[Scene]) -> Table:
+    """The table of the first of some scenes, as far as it is that of all."""
+    tables = [table_of_scene(scene) for scene in scenes]
     first = tables[0]
     return replace(
         first,

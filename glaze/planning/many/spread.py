@@ -139,7 +139,7 @@ def _elsewhere(scheduler: str, others: Iterable[Scene]) -> Callable[..., list[An
                 for job in jobs
             ]
             try:
-                for number, _ in enumerate(distributed.as_completed(asked), start=1):
+                for number, _ in enumerate(distributed.as_completed(asked, loop=client.loop), 1):
                     progress(number / len(asked))
                 return [future.result() for future in asked]
             except distributed.KilledWorker:

@@ -17,8 +17,7 @@ from glaze.painting.settle import resolve, sketch_key_of
 from glaze.patch.band import Band, promise_of
 from glaze.patch.trust import bands_of
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, xyz_from_rgb
-from glaze.physics.seeing import values_only
-from glaze.picture.file import picture_from_linear, reduce
+from glaze.picture.file import reduce
 from glaze.pipeline import linear_rgb
 from glaze.planning.many.spread import Job, Progress, done
 from glaze.planning.recipe.thinned import diluted_text
@@ -38,28 +37,28 @@ PARTS = "parts"
 MOST_OFF = 0.99
 """The share of a sheet that is off by no more than is told as the most."""
 
-Signals = NDArray[np.uint8]
-
 
 @dataclass(frozen=True, eq=False)
 class Seen:
     """A scene painted small.
 
-    rgb8, grey8 : the picture and its values as greys, sRGB signals, shape (rows, columns, 3)
-    lab : CIELAB (D65), float32, shape (rows, columns, 3)
+    linear_rgb : linear sRGB [-], not mapped into the gamut, float32, shape (rows, columns, 3)
     size_mm : of the sheet
     bleached : whether bleach is laid on it
     band : value of the step that is varied, where it lies fullest; None without one
     notes : what is to be known of it
     """
 
-    rgb8: Signals
-    grey8: Signals
-    lab: NDArray[np.float32]
+    linear_rgb: NDArray[np.float32]
     size_mm: tuple[float, float]
     bleached: bool
     band: Band | None
     notes: tuple[str, ...]
+
+    @cached_property
+    def lab(self) -> NDArray[np.float64]:
+        """CIELAB (D65), shape (rows, columns, 3)."""
+        return lab_from_xyz(xyz_from_rgb(self.linear_rgb), D65_XYZ)
 
     def off(self, other: Seen) -> tuple[float, float]:
         """How far it is from another of its size: in the mean, and the most [CIEDE2000]."""
@@ -213,7 +212,6 @@ def painted_small(
     scale = min(1.0, ACROSS_PX / max(sketch.shape))
     painting = resolve(scene, memory=memory, scale=scale)
     linear = reduce(linear_rgb(painting), scale / painting.scale)
-    dpi = painting.dpi * scale / painting.scale
     told = [one.name for one in scene.steps]
     band = None
     if step in told:
@@ -221,9 +219,7 @@ def painted_small(
         layers = layers_at(painting, fullest(painting.steps[number]), number + 1)
         band = bands_of(painting.table, [layers])[0][0]
     return Seen(
-        picture_from_linear(linear, dpi).rgb,
-        picture_from_linear(values_only(linear), dpi).rgb,
-        lab_from_xyz(xyz_from_rgb(linear), D65_XYZ).astype(np.float32),
+        linear,
         painting.size_mm,
         any(one.liquid == "bleach" for one in scene.steps),
         band,
