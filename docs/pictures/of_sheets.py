@@ -22,6 +22,7 @@ from glaze.charts.sheets.fringe_sheet import fringe_sheets
 from glaze.charts.sheets.gamut_sheet import gamut_sheets
 from glaze.charts.sheets.ladder_sheet import ladder_sheets
 from glaze.charts.sheets.parts import Layout
+from glaze.charts.sheets.strip_sheet import strip_sheets
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.charts.sheets.two_bottles_sheet import two_bottles_sheets
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
@@ -30,6 +31,7 @@ from glaze.planning.bottles.gamut import plan_gamut
 from glaze.planning.bottles.gamut_words import bottles_that_add
 from glaze.planning.bottles.side_by_side import side_by_side
 from glaze.planning.looks.fringe import plan_fringes
+from glaze.planning.looks.ink_strip import plan_strips
 
 PINNED = Path(__file__).resolve().parents[2] / "tests" / "pinned"
 DAY = "2026-01-02"
@@ -53,6 +55,7 @@ def sheets() -> dict[str, Page]:
         "tertiary": lesson_sheets(plan_lesson(table), layout)[0],
         "gamut": gamut_sheets([gamut], layout, bottles=bottles_that_add(gamut))[0],
         "fringe": fringe_sheets(table, plan_fringes(table), layout)[0],
+        "strips": strip_sheets(table, plan_strips(table), layout)[0],
         "two_bottles": two_bottles_sheets(table, blacks, layout)[0],
     }
 

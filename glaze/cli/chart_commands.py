@@ -23,7 +23,10 @@ CHARTS = {
     "blocks": ("chart_commands:blocks", "Graded blocks from hues to water and to black."),
     "tertiary": ("chart_commands:tertiary", "Lesson: what a black glaze does, and why."),
     "gamut": ("chart_commands:gamut", "What a palette reaches on a paper, and what would add."),
-    "fringe": ("chart_commands:fringe", "How inks of several dyes separate at an edge."),
+    "fringe": (
+        "chart_commands:fringe",
+        "What is in an ink: its fringe, and its dyes parted on a strip.",
+    ),
     "lift": ("lift_chart_command:lift", "What bleach leaves of every colour, by strength."),
     "swatches": ("calibrate_commands:swatches", "Swatch sheet to paint, scan and read back."),
     "all": ("chart_commands:every", "All of them as a class pack."),
@@ -222,15 +225,21 @@ def gamut(
 @click.option("--of", "inks", multiple=True, help='An ink or mix, as "Blue 3 + Yellow 2".')
 @chart_of("fringe", fill=True)
 def fringe(table: Table, layout: Layout, inks: tuple[str, ...]) -> Drawn:
-    """Separation: the fringe at a drying edge, and the dyes each ink would part into.
+    """Separation: the fringe at a drying edge, and what is in an ink.
 
-    Without --of the sheet shows every ink of the palette that holds more than one dye.
+    First the edges, then a strip of paper for each ink at true size: where its dyes come to lie
+    when water carries them apart, with room for your own strip. Without --of the sheet shows the
+    edges of inks that hold more than one dye, and the strips of the bottles.
     """
     from glaze.charts.sheets.fringe_sheet import fringe_sheets
+    from glaze.charts.sheets.strip_sheet import strip_sheets
     from glaze.planning.looks.fringe import plan_fringes
+    from glaze.planning.looks.ink_strip import plan_strips
 
-    found = plan_fringes(table, [_one(ink) for ink in inks] or None)
-    return fringe_sheets(table, found, layout), []
+    chosen = [_one(ink) for ink in inks] or None
+    edges, strips = plan_fringes(table, chosen), plan_strips(table, chosen)
+    pages = [*fringe_sheets(table, edges, layout), *strip_sheets(table, strips, layout)]
+    return pages, [], {"strips": [strip.as_dict() for strip in strips]}
 
 
 @click.command(name="all")

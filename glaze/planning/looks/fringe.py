@@ -34,11 +34,12 @@ WASH_PARTS = 4.0
 
 @dataclass(frozen=True)
 class PartedDye:
-    """One dye of an ink by itself. mobility : how readily it travels, 0 to 1."""
+    """One dye of an ink by itself. mobility : how readily it travels, 0 to 1. mix : it alone."""
 
     name: str
     mobility: float
     patch: Look
+    mix: Mix
 
 
 @dataclass(frozen=True, eq=False)
@@ -123,8 +124,8 @@ def parted(table: Table, mix: Mix) -> list[PartedDye]:
         replace(mix, contents_g_per_l=MappingProxyType({name: mix.contents_g_per_l[name]}))
         for name in names
     ]
-    found = zip(names, looks_of(table, lay_first(table, alone)), strict=True)
-    return [PartedDye(name, dyes[name].mobility, patch) for name, patch in found]
+    found = zip(names, looks_of(table, lay_first(table, alone)), alone, strict=True)
+    return [PartedDye(name, dyes[name].mobility, patch, one) for name, patch, one in found]
 
 
 def told_of(fringe: Fringe) -> str:
