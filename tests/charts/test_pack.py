@@ -12,7 +12,7 @@ from click.testing import CliRunner
 from pypdf import PdfReader
 
 from glaze.charts.paper.marks import Shape, Text
-from glaze.charts.paper.page import contrast
+from glaze.charts.paper.readable import contrast
 from glaze.charts.sheets.pack import class_pack, parts_of_pack
 from glaze.charts.sheets.parts import Layout
 from glaze.cli.chart_commands import CHARTS, chart

@@ -11,11 +11,12 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
-from glaze.charts.paper.marks import INK, MM_PER_PT, Text, box, segment, text_mm, wrapped
-from glaze.charts.paper.page import CHECK_MM, MARGIN_MM, Page, frame_of, readable_on
+from glaze.charts.paper.marks import INK, MM_PER_PT, Text, box, frame_of, segment, text_mm, wrapped
+from glaze.charts.paper.page import CHECK_MM, MARGIN_MM, Page
 from glaze.charts.paper.pdf import pdf_bytes
 from glaze.charts.paper.png import page_pixels
 from glaze.charts.paper.publish import write_pages
+from glaze.charts.paper.readable import readable_on
 from glaze.charts.paper.svg import svg_text
 from glaze.charts.sheets.facts import facts_of
 from glaze.errors import InputError

@@ -11,7 +11,8 @@ from click.testing import CliRunner
 
 from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.parts import Layout
-from glaze.charts.sheets.reach_sheet import deepest, reach_sheets
+from glaze.charts.sheets.reach_pictures import deepest
+from glaze.charts.sheets.reach_sheet import reach_sheets
 from glaze.cli.main import glaze
 from glaze.errors import InputError
 from glaze.painting.settle import resolve

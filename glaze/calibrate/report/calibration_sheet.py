@@ -12,7 +12,8 @@ from glaze.calibrate.fit.found import SPECTRUM, Calibration, InkFit, ReadRung
 from glaze.calibrate.fit.ghosts import Dot
 from glaze.calibrate.report.promised import promised_lines
 from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, text_mm, wrapped
-from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
+from glaze.charts.paper.readable import readable_on
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.physics.colour import map_into_gamut

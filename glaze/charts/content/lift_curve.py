@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.content.lift_rows import STRENGTHS
-from glaze.charts.paper.marks import HAIR, INK, Point, text_mm
-from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
+from glaze.charts.paper.marks import HAIR, INK, Point, frame_of, text_mm
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.parts import Layout, start_sheet
 from glaze.errors import InputError
 from glaze.materials.dye import colourants

@@ -34,6 +34,9 @@ THIN_EM = 0.2
 DIGIT_EM = 0.615
 """Width of a cell of tabular digits; the typeface's own run from 0.40 (the 1) to 0.65 (the 0)."""
 
+FRAMES = {"measured": (0.9, False), "estimated": (0.3, False), "assumed": (0.7, True)}
+"""Width [pt] of a swatch's frame and whether it is dotted: solid, thin, dotted."""
+
 
 @dataclass(frozen=True)
 class Line:
@@ -159,6 +162,14 @@ def _advances(face: str) -> dict[str, float]:
 def _em(text: str, face: str) -> float:
     widths = _advances(face)
     return sum(widths.get(letter, 0.6) for letter in text)
+
+
+def frame_of(standing: str) -> Line:
+    """Frame of a swatch: measured solid, estimated thin, assumed dotted."""
+    if standing not in FRAMES:
+        raise ValueError(f"standing is measured, estimated or assumed, not {standing}")
+    points_wide, dotted = FRAMES[standing]
+    return Line((), points_wide, INK, dotted)
 
 
 def box(x: float, y: float, width: float, height: float) -> tuple[Point, ...]:

@@ -19,7 +19,6 @@ from glaze.charts.paper.marks import (
     INK,
     MM_PER_PT,
     THIN_SPACE,
-    WHITE,
     Colour,
     Image,
     Line,
@@ -28,12 +27,13 @@ from glaze.charts.paper.marks import (
     Shape,
     Text,
     box,
+    frame_of,
     text_mm,
     wrapped,
 )
+from glaze.charts.paper.readable import readable_on
 from glaze.errors import InputError, unknown
 from glaze.materials.bleach import CAUTION, CAUTION_LINE
-from glaze.physics.colour import LUMINANCE_OF_RGB, srgb_decode
 
 MARGIN_MM = 12.0
 GRID_MM = 5.0
@@ -55,14 +55,6 @@ TITLE_PT, SUBTITLE_PT, LABEL_PT, FINE_PT = 18.0, 10.0, 9.0, 8.0
 CAUTION_TITLE = "Bleach: read this first"
 CAUTION_INNER_MM, CAUTION_LEADING = 3.0, 1.28
 CAUTION_COLUMN_MM = 84.0
-
-READABLE = 4.5
-"""Least contrast of small type (WCAG 2.2, success criterion 1.4.3)."""
-BLACK: Colour = (0, 0, 0)
-"""For type on swatches of middle value, where the dark grey and white both fall short."""
-
-FRAMES = {"measured": (0.9, False), "estimated": (0.3, False), "assumed": (0.7, True)}
-"""Width [pt] of a swatch's frame and whether it is dotted: solid, thin, dotted."""
 
 
 @dataclass(eq=False)
@@ -308,33 +300,3 @@ def _in_frame(text: str, wide: float) -> tuple[list[str], float]:
     lines = wrapped(" ".join(text.split("\n")), wide - 2 * CAUTION_INNER_MM, LABEL_PT)
     step = LABEL_PT * MM_PER_PT * CAUTION_LEADING
     return lines, 6.0 + step * len(lines) + CAUTION_INNER_MM
-
-
-def frame_of(standing: str) -> Line:
-    """Frame of a swatch: measured solid, estimated thin, assumed dotted."""
-    if standing not in FRAMES:
-        raise ValueError(f"standing is measured, estimated or assumed, not {standing}")
-    points_wide, dotted = FRAMES[standing]
-    return Line((), points_wide, INK, dotted)
-
-
-def readable_on(colour: Colour | None) -> Colour:
-    """The dark grey on light swatches, white on dark ones, black where neither stands out.
-
-    Contrast is at least 4.5 to 1 on every colour (WCAG 2.2, success criterion 1.4.3).
-    """
-    if colour is None:
-        return INK
-    found = next((ink for ink in (INK, WHITE) if contrast(ink, colour) >= READABLE), BLACK)
-    return found
-
-
-def contrast(one: Colour, other: Colour) -> float:
-    """Contrast ratio of two colours, 1 to 21 (WCAG 2.2, "contrast ratio")."""
-    darker, lighter = sorted(_relative_luminance(c) for c in (one, other))
-    return (lighter + 0.05) / (darker + 0.05)
-
-
-def _relative_luminance(colour: Colour) -> float:
-    """Y of an 8-bit sRGB colour, 0 to 1."""
-    return float(srgb_decode(np.array(colour) / 255.0) @ LUMINANCE_OF_RGB)

@@ -13,8 +13,8 @@ from glaze.charts.screen.markup import tag
 from glaze.charts.screen.shell import caution, screen, whole_page
 from glaze.charts.screen.stages import Stage, picture_uri
 from glaze.charts.screen.to_do import Clock, Tick
-from glaze.charts.sheets.class_sheets import TOUCH_MINUTES, demonstration_steps
 from glaze.charts.sheets.facts import facts_of
+from glaze.charts.sheets.grown_up_pages import TOUCH_MINUTES, demonstration_steps
 from glaze.physics.flow import MM_PER_INCH
 
 DPI = 130.0

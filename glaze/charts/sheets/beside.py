@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.paper.marks import INK, MM_PER_PT, Line, box, text_mm, wrapped
-from glaze.charts.paper.page import FINE_PT, LABEL_PT, Colour, Page, readable_on
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Colour, Page
+from glaze.charts.paper.readable import readable_on
 
 GAP_MM = 6.0
 TALLEST_MM = 112.0

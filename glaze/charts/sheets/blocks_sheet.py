@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from glaze.charts.content.blocks import Block, BlockStrip
-from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box, text_mm
-from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
+from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box, frame_of, text_mm
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.parts import Layout, bracket, name_lines, stacked, start_sheet
 from glaze.patch.layers import standing_of
 from glaze.patch.table import Table

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, Line, circle, wrapped
-from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
+from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, Line, circle, frame_of, wrapped
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.parts import Layout, line_high, put_swatch, stacked, start_sheet
 from glaze.materials.parts_told import parts_words
 from glaze.patch.layers import standing_of

@@ -18,7 +18,8 @@ from glaze.charts.paper.marks import (
     box,
     text_mm,
 )
-from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, readable_on
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
+from glaze.charts.paper.readable import readable_on
 from glaze.charts.sheets.facts import day_of, facts_of
 from glaze.errors import InputError, unknown
 from glaze.patch.band import Band
