@@ -42,7 +42,7 @@ def scene(name: str) -> Scene:
     return load_scene(scenes_folder() / name)
 
 
-@lru_cache(maxsize=1)  # a painting of A4 takes up to 1 GB: tests keep to one scene at a time
+@lru_cache(maxsize=1)  # a painting of A4 takes up to 1 GB: one at a time, even ones last
 def painting(name: str, even: bool = False) -> Painting:
     return resolve(scene(name), even=even)
 
@@ -143,20 +143,6 @@ class TestHuts:
     def test_only_a_pin_the_small_picture_is_as_it_was(self):
         assert_as_pinned("huts")
 
-    def drops(self) -> dict[str, float]:
-        painted = painting("huts", even=True)
-        return {
-            name: value_at(painted, (x + 22, 112), 2) - value_at(painted, (x, 112), 2)
-            for x, name in zip(range(24, 294, 45), HUTS, strict=True)
-        }
-
-    def test_one_shadow_makes_six_different_drops_most_on_yellow_least_on_violet(self):
-        drops = self.drops()
-        assert max(drops, key=drops.__getitem__) == "yellow"
-        assert min(drops, key=drops.__getitem__) == "violet"
-        assert drops["yellow"] > 3 * drops["violet"]
-        assert np.diff(sorted(drops.values())).min() > 0.05
-
     def test_where_the_shadow_lies_twice_it_is_darker_and_the_second_costs_less(self):
         painted = painting("huts")
         for i, name in enumerate(HUTS):
@@ -177,6 +163,20 @@ class TestHuts:
         assert all(lifted < paper for lifted, _ in dots)
         apart = [float(delta_e_2000(a[1], b[1])) for n, a in enumerate(dots) for b in dots[n + 1 :]]
         assert min(apart) > 1.0  # one can tell each from each
+
+    def drops(self) -> dict[str, float]:
+        painted = painting("huts", even=True)
+        return {
+            name: value_at(painted, (x + 22, 112), 2) - value_at(painted, (x, 112), 2)
+            for x, name in zip(range(24, 294, 45), HUTS, strict=True)
+        }
+
+    def test_one_shadow_makes_six_different_drops_most_on_yellow_least_on_violet(self):
+        drops = self.drops()
+        assert max(drops, key=drops.__getitem__) == "yellow"
+        assert min(drops, key=drops.__getitem__) == "violet"
+        assert drops["yellow"] > 3 * drops["violet"]
+        assert np.diff(sorted(drops.values())).min() > 0.05
 
 
 class TestKettle:
@@ -324,6 +324,10 @@ class TestStorm:
     def test_only_a_pin_the_small_picture_is_as_it_was(self):
         assert_as_pinned("storm")
 
+    def test_the_blue_stays_blue_where_the_light_has_run_out(self):
+        above, below = (read(painting("storm"), (x, y), 2)[1] for x, y in ((60, 8), (60, 80)))
+        assert above[2] < -10 < 20 < below[2]  # b*: blue, yellow
+
     def test_the_cloud_meets_the_light_along_a_soft_edge_where_it_would_be_a_hard_one_dry(self):
         painted = painting("storm", even=True)
         down = [value_at(painted, (140, y), 0.4) for y in np.arange(42, 60, 0.5)]
@@ -333,7 +337,3 @@ class TestStorm:
     def test_clean_water_makes_the_cloud_paler_where_it_was_dropped(self):
         painted = painting("storm", even=True)
         assert value_at(painted, (150, 32)) > value_at(painted, (132, 34)) + 0.2
-
-    def test_the_blue_stays_blue_where_the_light_has_run_out(self):
-        above, below = (read(painting("storm"), (x, y), 2)[1] for x, y in ((60, 8), (60, 80)))
-        assert above[2] < -10 < 20 < below[2]  # b*: blue, yellow

@@ -11,18 +11,22 @@ import importlib
 import os
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 from tests.mutation.running import (
-    LONGEST_S,
     ROOT,
+    Mutation,
     caught_by,
     copied,
-    failing,
     mutations_of,
     packages,
+    watched,
 )
+from tests.mutation.watching import Seen
 
+Rows = dict[str, tuple[int, int, str]]
+"""Changes of each package, how many were caught, and those that weren't."""
 PAGE = ROOT / "docs" / "mutations.md"
 
 READ_ONCE = (
@@ -54,41 +58,45 @@ def main() -> None:
         importlib.import_module(name)
     rows = _rows_before()
     with copied() as tree:
-        for package in asked:
-            before = rows.get(package, (0, 0, "")) if again else (0, 0, "")
-            if again and not before[2]:
-                continue
-            if row := _row_of(package, tree, before[2]):
-                rows[package] = row
+        tried = {package: _tried(package, tree, rows if again else {}) for package in asked}
+        seen = watched(tree, [change for some in tried.values() for change in some])
+        for name in seen.blind:
+            print(f"Without any change, this fails or is left out: {name}", flush=True)
+        for package, changes in tried.items():
+            if changes:
+                missed = list(_missed(tree, changes, seen))
+                total = len(_possible(package, tree))
+                rows[package] = total, total - len(missed), "; ".join(missed)
+                print(f"{package}: {total - len(missed)} of {total}", flush=True)
             _write({name: row for name, row in rows.items() if name in packages()})
 
 
-def _row_of(package: str, tree: Path, only: str = "") -> tuple[int, int, str] | None:
-    """Changes of a package, how many were caught, and those that weren't; None if it can't be told.
+def _possible(package: str, tree: Path) -> list[Mutation]:
+    """Changes of a package that can be made."""
+    return [c for c in mutations_of(package) if c.place(tree) and c.tests_there(tree)]
 
-    only : those that the page says were missed, where only they are to be tried again
-    """
-    listed = [c for c in mutations_of(package) if c.place(tree) and c.tests_there(tree)]
+
+def _tried(package: str, tree: Path, rows: Rows) -> list[Mutation]:
+    """Changes of a package to be tried: all, or those that were missed the last time."""
+    possible = _possible(package, tree)
     for change in mutations_of(package):
-        if change not in listed:
+        if change not in possible:
             print(f"It or its tests are no longer where they stood: {change}", flush=True)
-    tried = [change for change in listed if not only or str(change) in only]
-    tests = tuple(dict.fromkeys(test for change in tried for test in change.tests + change.wider))
-    if seen := failing(tree, tests, tree.parent / "kernels", 20 * LONGEST_S):
-        print(f"{package}: without any change, {seen}", flush=True)
-        return None
-    missed = []
-    for number, change in enumerate(tried, 1):
+    return [c for c in possible if not rows or str(c) in rows.get(package, (0, 0, ""))[2]]
+
+
+def _missed(tree: Path, changes: list[Mutation], seen: Seen) -> Iterator[str]:
+    """Those changes that no test sees."""
+    for number, change in enumerate(changes, 1):
         began = time.monotonic()
-        seen = caught_by(tree, change)
-        missed += [] if seen else [str(change)]
+        told = caught_by(tree, change, seen)
         took = time.monotonic() - began
-        print(f"{number:3} {took:4.0f} s {seen or 'NOT CAUGHT':60} {change}", flush=True)
-    print(f"{package}: {len(listed) - len(missed)} of {len(listed)}", flush=True)
-    return len(listed), len(listed) - len(missed), "; ".join(missed)
+        print(f"{number:3} {took:4.0f} s {told or 'NOT CAUGHT':60} {change}", flush=True)
+        if not told:
+            yield str(change)
 
 
-def _rows_before() -> dict[str, tuple[int, int, str]]:
+def _rows_before() -> Rows:
     """What the page says of each package."""
     rows = {}
     for line in PAGE.read_text(encoding="utf-8").splitlines() if PAGE.is_file() else ():
@@ -98,7 +106,7 @@ def _rows_before() -> dict[str, tuple[int, int, str]]:
     return rows
 
 
-def _write(rows: dict[str, tuple[int, int, str]]) -> None:
+def _write(rows: Rows) -> None:
     total, caught = (sum(row[i] for row in rows.values()) for i in (0, 1))
     page = HEAD.format(total=total, caught=caught, percent=100 * caught / total)
     for name, (count, seen, missed) in sorted(rows.items()):

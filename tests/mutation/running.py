@@ -16,6 +16,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from tests.mutation.watching import Seen, Watch
+
 ROOT = Path(__file__).resolve().parents[2]
 LISTS = Path(__file__).with_name("lists")
 LONGEST_S = 120
@@ -51,7 +53,8 @@ class Mutation:
         """Whether the tests it names are where it says."""
         named = [test.partition("::") for test in self.tests + self.wider]
         return all(
-            (root / file).exists() and f"def {name}" in (root / file).read_text(encoding="utf-8")
+            (root / file).exists()
+            and f"def {name.partition('[')[0]}" in (root / file).read_text(encoding="utf-8")
             for file, _, name in named
         )
 
@@ -91,10 +94,8 @@ def copied() -> Iterator[Path]:
 
 
 @contextlib.contextmanager
-def changed(tree: Path, mutation: Mutation) -> Iterator[Path]:
-    """The tree with one change in it; yields where kernels of that model are kept."""
-    file = mutation.place(tree)
-    assert file is not None, f"{mutation}: gone"
+def changed(tree: Path, mutation: Mutation, file: Path) -> Iterator[Path]:
+    """The tree with one change in a file; yields where kernels of that model are kept."""
     text = file.read_text(encoding="utf-8")
     other = file.relative_to(tree).as_posix().startswith(MODEL)
     kernels = tree.parent / ("other" if other else "kernels")
@@ -106,20 +107,40 @@ def changed(tree: Path, mutation: Mutation) -> Iterator[Path]:
         shutil.rmtree(tree.parent / "other", ignore_errors=True)
 
 
-def caught_by(tree: Path, mutation: Mutation) -> str:
+def watched(tree: Path, changes: list[Mutation]) -> Seen:
+    """What every test of some changes does without any of them."""
+    tests = tuple(dict.fromkeys(test for change in changes for test in change.tests + change.wider))
+    watch, kept = Watch({str(change.place(tree)) for change in changes}), tree.parent / "seen.json"
+    failing(tree, tests, tree.parent / "kernels", (watch, kept), 120 * LONGEST_S)
+    return Seen(kept)
+
+
+def caught_by(tree: Path, mutation: Mutation, seen: Seen) -> str:
     """The test that saw a change, "" if none did; first the chosen tests, then the wider."""
-    with changed(tree, mutation) as kernels:
-        for tests in (mutation.tests, mutation.wider):
-            if tests and (seen := failing(tree, tests, kernels)):
-                return seen
+    file = mutation.place(tree)
+    assert file is not None, f"{mutation}: gone"
+    for tests in (mutation.tests, mutation.wider):
+        able = tuple(seen.able(tests, file, mutation.old))
+        with changed(tree, mutation, file) as kernels:
+            if able and (told := failing(tree, able, kernels)):
+                return told
     return ""
 
 
-def failing(tree: Path, tests: tuple[str, ...], kernels: Path, longest_s: int = LONGEST_S) -> str:
-    """What fails first when these tests run on a tree: its name, "too long", or ""."""
+def failing(
+    tree: Path,
+    tests: tuple[str, ...],
+    kernels: Path,
+    watch: tuple[Watch, Path] | None = None,
+    longest_s: int = LONGEST_S,
+) -> str:
+    """What fails first when these tests run on a tree: its name, "too long", or "".
+
+    watch : notes what all of them do, and where that is to be written
+    """
     told = tree.parent / "told.txt"
     run = multiprocessing.get_context("fork").Process(
-        target=_tested, args=(tree, tests, kernels, told, longest_s)
+        target=_tested, args=(tree, tests, kernels, told, longest_s, watch)
     )
     run.start()
     run.join()
@@ -132,7 +153,14 @@ def failing(tree: Path, tests: tuple[str, ...], kernels: Path, longest_s: int = 
     return named[0].split(" - ")[0] if named else f"ended with {run.exitcode}: {lines[-1:]}"
 
 
-def _tested(tree: Path, tests: tuple[str, ...], kernels: Path, told: Path, longest_s: int) -> None:
+def _tested(
+    tree: Path,
+    tests: tuple[str, ...],
+    kernels: Path,
+    told: Path,
+    longest_s: int,
+    watch: tuple[Watch, Path] | None,
+) -> None:
     """In a process of its own: pytest on a tree, told to a file."""
     resource.setrlimit(resource.RLIMIT_CPU, (longest_s, longest_s + 5))
     os.chdir(tree)
@@ -147,7 +175,10 @@ def _tested(tree: Path, tests: tuple[str, ...], kernels: Path, told: Path, longe
         import pytest
 
         quiet = ("-q", "--tb=line", "-W", "ignore::pytest.PytestAssertRewriteWarning")
-        ended = pytest.main(["-x", "-p", "no:cacheprovider", *quiet, *tests])
+        plugins, first = ([], ("-x",)) if watch is None else ([watch[0]], ())
+        ended = pytest.main(["-p", "no:cacheprovider", *first, *quiet, *tests], plugins)
+        if watch is not None:
+            watch[0].write(watch[1])
         if "glaze" in sys.modules and tree not in Path(sys.modules["glaze"].__file__ or "").parents:
             ended = 99
         sys.stdout.flush()

@@ -3,12 +3,55 @@
 from __future__ import annotations
 
 from tests.mutation.running import mutations_of, packages
+from tests.mutation.watching import Seen, Watch
 
 
 def test_the_lists_are_long_and_even_and_can_be_made() -> None:
-    # code and tests move on: what is stale is told by the command, and holds up no other work here
     listed = {package: mutations_of(package) for package in packages()}
     changes = [change for of in listed.values() for change in of]
     assert min(map(len, listed.values())) >= 6
     assert [change for change in changes if change.old == change.new or not change.tests] == []
-    assert sum(change.place() is not None and change.tests_there() for change in changes) >= 250
+    # code and tests move on: a few may be stale for a while, and hold up no other work here
+    stale = [str(c) for c in changes if c.place() is None or not c.tests_there()]
+    assert len(stale) <= 0.05 * len(changes), stale
+    assert len(changes) >= 500
+
+
+def test_the_tests_that_run_a_line_are_tried_first_and_the_quickest_of_them(tmp_path) -> None:
+    """By hand: a and b run the changed line 3, c is of a file beside, d's file runs none of it."""
+    file = tmp_path / "mixed.py"
+    file.write_text("PARTS = 4\ndef strength(parts):\n    return 1 / (1 + parts)\n")
+    watch = Watch({str(file)})
+    line = [(str(file), 3)]
+    watch.found = {
+        "one.py::a": (9.0, line),
+        "one.py::b": (2.0, line),
+        "one.py::c": (1.0, []),
+        "two.py::d": (0.1, []),
+        "two.py::e": (0.1, line),
+    }
+    watch.blind = {"two.py::e"}  # fails as it is
+    watch.write(tmp_path / "seen.json")
+    seen = Seen(tmp_path / "seen.json")
+    tests = ("one.py", "two.py")
+    assert seen.able(tests, file, "1 + parts") == ["one.py::b", "one.py::a", "one.py::c"]
+    # what stands in no function may be seen by any test
+    every = ["two.py::d", "one.py::c", "one.py::b", "one.py::a"]
+    assert seen.able(tests, file, "PARTS = 4") == every
+    assert seen.able(("one.py::c",), file, "PARTS = 4") == ["one.py::c"]
+
+
+def test_a_watch_notes_lines_of_functions_only(tmp_path) -> None:
+    file = tmp_path / "mixed.py"
+    file.write_text("PARTS = 4\ndef strength(parts):\n    return 1 / (1 + parts)\n")
+    watch = Watch({str(file)})
+    space: dict = {}
+    item = type("Item", (), {"nodeid": "one.py::a"})()
+    running = watch.pytest_runtest_protocol(item)
+    next(running)
+    exec(compile(file.read_text(), str(file), "exec"), space)
+    space["strength"](4)
+    assert list(running) == []
+    seconds, lines = watch.found["one.py::a"]
+    assert seconds >= 0
+    assert lines == [(str(file), 2), (str(file), 3)]

@@ -16,9 +16,10 @@ from scipy.special import erf
 
 from glaze.errors import InputError
 from glaze.region import groups
-from glaze.region.areas import Area, areas_of
+from glaze.region.areas import Area, Areas, areas_of
 from glaze.region.combine import Regions
 from glaze.region.growth import grow
+from glaze.region.leaks import Leaks
 from glaze.region.outline import band, ellipse, fill, pen_line
 from glaze.region.records import Graded, Region
 from glaze.region.soft import soften
@@ -441,6 +442,26 @@ def test_three_regions_unite() -> None:
     named["all"] = Region(union=("a", "b", "c"))
     mask = Regions(named, Sketch(np.ones((100, 300), np.float32), 254.0)).cover("all").mask
     assert mask.sum() / 65535 == pytest.approx(3 * 50 * 50)  # 5 mm are 50 pixels
+
+
+def test_what_is_kept_inside_another_is_only_what_both_cover() -> None:
+    # by hand: two squares of 10 mm, one 4 mm right of and 5 mm below the other, share 6 x 5 mm
+    square = [(0, 0), (10, 0), (10, 10), (0, 10)]
+    given_ = scene(
+        one=Region(polygon_mm=[(x + 5, y) for x, y in square], inside=["other"]),
+        other=Region(polygon_mm=[(x + 9, y + 5) for x, y in square]),
+    )
+    made = cover("one", given_, SHEET)
+    assert area(made) == pytest.approx(60 * 50)
+    assert np.all(made[50:100, 90:150] == FULL)
+
+
+def test_a_quarter_of_a_square_millimetre_is_an_area_and_less_is_a_speck() -> None:
+    # 10 pixels a mm: 10 x 10 are 1 mm2, 5 x 5 are 0.25, 4 x 6 are 0.24
+    number = np.zeros((40, 60), np.int32)
+    number[2:12, 2:12], number[2:7, 20:25], number[2:6, 40:46] = 1, 2, 3
+    listed = Areas(number, (), Leaks((), number, (), 10.0), Sketch(SHEET.line, DPI), 0.5).listed
+    assert [(one.number, one.mm2) for one in listed] == [(1, 1.0), (2, 0.25)]
 
 
 def boxed(number: int, box: tuple[float, float, float, float], mm2: float = 100.0) -> Area:

@@ -140,6 +140,14 @@ def test_a_see_through_picture_shows_white_paper(tmp_path: Path) -> None:
     assert grey(read_scan(tmp_path / "ink.png")).max() == 0
 
 
+def test_opacity_of_16_bits_is_a_share_of_65535(tmp_path: Path) -> None:
+    # by hand: white of opacity 32768 is 32768/65535 of white over black
+    values = np.full((1, 1, 4), 65535, np.uint16)
+    values[..., 3] = 32768
+    (tmp_path / "half.png").write_bytes(png_bytes(values, 6))
+    assert abs(int(grey(read_scan(tmp_path / "half.png"))[0, 0]) - 32768) <= 1
+
+
 def test_palette_and_bitmap_pictures_are_read(tmp_path: Path) -> None:
     image = Image.fromarray(np.array([[0, 255], [255, 0]], np.uint8))
     image.convert("1").save(tmp_path / "bits.tif", compression="group4")
@@ -240,3 +248,10 @@ def test_a_photo_that_says_no_dpi_has_none(tmp_path: Path) -> None:
     with Image.open(photo) as image:
         assert image.info["dpi"] == (72, 72)
     assert read_scan(photo).dpi is None
+
+
+def test_a_dpi_that_is_there_one_way_only_is_none(tmp_path: Path) -> None:
+    values = np.zeros((4, 4), np.uint8)
+    for resolution, said in (((300, 1), None), ((1, 300), None), ((300, 150), (300, 150))):
+        tifffile.imwrite(tmp_path / "a.tif", values, resolution=resolution, resolutionunit=2)
+        assert read_scan(tmp_path / "a.tif").dpi == said

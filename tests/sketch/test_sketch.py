@@ -133,6 +133,8 @@ def test_the_painters_dpi_overrides_the_pictures(tmp_path: Path) -> None:
     Image.fromarray(np.full((20, 30), 250, np.uint8)).save(path, dpi=(72, 72))
     assert read_sketch(path, dpi=300).dpi == 300
     assert read_sketch(path, dpi=300).notes == ()
+    # who says 72 dpi himself isn't told that nobody knows
+    assert read_sketch(path, dpi=72).notes == ()
     # what cameras write when they don't know is taken, but said
     assert "72 dpi" in read_sketch(path).notes[0]
 
@@ -159,3 +161,6 @@ def test_a_bare_sheet_has_its_size_and_no_line() -> None:
     assert sheet.line.min() == 1
     with pytest.raises(InputError, match="lower dpi"):
         blank_sketch((1189, 1189), 2400)
+    # by hand: 2000 mm at 400 dpi are 31496 pixels, over 30000 a side; all its 5 million are few
+    with pytest.raises(InputError, match="31496 x 157"):
+        blank_sketch((2000, 10), 400)

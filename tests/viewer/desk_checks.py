@@ -1,7 +1,8 @@
 """Checks in a real window, run by test_window.py in a process of its own.
 
 Each check is a function; its name and what went wrong, if anything, go to the output as JSON.
-`python desk_checks.py FOLDER traps` runs the two checks that end the process when they fail.
+`python desk_checks.py FOLDER NAME ...` runs those of some names; TRAPS end the process when they
+fail.
 """
 
 from __future__ import annotations
@@ -17,6 +18,19 @@ from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
+from control_checks import (
+    a_rung_of_the_ladder_is_taken_where_it_is_clicked,
+    a_step_dropped_between_two_goes_between_them,
+    every_light_of_the_bar_is_the_one_it_says,
+    minutes_are_those_of_what_is_in_the_hand,
+    numbers_are_typed_and_stepped_as_they_stand,
+    pixels_are_squares_only_where_they_are_large,
+    the_last_of_many_steps_lie_here_and_the_band_goes_up,
+    the_lightest_grey_stands_on_top,
+    the_rulers_count_the_sheets_own_millimetres,
+    true_size_is_a_millimetre_for_a_millimetre,
+    what_is_set_aside_takes_no_time_and_buttons_move_a_step,
+)
 from qtpy.QtCore import QEvent, QMimeData, QPoint, QPointF, QRect, Qt, QTimer, QUrl
 from qtpy.QtGui import QDragEnterEvent, QDropEvent
 from qtpy.QtTest import QTest
@@ -1180,6 +1194,17 @@ CHECKS = (
     looking_otherwise_comes_back,
     napari_lists_can_be_had_and_folded_again,
     the_menus_ask_and_do,
+    numbers_are_typed_and_stepped_as_they_stand,
+    minutes_are_those_of_what_is_in_the_hand,
+    true_size_is_a_millimetre_for_a_millimetre,
+    pixels_are_squares_only_where_they_are_large,
+    the_rulers_count_the_sheets_own_millimetres,
+    the_last_of_many_steps_lie_here_and_the_band_goes_up,
+    a_step_dropped_between_two_goes_between_them,
+    what_is_set_aside_takes_no_time_and_buttons_move_a_step,
+    a_rung_of_the_ladder_is_taken_where_it_is_clicked,
+    every_light_of_the_bar_is_the_one_it_says,
+    the_lightest_grey_stands_on_top,
     a_value_dragged_onto_a_place_offers_three_ways_to_it,
     an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several,
     the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing,
@@ -1240,9 +1265,9 @@ def paint_while_the_sheet_is_worked_out(window: Window) -> None:
 TRAPS = (add_and_remove_layers, paint_while_the_sheet_is_worked_out)
 
 
-def main(folder: str, which: str = "checks") -> None:
+def main(folder: str, *names: str) -> None:
     window = Window(Path(folder))
-    for check in CHECKS if which == "checks" else TRAPS:
+    for check in (one for one in (*CHECKS, *TRAPS) if one.__name__ in names):
         problem = ""
         try:
             check(window)

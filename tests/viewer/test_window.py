@@ -40,7 +40,7 @@ def _why_not() -> str:
     return ""
 
 
-def _run(folder: Path, which: str) -> tuple[dict[str, str], int, str]:
+def _run(folder: Path, names: list[str]) -> tuple[dict[str, str], int, str]:
     """Run checks in a window; what each said, the return code, and the error output."""
     own = folder / "own"
     (own / "run").mkdir(parents=True, mode=0o700)
@@ -56,23 +56,27 @@ def _run(folder: Path, which: str) -> tuple[dict[str, str], int, str]:
     }
     command = [sys.executable, "-X", "faulthandler", str(HERE / "desk_checks.py"), str(folder)]
     done = subprocess.run(
-        [*command, which], capture_output=True, text=True, env=env, timeout=600, check=False
+        [*command, *names], capture_output=True, text=True, env=env, timeout=600, check=False
     )
     said = [json.loads(line) for line in done.stdout.splitlines() if line.startswith("{")]
     return {s["check"]: s["problem"] for s in said}, done.returncode, done.stderr[-3000:]
 
 
 @pytest.fixture(scope="module")
-def checks(tmp_path_factory):
-    return _in_window(tmp_path_factory, "checks")
+def checks(request, tmp_path_factory):
+    return _in_window(request, tmp_path_factory, "check")
 
 
 @pytest.fixture(scope="module")
-def traps(tmp_path_factory):
-    return _in_window(tmp_path_factory, "traps")
+def traps(request, tmp_path_factory):
+    return _in_window(request, tmp_path_factory, "trap")
 
 
-def _in_window(tmp_path_factory, which: str) -> tuple[dict[str, str], int, str]:
+def _in_window(request, tmp_path_factory, which: str) -> tuple[dict[str, str], int, str]:
+    """Those that were asked for, in one window; all if none is."""
+    asked = [getattr(item, "callspec", None) for item in request.session.items]
+    found = [spec.params[which] for spec in asked if spec and which in spec.params]
+    names = found or _names(f"{which.upper()}S")
     if why := _why_not():
         pytest.skip(why)
     from small_scenes import write_sketch
@@ -81,7 +85,7 @@ def _in_window(tmp_path_factory, which: str) -> tuple[dict[str, str], int, str]:
     (folder / "scene").mkdir()
     write_sketch(folder / "scene" / "sketch.png")
     (folder / "scene" / "scene.toml").write_text(LIFTED, encoding="utf-8")
-    return _run(folder, which)
+    return _run(folder, names)
 
 
 @pytest.mark.parametrize("check", _names("CHECKS"))

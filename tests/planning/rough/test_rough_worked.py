@@ -1,0 +1,228 @@
+"""Single steps of planning from a rough, worked by hand on a few samples."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from glaze.patch.table import table_of
+from glaze.physics.colour import D65_XYZ, lab_from_xyz, xyz_from_lab
+from glaze.planning.recipe.wanted import daylight_weights
+from glaze.planning.rough import highlights, laid, pieces, stocks, told, written
+from glaze.planning.rough.draft import Attempt, Easel, Grade, unlike, wanted_of
+from glaze.planning.rough.grades import _Run
+from glaze.planning.rough.laid import OnSheet
+from glaze.planning.rough.pieces import Piece
+from glaze.planning.rough.trials import Bottles
+
+TABLE = table_of("lifting", "white cartridge")
+MM = 0.5
+FLAT_LAB = np.array([60.0, 0.0, 0.0])
+
+
+def grid(lab: np.ndarray, number: np.ndarray | None = None) -> OnSheet:
+    """A rough of half-millimetre samples, all of it seen and one area."""
+    shape = lab.shape[:2]
+    seen = np.ones(shape, bool)
+    area = np.ones(shape, np.int32) if number is None else number
+    at = laid._mm_of(MM)
+    return OnSheet(lab, seen, area, np.ones(shape, np.float32), MM, "its frame", at)
+
+
+def piece(lab: list[list[float]], **keys) -> Piece:
+    """A piece of some colours along a line of 60 mm across."""
+    own = np.array(lab)
+    xy = np.stack([np.linspace(0, 60, len(own)), np.full(len(own), 5.0)], axis=-1)
+    usual = {"area": 1, "at": np.arange(4), "mm2": 900.0, "way": np.array([1.0, 0.0])}
+    share = np.full(len(own), 1 / len(own))
+    return Piece(**(usual | {"lab": own, "xy_mm": xy, "share": share, "alone": True} | keys))
+
+
+def test_parts_of_water_are_nearest_in_strength_not_in_parts() -> None:
+    # 1 in 6.5 is 8 % weaker than 1 in 6 and 7 % stronger than 1 in 7, though 5.5 is in the middle
+    assert stocks._parts(5.5) == 6.0
+    # 1 in 28.2: 1 in 26 is 8.5 % stronger, 1 in 31 is 9.0 % weaker; 27.2 lies nearer to 25 too
+    assert stocks._parts(27.2) == 25.0
+    assert stocks._parts(-0.2) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("strengths", "water", "share", "each"),
+    [
+        # 2 drops of 1/20 ml are 0.1 ml; a quarter as strong is 0.4 ml in all, 0.3 ml of water:
+        # 6 drops of 1/20 ml; half as strong again as it is 1 part + 1 part water
+        ([0.25, 0.125], 6, 0.25, [(0.0, 1), (1.0, 1)]),
+        # 1.5 neat coats are two coats of three quarters: 0.0333 ml, the nearest drop is 0.05
+        ([1.5], 1, 2 / 3, [(0.0, 2)]),
+    ],
+)
+def test_a_well_is_as_strong_as_its_strongest_wash(strengths, water, share, each) -> None:
+    ink = SimpleNamespace(name="Blue", drops_per_ml=20.0)
+    dropper = SimpleNamespace(water_drops_per_ml=20.0)
+    stock, taken = stocks._stock(np.array([2]), np.array(strengths), (ink,), dropper)
+    assert stock.recipe.water == water
+    assert sum(stock.share) == pytest.approx(share)
+    assert taken == each
+
+
+def test_two_wells_become_one_of_the_proportion_of_all_that_was_in_both() -> None:
+    # 0.1 of the one ink and 0.3 of the other: a quarter and three quarters, each wash as strong
+    draft = Attempt(np.array([[0.1, 0.0], [0.0, 0.3]]), (None, None), ((), ()), np.zeros(2))
+    merged = stocks._merged(Attempt(**(vars(draft) | {"well": (0, 1)})), 0, 1)
+    assert merged.mixes == pytest.approx(np.array([[0.025, 0.075], [0.075, 0.225]]))
+    assert merged.well == (0, 0)
+
+
+def test_value_is_minded_more_than_chroma_and_far_off_twice() -> None:
+    # CIEDE2000 by hand (Sharma, Wu and Dalal 2005) for greys L* 50 and 52: S_L = 1 + 0.015 x
+    # 1/sqrt(21) = 1.00327; kL = 0.8: 2/0.80262 = 2.4918; and 2.4918 (1 + 2.4918/12) = 3.0093
+    assert unlike(np.array([50.0, 0, 0]), np.array([52.0, 0, 0])) == pytest.approx(3.0093, rel=1e-4)
+    # at 12 it counts twice: kL S_L 12 apart about L* 50
+    at = 50 + np.array([-1, 1]) * 0.5 * 12 * 0.8
+    off = unlike(np.array([at[0], 0, 0]), np.array([at[1], 0, 0]))
+    assert off == pytest.approx(24.0, rel=1e-6)
+    # as much of chroma counts for less
+    chroma = unlike(np.array([50.0, 20, 0]), np.array([50.0, 22, 0]))
+    assert chroma < 0.5 * 3.0093
+
+
+def test_a_samples_middle_is_half_a_sample_in() -> None:
+    assert laid._mm_of(MM)([[0.0, 0.0], [3.0, 1.0]]) == pytest.approx(
+        np.array([[0.25, 0.25], [1.75, 0.75]])
+    )
+    assert pieces._xy_mm(np.array([0, 5]), grid(np.zeros((4, 4, 3)))) == pytest.approx(
+        np.array([[0.25, 0.25], [0.75, 0.75]])
+    )
+
+
+def test_the_roughs_own_white_becomes_the_paper_and_half_its_light_half_the_papers() -> None:
+    white = np.array([90.0, 0.0, 0.0])
+    own = xyz_from_lab(white, D65_XYZ)
+    lab = np.tile(lab_from_xyz(own / 2, D65_XYZ), (20, 20, 1))
+    lab[:2] = white
+    turned, notes = laid._as_on_paper(lab, np.ones((20, 20), bool), TABLE)
+    paper = TABLE.paper_reflectance @ daylight_weights(TABLE.light)
+    assert xyz_from_lab(turned[0, 0], D65_XYZ) == pytest.approx(paper)
+    assert xyz_from_lab(turned[10, 10], D65_XYZ) == pytest.approx(paper / 2)
+    assert "L* 90" in notes[0]
+    # one that shows no white is left as it is
+    grey = np.tile(FLAT_LAB, (20, 20, 1))
+    same, none = laid._as_on_paper(grey, np.ones((20, 20), bool), TABLE)
+    assert np.array_equal(same, grey)
+    assert none == ()
+
+
+def test_nothing_is_read_on_a_line_or_right_beside_it() -> None:
+    line = np.ones((5, 5), np.float32)
+    line[2, 2] = 0.2
+    clear = np.ones((5, 5), bool)
+    clear[1:4, 1:4] = False
+    assert np.array_equal(laid._clear(line), clear)
+
+
+def test_areas_tell_all_of_their_colours_or_nothing() -> None:
+    lab = np.array([[10.0, 0, 0], [10.0, 0, 0], [30.0, 5, 5], [30.0, 5, 5]])
+    assert laid._told_by(lab, np.array([1, 1, 2, 2])) == pytest.approx(1.0)
+    assert laid._told_by(lab, np.array([1, 2, 1, 2])) == pytest.approx(0.0)
+
+
+def test_a_run_is_a_grade_where_it_changes_all_along_and_a_step_where_it_jumps() -> None:
+    even = np.stack([np.linspace(40, 80, 12), np.zeros(12), np.zeros(12)], axis=-1)
+    assert not pieces._has_step(even)
+    jump = even.copy()
+    jump[:6, 0], jump[6:, 0] = 40, 80
+    assert pieces._has_step(jump)
+
+
+def test_one_colour_is_the_middle_one_whatever_a_few_specks_are() -> None:
+    lab = np.tile(FLAT_LAB, (20, 20, 1))
+    lab[3, 4] = (95.0, 20.0, 20.0)
+    (found,) = pieces.pieces_of(grid(lab))
+    assert found.lab == pytest.approx(FLAT_LAB[None])
+    # 20 x 20 samples of half a millimetre are 100 mm2
+    assert found.mm2 == pytest.approx(100.0)
+
+
+def test_two_halves_of_an_area_are_two_pieces_of_its_size() -> None:
+    # narrower than the shortest grade, so that none can be meant
+    lab = np.tile(FLAT_LAB, (20, 40, 1))
+    lab[:, 25:] = (30.0, 0.0, 0.0)
+    found = pieces.pieces_of(grid(lab))
+    assert len(found) == 2
+    # 20 x 25 and 20 x 15 samples of 0.25 mm2, the border as sharp as a sample
+    assert [one.mm2 for one in found] == pytest.approx([125.0, 75.0], abs=5.0)
+    assert [round(float(one.lab[0, 0])) for one in found] == [60, 30]
+
+
+def test_a_place_is_as_wide_as_its_widest_square() -> None:
+    number = np.zeros((30, 30), np.int32)
+    number[5:16, 5:16] = 1
+    at = np.flatnonzero(number.ravel())
+    # 11 samples of half a millimetre, to one sample
+    assert highlights._width_mm(at, grid(np.zeros((30, 30, 3)))) == pytest.approx(5.5, abs=MM)
+
+
+def test_a_wash_of_a_stack_is_its_inks_in_as_much_water() -> None:
+    bottles = Bottles(TABLE)
+    easel = Easel(bottles, wanted_of([piece([[60.0, 0, 0]] * 3)], np.ones(1)))
+    mixes = np.zeros((2, len(bottles.inks)))
+    mixes[0, 0], mixes[1, 1] = 0.25, 1.5
+    draft = Attempt(mixes, (None, None), ((0, 1),), np.zeros(1))
+    thin, strong = highlights.stack_layers(easel, draft, (0, 1), 0)
+    # a quarter is 1 part + 3 parts of water; 1.5 neat coats are neat and half as much again
+    assert thin.mix.water_ml / sum(thin.mix.ink_ml.values()) == pytest.approx(3.0, rel=1e-3)
+    assert thin.coats == 1.0
+    assert strong.mix.water_ml == 0.0
+    assert strong.coats == pytest.approx(1.5)
+
+
+def test_a_graded_run_eases_as_its_grade_does_and_no_steeper_than_a_brush() -> None:
+    bottles = Bottles(TABLE)
+    easel = Easel(bottles, wanted_of([piece([[60.0, 0, 0]] * 5)], np.ones(1)))
+    run = _Run(easel, 0)
+    wash = np.array([*[0.2] * len(bottles.inks), 0.0, 1.0, 0.1])
+    (grade,) = run.fit(wash[None]).grades
+    films = grade.film(easel.wanted.xy_mm)
+    # 3 t^2 - 2 t^3 at a quarter: 3/16 - 2/64 = 0.15625 of the way from 1 to 0.1
+    assert films[1] == pytest.approx(1 - 0.9 * 0.15625)
+    rows = np.zeros((5, 1), int)
+    by_film = bottles.labs(wash[None, :-3], rows, films[:, None])
+    assert run.labs(wash[None, None])[0] == pytest.approx(by_film, abs=1e-9)
+    # 22 mm at least from full to thin, either way
+    for ends in ((0.4, 0.5), (0.5, 0.4)):
+        (grade,) = run.fit(np.array([[*wash[:-3], *ends, 0.1]])).grades
+        long = np.hypot(*np.subtract(grade.to_mm, grade.from_mm))
+        assert long == pytest.approx(22.0, abs=0.1)
+        assert (grade.to_mm[0] > grade.from_mm[0]) == (ends[1] > ends[0])
+
+
+def test_graded_washes_come_first_and_light_ones_before_dark() -> None:
+    bottles = Bottles(TABLE)
+    easel = Easel(bottles, wanted_of([piece([[60.0, 0, 0]] * 3)], np.ones(1)))
+    mixes = np.full((3, len(bottles.inks)), 0.0)
+    mixes[:, 0] = (1.0, 0.05, 0.5)
+    grades = (None, None, Grade((0, 0), (30, 0), 0.1))
+    draft = Attempt(mixes, grades, ((0, 1, 2),), np.zeros(1))
+    assert written.in_order(easel, draft) == [2, 1, 0]
+
+
+def test_names_are_told_apart_by_number_only_where_they_have_to_be() -> None:
+    found = written._told_apart({0: "red wash", 1: "grey wash", 2: "red wash"})
+    assert found == {0: "red wash 1", 1: "grey wash", 2: "red wash 2"}
+
+
+@pytest.mark.parametrize(
+    ("free", "middle", "stacks", "why"),
+    [
+        (9.0, 9.0, ((0,), (1,)), "No wash of these bottles"),
+        (1.0, 1.0, ((0,), (1,)), "Its middle is right"),
+        (1.0, 8.0, ((), (1,)), "Left as bare paper"),
+        (1.0, 8.0, ((0,), (0,)), "shares its washes"),
+        (1.0, 8.0, ((0,), (1,)), "bound to a well"),
+    ],
+)
+def test_why_a_place_differs_is_the_first_reason_that_holds(free, middle, stacks, why) -> None:
+    found = SimpleNamespace(free=np.array([free, 0.0]), draft=SimpleNamespace(stacks=stacks))
+    assert why in told._why(found, 0, 8.0, middle, FLAT_LAB, FLAT_LAB)
