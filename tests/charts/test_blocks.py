@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glaze.charts.content.blocks import earth_name, plan_blocks
+from glaze.charts.content.blocks import BlockStrip, earth_name, plan_blocks
 from glaze.charts.paper.marks import Image, Shape, Text, bounds
 from glaze.charts.sheets.blocks_sheet import blocks_sheets
 from glaze.charts.sheets.parts import Layout
@@ -136,3 +136,11 @@ def test_an_unknown_kind_or_a_watery_hue_is_refused(table: Table) -> None:
         plan_blocks(table, kinds=["quaternaries"])
     with pytest.raises(InputError, match="as good as water"):
         plan_blocks(table, ["Yellow 1 + water 5000"])
+
+
+def test_a_name_reaches_half_a_colour_beyond_its_own_and_no_further_than_the_strip() -> None:
+    # five colours stand at 0, 1/4 .. 1: olive from the second to the fourth is 1/8 to 7/8
+    names = ("", "olive", "olive", "olive", "")
+    assert BlockStrip("", (), (), names).stretches == [("olive", 0.125, 0.875)]
+    ends = BlockStrip("", (), (), ("grey", "grey", "", "brown", "brown")).stretches
+    assert ends == [("grey", 0.0, 0.375), ("brown", 0.625, 1.0)]

@@ -120,6 +120,15 @@ def test_three_primaries_go_dull_in_violet_and_blue_green(munsell: Gamut) -> Non
     assert "purple (5P" in " ".join(told_of(munsell))
 
 
+def test_the_family_that_is_reached_furthest_is_named(munsell: Gamut) -> None:
+    reach = family_reach(munsell.mixes.plane)
+    # "Blue, Red, Yellow reach furthest in yellow: chroma 12 at 5Y."
+    furthest = max(reach.values())
+    assert f"chroma {furthest:.0f} at 5" in told_of(munsell)[0]
+    family = told_of(munsell)[0].rpartition(" at 5")[2].rstrip(".")
+    assert reach[family] == furthest
+
+
 def test_a_rhodamine_red_widens_red_purple_and_stays_after_bleach(
     munsell: Gamut, resistant: Gamut
 ) -> None:

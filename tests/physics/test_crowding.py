@@ -129,6 +129,15 @@ def test_cutting_a_wash_into_coats_changes_nothing_over_any_ink(below, wash, str
     assert abs(parts - once) < 1e-9
 
 
+def test_a_colourant_below_counts_by_the_light_the_wash_has_left() -> None:
+    # two bands of 10 nm, both in the blue third. By hand with k = 1: the wash's paths 1 and 3 have
+    # the slopes (1 + 1)^-2 = 1/4 and (1 + 3)^-2 = 1/16; a colourant of path 2 in the first band
+    # counts as (2/4) / (1/4 + 3/16) = 0.5/0.4375 = 1.142857 coats a gram
+    paths = np.array([[1.0, 3.0], [2.0, 0.0]])
+    overlap = crowding_overlap(np.array([1.0, 0.0]), paths, np.array([440.0, 460.0]), 1.0)
+    assert overlap[0] == pytest.approx([1.0, 1.142857], rel=1e-6)
+
+
 def test_a_wash_over_itself_is_crowded_by_all_of_it():
     wash = np.array([2.0, 1.0, 3.0, 0.0, 0.5])
     overlap = crowding_overlap(wash, PATHS, NM, 2.0)

@@ -44,3 +44,10 @@ def test_without_a_film_the_papers_own_moisture_counts():
 
 def test_twice_as_deep_takes_bleach_four_times_as_long():
     assert drying.lag_s(0.2) == pytest.approx(4.0 * drying.lag_s(0.1))
+
+
+def test_a_tenth_of_a_millimetre_of_wet_paper_takes_four_seconds():
+    # by hand: (1e-4 m)^2/(6 x 1.2e-9/3 m2/s) = 4.17 s; diffusion in wet paper is 2 to 4 times
+    # slower than in water (from memory), so between 2.8 and 5.6 s, and the middle of that is told
+    assert drying.lag_s(0.1) == pytest.approx(4.17, abs=0.01)
+    assert drying.lag_s(0.1) / drying.lag_s(0.1, 1.0) == pytest.approx(np.mean([2.0, 4.0]))

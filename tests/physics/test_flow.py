@@ -55,3 +55,11 @@ def test_creep_is_round():
     straight = w[middle] * w[middle + 17]
     diagonal = w[middle + 12] ** 2
     assert diagonal == pytest.approx(straight, rel=0.02)  # 12 sqrt 2 is 17 px
+
+
+def test_a_third_of_its_reach_is_one_standard_deviation():
+    # the normal curve's table: exp(-1/2) = 0.6065 of its middle there, exp(-9/2) = 0.0111 at three
+    w = creep_weights(0.6, 254.0)  # 10 pixels a millimetre: 2 and 6 pixels
+    middle = len(w) // 2
+    assert w[middle + 2] / w[middle] == pytest.approx(0.6065, abs=1e-4)
+    assert w[middle + 6] / w[middle] == pytest.approx(0.0111, abs=1e-4)

@@ -81,3 +81,11 @@ def test_what_hardly_shows_hardly_errs_over_another():
     strong, tint = (50.0, 0.0, -60.0), (98.5, 0.0, 2.0)
     assert meeting(strong, (50.0, 40.0, 0.0))[0] == 1.0
     assert meeting(strong, tint)[0] == meeting(tint, strong)[0] < 0.15
+
+
+def test_nine_of_ten_overlays_lie_within_what_the_blind_sets_were_off():
+    """Blind sets: 90 % of pairs of dye inks within 5.6, of two unlike watercolours within 12.4."""
+    z = 1.6449  # normal table, 90 % on both sides
+    assert z * float(LAW_DE00.sd([0.0], [1.0], [0.0])) == pytest.approx(5.6, abs=0.05)
+    # hues 0.84 apart, the sine of half of 115 degrees: sqrt(3.4^2 + 6.7^2) = 7.5
+    assert z * float(LAW_DE00.sd([0.0], [1.0], [0.84])) == pytest.approx(12.4, abs=0.1)

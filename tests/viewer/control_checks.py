@@ -143,19 +143,20 @@ def what_is_set_aside_takes_no_time_and_buttons_move_a_step(window: Any) -> None
     desk, order = window.desk, window.desk.order
     names = [step.name for step in desk.sitting.scene.steps]
     cards = cards_of(desk.sitting)
-    desk.sitting.choose(1)
-    window.settle()
     buttons = {b.text(): b for b in order.findChildren(QPushButton)}
-    QTest.mouseClick(buttons["set aside"], Qt.MouseButton.LeftButton)
-    window.settle()
-    left = sum(card.minutes for n, card in enumerate(cards) if n != 1)
-    order.refresh()
-    assert order.sum.text() == f"{len(cards)} steps, {spoken(left)} in all"
+
+    def press(text: str) -> None:
+        desk.sitting.choose(1)
+        assert window.wait_for(buttons[text].isEnabled)
+        QTest.mouseClick(buttons[text], Qt.MouseButton.LeftButton)
+        window.settle()
+
+    press("set aside")
+    left = spoken(sum(card.minutes for n, card in enumerate(cards) if n != 1))
+    told = f"{len(cards)} steps, {left} in all"
+    assert window.wait_for(lambda: order.sum.text() == told), (order.sum.text(), told)
     desk.take_back()
-    desk.sitting.choose(1)
-    window.settle()
-    QTest.mouseClick(buttons["earlier"], Qt.MouseButton.LeftButton)
-    window.settle()
+    press("earlier")
     assert [s.name for s in desk.sitting.scene.steps] == [names[1], names[0], *names[2:]]
     desk.take_back()
     desk.sitting.choose(None)

@@ -12,6 +12,7 @@ import shutil
 import sys
 import time
 import traceback
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from itertools import pairwise
@@ -107,6 +108,13 @@ class Window:
             QApplication.processEvents()
             time.sleep(0.004)
             assert time.time() < until, "the window doesn't come to rest"
+
+    def wait_for(self, so: Callable[[], bool], seconds: float = 8.0) -> bool:
+        """Let the window work until it is so, as long as that may take on a busy machine."""
+        until = time.time() + seconds
+        while not so() and time.time() < until:
+            self.settle(0.05)
+        return so()
 
     def at(self, x_mm: float, y_mm: float) -> QPoint:
         """Where a place of the sheet is on the canvas."""
@@ -1194,17 +1202,6 @@ CHECKS = (
     looking_otherwise_comes_back,
     napari_lists_can_be_had_and_folded_again,
     the_menus_ask_and_do,
-    numbers_are_typed_and_stepped_as_they_stand,
-    minutes_are_those_of_what_is_in_the_hand,
-    true_size_is_a_millimetre_for_a_millimetre,
-    pixels_are_squares_only_where_they_are_large,
-    the_rulers_count_the_sheets_own_millimetres,
-    the_last_of_many_steps_lie_here_and_the_band_goes_up,
-    a_step_dropped_between_two_goes_between_them,
-    what_is_set_aside_takes_no_time_and_buttons_move_a_step,
-    a_rung_of_the_ladder_is_taken_where_it_is_clicked,
-    every_light_of_the_bar_is_the_one_it_says,
-    the_lightest_grey_stands_on_top,
     a_value_dragged_onto_a_place_offers_three_ways_to_it,
     an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several,
     the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing,
@@ -1218,6 +1215,17 @@ CHECKS = (
     another_bottle_begins_the_next_wash,
     what_lies_here_follows_what_is_laid_and_taken_back,
     what_cannot_be_laid_is_said_where_it_was_tried,
+    numbers_are_typed_and_stepped_as_they_stand,
+    minutes_are_those_of_what_is_in_the_hand,
+    true_size_is_a_millimetre_for_a_millimetre,
+    pixels_are_squares_only_where_they_are_large,
+    the_rulers_count_the_sheets_own_millimetres,
+    the_last_of_many_steps_lie_here_and_the_band_goes_up,
+    a_step_dropped_between_two_goes_between_them,
+    what_is_set_aside_takes_no_time_and_buttons_move_a_step,
+    a_rung_of_the_ladder_is_taken_where_it_is_clicked,
+    every_light_of_the_bar_is_the_one_it_says,
+    the_lightest_grey_stands_on_top,
     advice_shows_its_place_and_its_cure_is_one_deed,
     strokes_are_kept_for_a_recovery,
     a_picture_without_a_size_asks_until_it_has_one,
