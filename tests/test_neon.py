@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from click.testing import CliRunner
 
 from glaze.cli.main import glaze as command
+from glaze.materials.dye import load_dyes
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, resolve
 from glaze.patch.patches import (
@@ -21,7 +23,7 @@ from glaze.patch.patches import (
     xyz,
 )
 from glaze.patch.patches import linear_rgb as patch_rgb
-from glaze.patch.table import table_of
+from glaze.patch.table import _glow_of, table_of
 from glaze.picture.light import band_nm, load_glow
 from glaze.pipeline import linear_rgb, render
 from glaze.scene.file import load_scene
@@ -153,6 +155,16 @@ def test_thinning_a_neat_wash_makes_it_glow_more_outright(tables) -> None:
     _, on = tables
     neat = glaze(on, bare_patches(on), on.mix("Neon Pink 1"), coats=3)
     assert glow_xyz(on, pink(on, 1.0))[0, 0, 1] > 1.2 * glow_xyz(on, neat)[0, 0, 1]
+
+
+def test_a_dye_that_glows_little_glows_all_the_same(tables) -> None:
+    # the table's figures of PhotochemCAD, written down a second time: 0.08 beside 0.97
+    dyes = [dye for dye in load_dyes().values() if dye.fluorescence is not None]
+    faint = [dye for dye in dyes if dye.fluorescence.quantum_yield == 0.08]
+    glow = _glow_of(SimpleNamespace(light=tables[1].light, dyes=dyes))
+    assert len(faint) == 1
+    assert glow.quantum_yield[dyes.index(faint[0])] == 0.08
+    assert sorted(glow.quantum_yield) == [0.08, 0.67, 0.67, 0.7, 0.7, 0.97]
 
 
 def test_a_lift_takes_the_glow_with_the_dye_that_goes(tables) -> None:

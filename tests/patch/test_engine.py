@@ -13,6 +13,7 @@ from glaze.materials.room import Room
 from glaze.patch.engine import MANY_PATCHES, Figures, Stacks
 from glaze.patch.layers import Laid, Lifted, Watered, doubts_of
 from glaze.patch.patches import bare_patches
+from glaze.patch.seen import rgb8_of
 from glaze.patch.table import table_of
 from glaze.physics.absorption import stack_reflectance
 from glaze.sheet.lift import (
@@ -183,3 +184,9 @@ def test_a_washs_dye_can_be_moved_without_its_coats():
     layers = (laid("Yellow 1"), laid("Black 1 + water 4"))
     less, more = seen(TABLE, [layers], Figures({("wash", "1"): np.array([1.0, 2.0])}, 2))[:, 0]
     assert more[1] < less[1]
+
+
+def test_linear_light_on_a_screen_is_encoded_as_iec_61966_2_1_says():
+    # its own anchors: 0 and 1, 12.92 x 0.002 x 255 = 6.6 on the straight part, 188 for 50.3 %
+    grey = np.repeat(np.array([0.0, 0.002, 0.5029, 1.0])[:, None], 3, axis=1)
+    assert rgb8_of(grey)[:, 0].tolist() == [0, 7, 188, 255]

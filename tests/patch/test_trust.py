@@ -10,10 +10,17 @@ import pytest
 
 from glaze.errors import InputError
 from glaze.materials.checked import Checked, Off
-from glaze.patch.band import Band, promise, promise_of
+from glaze.patch.band import Band, Cause, promise, promise_of
 from glaze.patch.cases import Cases, drawn
 from glaze.patch.engine import Figures, Stacks
-from glaze.patch.layers import Laid, Lifted, doubt_entries, doubts_of
+from glaze.patch.layers import (
+    Laid,
+    Lifted,
+    _standing,
+    doubt_entries,
+    doubts_of,
+    standing_of,
+)
 from glaze.patch.table import table_of
 from glaze.patch.trust import LAWS, bands_of, law_sd, trusted
 from glaze.physics.colour import munsell_value
@@ -353,3 +360,35 @@ def test_every_guess_says_its_unit_its_reason_and_that_it_is_assumed():
             assert entry.source
             assert entry.how == "assumed"
             assert entry.value > (1.0 if entry.unit == "times or over" else 0.0)
+
+
+def test_a_cause_is_as_large_as_its_larger_change():
+    assert Cause("the strength of Blue", "assumed", less=-0.1, more=0.4).size == 0.4
+    assert Cause("the strength of Blue", "assumed", less=-0.5, more=0.4).size == 0.5
+
+
+def test_of_several_bottles_the_least_sure_one_counts():
+    inks = {**INVENTED.palette.inks, "Blue": MEASURED.palette.inks["Blue"]}
+    palette = replace(INVENTED.palette, inks=MappingProxyType(inks))
+    table = replace(INVENTED, palette=palette)
+    assert standing_of(table, ["Blue"]) == "measured"
+    assert standing_of(table, ["Blue", "Red"]) == standing_of(table, ["Red"]) == "assumed"
+    assert standing_of(table, []) == "assumed"  # bare paper's own
+
+
+def test_a_lift_brings_what_isnt_sure_of_bleach_hand_and_room():
+    under = (laid("Blue 1"), Lifted(Touches(parts_water=4)))
+    before, after = ({d.key: d for d in doubts_of(some, INVENTED)} for some in (under[:1], under))
+    new = {key[0] for key in after.keys() - before.keys()}
+    assert new >= {"touch", "minutes", "bottle", "depth", "kept", "fibres", "alkali", "room"}
+    assert new >= {"rate", "oxidant"}
+    # the guesses of the table, written down a second time: blotting by the eye, a bottle's label
+    assert (after["minutes", ""].factor, after["bottle", ""].factor) == (1.5, 1.2)
+
+
+def test_a_figure_with_a_factor_of_its_own_keeps_it():
+    entry = INVENTED.palette.dyes["Acid Yellow 23"].entries["oxidant"]
+    own, none = replace(entry, factor=1.3), replace(entry, factor=1.0)
+    assert _standing(own, "oxidant")[0] == 1.3
+    assert _standing(none, "oxidant")[0] == 1.5  # the table's guess where none is given
+    assert _standing(None, "oxidant") == (1.5, "assumed")

@@ -6,7 +6,7 @@ import itertools
 import json
 from dataclasses import replace
 from pathlib import Path
-from types import MappingProxyType
+from types import MappingProxyType, SimpleNamespace
 
 import numpy as np
 import pytest
@@ -18,9 +18,14 @@ from glaze.errors import InputError
 from glaze.materials.ink import joined, load_palette
 from glaze.patch.patches import first_washes, lab
 from glaze.patch.table import Table, table_of
-from glaze.planning.bottles.choose import choose_bottles, lifted_shares
+from glaze.planning.bottles.choose import (
+    _levels,
+    choose_bottles,
+    lifted_shares,
+    pair_volumes,
+)
 from glaze.planning.bottles.nearest import mixable_bottles, nearest_bottles
-from glaze.planning.bottles.side_by_side import side_by_side
+from glaze.planning.bottles.side_by_side import _apart, side_by_side
 from glaze.planning.recipe.wanted import wanted_lab
 
 TABLE = table_of("lifting", "white cartridge")
@@ -37,7 +42,9 @@ def with_bottle(name: str, contents: dict[str, float]) -> Table:
 def test_a_bottle_that_is_asked_for_by_its_own_colour_is_the_nearest() -> None:
     for name in ("Blue", "Red", "Neon Pink"):
         (seen,) = lab(TABLE, first_washes(TABLE, *laid(name, 1 / 3)))[0]
-        found = nearest_bottles(wanted_lab(seen), TABLE).bottles[0]
+        answer = nearest_bottles(wanted_lab(seen), TABLE)
+        found = answer.bottles[0]
+        assert answer.note == f"{name} is hardly told from it."
         assert list(found.inks.drops) == [name]
         assert found.de00 < 0.3
         assert found.dilution.parts_water == pytest.approx(2.0, rel=0.02)
@@ -52,7 +59,9 @@ def laid(name: str, share: float) -> tuple[np.ndarray, np.ndarray]:
 
 def test_among_bottles_alone_the_nearest_is_no_pale_one_of_the_right_hue() -> None:
     # hue first would answer an olive with neat yellow, 5 value steps lighter
-    olive = nearest_bottles(wanted_lab(np.array([35.0, 0.0, 35.0])), TABLE).bottles[0]
+    answer = nearest_bottles(wanted_lab(np.array([35.0, 0.0, 35.0])), TABLE)
+    olive = answer.bottles[0]
+    assert ", the nearest, is " in answer.note
     assert abs(olive.value - 3.4) < 2.0
 
 
@@ -117,6 +126,35 @@ def test_wishes_for_bleach_and_value_are_kept() -> None:
     assert dark["dark"] > light["dark"]
 
 
+def test_light_middle_and_dark_are_the_thirds_from_seven_and_from_four() -> None:
+    # twenty steps of half a value: from 7 on the fifteenth, from 4 on the ninth
+    told = {name: _levels(name) for name in ("light", "middle", "dark", "all")}
+    assert told == {
+        "light": slice(14, 20),
+        "middle": slice(8, 14),
+        "dark": slice(0, 8),
+        "all": slice(0, 20),
+    }
+
+
+def test_what_is_lost_without_a_bottle_is_what_the_others_dont_reach() -> None:
+    found = choose_bottles(TABLE, 3)
+    inks = list(TABLE.palette.inks.values())
+    volumes = pair_volumes(TABLE, inks)
+    own = [n for n, ink in enumerate(inks) if ink.name in found.bottles]
+
+    def reach(some: list[int]) -> float:
+        """Counted place by place: of each the widest of any two."""
+        pairs = [volumes[a, b] for a in some for b in some]
+        return sum(max(column) for column in zip(*(pair.ravel() for pair in pairs), strict=True))
+
+    for n in own:
+        less = 1 - reach([m for m in own if m != n]) / reach(own)
+        assert found.without[inks[n].name] == pytest.approx(less)
+    lost = [found.without[name] for name in found.bottles]
+    assert lost == sorted(lost, reverse=True)
+
+
 def test_what_is_lacking_is_another_hue_and_not_a_second_blue() -> None:
     table = with_bottle("Other Blue", dict(TABLE.palette.ink("Blue").contents_g_per_l))
     found = choose_bottles(table, 1, have=["Blue", "Yellow"])
@@ -157,6 +195,16 @@ def test_a_bottle_half_as_strong_looks_the_same_at_one_value() -> None:
     assert pairs["neat"].de00 > 3
     assert found.told[0].startswith("Blue darkens")
     assert 1.7 < float(found.told[0].split()[2]) < 2.3
+
+
+def test_states_within_two_are_called_hardly_told_apart_and_the_furthest_is_named() -> None:
+    pairs = [
+        SimpleNamespace(state=state, de00=off)
+        for state, off in (("neat", 1.9), ("thin", 2.1), ("lifted", 9.2))
+    ]
+    told = "Furthest apart lifted: 9 (CIEDE2000)."
+    assert _apart(pairs) == f"{told} Hardly told apart: neat."
+    assert _apart(pairs[1:]) == told
 
 
 def test_a_bottle_beside_itself_is_refused() -> None:

@@ -113,6 +113,19 @@ def test_bad_questions_about_shadows_are_refused() -> None:
         read_hue("Teal", TABLE)
 
 
+def test_a_thin_black_over_a_strong_colour_is_told_to_be_unmeasured() -> None:
+    told = "Nobody has measured"
+    # one part in five of black, and a blue far from grey
+    thin = shadow(TABLE, "Blue", darker=1.0)
+    assert 2.0 < thin.parts_water < 15.0
+    assert thin.before.chroma > 8.0
+    assert told in thin.note
+    # over paper, or as strong as the measured sets have it, or of a dark that is a colour itself
+    assert told not in shadow(TABLE, "paper", darker=1.0).note
+    assert told not in shadow(TABLE, "Yellow", to_value=3.5).note
+    assert told not in shadow(TABLE, "Yellow", darker=0.5, ink="Blue").note
+
+
 def test_even_shadows_drop_every_hue_alike_where_one_wash_would_not() -> None:
     hues = [read_hue(text, TABLE) for text in ("Yellow", "Red", "Blue")]
     even = even_shadows(TABLE, hues, 1.5)
