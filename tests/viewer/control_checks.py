@@ -200,3 +200,18 @@ def the_lightest_grey_stands_on_top(window: Any) -> None:
     last = shot.height() - 1
     greys = [shot.pixelColor(3, round(share * last)).red() for share in (0.05, 0.5, 0.95)]
     assert greys[0] > greys[1] > greys[2], greys
+
+
+CONTROLS = (
+    numbers_are_typed_and_stepped_as_they_stand,
+    minutes_are_those_of_what_is_in_the_hand,
+    true_size_is_a_millimetre_for_a_millimetre,
+    pixels_are_squares_only_where_they_are_large,
+    the_rulers_count_the_sheets_own_millimetres,
+    the_last_of_many_steps_lie_here_and_the_band_goes_up,
+    a_step_dropped_between_two_goes_between_them,
+    what_is_set_aside_takes_no_time_and_buttons_move_a_step,
+    a_rung_of_the_ladder_is_taken_where_it_is_clicked,
+    every_light_of_the_bar_is_the_one_it_says,
+    the_lightest_grey_stands_on_top,
+)

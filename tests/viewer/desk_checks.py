@@ -19,19 +19,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
-from control_checks import (
-    a_rung_of_the_ladder_is_taken_where_it_is_clicked,
-    a_step_dropped_between_two_goes_between_them,
-    every_light_of_the_bar_is_the_one_it_says,
-    minutes_are_those_of_what_is_in_the_hand,
-    numbers_are_typed_and_stepped_as_they_stand,
-    pixels_are_squares_only_where_they_are_large,
-    the_last_of_many_steps_lie_here_and_the_band_goes_up,
-    the_lightest_grey_stands_on_top,
-    the_rulers_count_the_sheets_own_millimetres,
-    true_size_is_a_millimetre_for_a_millimetre,
-    what_is_set_aside_takes_no_time_and_buttons_move_a_step,
-)
+from control_checks import CONTROLS
 from qtpy.QtCore import QEvent, QMimeData, QPoint, QPointF, QRect, Qt, QTimer, QUrl
 from qtpy.QtGui import QDragEnterEvent, QDropEvent
 from qtpy.QtTest import QTest
@@ -1215,17 +1203,6 @@ CHECKS = (
     another_bottle_begins_the_next_wash,
     what_lies_here_follows_what_is_laid_and_taken_back,
     what_cannot_be_laid_is_said_where_it_was_tried,
-    numbers_are_typed_and_stepped_as_they_stand,
-    minutes_are_those_of_what_is_in_the_hand,
-    true_size_is_a_millimetre_for_a_millimetre,
-    pixels_are_squares_only_where_they_are_large,
-    the_rulers_count_the_sheets_own_millimetres,
-    the_last_of_many_steps_lie_here_and_the_band_goes_up,
-    a_step_dropped_between_two_goes_between_them,
-    what_is_set_aside_takes_no_time_and_buttons_move_a_step,
-    a_rung_of_the_ladder_is_taken_where_it_is_clicked,
-    every_light_of_the_bar_is_the_one_it_says,
-    the_lightest_grey_stands_on_top,
     advice_shows_its_place_and_its_cure_is_one_deed,
     strokes_are_kept_for_a_recovery,
     a_picture_without_a_size_asks_until_it_has_one,
@@ -1275,7 +1252,7 @@ TRAPS = (add_and_remove_layers, paint_while_the_sheet_is_worked_out)
 
 def main(folder: str, *names: str) -> None:
     window = Window(Path(folder))
-    for check in (one for one in (*CHECKS, *TRAPS) if one.__name__ in names):
+    for check in (one for one in (*CHECKS, *CONTROLS, *TRAPS) if one.__name__ in names):
         problem = ""
         try:
             check(window)

@@ -21,8 +21,9 @@ pytestmark = pytest.mark.window
 
 
 def _names(wanted: str) -> list[str]:
-    """Names in a list of desk_checks.py, read without importing Qt."""
-    text = (HERE / "desk_checks.py").read_text(encoding="utf-8")
+    """Names in a list of checks, read without importing Qt."""
+    file = "control_checks.py" if wanted == "CONTROLS" else "desk_checks.py"
+    text = (HERE / file).read_text(encoding="utf-8")
     part = text.split(f"{wanted} = (", 1)[1].split(")", 1)[0]
     return [name.strip() for name in part.split(",") if name.strip()]
 
@@ -68,6 +69,11 @@ def checks(request, tmp_path_factory):
 
 
 @pytest.fixture(scope="module")
+def controls(request, tmp_path_factory):
+    return _in_window(request, tmp_path_factory, "control")
+
+
+@pytest.fixture(scope="module")
 def traps(request, tmp_path_factory):
     return _in_window(request, tmp_path_factory, "trap")
 
@@ -93,6 +99,13 @@ def test_in_the_window(checks, check):
     said, code, errors = checks
     assert check in said, f"the window ended with {code} before this check\n{errors}"
     assert not said[check], said[check]
+
+
+@pytest.mark.parametrize("control", _names("CONTROLS"))
+def test_single_controls(controls, control):
+    said, code, errors = controls
+    assert control in said, f"the window ended with {code} before this check\n{errors}"
+    assert not said[control], said[control]
 
 
 @pytest.mark.parametrize("trap", _names("TRAPS"))
