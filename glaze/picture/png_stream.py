@@ -19,8 +19,9 @@ from glaze.picture.cores import cores
 
 ROWS_AT_ONCE = 256
 """Rows that are compressed together."""
-LEVEL = 4
-"""Of zlib: a quarter of the time of level 6, 9 % larger."""
+LEVEL, PACKING = 4, zlib.Z_RLE
+"""Of zlib: runs only, which takes half the time of its level 4 and gives 6 % larger files; once
+rows are differences, little else repeats."""
 HEAD = b"\x78\x5e"
 """Of a zlib stream with a window of 32 KB, compressed fast [RFC 1950, 2.2]."""
 BASE = 65521
@@ -82,7 +83,7 @@ def _squeezed(rgb: NDArray[Any], top: int) -> tuple[bytes, int, int]:
     filtered = np.full((stop - top, lines.shape[1] + 1), 2, np.uint8)
     filtered[:, 1:] = lines[int(top > 0) :]
     filtered[int(top == 0) :, 1:] -= lines[:-1]
-    squeeze = zlib.compressobj(LEVEL, wbits=-15)
+    squeeze = zlib.compressobj(LEVEL, wbits=-15, strategy=PACKING)
     piece = squeeze.compress(filtered.data)
     # all but the last end on a whole byte, and the next goes on there
     piece += squeeze.flush(zlib.Z_FINISH if stop == rgb.shape[0] else zlib.Z_SYNC_FLUSH)

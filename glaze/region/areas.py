@@ -28,7 +28,7 @@ from glaze.region.growth import (
 from glaze.region.joins import Join, joins_of
 from glaze.region.leaks import Leaks, leaks_of
 from glaze.region.parted import coarser, parting_of, told_apart_by
-from glaze.region.strokes import Wall, ends_of, hatching, middle_lines
+from glaze.region.strokes import Ends, Wall, ends_of, hatching, middle_lines
 from glaze.sheet.field import zero_field
 from glaze.sheet.rect import Rect
 from glaze.sketch.line import Sketch
@@ -87,7 +87,7 @@ class Areas:
     @cached_property
     def listed(self) -> tuple[Area, ...]:
         """Every area of more than a speck, the largest first."""
-        return tuple(_listed(self.number, self.per_mm))
+        return tuple(_listed(self.number, self._boxes, self.per_mm))
 
     def at(self, point_mm: tuple[float, float]) -> int:
         """Number of the area at a place, x and y [mm].
@@ -160,16 +160,25 @@ class Areas:
         return boxes_of(self.number)
 
 
-def areas_of(
-    sketch: Sketch, gap_mm: float = 0.5, open_at_mm: Sequence[tuple[float, float]] = ()
-) -> Areas:
-    """The areas that a sketch's lines enclose.
+@dataclass(frozen=True, eq=False)
+class Drawn:
+    """What is drawn on a sketch, as areas of any gap are found between it; nothing changes it.
 
-    Parameters
+    Attributes
     ----------
-    gap_mm : gaps up to this width [mm] are closed where a stroke goes on beyond them
-    open_at_mm : gaps near these places stay open, x and y [mm], of shape (places, 2)
+    wall : True on a line that parts areas, shape (rows, columns); hatching is left out
+    coarse : the same on pixels so many times as coarse a side as `step` says
+    ends : free ends of its strokes, on the coarse pixels
     """
+
+    wall: Wall
+    coarse: Wall
+    step: int
+    ends: Ends
+
+
+def drawn_on(sketch: Sketch) -> Drawn:
+    """The walls and strokes of a sketch, once for all widths of gaps."""
     wall = sketch.line < WALL
     per_mm = sketch.dpi / MM_PER_INCH
     step = max(1, round(per_mm / FINE_PER_MM))
@@ -179,14 +188,32 @@ def areas_of(
     if shading.any():
         coarse, wall = _without(coarse, wall, lines, shading, step)
         lines &= ~shading
-    ends = ends_of(coarse, lines, per_mm / step)
-    joins, ends = joins_of(coarse, ends, per_mm / step, gap_mm, open_at_mm)
-    neck_mm = min(gap_mm, NECK_MM)
-    number = told_apart_by(joins, wall, per_mm, neck_mm)
+    return Drawn(wall, coarse, step, ends_of(coarse, lines, per_mm / step))
+
+
+def areas_of(
+    sketch: Sketch,
+    gap_mm: float = 0.5,
+    open_at_mm: Sequence[tuple[float, float]] = (),
+    drawn: Drawn | None = None,
+) -> Areas:
+    """The areas that a sketch's lines enclose.
+
+    Parameters
+    ----------
+    gap_mm : gaps up to this width [mm] are closed where a stroke goes on beyond them
+    open_at_mm : gaps near these places stay open, x and y [mm], of shape (places, 2)
+    drawn : what is drawn on it, if that is known
+    """
+    drawn = drawn_on(sketch) if drawn is None else drawn
+    per_mm, neck_mm = sketch.dpi / MM_PER_INCH, min(gap_mm, NECK_MM)
+    coarse, fine = drawn.coarse.copy(), per_mm / drawn.step
+    joins, ends = joins_of(coarse, drawn.ends, fine, gap_mm, open_at_mm)
+    number = told_apart_by(joins, drawn.wall, per_mm, neck_mm)
     parting = parting_of(number, joins, per_mm)
     number_by_size(number)
     grow(number, round(UNDER_LINE_MM * per_mm))
-    leaks = leaks_of(coarse, ends, per_mm / step, gap_mm, neck_mm, open_at_mm)
+    leaks = leaks_of(coarse, ends, fine, gap_mm, neck_mm, open_at_mm)
     return Areas(number, parting, leaks, sketch, gap_mm)
 
 
@@ -201,14 +228,14 @@ def _without(coarse: Wall, wall: Wall, lines: Wall, shading: Wall, step: int) ->
     return coarse & ~hatch, wall & ~fine
 
 
-def _listed(number: Numbers, per_mm: float) -> list[Area]:
-    from scipy.ndimage import distance_transform_edt, find_objects
+def _listed(number: Numbers, boxes: NDArray[np.int64], per_mm: float) -> list[Area]:
+    from scipy.ndimage import distance_transform_edt
 
     found = []
-    for index, box in enumerate(find_objects(number), 1):
-        if box is None:
+    for index, (top, left, bottom, right) in enumerate(boxes.tolist()):
+        if index == 0 or top >= bottom:
             continue
-        inside = number[box] == index
+        inside = number[top:bottom, left:right] == index
         mm2 = np.count_nonzero(inside) / per_mm**2
         if mm2 < SMALLEST_MM2:
             continue
@@ -216,7 +243,6 @@ def _listed(number: Numbers, per_mm: float) -> list[Area]:
         step = max(1, int(np.sqrt(inside.size) / 200))
         room = distance_transform_edt(np.pad(inside[::step, ::step], 1))
         row, column = np.unravel_index(int(room.argmax()), room.shape)
-        top, left = box[0].start, box[1].start
         at = left + (column - 1) * step + 0.5, top + (row - 1) * step + 0.5
         y, x = (
             np.average(np.arange(n), weights=inside.sum(axis=1 - i))
@@ -228,7 +254,7 @@ def _listed(number: Numbers, per_mm: float) -> list[Area]:
                 _mm(at, per_mm),
                 _mm((left + x + 0.5, top + y + 0.5), per_mm),
                 round(mm2, 2),
-                (*_mm((left, top), per_mm), *_mm((box[1].stop, box[0].stop), per_mm)),
+                (*_mm((left, top), per_mm), *_mm((right, bottom), per_mm)),
             )
         )
     return found

@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
 from glaze.picture.file import reduced
-from glaze.region.areas import Areas, areas_of
+from glaze.region.areas import Areas, drawn_on
 from glaze.region.cover import Boxed, Cover, kept_inside, take_away, told_hardly_inside, united
 from glaze.region.grade import eased_along
+from glaze.region.kept_areas import areas_found
 from glaze.region.leaks import told_leaks
 from glaze.region.numbered import matched, read_kept
 from glaze.region.outline import bounds, fill, outlines_of
@@ -135,10 +136,10 @@ class Regions:
         return self.memory.made(key, lambda: matched(read_kept(kept), self.areas().listed))
 
     def _found(self, gap_mm: float | None) -> Areas:
-        sketch = self.sketch if self.drawn is None else self.drawn[0]
-        return areas_of(
-            sketch, self.gaps.gap_mm if gap_mm is None else gap_mm, self.gaps.open_at_mm
-        )
+        sketch, key = self.drawn or (self.sketch, self.sketch_key)
+        drawn = lambda: self.memory.made(("drawn", key), lambda: drawn_on(sketch))  # noqa: E731
+        gap = self.gaps.gap_mm if gap_mm is None else gap_mm
+        return areas_found(sketch, gap, self.gaps.open_at_mm, drawn)
 
     def _areas_key(self, gap_mm: float | None) -> Key:
         gap = self.gaps.gap_mm if gap_mm is None else gap_mm

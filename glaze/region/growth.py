@@ -96,13 +96,72 @@ def told_apart(wall: NDArray[np.bool_], half: int, tips: int) -> Numbers:
     Areas are told apart there and grow back, up to `tips` pixels into what is narrower; what is
     all narrower is an area of its own. All of shape (rows, columns).
     """
-    from scipy.ndimage import label
-
-    number = np.zeros(wall.shape, np.int32)
-    count = label(~widened(wall, half), output=number)
+    number, count = labelled(~widened(wall, half))
     if half:
         _fill_between(number, wall, count, tips)
     return number
+
+
+def labelled(inside: NDArray[np.bool_], corners: bool = False) -> tuple[Numbers, int]:
+    """Pieces of what is True, numbered from 1 in reading order, shape (rows, columns); their count.
+
+    corners : whether pixels that touch over a corner alone hang together
+    """
+    number = np.empty(inside.shape, np.int32)
+    return number, int(_label(inside, int(corners), number))
+
+
+@kernel()
+def _label(inside, corners, number):  # type: ignore[no-untyped-def]
+    """Runs of each row take the least number of what they touch in the row above."""
+    rows, columns = inside.shape
+    parent, count = np.zeros(1024, np.int32), 0
+    for y in range(rows):
+        here, there, above, x = inside[y], number[y], number[y - 1], 0
+        while x < columns:
+            while x < columns and not here[x]:
+                there[x] = 0
+                x += 1
+            start = x
+            while x < columns and here[x]:
+                x += 1
+            if start == x:
+                break
+            own, k, stop = np.int32(0), max(start - corners, 0), min(x + corners, columns)
+            while y > 0 and k < stop:
+                met = above[k]
+                if met > 0:
+                    root = _root(parent, met)
+                    low = root if own == 0 else min(own, root)
+                    parent[max(own, root)] = parent[root] = own = low
+                k += 1
+                while k < stop and above[k] == met:
+                    k += 1
+            if own == 0:
+                count += 1
+                if count == parent.size:
+                    parent = np.concatenate((parent, np.zeros_like(parent)))
+                own = parent[count] = np.int32(count)
+            there[start:x] = own
+    pieces = np.int32(0)
+    for n in range(1, count + 1):
+        if parent[n] == n:
+            pieces += 1
+            parent[n] = pieces
+        else:  # its root was lower and has its new number
+            parent[n] = parent[parent[n]]
+    for y in range(rows):
+        for x in range(columns):
+            number[y, x] = parent[number[y, x]]
+    return pieces
+
+
+@kernel(inline="always")
+def _root(parent, n):  # type: ignore[no-untyped-def]
+    while parent[n] != n:
+        parent[n] = parent[parent[n]]
+        n = parent[n]
+    return n
 
 
 @kernel()

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.region.growth import boxes_of, labelled
 from glaze.region.strokes import Ends, Wall
 
 Path = NDArray[np.float64]  # (points, 2): rows and columns
@@ -119,13 +120,12 @@ def look_once(
 
 def _across(wall: Wall, ends: Ends) -> NDArray[np.float64]:
     """How far the lines reach that each end hangs together with [px], shape (ends,)."""
-    from scipy.ndimage import find_objects, label
-
-    together, _ = label(wall, np.ones((3, 3)))
-    reach = [np.hypot(*(side.stop - side.start for side in box)) for box in find_objects(together)]
+    together, _ = labelled(wall, corners=True)
+    boxes = boxes_of(together)
+    reach = np.hypot(*(boxes[:, 2:] - boxes[:, :2]).T)
+    reach[0] = 0.0  # what holds no line, as where a tip was rounded off it, hangs on nothing
     row, column = np.clip(np.rint(ends.tip).astype(int).T, 0, np.array([wall.shape]).T - 1)
-    # what holds no line, as where a tip was rounded off it, hangs on nothing
-    return np.array([0.0, *reach])[together[row, column]]
+    return np.asarray(reach[together[row, column]])
 
 
 def _hangs_loose(proposal: _Proposal, ends: Ends, across: NDArray[np.float64]) -> bool:

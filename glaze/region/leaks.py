@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.region.growth import Numbers, grow_over, sizes_of
+from glaze.region.growth import Numbers, grow_over, labelled, sizes_of
 from glaze.region.joins import MOST_EFFORT, Join, look_once
 from glaze.region.parted import coarser, pixels_of, sides_of, told_apart_by
 from glaze.region.strokes import Ends, Wall
@@ -124,14 +124,13 @@ def _necks(wall: Wall, per_mm: float) -> list[Join]:
     What is left where every line is thickened by half a neck grows back; where two parts of an
     area meet again is a neck, from line to line through the widest place of their border.
     """
-    from scipy.ndimage import distance_transform_edt, label
+    from scipy.ndimage import distance_transform_edt
 
     half = coarser(wall, 2)
     room, nearest = distance_transform_edt(~half, return_indices=True)
-    core, count = label(room > NECK_MM / 4 * per_mm)
+    part, count = labelled(room > NECK_MM / 4 * per_mm)
     most = np.zeros(count + 1)
-    np.maximum.at(most, core.ravel(), room.ravel())
-    part = core.astype(np.int32)
+    np.maximum.at(most, part.ravel(), room.ravel())
     part[half] = -2
     grow_over(part, 0, round(NECK_MM * per_mm))
     widest: dict[tuple[int, int], tuple[int, int]] = {}

@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
-from glaze.physics.blur import gaussian_taps, spread
+from glaze.physics.blur import gaussian_taps
 from glaze.region.cover import Boxed, kept_inside
+from glaze.sheet.compiled_blur import spread_fast
 from glaze.sheet.field import box_of, raise_to, zero_field
 from glaze.sheet.mask import check_cover
 from glaze.sheet.rect import Rect
@@ -44,7 +45,7 @@ def softened(one: Boxed, width_px: float) -> Boxed:
     # blocks lie on one grid for the sheet, wherever the box begins
     box = Rect(box.top // step * step, box.left // step * step, box.bottom, box.right)
     share = one.mask[box.slices].astype(np.float32) / np.float32(65535)
-    soft = _coarse(share, sigma, step) if step > 1 else spread(share, gaussian_taps(sigma))
+    soft = _coarse(share, sigma, step) if step > 1 else spread_fast(share, gaussian_taps(sigma))
     raise_to(made, np.rint(np.clip(soft, 0, 1) * np.float32(65535)).astype(np.uint16), *box[:2])
     return Boxed(made, box)
 
@@ -55,7 +56,7 @@ def _coarse(share: NDArray[np.float32], sigma: float, step: int) -> NDArray[np.f
     blocks = np.pad(share, pads, mode="edge")
     tall, wide = blocks.shape[0] // step, blocks.shape[1] // step
     mean = blocks.reshape(tall, step, wide, step).mean(axis=(1, 3), dtype=np.float32)
-    soft = spread(mean, gaussian_taps(sigma / step))
+    soft = spread_fast(mean, gaussian_taps(sigma / step))
     return _between(_between(soft, rows, step, 0), columns, step, 1)
 
 

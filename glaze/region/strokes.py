@@ -12,6 +12,8 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.region.growth import labelled
+
 Wall = NDArray[np.bool_]
 
 # guesses, tried on drawings of our own (tests/region/test_areas.py):
@@ -177,7 +179,6 @@ def hatching(lines: Wall, per_mm: float) -> Wall:
 
     Shape (rows, columns), same shape back.
     """
-    from scipy.ndimage import label
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
     from scipy.spatial import cKDTree
@@ -188,7 +189,7 @@ def hatching(lines: Wall, per_mm: float) -> Wall:
     # and what touches it: the arms of a meeting touch one another over its corners
     for way in (np.zeros(2, int), *_ROUND):
         framed[tuple((meets + way).T)] = False
-    part, count = label(framed[1:-1, 1:-1], np.ones((3, 3)))
+    part, count = labelled(framed[1:-1, 1:-1], corners=True)
     middle, direction, length, straight = _shapes(part, count)
     straight &= ~_outlines(part, direction, meets - 1, LOOK_BACK_MM / 4 * per_mm)
     short = straight & (length > 2 * HATCH_SPACING_MM[0] * per_mm)

@@ -113,6 +113,7 @@ def _table(values: dict[str, Any]) -> Any:
 def _inline(value: Any) -> Any:
     """Lists and tables within one line, so that a region or a step stays one block."""
     import tomlkit
+    from tomlkit.items import Array, Trivia, Whitespace
 
     if isinstance(value, dict):
         table = tomlkit.inline_table()
@@ -121,10 +122,9 @@ def _inline(value: Any) -> Any:
                 table.add(key, _inline(part))
         return table
     if isinstance(value, list | tuple):
-        array = tomlkit.array()
-        for part in value:
-            array.append(_inline(part))
-        return array
+        # all at once: an array that grows counts itself anew for each
+        parts = [(Whitespace(", "), tomlkit.item(_inline(part))) for part in value]
+        return Array([part for pair in parts for part in pair][1:], Trivia())
     return value
 
 

@@ -7,8 +7,9 @@ from pathlib import Path
 
 from glaze.errors import InputError
 from glaze.picture.writing import make_folder, together, write_whole
-from glaze.region.areas import Areas, areas_of
+from glaze.region.areas import Areas
 from glaze.region.groups import groups_of, parted
+from glaze.region.kept_areas import areas_found
 from glaze.region.numbered import kept_text
 from glaze.region.records import Gaps
 from glaze.scene.file import FILE
@@ -108,7 +109,7 @@ def start_scene(
             raise InputError(
                 f'"{taken}" is there already and is left as it is; name another folder.'
             )
-    areas = areas_of(sketch, GAP_MM)
+    areas = areas_found(sketch, GAP_MM)
     washes = _first_washes(areas) if mixes is None else _known(areas, mixes)
     try:
         text = _starter(sketch, source, dpi, size_mm, palette, paper, washes).encode()

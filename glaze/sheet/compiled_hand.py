@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from glaze.sheet.compiled_cells import differs, extremes
 from glaze.sheet.kernel import kernel
 
-BLOCK = 32
+BLOCK = 16
 """Side of the blocks of pixels in which nothing is done where nothing happens."""
 
 
@@ -23,17 +24,6 @@ def _read(nodes, first, v, u):  # type: ignore[no-untyped-def]
     upper = nodes[j, i] + (nodes[j, i + 1] - nodes[j, i]) * fx
     lower = nodes[j + 1, i] + (nodes[j + 1, i + 1] - nodes[j + 1, i]) * fx
     return upper + (lower - upper) * fy
-
-
-@kernel(inline="always")
-def _even_about(cover, top, left, bottom, right):  # type: ignore[no-untyped-def]
-    """Whether a field is the same all over a part of it."""
-    value = cover[top, left]
-    for row in range(top, bottom):
-        for column in range(left, right):
-            if cover[row, column] != value:
-                return False
-    return True
 
 
 @kernel(inline="always")
@@ -59,11 +49,12 @@ def moved_edge(cover, out, corner, down, aside, first, pitch, reach, softer):  #
     reach : farther than that [px] nothing is moved
     """
     rows, columns = cover.shape
+    low, high = extremes(cover)
     for top in range(0, rows, BLOCK):
         for left in range(0, columns, BLOCK):
             bottom, right = min(top + BLOCK, rows), min(left + BLOCK, columns)
-            upper, lower = max(top - reach, 0), min(bottom + reach, rows)
-            if _even_about(cover, upper, max(left - reach, 0), lower, min(right + reach, columns)):
+            upper, lower = top - reach, bottom + reach
+            if not differs(low, high, upper, left - reach, lower, right + reach):
                 if cover[top, left] != 0:
                     out[top:bottom, left:right] = cover[top, left]
                 continue

@@ -1,14 +1,15 @@
 """The compiled drying line of a wash: `glaze.sheet.wash.drying_line`, square by square.
 
-Bit for bit the plain version: sums over taps run in its order and in float64, with pixels side by
-side, so that LLVM turns them into vector code. Blocks that see no edge are left out: nothing flows
-there. `tests/step/test_film.py` holds it to the plain one.
+Bit for bit the plain version. Blocks that see no edge are left out: nothing flows there.
+`tests/step/test_film.py` holds it to the plain one.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
+from glaze.sheet.compiled_blur import blur_box
+from glaze.sheet.compiled_cells import differs, extremes
 from glaze.sheet.compiled_hand import between
 from glaze.sheet.kernel import kernel
 from glaze.sheet.units import FILM_UNIT, FULL
@@ -16,8 +17,6 @@ from glaze.sheet.widened import widened
 
 BLOCK = 32
 """Side of the blocks that are worked out or left out [px]."""
-CELL = 16
-"""Side of the cells whose least and greatest coverage tell where edges are [px]."""
 
 _zero, _half, _two, _one = np.float32(0), np.float32(0.5), np.float32(2), np.float32(1)
 _to_share, _to_film = np.float32(1 / FULL), np.float32(1 / FILM_UNIT)
@@ -52,7 +51,7 @@ def dry(  # type: ignore[no-untyped-def]
             ends[y, x] = np.float32(cover[y, x]) * _to_share
     if line.size:
         _leave_in_sight(ends, line, under)
-    low, high = _extremes(ends)
+    low, high = extremes(ends)
     top, left, bottom, right = square
     e = np.empty((BLOCK + 2, right - left + 2), np.float32)
     depth, close = np.empty_like(e), np.empty_like(e)
@@ -66,15 +65,18 @@ def dry(  # type: ignore[no-untyped-def]
         while x < right:
             # blocks side by side that see an edge, in one go
             stop = x
-            while stop < right and _sees_edge(low, high, y, stop, reach):
+            while stop < right:
+                below_it, beyond = y + BLOCK + reach, stop + BLOCK + reach
+                if not differs(low, high, y - reach, stop - reach, below_it, beyond):
+                    break
                 stop = min(stop + BLOCK, right)
             if stop == x:
                 x += BLOCK
                 continue
             box = max(y - 1, 0), max(x - 1, 0), below + 1, stop + 1
             box = box[0], box[1], min(box[2], ends.shape[0]), min(box[3], ends.shape[1])
-            _blur(ends, box, narrow, close)
-            _blur(ends, box, wide, e)
+            blur_box(ends, box, narrow, close)
+            blur_box(ends, box, wide, e)
             for i in range(box[2] - box[0]):
                 for j in range(box[3] - box[1]):
                     depth[i, j] = max(e[i, j] - _half, (close[i, j] - _half) / narrower)
@@ -135,38 +137,6 @@ def _flux(fields, i, j, k, m, near, far, flow):  # type: ignore[no-untyped-def]
 
 
 @kernel()
-def _blur(field, box, taps, out):  # type: ignore[no-untyped-def]
-    """A box of a field blurred along rows and columns, as `glaze.physics.blur.spread` does it."""
-    top, left, bottom, right = box
-    half, last = taps.size // 2, field.shape[0] - 1
-    first, stop = max(left - half, 0), min(right + half, field.shape[1])
-    before, there, count = first - (left - half), stop - first, right - left
-    total = np.empty(count + 2 * half)
-    row = np.empty(count + 2 * half, np.float32)
-    for y in range(top, bottom):
-        here = field[y, first:stop]
-        for x in range(there):
-            total[x] = np.float64(here[x]) * taps[half]
-        for j in range(half):
-            one = field[max(y - half + j, 0), first:stop]
-            other = field[min(y + half - j, last), first:stop]
-            for x in range(there):
-                total[x] += (np.float64(one[x]) + np.float64(other[x])) * taps[j]
-        for x in range(there):
-            row[before + x] = np.float32(total[x])
-        row[:before] = row[before]
-        row[before + there :] = row[before + there - 1]
-        for x in range(count):
-            total[x] = np.float64(row[x + half]) * taps[half]
-        for j in range(half):
-            one, other = row[j:], row[2 * half - j :]
-            for x in range(count):
-                total[x] += (np.float64(one[x]) + np.float64(other[x])) * taps[j]
-        for x in range(count):
-            out[y - top, x] = np.float32(total[x])
-
-
-@kernel()
 def _leave_in_sight(ends, line, reach):  # type: ignore[no-untyped-def]
     """Coverage less what lies under the drawn line that it ends under; lines within it stay."""
     near = widened(ends < _half, reach)
@@ -187,27 +157,3 @@ def _alike(cover):  # type: ignore[no-untyped-def]
         if different:
             return False
     return True
-
-
-@kernel()
-def _extremes(ends):  # type: ignore[no-untyped-def]
-    """Least and greatest coverage of each cell."""
-    rows, columns = (ends.shape[0] - 1) // CELL + 1, (ends.shape[1] - 1) // CELL + 1
-    low, high = np.full((rows, columns), _two), np.full((rows, columns), -_one)
-    for y in range(ends.shape[0]):
-        for x in range(ends.shape[1]):
-            i, j = y // CELL, x // CELL
-            low[i, j] = min(low[i, j], ends[y, x])
-            high[i, j] = max(high[i, j], ends[y, x])
-    return low, high
-
-
-@kernel()
-def _sees_edge(low, high, top, left, reach):  # type: ignore[no-untyped-def]
-    """Whether coverage differs anywhere in reach of the block that begins there."""
-    least, most = _two, -_one
-    for i in range(max(top - reach, 0) // CELL, (top + BLOCK + reach - 1) // CELL + 1):
-        for j in range(max(left - reach, 0) // CELL, (left + BLOCK + reach - 1) // CELL + 1):
-            if i < low.shape[0] and j < low.shape[1]:
-                least, most = min(least, low[i, j]), max(most, high[i, j])
-    return least != most

@@ -1,34 +1,29 @@
 """Kernels compiled once for a computer, and kept in the user's cache folder.
 
-They are kept under a hash of every source a kernel can take a figure from, so an edited constant
-never goes on painting with the old physics. What is kept carries its checksum: whatever is short,
-damaged or can't be read is compiled anew, and where nothing can be written nothing is kept.
+They are kept under a hash of every source a kernel can take a figure from.
 """
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
-import os
 import pickle
-import shutil
 import sys
 from collections.abc import Callable
-from functools import cache
 from pathlib import Path
 from typing import Any
-from uuid import uuid4
 
 import numba
 import numpy as np
 from numba.core.compiler import CompileResult
+from numba.core.runtime import rtsys
 from numba.core.serialize import dumps
+
+from glaze.sheet.cache_folder import keep, kept_bytes, kept_in, source_hash
 
 SOURCES = ("physics", "materials", "record", "sheet")
 """Rooms whose figures can end up in compiled code."""
-
-VERSIONS = 5
-KEPT, CHECK = ".kernel", 32  # how a kept file's name ends; bytes of checksum it begins with
+BUILT_WITH = f"{sys.version} {numba.__version__} {np.__version__}"
+KEPT = ".kernel"  # how a kept file's name ends
 
 
 def kernel(**options: Any) -> Callable[[Callable[..., Any]], Any]:
@@ -39,53 +34,26 @@ def kernel(**options: Any) -> Callable[[Callable[..., Any]], Any]:
 
     def compiled(function: Callable[..., Any]) -> Any:
         made = numba.njit(nogil=True, **options)(function)
-        if (folder := kept_in()) is not None:
+        if (folder := _folder()) is not None:
             made._cache = _Kept(function, folder)
         return made
 
     return compiled
 
 
-@cache
-def kept_in() -> Path | None:
-    """The folder these sources' kernels are kept in, or None where none can be written."""
-    from platformdirs import user_cache_path
-
-    try:
-        folder = user_cache_path("glaze") / "kernels" / model_hash()
-        if not folder.is_dir():
-            folder.mkdir(parents=True)
-            _clear_older(folder.parent)
-        trial = folder / f"{uuid4().hex}.trial"
-        trial.touch()
-        trial.unlink()
-    except (OSError, RuntimeError):  # no home, no right, no room
-        return None
-    return folder
-
-
-def _clear_older(home: Path) -> None:
-    """Leave the newest few versions' kernels; what is in use is at most compiled once more."""
-    versions = sorted(home.iterdir(), key=lambda folder: folder.stat().st_mtime)
-    for folder in versions[:-VERSIONS]:
-        shutil.rmtree(folder, ignore_errors=True)
+def _folder() -> Path | None:
+    """Where these sources' kernels are kept."""
+    return kept_in("kernels", SOURCES, BUILT_WITH)
 
 
 def model_hash() -> str:
     """Of all sources and tables of the model, and of what compiles them."""
-    house = Path(__file__).resolve().parent.parent
-    found = hashlib.sha256(f"{sys.version} {numba.__version__} {np.__version__}".encode())
-    for room in SOURCES:
-        for file in sorted((house / room).rglob("*")):
-            if file.suffix in (".py", ".toml", ".csv"):
-                found.update(f"{file.relative_to(house)} {file.stat().st_size}\n".encode())
-                found.update(file.read_bytes())
-    return found.hexdigest()[:24]
+    return source_hash(SOURCES, BUILT_WITH)
 
 
 def compiled_before() -> bool:
     """Whether kernels of these sources lie on the disk already."""
-    folder = kept_in()
+    folder = _folder()
     return folder is not None and any(folder.glob(f"*{KEPT}"))
 
 
@@ -104,12 +72,12 @@ class _Kept:
 
     def load_overload(self, signature: Any, context: Any) -> Any:
         """The compiled function, or None where it isn't kept whole."""
-        context.refresh()
+        # all that finished code needs of numba: the rest is only loaded to compile
+        rtsys.initialize(context)
+        content = kept_bytes(self._file(signature, context.codegen()))
+        if content is None:
+            return None
         try:
-            content = self._file(signature, context.codegen()).read_bytes()
-            check, content = content[:CHECK], content[CHECK:]
-            if hashlib.sha256(content).digest() != check:
-                return None
             return CompileResult._rebuild(context, *pickle.loads(content))
         except Exception:  # whatever is wrong with a file that only saves time: compile anew
             return None
@@ -118,15 +86,7 @@ class _Kept:
         """Keep a compiled function, if there is a place and it can be kept."""
         if compiled.library.has_dynamic_globals or any(not x.can_cache for x in compiled.lifted):
             return
-        content = dumps(compiled._reduce())
-        file = self._file(signature, compiled.codegen)
-        beside = file.with_suffix(f".{uuid4().hex[:12]}")
-        with contextlib.suppress(OSError):
-            try:
-                beside.write_bytes(hashlib.sha256(content).digest() + content)
-                os.replace(beside, file)
-            finally:
-                beside.unlink(missing_ok=True)
+        keep(self._file(signature, compiled.codegen), dumps(compiled._reduce()))
 
     def _file(self, signature: Any, codegen: Any) -> Path:
         asked = f"{self._name} {self._of} {signature} {codegen.magic_tuple()}"

@@ -58,22 +58,34 @@ def _hashed(x, y, seed):  # type: ignore[no-untyped-def]
 def _add_noise(field, top, left, along_x, along_y, across_x, across_y, most, seed):  # type: ignore[no-untyped-def]
     """Add smooth value noise over a turned, stretched lattice to a field, in place."""
     two, three = np.float32(2), np.float32(3)
+    columns = field.shape[1]
+    cells, within = np.empty((2, columns), np.int32), np.empty((2, columns), np.float32)
+    corners = np.empty((4, columns), np.float32)
     a = b = c = d = np.float32(0)
-    last_i = last_j = np.int64(-(2**40))
+    last_i = last_j = -(2**31)
     for row in range(field.shape[0]):
         y = top + row
-        for column in range(field.shape[1]):
+        # three runs along the row: the first and the last become vector code
+        for column in range(columns):
             x = left + column
             u, v = x * along_x + y * along_y, x * across_x + y * across_y
-            i, j = np.int64(np.floor(u)), np.int64(np.floor(v))
+            i, j = np.floor(u), np.floor(v)
+            fx, fy = np.float32(u - i), np.float32(v - j)
+            cells[0, column], cells[1, column] = np.int32(i), np.int32(j)
+            within[0, column] = fx * fx * (three - two * fx)
+            within[1, column] = fy * fy * (three - two * fy)
+        for column in range(columns):
+            i, j = np.int64(cells[0, column]), np.int64(cells[1, column])
             if i != last_i or j != last_j:
                 a, b = _hashed(i, j, seed), _hashed(i + 1, j, seed)
                 c, d = _hashed(i, j + 1, seed), _hashed(i + 1, j + 1, seed)
                 last_i, last_j = i, j
-            fx, fy = np.float32(u - i), np.float32(v - j)
-            fx, fy = fx * fx * (three - two * fx), fy * fy * (three - two * fy)
-            upper, lower = a + (b - a) * fx, c + (d - c) * fx
-            field[row, column] += most * (upper + (lower - upper) * fy)
+            corners[0, column], corners[1, column] = a, b - a
+            corners[2, column], corners[3, column] = c, d - c
+        for column in range(columns):
+            upper = corners[0, column] + corners[1, column] * within[0, column]
+            lower = corners[2, column] + corners[3, column] * within[0, column]
+            field[row, column] += most * (upper + (lower - upper) * within[1, column])
 
 
 def noise(

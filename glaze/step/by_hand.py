@@ -17,10 +17,11 @@ from zlib import crc32
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.physics.blur import REACH_IN_SIGMAS, gaussian_taps, spread
+from glaze.physics.blur import REACH_IN_SIGMAS, gaussian_taps
 from glaze.physics.flow import MM_PER_INCH, reach_px
 from glaze.record.checks import one_of
 from glaze.sheet import compiled_hand
+from glaze.sheet.compiled_blur import spread_fast
 from glaze.sheet.field import zero_field
 from glaze.sheet.rect import Rect
 from glaze.sheet.unevenness import TOOTH, Wave, noise
@@ -213,7 +214,7 @@ class Lay:
         inside, found = self._at_nodes(cover), np.zeros(self.shape, np.float32)
         for reach_mm, most in ENDS:
             sigma = reach_mm / self.nodes_mm
-            slope = np.gradient(spread(inside, gaussian_taps(sigma)))
+            slope = np.gradient(spread_fast(inside, gaussian_taps(sigma)))
             fall = -(slope[0] * self.strokes.carried[0] + slope[1] * self.strokes.carried[1])
             found += np.float32(most * sigma * np.sqrt(2 * np.pi)) * fall
         return found
@@ -250,7 +251,7 @@ class Lay:
         cover : FULL = inside, same shape
         """
         amount = self.strokes.hand.amount
-        middle = spread(self._at_nodes(cover), gaussian_taps(DOME_MM / self.nodes_mm))
+        middle = spread_fast(self._at_nodes(cover), gaussian_taps(DOME_MM / self.nodes_mm))
         nodes = 1.0 + amount * (DOME * (2.0 * middle - 1.0) + self._waves(SPOTS, 90))
         slope = np.linspace(1.0, -0.5, 97)  # of a dose of 0 to 1.5
         lean = np.maximum(slope, 0.0) * FEATHERED * amount / 127.0

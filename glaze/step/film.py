@@ -11,8 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.physics.flow import MM_PER_INCH, creep, reach_px
+from glaze.physics.flow import MM_PER_INCH, reach_px
 from glaze.region.areas import UNDER_LINE_MM
+from glaze.sheet.compiled_blur import creep_fast
 from glaze.sheet.compiled_rim import dry
 from glaze.sheet.field import box_of, raise_to, zero_field
 from glaze.sheet.rect import Rect, squares, whole
@@ -216,7 +217,7 @@ def crept(coverage: Mask, creep_mm: float, dpi: float, box: Rect | None = None) 
         if cover.min() == FULL:
             dose[inner.slices] = DOSE_UNIT
             continue
-        spread = creep(_share(cover, FULL), creep_mm, dpi)[inner.inside(outer).slices]
+        spread = creep_fast(_share(cover, FULL), creep_mm, dpi)[inner.inside(outer).slices]
         dose[inner.slices] = np.rint(spread * np.float32(DOSE_UNIT))
     return dose
 

@@ -14,7 +14,8 @@ from glaze.patch.table import Table
 from glaze.record.checks import Name, Text
 from glaze.region.cover import Cover
 from glaze.region.records import SHEET, Where
-from glaze.sheet.lift import Chemistry, rinse
+from glaze.sheet.compiled_rinse import rinse
+from glaze.sheet.lift import Chemistry
 from glaze.sheet.rect import Rect
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import FULL

@@ -42,7 +42,9 @@ Beside these, with every check (`tests/picture/test_writing.py`, `tests/sheet/te
 - what a command has read, a scene's sketch and masks, and files nobody named are never written over;
 - a run that is stopped says that nothing was written, and leaves nothing;
 - a compiled kernel that is empty, short, of other bytes or with one bit turned is compiled anew; an
-  edited constant is never painted with the old kernel; nothing needs to be written anywhere.
+  edited constant is never painted with the old kernel; nothing needs to be written anywhere;
+- areas of a sketch that are kept (`tests/region/test_kept_areas.py`) are found again only under the
+  same walls, dpi and gaps, and looked for anew where the file is damaged.
 """
 
 

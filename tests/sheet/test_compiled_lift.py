@@ -10,10 +10,11 @@ from glaze.materials.dye import colourants, load_dyes
 from glaze.materials.paper import load_paper
 from glaze.materials.room import Room
 from glaze.physics import depletion, drying
-from glaze.sheet import compiled_exposure
+from glaze.sheet import compiled_exposure, compiled_rinse
 from glaze.sheet import compiled_lift as compiled
 from glaze.sheet.lift import Touch, lift, touch_of_wash
 from glaze.sheet.lift import residue_attack as plain_residue_attack
+from glaze.sheet.lift import rinse as plain_rinse
 from glaze.sheet.state import Sheet, bare_sheet
 
 TOUCH = Touch(0.004, 0.06, 60.0, 4.0, 4e-5, 0.01, 4.0, 0.3)
@@ -124,6 +125,17 @@ def test_compiled_residue_attack_does_what_the_plain_one_does(chemistry):
     plain_residue_attack(theirs, cover, touch, chemistry)
     assert theirs.load_g_per_m2.sum() < painted(2).load_g_per_m2.sum()
     np.testing.assert_allclose(ours.load_g_per_m2, theirs.load_g_per_m2, atol=3e-6)
+
+
+def test_compiled_rinse_does_what_the_plain_one_does(chemistry):
+    cover = np.rint(np.random.default_rng(7).random((40, 50)) * 65535).astype(np.uint16)
+    cover[:5], cover[5:10] = 0, 65535
+    ours, theirs = painted(3), painted(3)
+    compiled_rinse.rinse(ours, cover, chemistry)
+    plain_rinse(theirs, cover, chemistry)
+    assert theirs.coats.mean() < painted(3).coats.mean()
+    for name, field in vars(theirs).items():
+        np.testing.assert_allclose(getattr(ours, name), field, rtol=1e-6, err_msg=name)
 
 
 def test_pixels_without_a_dose_are_left_bit_for_bit(chemistry):

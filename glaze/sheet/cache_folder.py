@@ -1,0 +1,80 @@
+"""What was worked out once and is kept in the user's cache folder: of no loss if it goes.
+
+Each kind lies under a hash of every source that had a part in it, so that an edited constant never
+goes on painting with the old physics. What is kept carries its checksum: whatever is short, damaged
+or can't be read is worked out anew, and where nothing can be written nothing is kept.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import shutil
+from functools import cache
+from pathlib import Path
+from uuid import uuid4
+
+VERSIONS = 5
+CHECK = 32  # bytes of checksum that a kept file begins with
+
+
+@cache
+def kept_in(kind: str, rooms: tuple[str, ...], built_with: str = "") -> Path | None:
+    """The folder that a kind of thing is kept in, or None where none can be written.
+
+    rooms : whose sources have a part in it; built_with : and what else has
+    """
+    from platformdirs import user_cache_path
+
+    try:
+        folder = user_cache_path("glaze") / kind / source_hash(rooms, built_with)
+        if not folder.is_dir():
+            folder.mkdir(parents=True)
+            _clear_older(folder.parent)
+        trial = folder / f"{uuid4().hex}.trial"
+        trial.touch()
+        trial.unlink()
+    except (OSError, RuntimeError):  # no home, no right, no room
+        return None
+    return folder
+
+
+def _clear_older(home: Path) -> None:
+    """Leave the newest few versions; what is in use is at most worked out once more."""
+    versions = sorted(home.iterdir(), key=lambda folder: folder.stat().st_mtime)
+    for folder in versions[:-VERSIONS]:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def source_hash(rooms: tuple[str, ...], built_with: str) -> str:
+    """Of all sources and tables of some rooms."""
+    house = Path(__file__).resolve().parent.parent
+    found = hashlib.sha256(built_with.encode())
+    for room in rooms:
+        for file in sorted((house / room).rglob("*")):
+            if file.suffix in (".py", ".toml", ".csv"):
+                found.update(f"{file.relative_to(house)} {file.stat().st_size}\n".encode())
+                found.update(file.read_bytes())
+    return found.hexdigest()[:24]
+
+
+def kept_bytes(file: Path) -> bytes | None:
+    """What a file keeps, or None where it isn't there whole."""
+    try:
+        content = file.read_bytes()
+    except OSError:
+        return None
+    whole = hashlib.sha256(content[CHECK:]).digest() == content[:CHECK]
+    return content[CHECK:] if whole else None
+
+
+def keep(file: Path, content: bytes) -> None:
+    """Keep something in a file, whole or not at all; nothing happens where there is no room."""
+    beside = file.with_suffix(f".{uuid4().hex[:12]}")
+    with contextlib.suppress(OSError):
+        try:
+            beside.write_bytes(hashlib.sha256(content).digest() + content)
+            os.replace(beside, file)
+        finally:
+            beside.unlink(missing_ok=True)
