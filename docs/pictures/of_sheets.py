@@ -13,7 +13,9 @@ from PIL import Image
 
 from glaze.charts.content.blocks import plan_blocks
 from glaze.charts.content.ladder import usual_ladders
+from glaze.charts.content.lesson_words import lesson_words
 from glaze.charts.content.tertiary import plan_lesson
+from glaze.charts.content.wet_blocks import plan_wet_blocks
 from glaze.charts.content.wheel import plan_wheel
 from glaze.charts.paper.page import Page
 from glaze.charts.paper.png import page_pixels
@@ -25,6 +27,7 @@ from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.strip_sheet import strip_sheets
 from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.charts.sheets.two_bottles_sheet import two_bottles_sheets
+from glaze.charts.sheets.wet_blocks_sheet import wet_blocks_sheets
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.patch.table import table_of
 from glaze.planning.bottles.gamut import plan_gamut
@@ -56,6 +59,7 @@ def sheets() -> dict[str, Page]:
         "gamut": gamut_sheets([gamut], layout, bottles=bottles_that_add(gamut))[0],
         "fringe": fringe_sheets(table, plan_fringes(table), layout)[0],
         "strips": strip_sheets(table, plan_strips(table), layout)[0],
+        "wet_blocks": wet_blocks_sheets(table, plan_wet_blocks(table), layout, lesson_words())[0],
         "two_bottles": two_bottles_sheets(table, blacks, layout)[0],
     }
 

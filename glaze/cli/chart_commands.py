@@ -150,14 +150,27 @@ def ladder(
     help='Of the palette: "primaries, intermediates, secondaries, tertiaries".',
 )
 @click.option("--shadow", default=None, help="Ink to darken with; the darkest bottle otherwise.")
+@click.option("--wet", is_flag=True, help="Hue and black meet wet in one block, beside an empty.")
+@click.option("--language", default="en", show_default=True, help="With --wet: en, de, fr or es.")
 @chart_of("blocks", fill=True)
 def blocks(
-    table: Table, layout: Layout, hues: tuple[str, ...], kinds: str | None, shadow: str | None
+    table: Table,
+    layout: Layout,
+    hues: tuple[str, ...],
+    kinds: str | None,
+    shadow: str | None,
+    wet: bool,
+    language: str,
 ) -> Drawn:
     """Graded blocks: a hue towards water and towards black, with olives, browns and greys named.
 
-    A tertiary here is a secondary under a black glaze.
+    A tertiary here is a secondary under a black glaze. With --wet each hue meets black in one block
+    while both shine: what lies at the edges, in the middles, and where they blend.
     """
+    if wet:
+        refuse_idle("kinds", "is of graded blocks; name a hue to paint wet with --of")
+        return _wet_blocks(table, layout, hues, shadow, language)
+    refuse_idle("language", "is of blocks painted wet (--wet)")
     from glaze.charts.content.blocks import KINDS, plan_blocks
     from glaze.charts.sheets.blocks_sheet import blocks_sheets
 
@@ -253,6 +266,20 @@ def every(table: Table, layout: Layout, segments: int, no_bleach: bool) -> Drawn
     with progress("Drawing the class pack") as share:
         pages = class_pack(table, layout, segments, not no_bleach, share)
     return pages, _with_caution([f"{len(pages)} pages."], not no_bleach)
+
+
+def _wet_blocks(
+    table: Table, layout: Layout, hues: tuple[str, ...], shadow: str | None, language: str
+) -> Drawn:
+    """Blocks painted wet."""
+    from glaze.charts.content.lesson_words import lesson_words
+    from glaze.charts.content.wet_blocks import plan_wet_blocks
+    from glaze.charts.sheets.wet_blocks_sheet import wet_blocks_sheets
+
+    words = lesson_words(language)
+    found = plan_wet_blocks(table, [_one(hue) for hue in hues] or None, shadow)
+    figures = {"blocks": [block.as_dict() for block in found]}
+    return wet_blocks_sheets(table, found, layout, words), [], figures
 
 
 def _one(recipe: str) -> str:

@@ -138,12 +138,7 @@ class Charge(Step):
         own = passage.cells(passage.pours[-1].coverage) / FULL
         ready, into = passage.ready, f'"{self.name}" goes into "{self.into}"'
         wet = ready.part > 0.0
-        near = wet.copy()
-        near[1:] |= wet[:-1]
-        near[:-1] |= wet[1:]
-        near[:, 1:] |= near[:, :-1]
-        near[:, :-1] |= near[:, 1:]
-        there = near & (own > 0.0)
+        there = wet & _grown(own > 0.0)
         if not there.any():
             raise InputError(
                 f"{into}, but nowhere comes near it: let their regions touch, or lay a wash."
@@ -158,7 +153,7 @@ class Charge(Step):
             )
         for step, cover in ground.earlier[joined[0] + 1 :]:
             over = not any(step is ground.earlier[n][0] for n in joined)
-            if over and (passage.cells(cover.mask)[near] > COVERED * FULL).any():
+            if over and (passage.cells(cover.mask)[_grown(wet)] > COVERED * FULL).any():
                 raise InputError(
                     f'{into}, but "{step.name}" is done over the same place in between, while that '
                     "is wet. Put it after the charge, or before the wash."
@@ -182,6 +177,16 @@ class Charge(Step):
     def reason(self, below: Sequence[str], met: bool) -> str:
         """Why then."""
         return f'Into "{self.into}" while that is wet.'
+
+
+def _grown(cells: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Cells, and all that lie beside them."""
+    near = cells.copy()
+    near[1:] |= cells[:-1]
+    near[:-1] |= cells[1:]
+    near[:, 1:] |= near[:, :-1].copy()
+    near[:, :-1] |= near[:, 1:].copy()
+    return near
 
 
 def _pour(step: Wash | Charge, ground: Ground, cover: Cover) -> Pour:

@@ -107,6 +107,20 @@ def test_a_drop_spreads_softly_and_stays_within_the_wash(tmp_path):
     assert soft_mm(row) > soft_mm(dry_row)
 
 
+def test_two_washes_laid_edge_to_edge_meet(tmp_path):
+    """At 127 dpi a cell is 2.5 px and the border of the two lies on one: neither covers a part."""
+    left = "{ polygon_mm = [[4, 4], [15, 4], [15, 20], [4, 20]] }"
+    right = "{ polygon_mm = [[15, 4], [26, 4], [26, 20], [15, 20]] }"
+    steps = step("wash", "ground", "Yellow 1 + water 4", left), charge(region=right, minutes=1.0)
+    text = HEAD.replace("dpi = 100", "dpi = 127") + "".join(steps)
+    (tmp_path / "scene.toml").write_text(text, encoding="utf-8")
+    painting = resolve(load_scene(tmp_path), even=True)
+    dye = sheet_at(painting, whole(painting.shape)).load_g_per_m2[60]
+    yellow = dye[:, [d.name for d in painting.table.dyes].index("Acid Yellow 23")]
+    at = round(15.5 * 127 / 25.4)
+    assert yellow[at] > 0.05 * yellow.max()  # beyond the border
+
+
 def test_water_in_a_damp_wash_leaves_a_pale_middle_with_a_dark_edge(tmp_path):
     """A bloom: common practice, no source."""
     more = "film_ml_per_m2 = 200"
