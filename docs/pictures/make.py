@@ -1,7 +1,7 @@
 """All pictures of README and docs: python docs/pictures/make.py [KIND ...] [--check]
 
-Kinds: scenes, sheets, card, calibration, bench_page (wants Chromium), window (wants a display, or
-`xvfb-run -a -s "-screen 0 1600x1100x24"`); without one all are made. `--check` writes
+Kinds: scenes, sheets, card, ways, calibration, bench_page (wants Chromium), window (wants a
+display, or `xvfb-run -a -s "-screen 0 1600x1100x24"`); without one all are made. `--check` writes
 nothing, names each picture that the code would make otherwise now, and ends with 1 if there is one.
 """
 
@@ -16,7 +16,7 @@ import numpy as np
 from PIL import Image
 
 HERE = Path(__file__).resolve().parent
-KINDS = ("scenes", "sheets", "card", "calibration", "bench_page", "window")
+KINDS = ("scenes", "sheets", "card", "ways", "calibration", "bench_page", "window")
 MEAN_LEVELS = 2.0
 """How far two decoded pictures may lie apart in the mean; JPEG's own rounding is about 1."""
 

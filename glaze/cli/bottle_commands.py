@@ -12,7 +12,7 @@ import click
 from glaze.cli import completing
 from glaze.cli.group import Shelf
 from glaze.cli.look_commands import states_told
-from glaze.cli.printing import sheet_options
+from glaze.cli.printing import sheet_options, sheets_written
 from glaze.cli.screen import block, columns
 from glaze.cli.show import VALUE_NOTE, Answer, answers, names
 from glaze.cli.table_options import with_table
@@ -183,16 +183,13 @@ def beside(
 
     Undertone, strength, fringe, what bleach and water leave, and keeping.
     """
-    from glaze.charts.paper.publish import write_pages
     from glaze.charts.sheets.two_bottles_sheet import two_bottles_sheets
     from glaze.materials.bleach import CAUTION_LINE
     from glaze.planning.bottles.side_by_side import side_by_side
 
     found = side_by_side(table, one, other_one)
-    files: list[str] = []
-    if output:
-        pages = two_bottles_sheets(table, found, layout)
-        files = [str(file) for file in write_pages(pages, output, dpi)]
+    pages = two_bottles_sheets(table, found, layout) if output else []
+    files = sheets_written(pages, output, dpi)
     each = [(n, s) for pair in found.pairs for n, s in zip(found.names, pair.both, strict=True)]
     rows = columns(states_told(replace(state, state=name) for name, state in each))
     lines = [

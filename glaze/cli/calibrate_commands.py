@@ -11,7 +11,7 @@ import click
 from glaze.cli import completing
 from glaze.cli.calibration_told import calibration_json, calibration_lines
 from glaze.cli.printing import chart_of
-from glaze.cli.show import Answer, answers, names, progress
+from glaze.cli.show import Answer, answers, caution_lines, names, progress
 
 if TYPE_CHECKING:
     from glaze.calibrate.fit.found import Calibration
@@ -33,11 +33,10 @@ def swatches(
 ) -> tuple[Sequence[Page], list[str]]:
     """Swatch sheet to paint with your own inks, scan, and read back with glaze calibrate."""
     from glaze.charts.sheets.swatches import swatch_sheet
-    from glaze.materials.bleach import CAUTION_LINE
 
     how = "Print at 100 %, paint, scan the whole page, then: glaze calibrate SCAN -o inks.toml"
     pages = swatch_sheet(table, layout.size, names(inks) or [], layout.day, not no_bleach, coats)
-    return pages, [how] if no_bleach else [how, CAUTION_LINE]
+    return pages, [how, *caution_lines(not no_bleach)]
 
 
 @click.command()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -10,7 +9,7 @@ import click
 
 from glaze.cli.group import Shelf
 from glaze.cli.printing import Drawn, chart_of
-from glaze.cli.show import names, progress, refuse_idle
+from glaze.cli.show import caution_lines, names, progress, refuse_idle
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
@@ -83,7 +82,7 @@ def wheel(
     chosen = names(primaries)
     table = replace(table, bleach=Bleach(percent))
     plan = plan_wheel(table, segments, by, chosen, shadow, _none(inner), ring)
-    return wheel_sheets(plan, layout, across), _with_caution(plan.notes, ring), plan.as_dict()
+    return wheel_sheets(plan, layout, across), [*plan.notes, *caution_lines(ring)], plan.as_dict()
 
 
 @click.command()
@@ -231,7 +230,7 @@ def gamut(
         over = plan_gamuts(second, spaces, names(inks))
     shown = touch is not None and not over
     bottles = bottles_that_add(found[0]) if spaces[0] == "munsell" and not over else []
-    return gamut_sheets(found, layout, over, shown, bottles), _with_caution([], shown)
+    return gamut_sheets(found, layout, over, shown, bottles), caution_lines(shown)
 
 
 @click.command()
@@ -265,7 +264,7 @@ def every(table: Table, layout: Layout, segments: int, no_bleach: bool) -> Drawn
 
     with progress("Drawing the class pack") as share:
         pages = class_pack(table, layout, segments, not no_bleach, share)
-    return pages, _with_caution([f"{len(pages)} pages."], not no_bleach)
+    return pages, [f"{len(pages)} pages.", *caution_lines(not no_bleach)]
 
 
 def _wet_blocks(
@@ -290,10 +289,3 @@ def _one(recipe: str) -> str:
 def _none(text: str) -> str | None:
     """A dilution, or None for the word none."""
     return None if text.strip().lower() == "none" else text
-
-
-def _with_caution(notes: Sequence[str], bleach: object) -> list[str]:
-    """Notes, and the caution where bleach is planned."""
-    from glaze.materials.bleach import CAUTION_LINE
-
-    return [*notes, CAUTION_LINE] if bleach else list(notes)

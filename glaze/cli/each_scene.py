@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli.screen import columns
-from glaze.cli.show import Answer, first_run_note, progress, refuse_idle
+from glaze.cli.show import Answer, caution_lines, refuse_idle, working
 from glaze.errors import InputError
 
 OURS = {
@@ -129,7 +129,7 @@ def _class(
     names = f"{command.__module__}:{command.__name__}"
     endings = {option: how.endings[option] for option in places}
     jobs = [Job(str(s), (str(s), names, options, endings, _given())) for s in scenes]
-    with first_run_note(), progress(f"{len(scenes)} scenes") as share:
+    with working(f"{len(scenes)} scenes") as share:
         found = done(one_of_many, jobs, scheduler, share)
     by_name = {scene.name: one for scene, one in zip(scenes, found, strict=True)}
     right = {name: one for name, one in by_name.items() if isinstance(one, Done)}
@@ -247,10 +247,8 @@ def _lines(
 
 def _caution(right: Iterable[Done]) -> list[str]:
     """The line that goes with bleach, where any scene has it."""
-    from glaze.materials.bleach import CAUTION_LINE
-
-    told = any("caution" in one.found or CAUTION_LINE in one.found["notes"] for one in right)
-    return [CAUTION_LINE] if told else []
+    said = caution_lines(True)[0]
+    return caution_lines(any("caution" in one.found or said in one.found["notes"] for one in right))
 
 
 def _counted(files: Sequence[Path]) -> Iterator[str]:

@@ -10,7 +10,7 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.look_commands import states_told
-from glaze.cli.printing import sheet_options
+from glaze.cli.printing import sheet_options, sheets_written
 from glaze.cli.screen import block, columns
 from glaze.cli.show import VALUE_NOTE, Answer, answers
 from glaze.cli.table_options import with_table
@@ -43,7 +43,6 @@ def jar(
 
     With -o also a page with a label to cut out and the trial strip to paint.
     """
-    from glaze.charts.paper.publish import write_pages
     from glaze.charts.sheets.jar_sheet import jar_sheets
     from glaze.planning.recipe.jar import fill_jar
     from glaze.planning.recipe.match import mix_or_match
@@ -51,10 +50,7 @@ def jar(
     table = asked.table
     chosen, told = mix_or_match(mix, table)
     found = fill_jar(table, chosen, ml, name or (mix if told else ""), marks)
-    files: list[str] = []
-    if output:
-        pages = jar_sheets(table, found, layout)
-        files = [str(file) for file in write_pages(pages, output, dpi)]
+    files = sheets_written(jar_sheets(table, found, layout) if output else [], output, dpi)
     return {**found.as_dict(), "files": files}, [*files, *told, *_jar_lines(found)]
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from glaze.cli.printing import page_options
-from glaze.cli.show import Answer, answers
+from glaze.cli.show import Answer, answers, caution_lines
 from glaze.cli.table_options import with_table
 
 if TYPE_CHECKING:
@@ -49,7 +49,6 @@ def lesson(
     from glaze.charts.screen.demonstration_page import demonstration_page
     from glaze.charts.screen.markup import MARK
     from glaze.charts.sheets.class_sheets import class_parts
-    from glaze.materials.bleach import CAUTION_LINE
     from glaze.materials.parts_told import parts_of
     from glaze.picture.writing import together, write_whole
 
@@ -69,6 +68,6 @@ def lesson(
             write_whole(shown, page.encode(), ours=MARK)
             files.append(shown)
     told = [str(file) for file in files]
-    notes = [CAUTION_LINE] if plan.bleach else []
+    notes = caution_lines(plan.bleach)
     found = {"files": told, "pages": len(whole), **plan.as_dict(), "notes": notes}
     return found, [*told, *notes]

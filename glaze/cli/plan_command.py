@@ -11,7 +11,8 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.each_scene import Class, Done, each_scene
-from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress, refuse_idle
+from glaze.cli.printing import sheets_written, to_print
+from glaze.cli.show import VALUE_NOTE, Answer, answers, progress, refuse_idle, working
 from glaze.cli.table_options import dropper_option
 
 if TYPE_CHECKING:
@@ -93,17 +94,16 @@ def plan(
     if dropper:
         scene = scene.counted_with(parse_dropper(dropper))
     memory = Memory()
-    with first_run_note(), progress("Working out the plan") as share:
+    with working("Working out the plan") as share:
         found = plan_of(scene, resolve(scene, share, even=True, memory=memory))
     written: dict[str, list[str]] = {"card": [], "page": []}
     if card is not None:
-        from glaze.charts.paper.publish import write_pages
         from glaze.charts.sheets.card import card_pages
 
-        written["card"] = [str(f) for f in write_pages(card_pages(found, card_size, date), card)]
+        written["card"] = sheets_written(card_pages(found, card_size, date), card, 150.0)
     if page is not None:
         written["page"] = [_write_bench_page(found, memory, Path(page), language, date)]
-    printed = [f"{file}: written. Print it at 100 %." for file in written["card"]]
+    printed = to_print(written["card"])
     printed += [f"{file}: written. Open it beside the sheet." for file in written["page"]]
     return found.as_dict() | written, [*_plan_lines(found), *printed]
 

@@ -59,6 +59,18 @@ def page_options(command: Command, *, turned: bool = True, needed: bool = True) 
     return laid_out
 
 
+def sheets_written(pages: Sequence[Page], output: str | None, dpi: float = 200.0) -> list[str]:
+    """Write a sheet if one was asked for; gives the names of its files."""
+    from glaze.charts.paper.publish import write_pages
+
+    return [str(file) for file in write_pages(pages, output, dpi)] if output else []
+
+
+def to_print(files: Iterable[str]) -> list[str]:
+    """What is said of a sheet that was written."""
+    return [f"{file}: written. Print it at 100 %." for file in files]
+
+
 def fill_options(command: Command) -> Command:
     """Whether swatches are printed or left to paint."""
     for value, told in (
@@ -90,11 +102,11 @@ def chart_of(what: str, *, fill: bool = False, turned: bool = True) -> Callable[
     def made(draw: Callable[..., Drawn]) -> Command:
         @wraps(draw)
         def written(*, asked: Asked, output: str, dpi: float, **options: Any) -> Answer:
-            from glaze.charts.paper.publish import with_caution, write_pages
+            from glaze.charts.paper.publish import with_caution
 
             pages, notes, *more = draw(table=asked.table, **options)
             pages = with_caution(pages)
-            files = [str(file) for file in write_pages(pages, output, dpi)]
+            files = sheets_written(pages, output, dpi)
             notes = list(notes)
             found = {"chart": what, "files": files, "pages": len(pages), "notes": notes}
             for figures in more:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from glaze.cli import completing
-from glaze.cli.printing import page_options
-from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress
+from glaze.cli.printing import page_options, sheets_written, to_print
+from glaze.cli.show import VALUE_NOTE, Answer, answers, working
 from glaze.cli.table_options import bleach_strengths
 from glaze.errors import InputError
 
@@ -49,7 +49,6 @@ def reach(
     lightest is named, with its ghost and a band. Against wanted values (--want, --want-picture, or
     want_value of a region in the scene) a map says: lift, reserve, or can't be had.
     """
-    from glaze.charts.paper.publish import write_pages
     from glaze.materials.bleach import CAUTION_LINE
     from glaze.scene.file import load_scene
 
@@ -57,19 +56,16 @@ def reach(
     wants = dict(_wish(text) for text in want)
     parts = _strengths(strengths)
     picture = _values_of(want_picture) if want_picture else None
-    with first_run_note(), progress("Lifting everything") as share:
+    with working("Lifting everything") as share:
         from glaze.planning.lift.reach import reach_of
 
         found = reach_of(scene, wants, picture, parts, touches)
         share(0.9)
     from glaze.charts.sheets.reach_sheet import reach_sheets
 
-    files = [
-        str(file) for file in write_pages(reach_sheets(found, layout, scene.title), output, dpi)
-    ]
-    told = [f"{file}: written. Print it at 100 %." for file in files]
+    files = sheets_written(reach_sheets(found, layout, scene.title), output, dpi)
     as_dict = {"files": files, **report(found), "caution": CAUTION_LINE}
-    return as_dict, [*told, *lines_of(found), CAUTION_LINE]
+    return as_dict, [*to_print(files), *lines_of(found), CAUTION_LINE]
 
 
 def _strengths(text: str) -> list[float]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from glaze.cli.show import Answer, answers, first_run_note, progress
+from glaze.cli.show import Answer, answers, working
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def rough(
     Page(page)
     scene, home = _scene(Path(scene_path), size)
     out = _folder(home, folder, here)
-    with first_run_note(), progress("Looking for steps (Ctrl-C keeps the best so far)") as share:
+    with working("Looking for steps (Ctrl-C keeps the best so far)") as share:
         found = propose(
             scene,
             picture,

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import contextlib
 import math
 import shlex
-import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,22 +12,18 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.each_scene import OURS, Class, Done, each_scene
-from glaze.cli.show import Answer, answers, first_run_note, progress, quiet
+from glaze.cli.show import Answer, answers, caution_lines, progress, working
+from glaze.cli.watching import painted_again
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
     from glaze.painting.settle import Painting
     from glaze.picture.file import Picture
     from glaze.scene.records import Scene
-    from glaze.sheet.memory import Key, Memory
+    from glaze.sheet.memory import Memory
     from glaze.sheet.rect import Rect
 
-LOOK_EVERY_S = 0.2
-"""How often a watched scene is looked at."""
 CONTACT_SHEET = "contact sheet.pdf"
-SCENE_FILES = (".toml", ".png", ".jpg", ".jpeg", ".tif", ".tiff", ".json")
-
-
 FAR_MM = 1e5
 """Beyond any sheet; a part given farther off ends there."""
 
@@ -121,7 +115,7 @@ def preview(
         for day in _days(scene, hands):
             painting = _settled(day, neon, memory, part)
             area = _crop(painting, crop)
-            with first_run_note(), progress("Painting") as share:
+            with working("Painting") as share:
                 from glaze.pipeline import contact_sheet, render
 
                 one = render(painting, area, view=view, bits=depth, scale=part, progress=share)
@@ -137,7 +131,7 @@ def preview(
         ]
         return report, lines
 
-    return paint(None) if not watch else _painted_again(scene_path, path, paint)
+    return paint(None) if not watch else painted_again(scene_path, path, paint)
 
 
 def _days(scene: Scene, hands: int | None) -> list[Scene]:
@@ -159,47 +153,6 @@ def _hands_line(scene: Scene, hands: int | None) -> Iterator[str]:
             f"Row by row the hand on days {seeds}: what differs can't be foretold, what doesn't "
             "can. `seed = ` in the scene takes one of them."
         )
-
-
-def _painted_again(scene_path: str, output: Path, paint: Callable[[Memory], Answer]) -> Answer:
-    """Paint after every save of the scene or a picture of its folder, until stopped.
-
-    Mistakes are told and waited out. What no save has touched stays settled.
-    """
-    from glaze.picture.writing import place_all
-    from glaze.scene.file import scene_path as file_of
-    from glaze.sheet.memory import Memory
-
-    if quiet():
-        raise InputError("--watch goes on for as long as you paint: leave --json out.")
-    file, memory, seen = file_of(scene_path), Memory(), None
-    click.echo("Painting again after every save; stop with Ctrl-C.")
-    times = 0
-    try:
-        while True:
-            if (now := _saved(file.parent, output)) != seen:
-                seen, times = now, times + 1
-                try:
-                    told = list(paint(memory)[1])
-                    place_all()
-                except InputError as error:
-                    told = error.problems
-                click.echo("\n".join(told))
-            time.sleep(LOOK_EVERY_S)
-    except KeyboardInterrupt:
-        return {}, [f"Stopped after {times} times."]
-
-
-def _saved(folder: Path, output: Path) -> frozenset[Key]:
-    """What tells the files of a scene's folder from what they were before a save."""
-    from glaze.sheet.memory import file_key
-
-    found: set[Key] = set()
-    for file in folder.iterdir():
-        with contextlib.suppress(OSError):  # an editor may just be putting it in its place
-            if file.suffix.lower() in SCENE_FILES and file.resolve() != output.resolve():
-                found.add(file_key(file))
-    return frozenset(found)
 
 
 def _settled(scene: Scene, neon: bool, memory: Memory | None, scale: float) -> Painting:
@@ -277,10 +230,7 @@ def check(scene_path: str) -> Answer:
 
 def _caution(painting: Painting) -> list[str]:
     """The line that goes with a scene in which bleach is planned."""
-    from glaze.materials.bleach import CAUTION_LINE
-
-    lifts = any(step.step.liquid == "bleach" for step in painting.steps)
-    return [CAUTION_LINE] if lifts else []
+    return caution_lines(any(step.step.liquid == "bleach" for step in painting.steps))
 
 
 def _under(scene: Scene, light: str | None) -> Scene:

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli import completing
+from glaze.cli.printing import sheets_written
 from glaze.cli.screen import block, columns
-from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, progress
+from glaze.cli.show import VALUE_NOTE, Answer, answers, working
 from glaze.cli.table_options import with_table
 from glaze.errors import InputError
 
@@ -112,7 +113,7 @@ def _over_region(
     if take is not None and not takes:
         raise InputError("--take says which of the three --write puts into the scene; give both.")
     scene = load_scene(scene_path)
-    with first_run_note(), progress("Laying three dilutions") as share:
+    with working("Laying three dilutions") as share:
         found = shade_of(scene, region, darker, ink, share)
     files = _strip(found, output) if output else []
     chosen = found.trials[found.fits if take is None else take - 1]
@@ -136,11 +137,10 @@ def _over_region(
 
 
 def _strip(found: Shade, output: str) -> list[str]:
-    from glaze.charts.paper.publish import write_pages
     from glaze.charts.sheets.parts import Layout
     from glaze.charts.sheets.shade_sheet import shade_pages
 
-    return [str(file) for file in write_pages(shade_pages(found, Layout()), output, 200)]
+    return sheets_written(shade_pages(found, Layout()), output)
 
 
 def _region_lines(found: Shade) -> Iterator[str]:

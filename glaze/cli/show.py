@@ -92,7 +92,14 @@ def _in_lines(label: str) -> Callable[[float], None]:
 
 
 @contextmanager
-def first_run_note() -> Iterator[None]:
+def working(label: str) -> Iterator[Callable[[float], None]]:
+    """As `progress`, for work with the model: says if that is being compiled for the first time."""
+    with _first_run_note(), progress(label) as share:
+        yield share
+
+
+@contextmanager
+def _first_run_note() -> Iterator[None]:
     """Say that the model is being compiled, where it never was and the work takes its time."""
     from glaze.sheet.kernel import compiled_before
 
@@ -104,6 +111,13 @@ def first_run_note() -> Iterator[None]:
         yield
     finally:
         timer.cancel()
+
+
+def caution_lines(bleach: object) -> list[str]:
+    """The line that goes with bleach, where there is any."""
+    from glaze.materials.bleach import CAUTION_LINE
+
+    return [CAUTION_LINE] if bleach else []
 
 
 def refuse_idle(options: str, what: str) -> None:

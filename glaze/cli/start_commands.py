@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli.areas_command import areas_json, size_lines
-from glaze.cli.show import Answer, answers, first_run_note, progress
+from glaze.cli.show import Answer, answers, progress, working
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
@@ -95,7 +95,7 @@ def tint(
     home, areas = _started(Path(sketch), folder, mixes=mixes, **given)
     place_all()
     scene = load_scene(home)
-    with first_run_note(), progress("Painting") as share:
+    with working("Painting") as share:
         painting = resolve(scene)
         bits = 8 if path.suffix.lower() == ".png" else 16
         picture = render(painting, bits=bits, progress=share)

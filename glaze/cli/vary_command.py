@@ -10,9 +10,9 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.each_scene import scheduler_option
-from glaze.cli.printing import page_options
+from glaze.cli.printing import page_options, sheets_written, to_print
 from glaze.cli.screen import columns
-from glaze.cli.show import VALUE_NOTE, Answer, answers, first_run_note, names, progress
+from glaze.cli.show import VALUE_NOTE, Answer, answers, caution_lines, names, working
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
@@ -76,6 +76,7 @@ def vary(
     Values are parted by commas. Each combination is a small picture with its value plan, what was
     changed, and how far it is off the first one.
     """
+    from glaze.charts.sheets.variant_sheet import variant_pages
     from glaze.planning.many import variants
     from glaze.scene.changed import ASIDE, Change
 
@@ -85,18 +86,17 @@ def vary(
         raise InputError('Say which step that is of, as --step "shadow".')
     axes += [_listed(key, listed[key]) for key in OF_THE_SHEET if listed[key]]
     axes += [_also(text) for text in also]
-    with first_run_note(), progress("Painting each") as share:
+    with working("Painting each") as share:
         found = variants.vary(scene_path, axes, scheduler, share)
-    files = _sheet(found, layout, output, dpi) if output else []
-    caution = _caution(found)
+    files = sheets_written(variant_pages(found, layout) if output else [], output, dpi)
+    caution = caution_lines(found.bleached)
     told = {
         "scene": scene_path,
         "files": files,
         **found.as_dict,
         "notes": [*found.notes, *caution],
     }
-    printed = [f"{file}: written. Print it at 100 %." for file in files]
-    return told, [*_lines(found), *caution, *printed]
+    return told, [*_lines(found), *caution, *to_print(files)]
 
 
 def _listed(key: str, text: str | None, step: str = "") -> list[Change]:
@@ -137,13 +137,6 @@ def _value(text: str) -> Any:
     return {"true": True, "false": False}.get(plain, plain)
 
 
-def _sheet(found: Variants, layout: Layout, output: str, dpi: float) -> list[str]:
-    from glaze.charts.paper.publish import write_pages
-    from glaze.charts.sheets.variant_sheet import variant_pages
-
-    return [str(file) for file in write_pages(variant_pages(found, layout), output, dpi)]
-
-
 def _lines(found: Variants) -> Iterator[str]:
     """Each combination in a row."""
     yield f"{found.scene.title}, {len(found.each)} ways:"
@@ -162,9 +155,3 @@ def _lines(found: Variants) -> Iterator[str]:
     if found.step:
         yield found.promise
         yield VALUE_NOTE
-
-
-def _caution(found: Variants) -> list[str]:
-    from glaze.materials.bleach import CAUTION_LINE
-
-    return [CAUTION_LINE] if found.bleached else []

@@ -36,7 +36,7 @@ def _lines(one: Variant, first: bool) -> list[str]:
     return [
         ", ".join(one.words),
         *([f"value {band.best:.1f} ({band.low:.1f} to {band.high:.1f})"] if band else []),
-        *([] if first else [f"off by {one.mean_off:.1f}, at most {one.most_off:.1f}"]),
+        *([] if first else [f"off {one.mean_off:.1f}, at most {one.most_off:.1f}"]),
         *(["as the scene has it"] if one.as_it_is else []),
     ]
 

@@ -8,7 +8,7 @@ is measured out.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -29,7 +29,7 @@ from glaze.patch.table import Table
 from glaze.patch.trust import trusted
 from glaze.physics.colour import delta_e_2000, rgb_from_xyz
 from glaze.planning.recipe.coats import in_coats
-from glaze.planning.recipe.drops import Counts, amounts_of
+from glaze.planning.recipe.drops import Counts, amounts_of, worth_having
 from glaze.planning.recipe.nearness import FAR_DE00, hue_first
 from glaze.planning.recipe.strengths import (
     Score,
@@ -43,9 +43,6 @@ from glaze.planning.recipe.wanted import Wanted, wanted_colour, wanted_lab
 
 Array = NDArray[np.float64]
 
-SIMPLER = 0.75
-"""A recipe counts as simpler than another from three quarters of its drops down."""
-MOST_SHOWN = 6
 DROPS = (6, 12, 20)
 THICKEST = 2.0
 WORTH_A_COAT_DE00 = 1.0
@@ -191,7 +188,7 @@ def match_colour(
     bottles = _bottles(table, inks)
     counts = proportions(len(bottles), most_drops, most_inks)
     search = _Search(table, bottles, counts, wanted)
-    front = _worth_having(search.rows, search.off)
+    front = worth_having(search.rows, search.off)
     matches = tuple(search.match(n) for n in front)
     within = {}
     for most in sorted({*(d for d in DROPS if d <= most_drops), most_drops}):
@@ -291,28 +288,3 @@ def _bottles(table: Table, names: Sequence[str] | None) -> list[Ink]:
     if not names:
         raise InputError("No ink is named; give at least one bottle, as --only Blue,Yellow.")
     return [table.palette.ink(name) for name in dict.fromkeys(names)]
-
-
-def _worth_having(counts: Counts, off: Array) -> list[int]:
-    """The best recipe, then each simpler one that no other beats in nearness, drops and inks."""
-    drops, kinds = counts.sum(axis=1), np.count_nonzero(counts, axis=1)
-    front: list[int] = []
-    for n in sorted(_champions(drops, kinds, off), key=lambda n: (off[n], drops[n], kinds[n])):
-        # sorted by nearness: whatever is kept so far is nearer
-        if all(drops[n] < drops[k] or kinds[n] < kinds[k] for k in front):
-            front.append(n)
-    kept = front[:1]
-    for n in front[1:]:
-        last = kept[-1]
-        if kinds[n] < kinds[last] or drops[n] <= SIMPLER * drops[last]:
-            kept.append(n)
-    return kept[:MOST_SHOWN]
-
-
-def _champions(drops: Counts, kinds: Counts, off: Array) -> Iterator[int]:
-    """The nearest recipe of each number of drops and inks."""
-    order = np.lexsort((off, drops, kinds))
-    groups = np.column_stack([kinds, drops])[order]
-    first = np.ones(len(order), bool)
-    first[1:] = (groups[1:] != groups[:-1]).any(axis=1)
-    return (int(n) for n in order[first])
