@@ -33,9 +33,10 @@ def sheet_corners(scan: Scan) -> Array:
     bright, _ = luminance(scan)
     step = max(1, max(bright.shape) // SMALL_PX)
     small = np.sqrt(bright[step // 2 :: step, step // 2 :: step])
-    number, _ = label(small > _parting(small))
+    # filled first: a drawn frame doesn't part the sheet from its own margin
+    number, _ = label(binary_fill_holes(small > _parting(small)))
     sizes = np.bincount(number.ravel())[1:]
-    sheet = binary_fill_holes(number == 1 + int(np.argmax(sizes))) if sizes.size else small < 0
+    sheet = number == 1 + int(np.argmax(sizes)) if sizes.size else small < 0
     y, x = np.nonzero(sheet)
     if sheet.sum() < LEAST_SHARE * sheet.size:
         raise InputError(_not_found("nothing light fills a fifth of the picture"))

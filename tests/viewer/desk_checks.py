@@ -12,22 +12,22 @@ import shutil
 import sys
 import time
 import traceback
-from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 from control_checks import CONTROLS
+from desk_hand import SLANTED, Window, photographed
 from qtpy.QtCore import QEvent, QMimeData, QPoint, QPointF, QRect, Qt, QTimer, QUrl
-from qtpy.QtGui import QDragEnterEvent, QDropEvent
+from qtpy.QtGui import QColor, QDragEnterEvent, QDropEvent
 from qtpy.QtTest import QTest
 from qtpy.QtWidgets import (
     QAbstractButton,
     QApplication,
     QComboBox,
     QDialog,
+    QDockWidget,
     QLabel,
     QLineEdit,
     QListWidget,
@@ -69,71 +69,6 @@ lift = "moon"
 region = "spot"
 parts_water = 8
 """
-
-
-class Window:
-    """The desk and a hand on the mouse."""
-
-    def __init__(self, folder: Path) -> None:
-        import napari
-
-        from viewer.window.app import open_desk
-
-        self.folder = folder
-        self.viewer = napari.Viewer(show=True)
-        self.desk = open_desk(self.viewer, open_any(folder / "scene"), recovery=folder / "kept")
-        self.desk.caution.shown = True
-        self.desk.window.resize(1300, 900)
-        self.settle()
-        self.desk.sheet.fit()
-        self.settle()
-
-    def settle(self, seconds: float = 0.15) -> None:
-        """Let the window work until nothing is left to do."""
-        until = time.time() + 30
-        rest = time.time() + seconds
-        while time.time() < rest or self.desk.sitting.busy:
-            QApplication.processEvents()
-            time.sleep(0.004)
-            assert time.time() < until, "the window doesn't come to rest"
-
-    def wait_for(self, so: Callable[[], bool], seconds: float = 8.0) -> bool:
-        """Let the window work until it is so, as long as that may take on a busy machine."""
-        until = time.time() + seconds
-        while not so() and time.time() < until:
-            self.settle(0.05)
-        return so()
-
-    def at(self, x_mm: float, y_mm: float) -> QPoint:
-        """Where a place of the sheet is on the canvas."""
-        return self.desk.rulers.place((x_mm, y_mm)).toPoint()
-
-    def drag(self, *places: tuple[float, float], button=Qt.MouseButton.LeftButton) -> None:
-        """A drag with real mouse events, a few pixels at a time."""
-        canvas = self.desk.sheet.canvas()
-        points = [self.at(*place) for place in places]
-        QTest.mouseMove(canvas, points[0])
-        QTest.mousePress(canvas, button, pos=points[0])
-        for a, b in pairwise(points):
-            for share in np.linspace(0, 1, 9)[1:]:
-                QTest.mouseMove(canvas, a + (b - a) * float(share))
-                QTest.qWait(7)
-        QTest.mouseRelease(canvas, button, pos=points[-1])
-        self.settle()
-
-    def click(self, x_mm: float, y_mm: float) -> None:
-        canvas = self.desk.sheet.canvas()
-        QTest.mouseMove(canvas, self.at(x_mm, y_mm))
-        QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=self.at(x_mm, y_mm))
-        self.settle()
-
-    def picture(self) -> np.ndarray:
-        """The sheet's picture, as it is worked out."""
-        return self.desk.sitting.preview.pyramid.levels[0].copy()
-
-    def screen(self) -> np.ndarray:
-        """What the canvas shows, without rulers or lists."""
-        return self.viewer.screenshot(canvas_only=True, flash=False)[..., :3]
 
 
 # ---- checks
@@ -265,7 +200,8 @@ def bleach_in_hand_shows_its_caution_and_lays_a_lift(window: Window) -> None:
     desk.table.brush.take_way("soft")
     desk.table.holding.take_kind("lift")
     assert desk.caution.box.isVisible()
-    assert CAUTION.split("\n")[0] in desk.caution.box.text()
+    words = "\n".join(label.text() for label in desk.caution.box.findChildren(QLabel))
+    assert words == CAUTION
     desk.caution.box.close()
     desk.table.holding.take_kind("wash")
     desk.table.holding.take_kind("lift")
@@ -295,6 +231,30 @@ def a_dragged_number_dilutes_the_step_in_hand_as_one_deed(window: Window) -> Non
     desk.take_back()
     window.settle()
     assert desk.sitting.scene.steps[0].mix == before
+
+
+def a_typed_number_gives_the_keys_back(window: Window) -> None:
+    desk = window.desk
+    desk.sitting.choose(0)
+    window.settle()
+    before = desk.sitting.scene.steps[0].mix
+    number = desk.table.mix.parts
+    for end, typed in ((Qt.Key.Key_Return, True), (Qt.Key.Key_Escape, False)):
+        was = number.text()
+        desk.window.windowHandle().requestActivate()
+        QTest.mouseClick(number, Qt.MouseButton.LeftButton)
+        QTest.keyClicks(number, "7")
+        QTest.keyClick(number, end)
+        window.settle()
+        assert not number.hasFocus(), end
+        assert (desk.sitting.scene.steps[0].mix != before) == typed
+        if typed:
+            # Ctrl Z takes the deed back, not what was typed
+            control = Qt.KeyboardModifier.ControlModifier
+            QTest.keyClick(desk.window, Qt.Key.Key_Z, control)
+            window.settle()
+        assert desk.sitting.scene.steps[0].mix == before
+        assert number.text() == was
 
 
 def a_held_key_shows_the_bare_sketch(window: Window) -> None:
@@ -426,6 +386,9 @@ def napari_lists_can_be_had_and_folded_again(window: Window) -> None:
     desk.surround.fold_napari(False)
     window.settle()
     assert desk.window.menuBar().isVisible()
+    # only what napari shows of itself: its console stays shut
+    docks = [d for d in desk.window.findChildren(QDockWidget) if d not in desk.surround.docks]
+    assert {d.objectName() for d in docks if d.isVisible()} == {"layer controls", "layer list"}
     desk.surround.fold_napari(True)
     window.settle()
     assert not desk.window.menuBar().isVisible()
@@ -435,7 +398,7 @@ def the_menus_ask_and_do(window: Window) -> None:
     desk = window.desk
     orders = {a.text(): a for menu in desk.bar.menus.values() for a in menu.actions()}
     assert {
-        "save",
+        "save\tCtrl S",
         "recipe card",
         "bench page, for a tablet",
         "charts of these bottles",
@@ -508,11 +471,13 @@ def the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing(window: Window) 
     desk.table.brush.take_way("soft")
     desk.sitting.hold(replace(desk.sitting.hand, brush=Brush(size_mm=6)))
 
-    def seen(at: QPoint) -> tuple[int, ...]:
+    def seen(at: QPoint) -> np.ndarray:
+        """A few pixels one below the other: the circle's line is one of them wide."""
         corner = canvas.mapToGlobal(QPoint(0, 0))
         screen = QApplication.primaryScreen()
         shot = screen.grabWindow(0, corner.x(), corner.y(), canvas.width(), canvas.height())
-        return shot.toImage().pixelColor(at).getRgb()[:3]
+        image = shot.toImage()
+        return np.array([image.pixelColor(at + QPoint(0, n)).getRgb()[:3] for n in range(-3, 4)])
 
     inside, rim = window.at(9.5, 9), window.at(8, 11)
     for far, near in (((34, 28), (8, 8)), ((33, 28), (8.02, 8))):
@@ -596,11 +561,12 @@ def a_value_dragged_onto_a_place_offers_three_ways_to_it(window: Window) -> None
 
     from glaze.materials.bleach import CAUTION_LINE
     from viewer.core.close_up import close_up
-    from viewer.window.value_scale import VALUES, grey_of
+    from viewer.window.look import grey_of_value
+    from viewer.window.value_scale import VALUES
 
     # each grey is of the value it says, after ASTM D1535
     for value in VALUES:
-        xyz = sRGB_to_XYZ(np.array(grey_of(value).getRgbF()[:3]))
+        xyz = sRGB_to_XYZ(np.array(QColor(grey_of_value(value)).getRgbF()[:3]))
         assert abs(munsell_value_ASTMD1535(100 * XYZ_to_xyY(xyz)[2]) - value) < 0.05
     desk, scale = window.desk, window.desk.scale
     desk.sitting.choose(None)
@@ -769,7 +735,6 @@ def the_line_says_when_the_model_is_made_ready(window: Window) -> None:
 
 
 def both_walls_are_neutral(window: Window) -> None:
-    from qtpy.QtGui import QColor
 
     from viewer.window.look import day, evening
 
@@ -1016,6 +981,132 @@ def a_picture_without_a_size_asks_until_it_has_one(window: Window) -> None:
     assert abs(desk.sitting.size_mm[0] - 148) < 1
 
 
+def _drag_corner(box, n: int, to: tuple[float, float]) -> None:
+    """Drag a ring of a corners box to a place of the photo [px]."""
+    picture = box.picture
+    start = picture.place(n).toPoint()
+    end = (QPointF(*to) * picture.share).toPoint()
+    QTest.mousePress(picture, Qt.MouseButton.LeftButton, pos=start)
+    for share in (0.3, 0.7, 1.0):
+        QTest.mouseMove(picture, start + (end - start) * share)
+        QTest.qWait(5)
+    QTest.mouseRelease(picture, Qt.MouseButton.LeftButton, pos=end)
+
+
+def _press_words(place: QWidget, words: str) -> None:
+    """Press the one button that begins so."""
+    (button,) = [b for b in place.findChildren(QPushButton) if b.text().startswith(words)]
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+
+
+def a_photo_of_a_sketch_is_straightened_by_its_corners(window: Window) -> None:
+    from PIL import Image
+
+    desk, sketch = window.desk, window.folder / "scene" / "sketch.png"
+    photo = window.folder / "slanted.png"
+    photographed(Image.open(sketch), photo)
+    before = photo.read_bytes()
+    # a photo says no size: the box that asks for it offers to straighten it
+    _answer(window, "*it is a photo")
+    desk.opening.open_path(photo)
+    desk.errands.worker.finish()
+    window.settle()
+    box = desk.opening.corners
+    assert box.isVisible()
+    assert np.abs(box.picture.corners - SLANTED).max() < 12, "the sheet isn't found"
+    for n, corner in enumerate(SLANTED):
+        _drag_corner(box, n, (450.0, 350.0))
+        _drag_corner(box, n, corner)
+    # and by keys: Space takes the next ring, an arrow moves it there and back
+    box.picture.setFocus()
+    at = box.picture.corners.copy()
+    for key in (Qt.Key.Key_Space, Qt.Key.Key_Right, Qt.Key.Key_Left):
+        QTest.keyClick(box.picture, key)
+    assert np.allclose(box.picture.corners, at)
+    assert np.abs(at - SLANTED).max() < 1.5
+    box.size_line.setText("large")
+    _press_words(box, "open it")
+    assert "says no size" in box.wrong.text()
+    box.size_line.setText("40 x 32")
+    _press_words(box, "open it")
+    desk.errands.worker.finish()
+    window.settle()
+    assert not box.isVisible()
+    assert np.allclose(desk.sitting.size_mm, (40, 32), atol=0.1)
+    # square again: dark where the drawing is dark, by Pillow's own resizing of it
+    line = desk.sitting.sketch.line
+    size = line.shape[1], line.shape[0]
+    drawn = np.asarray(Image.open(sketch).convert("L").resize(size)) < 128
+    assert np.corrcoef(drawn.ravel(), line.ravel() < 0.5)[0, 1] > 0.6
+    assert photo.read_bytes() == before
+    target = window.folder / "straightened"
+    save(desk.sitting, target)
+    assert load_scene(target).sketch == "slanted straight.png"
+
+
+def a_rough_photographed_at_a_slant_is_laid_by_its_corners(window: Window) -> None:
+    from PIL import Image
+
+    desk, box = window.desk, window.desk.rough
+    assert desk.opening.open_path(window.folder / "scene")
+    window.settle()
+    # no line of the sketch's in it, from rose on the left to blue on the right
+    share = np.broadcast_to(np.linspace(0, 1, 400)[None, :, None], (320, 400, 3))
+    rough = np.rint((1 - share) * (226, 170, 140) + share * (140, 170, 226)).astype(np.uint8)
+    # one of another shape is asked for its corners by itself
+    wide = window.folder / "wide rough.png"
+    Image.fromarray(rough[:100]).save(wide)
+    box.open_path(wide)
+    for _ in range(2):
+        desk.errands.worker.finish()
+        window.settle()
+    assert "doesn't fit the sheet" in desk.foot.line.text(), desk.foot.line.text()
+    assert box.corners.isVisible()
+    _press_words(box.corners, "cancel")
+    photo = window.folder / "slanted rough.png"
+    photographed(Image.fromarray(rough), photo, (1300, 700))
+    box.open_path(photo)
+    desk.errands.worker.finish()
+    (ask,) = [a for a in desk.bar.menus["ask"].actions() if "corners" in a.text()]
+    ask.trigger()
+    desk.errands.worker.finish()
+    window.settle()
+    assert box.corners.isVisible()
+    for n, corner in enumerate(SLANTED):
+        _drag_corner(box.corners, n, corner)
+    _press_words(box.corners, "lay it over")
+    desk.errands.worker.finish()
+    window.settle()
+    assert "by its corners" in desk.foot.line.text()
+    shown = box.rough.picture.levels[0]
+    rows, columns = shown.shape[:2]
+    for row in (0.1, 0.5, 0.9):
+        for column in (0.1, 0.5, 0.9):
+            there = shown[int(row * rows), int(column * columns)].astype(int)
+            wanted = (226 - 86 * column, 170, 140 + 86 * column)
+            assert np.abs(there - wanted).max() <= 3, (row, column, there)
+    box.rough = None
+
+
+def a_sketch_deleted_while_it_is_open_is_worked_on_and_saved(window: Window) -> None:
+    desk, own = window.desk, window.folder / "gone" / "sketch.png"
+    own.parent.mkdir()
+    write_sketch(own)
+    assert desk.opening.open_path(own)
+    desk.table.brush.take_way("soft")
+    window.drag((10, 10), (20, 20))
+    own.unlink()
+    window.drag((12, 22), (30, 22))
+    desk.take_back()
+    desk.do_again()
+    desk.sheet.fit()
+    window.settle()
+    assert len(desk.sitting.scene.steps) == 1
+    seen = window.picture()
+    assert desk.opening._try_save(window.folder / "gone" / "kept")
+    assert np.array_equal(render(resolve(load_scene(window.folder / "gone" / "kept"))).rgb, seen)
+
+
 def a_scene_saved_elsewhere_meanwhile_is_noticed_and_nothing_is_lost(window: Window) -> None:
     desk, home = window.desk, window.folder / "shared"
     shutil.copytree(window.folder / "scene", home)
@@ -1179,6 +1270,7 @@ CHECKS = (
     a_dragged_band_and_a_cut_edge_lie_where_they_were_drawn,
     bleach_in_hand_shows_its_caution_and_lays_a_lift,
     a_dragged_number_dilutes_the_step_in_hand_as_one_deed,
+    a_typed_number_gives_the_keys_back,
     a_held_key_shows_the_bare_sketch,
     a_held_key_is_let_go_where_its_release_cannot_be_seen,
     the_order_shows_every_step_and_a_click_on_its_dot_sets_it_aside,
@@ -1206,6 +1298,9 @@ CHECKS = (
     advice_shows_its_place_and_its_cure_is_one_deed,
     strokes_are_kept_for_a_recovery,
     a_picture_without_a_size_asks_until_it_has_one,
+    a_photo_of_a_sketch_is_straightened_by_its_corners,
+    a_sketch_deleted_while_it_is_open_is_worked_on_and_saved,
+    a_rough_photographed_at_a_slant_is_laid_by_its_corners,
     a_scene_saved_elsewhere_meanwhile_is_noticed_and_nothing_is_lost,
     another_scene_can_be_put_on_the_table,
     a_sitting_left_behind_can_be_gone_on_with,
@@ -1251,7 +1346,7 @@ TRAPS = (add_and_remove_layers, paint_while_the_sheet_is_worked_out)
 
 
 def main(folder: str, *names: str) -> None:
-    window = Window(Path(folder))
+    window = Window(Path(folder), open_any(Path(folder) / "scene"))
     for check in (one for one in (*CHECKS, *CONTROLS, *TRAPS) if one.__name__ in names):
         problem = ""
         try:

@@ -34,7 +34,8 @@ def open_scene(scene_folder):
     opened = []
 
     def make(text: str = SMALL) -> Sitting:
-        sitting = open_any(scene_folder(text))
+        make.folder = scene_folder(text)
+        sitting = open_any(make.folder)
         opened.append(sitting)
         sitting.finish()
         return sitting
@@ -417,7 +418,7 @@ def test_whatever_is_done_the_picture_is_that_of_the_saved_scene(open_scene, tmp
     # everything taken back is the scene as it was opened
     while sitting.take_back():
         pass
-    expected = render(resolve(load_scene(sitting.scene.folder))).rgb
+    expected = render(resolve(load_scene(open_scene.folder))).rgb
     assert np.array_equal(_picture(sitting), expected)
 
 

@@ -81,12 +81,13 @@ def test_versions_know_which_came_from_which(sitting):
 def test_each_version_is_a_scene_of_its_own_in_the_folder(sitting, tmp_path, place):
     pictures = _three(sitting)
     save(sitting, tmp_path / place)
-    again = open_any(tmp_path / place)
+    unpacked = tmp_path / ("unpacked" if place.endswith(".zip") else place)
+    again = open_any(tmp_path / place, unpack_to=unpacked)
     assert [v.name for v in again.versions] == list(pictures)
     assert not again.changed
     for version in again.versions:
         # the sheet it was kept from, and the command line, know nothing of each other
-        painted = resolve(load_scene(again.scene.folder / version.file))
+        painted = resolve(load_scene(unpacked / version.file))
         assert np.array_equal(render(painted).rgb, pictures[version.name])
         assert version.thumb
     again.close()

@@ -41,12 +41,20 @@ def _why_not() -> str:
     return ""
 
 
-def _run(folder: Path, names: list[str]) -> tuple[dict[str, str], int, str]:
-    """Run checks in a window; what each said, the return code, and the error output."""
+def _python(env: dict[str, str], file: str, *given: str) -> subprocess.CompletedProcess[str]:
+    """Run a script of this folder to its end."""
+    command = [sys.executable, "-X", "faulthandler", str(HERE / file), *given]
+    return subprocess.run(
+        command, capture_output=True, text=True, env=env, timeout=600, check=False
+    )
+
+
+def _own_places(folder: Path) -> dict[str, str]:
+    """The environment of a window that keeps its things in a folder."""
     own = folder / "own"
     (own / "run").mkdir(parents=True, mode=0o700)
     root = HERE.parent.parent
-    env = {
+    return {
         **os.environ,
         "QT_API": "pyside6",
         "NAPARI_CONFIG": str(own / "napari.yaml"),
@@ -55,10 +63,12 @@ def _run(folder: Path, names: list[str]) -> tuple[dict[str, str], int, str]:
         "XDG_RUNTIME_DIR": str(own / "run"),
         "PYTHONPATH": os.pathsep.join([str(root), str(root / "tests")]),
     }
-    command = [sys.executable, "-X", "faulthandler", str(HERE / "desk_checks.py"), str(folder)]
-    done = subprocess.run(
-        [*command, *names], capture_output=True, text=True, env=env, timeout=600, check=False
-    )
+
+
+def _run(folder: Path, names: list[str]) -> tuple[dict[str, str], int, str]:
+    """Run checks in a window; what each said, the return code, and the error output."""
+    env = _own_places(folder)
+    done = _python(env, "desk_checks.py", str(folder), *names)
     said = [json.loads(line) for line in done.stdout.splitlines() if line.startswith("{")]
     return {s["check"]: s["problem"] for s in said}, done.returncode, done.stderr[-3000:]
 
@@ -120,3 +130,22 @@ def test_the_window_ends_without_complaint(checks):
     _, code, errors = checks
     assert code == 0, errors
     assert "Traceback" not in errors, errors
+
+
+SEEN = (
+    *("keys", "mix", "dish", "ways", "questions", "versions", "corners", "left_behind"),
+    *("size_asked", "leaving"),
+)
+"""States of survey.py that the suite goes through; all of them by hand."""
+
+
+@pytest.mark.parametrize(
+    ("size", "wall", "scale"), [("1280x800", "day", 1), ("1100x700", "evening", 2)]
+)
+def test_all_words_have_room_contrast_and_a_name(tmp_path, size, wall, scale):
+    if why := _why_not():
+        pytest.skip(why)
+    env = {**_own_places(tmp_path), "QT_SCALE_FACTOR": str(scale)}
+    done = _python(env, "survey.py", "--sizes", size, "--walls", wall, "--only", *SEEN)
+    assert done.returncode == 0, done.stdout + done.stderr[-3000:]
+    assert "leaving: 1 looked at" in done.stdout

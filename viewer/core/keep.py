@@ -7,10 +7,8 @@ scene.toml last. A sketch is only ever read.
 
 from __future__ import annotations
 
-import atexit
 import io
 import json
-import shutil
 import tempfile
 import zipfile
 from collections.abc import Iterator
@@ -27,7 +25,7 @@ from glaze.sketch.line import NO_REAL_DPI
 from glaze.step.kinds import step_of
 
 from .drafting import Draft, changed
-from .packed import mask_png, unpack
+from .packed import folder_till_the_end, mask_png, unpack
 from .sitting import Sitting
 from .versions import read_versions, version_files
 
@@ -57,19 +55,12 @@ def open_any(
     """
     path = Path(path)
     if path.suffix.lower() == ".zip":
-        folder = unpack_to or _folder_till_the_end()
+        folder = unpack_to or folder_till_the_end()
         unpack(path, folder)
         return _sitting(folder, path)
     if path.suffix.lower() in PICTURES:
         return open_sketch(path, size_mm)
     return _sitting(path if path.is_dir() else path.parent, path if path.is_dir() else path.parent)
-
-
-def _folder_till_the_end() -> Path:
-    """An empty folder that goes when the program ends."""
-    folder = Path(tempfile.mkdtemp(prefix="glaze-"))
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    return folder
 
 
 def first_sitting(path: Path | None) -> Sitting:
@@ -87,7 +78,8 @@ def _sitting(folder: Path, home: Path) -> Sitting:
     example = home.resolve().is_relative_to(scenes_folder().resolve())
     sitting = Sitting(scene, aside, None if example else home)
     sitting.home_stamp = None if example else stamp(home)
-    sitting.versions = sitting.saved_versions = read_versions(folder)
+    sitting.take_versions(read_versions(folder))
+    sitting.saved_versions = sitting.versions
     return sitting
 
 

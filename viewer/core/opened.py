@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from glaze.errors import InputError
 from glaze.painting.settle import Painting
 from glaze.patch.table import Table
+from glaze.record.incoming import note_read
 from glaze.scene.laid_out import table_of_scene
 from glaze.scene.parcel import files_named
 from glaze.scene.records import Scene
@@ -15,6 +18,7 @@ from glaze.sketch.line import Sketch
 
 from .brush import Mask
 from .drafting import Draft, unused_regions, without_regions
+from .packed import folder_till_the_end
 from .settling import Settling
 
 RESERVE = "painted reserve"
@@ -53,10 +57,11 @@ class Opened:
     """
 
     def __init__(self, scene: Scene, aside: frozenset[int] = frozenset(), home: Path | None = None):
-        self.settling = Settling(Draft(scene, aside))
+        self.files: dict[str, bytes] = {}
+        self._copies: Path | None = None
+        self.settling = Settling(Draft(self._with_copies(scene), aside))
         self.home = home
         self.home_stamp: tuple[int, int] | None = None
-        self.files = {name: scene.file(name).read_bytes() for name in files_named(scene)}
         self.kept_regions = frozenset(scene.regions)
         self.saved_draft: Draft | None = self.draft
         self.saved_masks = dict(self.mask_numbers)
@@ -64,6 +69,34 @@ class Opened:
         self.saved_versions: tuple[Version, ...] = ()
         self.stands_on = ""
         self._table: tuple[Scene, Table] | None = None
+
+    def _with_copies(self, scene: Scene, but: Collection[str] = ()) -> Scene:
+        """The scene among copies of its files: they stay, whoever moves or deletes theirs.
+
+        but : names of files that it doesn't need
+        """
+        for name in files_named(scene):
+            if name in self.files or name in but:
+                continue
+            note_read(scene.file(name))
+            self.files[name] = scene.file(name).read_bytes()
+            self._copies = self._copies or folder_till_the_end()
+            copy = self._copies / name
+            copy.parent.mkdir(parents=True, exist_ok=True)
+            copy.write_bytes(self.files[name])
+        return scene.in_folder(self._copies or scene.folder)
+
+    def take_versions(self, versions: Iterable[Version]) -> None:
+        """Versions that were read from the scene's folder."""
+        taken = []
+        for version in versions:
+            scene = version.draft.scene
+            own = {scene.regions[region].mask or "" for region in version.masks}
+            with suppress(InputError):  # one whose file is gone is kept, and told when asked for
+                draft = replace(version.draft, scene=self._with_copies(scene, own))
+                version = replace(version, draft=draft)
+            taken.append(version)
+        self.versions = tuple(taken)
 
     @property
     def draft(self) -> Draft:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import atexit
 import io
 import lzma
+import shutil
+import tempfile
 import zipfile
 import zlib
 from pathlib import Path
@@ -56,6 +59,13 @@ def _top(entries: list[zipfile.ZipInfo]) -> str:
     found = [entry.filename for entry in entries if entry.filename.split("/")[-1] == FILE]
     found.sort(key=len)
     return found[0][: -len(FILE)] if found else ""
+
+
+def folder_till_the_end() -> Path:
+    """An empty folder that goes when the program ends."""
+    folder = Path(tempfile.mkdtemp(prefix="glaze-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return folder
 
 
 def mask_png(mask: NDArray[np.uint16]) -> bytes:

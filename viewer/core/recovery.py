@@ -92,7 +92,7 @@ def recover(left: Left) -> Sitting:
     draft = without_regions(draft, bare)
     sitting = Sitting(draft.scene.in_folder(left.folder), draft.aside, left.home)
     sitting.saved_draft = None
-    sitting.versions = read_versions(left.folder)
+    sitting.take_versions(read_versions(left.folder))
     return sitting
 
 

@@ -66,15 +66,16 @@ class Rough:
         return " ".join((told, *self.laid.notes))
 
 
-def open_rough(sitting: Sitting, path: Path) -> Rough:
+def open_rough(sitting: Sitting, path: Path, corners: str | None = None) -> Rough:
     """Lay a rough over the sheet; takes a few seconds.
 
     Raises
     ------
-    InputError : it can't be read, is blank, or is one of another drawing
+    NotLaidError : it is of another shape or drawing, and no `corners` [px] are given
+    InputError : it can't be read, or is blank
     """
     areas, shape = sitting.settling.areas(), sitting.painting.shape
-    laid, picture = lay_rough(path, areas, sitting.table), Pyramid(shape)
+    laid, picture = lay_rough(path, areas, sitting.table, corners), Pyramid(shape)
     linear = on_pixels(path, laid, shape, areas.per_mm)
     picture.put(whole(shape), np.asarray(picture_from_linear(linear, sitting.painting.dpi).rgb))
     return Rough(path, laid, picture)

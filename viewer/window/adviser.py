@@ -108,6 +108,7 @@ class Adviser(QWidget):
         for cure in one.cures[:2]:
             button = QToolButton()
             button.setText(cure.words)
+            button.setProperty("framed", True)
             button.setToolTip(f"{cure.words}: one deed, which can be taken back.")
             button.setMaximumWidth(300)
             button.clicked.connect(partial(self._cure, cure))

@@ -61,13 +61,14 @@ def _keys(desk: Desk) -> tuple[tuple[str, Callable[[], Any]], ...]:
 def _sheet(desk: Desk) -> Orders:
     opening, questions = desk.opening, desk.questions
     return (
-        ("open a scene or a sketch", opening.ask_open),
+        ("open a scene or a sketch\tCtrl O", opening.ask_open),
+        ("straighten a photo of a sketch", opening.ask_photo),
         (
             "open an example",
             [(n, partial(opening.open_example, scenes_folder() / n)) for n in example_names()],
         ),
         None,
-        ("save", opening.save),
+        ("save\tCtrl S", opening.save),
         ("save elsewhere", opening.save_elsewhere),
         ("versions\tV", desk.versions.open_list),
         None,
@@ -108,6 +109,7 @@ def _ask(desk: Desk) -> Orders:
         ("even the shadows of several hues", questions.even),
         None,
         ("open a colour rough", desk.rough.ask_open),
+        ("drag the rough's corners onto its sheet", lambda: desk.rough.ask_corners()),
         ("the rough over the sheet, or away\tG held", desk.rough.turn),
         ("take the rough's colour here\tC", desk.rough.take_colour),
         ("steps for this area of the rough\tP", desk.rough.propose_here),

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from qtpy.QtCore import Qt
-from qtpy.QtWidgets import QMessageBox
 
 from glaze.materials.bleach import CAUTION
 
+from .dialogs import Box
 from .surround import Surround
 
 
@@ -19,7 +19,7 @@ class CautionBox:
     def __init__(self, surround: Surround) -> None:
         self.surround = surround
         self.shown = False
-        self.box: QMessageBox | None = None
+        self.box: Box | None = None
 
     def first_time(self) -> None:
         """Show it when bleach is taken for the first time."""
@@ -29,8 +29,9 @@ class CautionBox:
     def show(self) -> None:
         """Show it now."""
         self.shown = True
-        self.box = self.surround.box(CAUTION.replace("\n", "\n\n"))
-        self.box.setWindowTitle("before you lay bleach")
-        self.box.addButton("I have read it", QMessageBox.ButtonRole.AcceptRole)
+        self.box = Box(self.surround.host, "before you lay bleach", 520)
+        for words in CAUTION.split("\n"):
+            self.box.add_words(words)
+        self.box.add_ends(("I have read it", self.box.accept))
         self.box.setWindowModality(Qt.WindowModality.WindowModal)
         self.box.show()

@@ -1,12 +1,12 @@
-"""Small controls of the table: numbers to drag or type, swatches, the ladder strip."""
+"""Small controls of the desk: numbers to drag or type, choices, lines, rows and buttons."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
 
-from qtpy.QtCore import QObject, QPointF, QRectF, QSize, Qt, QTimer, Signal
-from qtpy.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from qtpy.QtCore import QEvent, QObject, QPointF, QSize, Qt, QTimer, Signal
+from qtpy.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import (
     QComboBox,
     QFrame,
@@ -14,12 +14,12 @@ from qtpy.QtWidgets import (
     QLabel,
     QLayout,
     QLineEdit,
+    QPushButton,
     QScrollArea,
     QSizePolicy,
     QWidget,
 )
 
-Rgb = tuple[int, int, int]
 DRAG_PX = 5
 """So many pixels of dragging are one step."""
 
@@ -115,8 +115,12 @@ class DragNumber(QLineEdit):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         turn = {int(Qt.Key.Key_Up): 1, int(Qt.Key.Key_Down): -1}.get(event.key())
+        if event.key() == Qt.Key.Key_Escape:
+            self._write()  # as it was
         if turn is None:
             super().keyPressEvent(event)
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Escape):
+                self.clearFocus()  # keys are the desk's again
             return
         self.set_value(self._value + turn * self.step)
         self._write()
@@ -146,54 +150,6 @@ class Choice(QComboBox):
         painter.setPen(QPen(self.palette().color(self.foregroundRole()), 1.2))
         x, y = self.width() - 11.0, self.height() / 2 - 1.5
         painter.drawPolyline([QPointF(x - 3.5, y), QPointF(x, y + 3.5), QPointF(x + 3.5, y)])
-
-
-class Swatch(QWidget):
-    """A patch of colour with a fine edge."""
-
-    def __init__(self, width: int = 26, height: int = 26) -> None:
-        super().__init__()
-        self.setFixedSize(width, height)
-        self.rgb: Rgb | None = None
-
-    def show_rgb(self, rgb: Rgb | None, tip: str = "") -> None:
-        """Show a colour; None is an empty place."""
-        self.rgb = rgb
-        if tip:
-            self.setToolTip(tip)
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        paint_swatch(painter, QRectF(self.rect()), self.rgb)
-
-
-def paint_swatch(painter: QPainter, rect: QRectF, rgb: Rgb | None, round_: bool = False) -> None:
-    """A patch of colour, or its empty outline."""
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    place = rect.adjusted(0.5, 0.5, -0.5, -0.5)
-    pen = QPen(QColor(0, 0, 0, 70), 1)
-    if rgb is None:
-        pen.setStyle(Qt.PenStyle.DotLine)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-    else:
-        painter.setBrush(QColor(*rgb))
-    painter.setPen(pen)
-    if round_:
-        painter.drawEllipse(place)
-    else:
-        painter.drawRect(place)
-
-
-def ring(
-    painter: QPainter, place: QPointF, ink: str, radius: float = 9.0, fine: bool = False
-) -> None:
-    """A ring round a place of the sheet, to be seen on light and dark."""
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    for colour, width in (("#ffffff", 2.6 if fine else 4.0), (ink, 1.0 if fine else 1.6)):
-        painter.setPen(QPen(QColor(colour), width))
-        painter.drawEllipse(place, radius, radius)
 
 
 class OneLine(QLabel):
@@ -251,6 +207,20 @@ class SideRow(QScrollArea):
             self.row.setGeometry(inside.rect())
 
 
+class Snug(QWidget):
+    """As high as what stands in it, and no higher: the room that is left is the sheet's.
+
+    changed_height : what stands in it wants to be laid out anew
+    """
+
+    changed_height = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.LayoutRequest:
+            self.changed_height.emit()
+        return super().event(event)
+
+
 class Once(QObject):
     """Something to do once when the window next has time, however often it is asked for."""
 
@@ -286,6 +256,16 @@ def faint(text: str = "") -> QLabel:
     label = QLabel(text)
     label.setProperty("faint", True)
     return label
+
+
+def push(text: str, do: Callable[[], object], tip: str = "", name: str = "") -> QPushButton:
+    """A button with words that does something; `name` says more to those who can't see it."""
+    button = QPushButton(text)
+    button.setToolTip(tip)
+    button.setAccessibleName(name)
+    button.setAutoDefault(False)
+    button.clicked.connect(lambda _=False: do())
+    return button
 
 
 def empty(box: QLayout) -> None:

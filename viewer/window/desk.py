@@ -40,7 +40,7 @@ from .versions_box import VersionsBox
 
 NAME = "glaze: layered glazing and bleach lift"
 TICK_MS = 16
-UNCALIBRATED = "this screen isn't calibrated: judge by value and notation, and by a swatch"
+UNCALIBRATED = "This screen isn't calibrated: judge by value and notation, and by a swatch."
 
 
 class Desk(QObject):
@@ -140,7 +140,7 @@ class Desk(QObject):
         hows = {ink.how for ink in self.sitting.table.palette.bottles}
         inks = " and ".join(sorted(hows))
         paper = self.sitting.painting.table.paper.name
-        self.foot.standing.setText(f"{inks} inks, {paper} paper; {UNCALIBRATED}")
+        self.foot.stand_on(f"{inks} inks, {paper} paper, screen not calibrated", UNCALIBRATED)
 
     def change_wall(self) -> None:
         """The light wall or the dark one."""

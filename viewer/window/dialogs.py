@@ -1,69 +1,108 @@
-"""A small box that asks for a line, and asks again until the answer can be used."""
+"""Small windows of the desk, in its greys, and one that asks until its answer can be used."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any, TypeVar
 
-from qtpy.QtWidgets import (
-    QDialog,
-    QDialogButtonBox,
-    QLabel,
-    QLineEdit,
-    QPushButton,
-    QVBoxLayout,
-    QWidget,
-)
+from qtpy.QtCore import QSize
+from qtpy.QtWidgets import QDialog, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
+
+from .controls import push
 
 Read = TypeVar("Read")
 
 
-class LineBox(QDialog):
+class Box(QDialog):
+    """A small window of the desk.
+
+    host : the part of the desk that it belongs to; it is in its greys
+    places : what stands in it, from top to bottom
+    """
+
+    def __init__(self, host: QWidget, title: str, least_px: int = 0) -> None:
+        super().__init__(host)
+        self.setWindowTitle(title)
+        self.setMinimumWidth(least_px)
+        self.places = QVBoxLayout(self)
+        self.places.setContentsMargins(16, 12, 16, 12)
+        self.places.setSpacing(8)
+
+    def sizeHint(self) -> QSize:
+        """As high as its words are at its width; Qt would ask them how high they are narrow."""
+        wide = max(super().sizeHint().width(), self.minimumWidth())
+        return QSize(wide, self.places.totalHeightForWidth(wide))
+
+    def add_words(self, text: str = "", caution: bool = False) -> QLabel:
+        """Words in as many lines as they need."""
+        words = QLabel(text)
+        words.setWordWrap(True)
+        words.setProperty("caution", caution)
+        self.places.addWidget(words)
+        return words
+
+    def add_ends(self, *ends: tuple[str, Callable[[], object]]) -> None:
+        """Buttons that end it, at its right; the first is pressed by Enter."""
+        row = QHBoxLayout()
+        row.addStretch()
+        for n, (text, do) in enumerate(ends):
+            button = push(text, do)
+            button.setDefault(n == 0)
+            row.addWidget(button)
+        self.places.addLayout(row)
+
+
+def choose(host: QWidget, words: str, answers: Sequence[str]) -> str:
+    """Ask which of some answers, and wait; "" if the box is closed without one."""
+    box, taken = Box(host, "glaze", 420), list[str]()
+
+    def take(answer: str) -> None:
+        taken.append(answer)
+        box.accept()
+
+    box.add_words(words)
+    box.add_ends(*((answer, partial(take, answer)) for answer in answers))
+    box.exec()
+    return "".join(taken)
+
+
+class LineBox(Box):
     """Asks for a line of text.
 
     read : makes something of the line; what it refuses is told, and the box stays
     offers : usual answers, a button each
+    done : the word on the button that takes the line
+    other : words of another way out; `other_taken` says whether it was
     """
 
     def __init__(
         self,
-        parent: QWidget,
+        host: QWidget,
         title: str,
         words: str,
-        text: str,
         read: Callable[[str], Read],
         offers: Sequence[str] = (),
+        done: str = "take it",
+        other: str = "",
     ) -> None:
-        super().__init__(parent)
-        self.setWindowTitle(title)
-        self.setMinimumWidth(380)
+        super().__init__(host, title, 380)
         self._read = read
         self.found: Any = None
-        box = QVBoxLayout(self)
-        box.setContentsMargins(16, 14, 16, 14)
-        asked = QLabel(words)
-        asked.setWordWrap(True)
-        box.addWidget(asked)
+        self.other_taken = False
+        self.add_words(words)
         for offer in offers:
-            button = QPushButton(offer)
-            button.setAutoDefault(False)
-            button.clicked.connect(lambda _=False, o=offer: self.answer(o))
-            box.addWidget(button)
-        self.line = QLineEdit(text)
+            self.places.addWidget(push(offer, partial(self.answer, offer)))
+        if other:
+            self.places.addWidget(push(other, self._other))
+        self.line = QLineEdit()
         self.line.setAccessibleName(words)
-        self.line.selectAll()
-        box.addWidget(self.line)
-        self.wrong = QLabel()
-        self.wrong.setWordWrap(True)
+        self.places.addWidget(self.line)
+        self.wrong = self.add_words()
         self.wrong.setVisible(False)
-        box.addWidget(self.wrong)
-        kinds = QDialogButtonBox.StandardButton
-        ends = QDialogButtonBox(kinds.Ok | kinds.Cancel)
-        ends.accepted.connect(lambda: self.answer(self.line.text()))
-        ends.rejected.connect(self.reject)
-        box.addWidget(ends)
+        self.add_ends((done, lambda: self.answer(self.line.text())), ("cancel", self.reject))
         self.line.setFocus()
 
     def answer(self, text: str) -> None:
@@ -78,17 +117,11 @@ class LineBox(QDialog):
         else:
             self.accept()
 
+    def _other(self) -> None:
+        self.other_taken = True
+        self.reject()
 
-def ask_line(
-    parent: QWidget,
-    title: str,
-    words: str,
-    read: Callable[[str], Read],
-    text: str = "",
-    offers: Sequence[str] = (),
-) -> Read | None:
-    """Ask for a line and wait for it; None if nobody answers."""
-    box = LineBox(parent, title, words, text, read, offers)
-    box.exec()
-    found: Read | None = box.found
-    return found
+    def ask(self) -> Any:
+        """Ask and wait; what was made of the answer, None if nobody answers."""
+        self.exec()
+        return self.found

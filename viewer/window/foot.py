@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from qtpy.QtCore import Signal
-from qtpy.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from qtpy.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from ..core.sitting import Sitting
 from ..core.tour import TEN, TEN_DONE, Tour
-from .controls import OneLine, faint
+from .controls import OneLine, Snug, faint, push
 
-HINT_PX = 32
+HINT_PX = 36
 """Room for two lines of a hint."""
 
 
-class Foot(QWidget):
+class Foot(Snug):
     """The table with a hint above it and messages below.
 
     line : what was done last, or what is wrong
@@ -41,9 +39,9 @@ class Foot(QWidget):
         row = QHBoxLayout()
         row.setContentsMargins(12, 0, 12, 0)
         row.setSpacing(14)
-        row.addWidget(self.line, 3)
+        row.addWidget(self.line, 1)
         row.addWidget(self.progress)
-        row.addWidget(self.standing, 2)
+        row.addWidget(self.standing)
         box.addLayout(row)
 
     def _hint(self) -> QWidget:
@@ -55,26 +53,26 @@ class Foot(QWidget):
         row.setContentsMargins(12, 6, 12, 2)
         row.addWidget(self.words, 1)
         self.turns = [
-            self._button("one back", lambda: self._turn(-1)),
-            self._button("another", lambda: self._turn(1)),
+            push("one back", lambda: self._turn(-1)),
+            push("another", lambda: self._turn(1)),
         ]
         self.ends = [
-            self._button("open your own sketch", self.own_asked.emit),
-            self._button("ten things to try", self.ten_asked.emit),
+            push("open your own sketch", self.own_asked.emit),
+            push("ten things to try", self.ten_asked.emit),
         ]
-        for button in (*self.turns, *self.ends, self._button("no more hints", self.end_tour)):
+        for button in (*self.turns, *self.ends, push("no more hints", self.end_tour)):
             row.addWidget(button)
         self.hint.setVisible(False)
         return self.hint
 
-    def _button(self, text: str, do: Callable[[], object]) -> QPushButton:
-        button = QPushButton(text)
-        button.clicked.connect(lambda _=False: do())
-        return button
-
     def tell(self, text: str) -> None:
         """A line for the painter, all of it in a tip if it is long."""
         self.line.setText(text)
+
+    def stand_on(self, text: str, more: str) -> None:
+        """What the colours rest on, and more of it in a tip."""
+        self.standing.setText(text)
+        self.standing.setToolTip(f"{text}\n{more}")
 
     def show_progress(self, share: float, busy: bool) -> None:
         """How much of the picture is done."""

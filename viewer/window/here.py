@@ -9,7 +9,8 @@ from glaze.sheet.lift import Touches
 
 from ..core.sitting import Sitting
 from ..core.spot import Spot, read_at
-from .controls import Once, OneLine, Swatch, faint, place_label
+from .controls import Once, OneLine, faint, place_label
+from .drawing import Swatch
 
 
 class Here(QWidget):

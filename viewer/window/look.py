@@ -118,7 +118,7 @@ def style(wall: Wall) -> str:
     QAbstractSpinBox, QLineEdit, QComboBox {{
         background: {wall.field}; border: none; border-bottom: 1px solid {wall.line};
         border-radius: 2px; padding: 1px 4px; min-height: 20px;
-        selection-background-color: {wall.line}; selection-color: {wall.ink};
+        selection-background-color: {wall.ink}; selection-color: {wall.field};
     }}
     QLineEdit {{ placeholder-text-color: {wall.faint}; }}
     QAbstractSpinBox QLineEdit {{
@@ -140,6 +140,7 @@ def style(wall: Wall) -> str:
         padding: 3px 6px;
     }}
     QPushButton {{ border-color: {wall.line}; }}
+    QToolButton[framed="true"] {{ border-color: {wall.line}; }}
     QPushButton:hover, QToolButton:hover {{ background: {wall.field}; }}
     QPushButton:pressed, QToolButton:pressed {{ background: {wall.line}; }}
     QToolButton:checked {{ background: {wall.field}; border-color: {wall.ink}; }}
@@ -151,19 +152,25 @@ def style(wall: Wall) -> str:
     QCheckBox::indicator, QRadioButton::indicator,
     QCheckBox::indicator:checked, QRadioButton::indicator:checked,
     QCheckBox::indicator:hover, QRadioButton::indicator:hover {{
-        width: 9px; height: 9px; border: 1px solid {wall.ink}; background: {wall.field};
+        width: 10px; height: 10px; border: 1px solid {wall.ink}; background: {wall.field};
         border-radius: 0; image: none; margin: 0; padding: 0;
     }}
     QRadioButton::indicator, QRadioButton::indicator:checked, QRadioButton::indicator:hover {{
-        border-radius: 5px;
+        border-radius: 6px;
     }}
     QCheckBox::indicator:checked, QRadioButton::indicator:checked,
     QRadioButton::indicator:checked:hover {{ background: {wall.ink}; }}
     QListWidget {{ background: {wall.panel}; border: none; outline: none; }}
-    QListWidget::item {{ border: none; }}
+    QListWidget::item {{ border: none; padding: 1px 3px; }}
+    QListWidget::item:selected, QListWidget::item:hover {{
+        background: {wall.field}; color: {wall.ink};
+    }}
     QScrollBar:vertical {{ background: {wall.panel}; width: 9px; border: none; }}
     QScrollBar::handle:vertical {{ background: {wall.line}; border-radius: 4px; min-height: 24px; }}
-    QScrollBar:horizontal {{ background: {wall.panel}; height: 5px; border: none; margin: 0; }}
+    QScrollBar:horizontal {{
+        background: {wall.panel}; height: 5px; min-height: 5px; max-height: 5px;
+        border: none; margin: 0; padding: 0;
+    }}
     QScrollBar::handle:horizontal {{
         background: {wall.line}; border-radius: 2px; min-height: 5px; margin: 0; border: none;
     }}

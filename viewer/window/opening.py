@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
+import numpy as np
+from numpy.typing import NDArray
 from qtpy.QtCore import QObject, Signal
 from qtpy.QtGui import QDropEvent
-from qtpy.QtWidgets import QFileDialog, QMessageBox
+from qtpy.QtWidgets import QFileDialog
 
 from glaze.errors import InputError
 
 from ..core import keep
+from ..core.corners import Photo, read_photo, straight_sketch
 from ..core.sitting import Sitting
-from ..core.sizes import picture_size, size_of, usual_sizes
-from .dialogs import ask_line
+from ..core.sizes import Size, picture_size, size_of, usual_sizes
+from .corners_box import CornersBox
+from .dialogs import LineBox, choose
 from .errands import Errands
 from .surround import Surround
+
+PICTURES = "Pictures (*.png *.jpg *.jpeg *.tif *.tiff)"
 
 
 class Opening(QObject):
@@ -31,6 +38,7 @@ class Opening(QObject):
     def __init__(self, sitting: Sitting, errands: Errands, surround: Surround) -> None:
         super().__init__()
         self.errands, self.surround = errands, surround
+        self.corners: CornersBox | None = None
         self.follow(sitting)
 
     def follow(self, sitting: Sitting) -> None:
@@ -80,19 +88,53 @@ class Opening(QObject):
         """Ask how large the sheet of a picture is, and open it; whether it could be opened."""
         pixels = picture_size(path)
         usual = [f"{name} ({w:g} x {h:g} mm)" for name, (w, h) in usual_sizes(pixels).items()]
-        sitting = ask_line(
-            self.surround.window,
+        box = LineBox(
+            self.surround.host,
             "how large is the sheet?",
             f"{path.name} doesn't say how large it is on paper; it has {pixels[0]} x {pixels[1]} "
             "pixels. Width x height in mm, or the width alone:",
             lambda text: keep.open_any(path, size_of(text, pixels)),
-            offers=usual,
+            usual,
+            "open it",
+            "it is a photo: drag its corners straight",
         )
-        if sitting is None:
+        sitting = box.ask()
+        if box.other_taken:
+            self.straighten(path)
+        elif sitting is None:
             self.tell(f"{path.name} isn't opened: nobody said how large its sheet is.")
         else:
             self._opened(sitting, path)
         return sitting is not None
+
+    def ask_photo(self) -> None:
+        """Ask for a photo of a sketch, and for the corners of the sheet in it."""
+        if self.may_leave():
+            name, _ = QFileDialog.getOpenFileName(
+                self.surround.window, "straighten a photo of a sketch", "", PICTURES
+            )
+            if name:
+                self.straighten(Path(name))
+
+    def straighten(self, photo: Path) -> None:
+        """Ask for the corners of the sheet in a photo, and open it seen square from above."""
+
+        def taken(seen: Photo, corners: NDArray[np.float64], size_mm: Size | None) -> None:
+            assert size_mm is not None
+            self.tell(f"straightening {photo.name}")
+            self.errands.run(
+                lambda: keep.open_any(straight_sketch(seen, corners, size_mm), size_mm),
+                lambda sitting: self._opened(sitting, photo),
+            )
+
+        def ask(seen: Photo) -> None:
+            self.corners = CornersBox(
+                self.surround.host, seen, "open it", partial(taken, seen), sized=True
+            )
+            self.corners.show()
+
+        self.tell(f"opening {photo.name}")
+        self.errands.run(lambda: read_photo(photo), ask)
 
     def ask_open(self) -> None:
         """Ask for a scene or a sketch."""
@@ -171,21 +213,17 @@ class Opening(QObject):
             self.errands.tell_wrong(error)
             return False
         beside = keep.free_place(target)
-        box = self.surround.box(
+        words = (
             f"{error} Which is to stay there?\nThe other isn't lost: yours can be saved as "
             f"\u201c{beside.name}\u201d beside it."
         )
-        both = box.addButton("both: save mine beside it", QMessageBox.ButtonRole.AcceptRole)
-        mine = box.addButton("mine", QMessageBox.ButtonRole.DestructiveRole)
-        theirs = box.addButton("theirs", QMessageBox.ButtonRole.ActionRole)
-        box.addButton("cancel", QMessageBox.ButtonRole.RejectRole)
-        box.exec()
-        chosen = box.clickedButton()
-        if chosen is mine:
+        both, mine, theirs = "both: save mine beside it", "mine", "theirs"
+        chosen = choose(self.surround.host, words, (both, mine, theirs, "cancel"))
+        if chosen == mine:
             return self._try_save(target, over=True)
         if chosen not in (both, theirs) or not self._try_save(beside):
             return False
-        if chosen is theirs:
+        if chosen == theirs:
             self.open_path(target)
         return True
 
@@ -200,11 +238,6 @@ class Opening(QObject):
         if not self.sitting.changed:
             return True
         title = self.sitting.scene.title
-        box = self.surround.box(f"\u201c{title}\u201d has changed since it was saved.")
-        save = box.addButton("save it", QMessageBox.ButtonRole.AcceptRole)
-        leave = box.addButton("don't save it", QMessageBox.ButtonRole.DestructiveRole)
-        box.addButton("cancel", QMessageBox.ButtonRole.RejectRole)
-        box.exec()
-        if box.clickedButton() is save:
-            return self._save_now()
-        return box.clickedButton() is leave
+        words = f"\u201c{title}\u201d has changed since it was saved."
+        chosen = choose(self.surround.host, words, ("save it", "don't save it", "cancel"))
+        return self._save_now() if chosen == "save it" else chosen == "don't save it"

@@ -25,7 +25,7 @@ from qtpy.QtWidgets import (
 )
 
 from ..core.cards import Card
-from .controls import paint_swatch
+from .drawing import paint_swatch
 from .look import Wall
 
 Index = QModelIndex | QPersistentModelIndex

@@ -6,6 +6,7 @@ A view only: it shows the sitting's cards and calls its deeds.
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from qtpy.QtCore import QPoint
 from qtpy.QtWidgets import (
@@ -24,7 +25,7 @@ from ..core.cards import cards_of
 from ..core.ordering import order_words
 from ..core.sitting import Sitting
 from .adviser import Adviser
-from .controls import Once, faint, hair, place_label
+from .controls import Once, faint, hair, place_label, push
 from .here import Here
 from .look import Wall
 from .order_list import CardList
@@ -77,9 +78,7 @@ class OrderPanel(QWidget):
             ("set aside", "Leave this step out, or lay it again.", self._mark),
             ("take out", "Take this step out of the order.", self._take_out),
         ):
-            button = QPushButton(text)
-            button.setToolTip(tip)
-            button.clicked.connect(lambda _=False, do=action: self._chosen(do))
+            button = push(text, partial(self._chosen, action), tip)
             row.addWidget(button)
             self.buttons.append(button)
         row.addStretch()

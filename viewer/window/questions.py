@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from qtpy.QtWidgets import (
     QCheckBox,
-    QDialog,
     QFileDialog,
     QHBoxLayout,
     QLabel,
     QLineEdit,
-    QPushButton,
     QVBoxLayout,
     QWidget,
 )
@@ -24,10 +23,11 @@ from glaze.step.wash_step import Wash
 
 from ..core import asking
 from ..core.sitting import Sitting
-from .controls import DragNumber, Swatch, empty, faint
+from .controls import DragNumber, empty, faint, push
+from .dialogs import Box
+from .drawing import Swatch
 from .errands import Errands
 from .holding import Holding
-from .look import style
 from .surround import Surround
 
 CHARTS = {
@@ -41,30 +41,18 @@ CHARTS = {
 SHEETS = "Sheets (*.pdf *.svg *.png)"
 
 
-class Question(QDialog):
+class Question(Box):
     """A question, its answer in lines, and offers with a button each."""
 
     def __init__(self, holding: Holding, surround: Surround, title: str) -> None:
-        super().__init__(surround.window)
+        super().__init__(surround.host, title, 460)
         self.holding = holding
-        self.setStyleSheet(style(surround.wall))
-        self.setWindowTitle(title)
-        self.setMinimumWidth(460)
-        self.box = QVBoxLayout(self)
-        self.box.setContentsMargins(16, 14, 16, 14)
-        self.box.setSpacing(8)
         self.answer = QVBoxLayout()
 
     def end(self, ask: Callable[[], asking.Answered]) -> None:
         """The button that asks, and the place of the answer."""
-        row = QHBoxLayout()
-        row.addStretch()
-        button = QPushButton("ask")
-        button.setDefault(True)
-        button.clicked.connect(lambda: self.show_answer(ask))
-        row.addWidget(button)
-        self.box.addLayout(row)
-        self.box.addLayout(self.answer)
+        self.add_ends(("ask", lambda: self.show_answer(ask)))
+        self.places.addLayout(self.answer)
 
     def show_answer(self, ask: Callable[[], asking.Answered]) -> None:
         """Ask, and show what comes."""
@@ -88,9 +76,9 @@ class Question(QDialog):
             swatch = Swatch()
             swatch.show_rgb(offer.rgb)
             row.addWidget(swatch)
-        row.addWidget(QLabel(offer.words), 1)
-        take = QPushButton("take it")
-        take.clicked.connect(lambda: self._take(offer))
+        words = QLabel(offer.words.replace("   ", "\n", 1))
+        row.addWidget(words, 1)
+        take = push("take it", lambda: self._take(offer), name=f"take it: {offer.words}")
         row.addWidget(take)
         return whole
 
@@ -122,35 +110,37 @@ class Questions:
     def colour(self) -> None:
         """Which drops make a colour."""
         made = self._open("which drops make a colour?")
-        made.box.addWidget(QLabel("The colour: #8fa37c, or 5R 4/8 after Munsell, or L*, a*, b*"))
+        words = "The colour: #8fa37c, or 5R 4/8 after Munsell, or L*, a*, b*"
+        made.add_words(words)
         text = QLineEdit("5GY 6/4")
-        made.box.addWidget(text)
+        text.setAccessibleName(words)
+        made.places.addWidget(text)
         made.end(lambda: asking.drops_for(self.sitting, text.text()))
         made.show()
 
     def of_the_rough(self, title: str, ask: Callable[[], asking.Answered]) -> None:
         """Which drops make a colour that was pointed at."""
         made = self._open(title)
-        made.box.addLayout(made.answer)
+        made.places.addLayout(made.answer)
         made.show_answer(ask)
         made.show()
 
     def even(self) -> None:
         """Shadows of several hues that darken alike."""
         made = self._open("even the shadows of several hues")
-        made.box.addWidget(QLabel("Shadows over these washes are to darken by as much:"))
+        made.add_words("Shadows over these washes are to darken by as much:")
         boxes = {}
         for n, step in enumerate(self.sitting.scene.steps[:14]):
             if isinstance(step, Wash):
                 boxes[n] = QCheckBox(f"{step.name}   {step.mix}")
-                made.box.addWidget(boxes[n])
+                made.places.addWidget(boxes[n])
         row = QHBoxLayout()
         steps = DragNumber(0.5, 6, 0.5, 1, "", "Value steps to darken by.")
         steps.show_value(2.0)
         row.addWidget(steps)
         row.addWidget(QLabel("value steps darker, with black"))
         row.addStretch()
-        made.box.addLayout(row)
+        made.places.addLayout(row)
 
         def ask() -> asking.Answered:
             ticked = [n for n, box in boxes.items() if box.isChecked()]
@@ -162,13 +152,11 @@ class Questions:
     def charts(self) -> None:
         """Charts of the bottles on the table."""
         made = self._open("charts of these bottles")
-        made.box.addWidget(
+        made.places.addWidget(
             faint("Printed at true size, for the palette and the paper on the table.")
         )
         for name, words in CHARTS.items():
-            button = QPushButton(words)
-            button.clicked.connect(lambda _=False, n=name: self._chart(n))
-            made.box.addWidget(button)
+            made.places.addWidget(push(words, partial(self._chart, name)))
         made.show()
 
     def _chart(self, name: str) -> None:

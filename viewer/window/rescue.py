@@ -8,14 +8,14 @@ from pathlib import Path
 
 from qtpy.QtCore import QObject, Qt, QTimer, Signal
 from qtpy.QtGui import QPixmap
-from qtpy.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from qtpy.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from ..core.journal import Journal
 from ..core.recovery import THUMB, Left, left_behind, recover
 from ..core.sitting import Sitting
-from .controls import faint
+from .controls import OneLine, faint, push
+from .dialogs import Box
 from .errands import Errands
-from .look import style
 from .surround import Surround
 
 SHOW_MS = 10_000
@@ -37,7 +37,7 @@ class Rescue(QObject):
         super().__init__()
         self.errands, self.surround, self.home = errands, surround, home
         self.journal = Journal(sitting, home)
-        self.list: QDialog | None = None
+        self.list: Box | None = None
         self._folder: Path | None = None
         self.every = QTimer(self)
         self.every.setInterval(SHOW_MS)
@@ -60,28 +60,24 @@ class Rescue(QObject):
             self.list = self._listed(left)
             self.list.show()
 
-    def _listed(self, left: list[Left]) -> QDialog:
-        box = QDialog(self.surround.window)
-        box.setStyleSheet(style(self.surround.wall))
-        box.setWindowTitle("sittings that ended without being closed")
+    def _listed(self, left: list[Left]) -> Box:
+        box = Box(self.surround.host, "sittings that ended without being closed", 560)
         box.setWindowModality(Qt.WindowModality.WindowModal)
-        rows = QVBoxLayout(box)
-        rows.setContentsMargins(16, 14, 16, 14)
-        rows.addWidget(QLabel("They are as they were after the last stroke."))
+        box.add_words("These ended without being closed; each is as it was after its last stroke.")
         for one in left[:6]:
-            rows.addWidget(self._row(box, one))
+            box.places.addWidget(self._row(box, one))
         if len(left) > 6:
-            rows.addWidget(faint(f"and {len(left) - 6} earlier ones"))
-        later = QPushButton("decide later")
-        later.clicked.connect(lambda _=False: box.close())
-        rows.addWidget(later)
+            box.places.addWidget(faint(f"and {len(left) - 6} earlier ones"))
+        box.add_ends(("decide later", box.close))
         return box
 
-    def _row(self, box: QDialog, left: Left) -> QWidget:
+    def _row(self, box: Box, left: Left) -> QWidget:
         whole = QWidget()
         row = QHBoxLayout(whole)
-        row.setContentsMargins(0, 4, 0, 4)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(10)
         picture, words = QLabel(), QVBoxLayout()
+        words.setSpacing(0)
         picture.setFixedSize(84, 84)
         seen = QPixmap(str(left.folder / THUMB))
         if not seen.isNull():
@@ -89,16 +85,18 @@ class Rescue(QObject):
             picture.setPixmap(seen.scaled(84, 84, kept, Qt.TransformationMode.SmoothTransformation))
         row.addWidget(picture)
         when = time.strftime("%d %b %Y, %H:%M", time.localtime(left.kept_at))
-        words.addWidget(QLabel(left.title))
-        words.addWidget(faint(f"{when}\n{left.home or 'never saved'}"))
+        words.addStretch()
+        words.addWidget(OneLine(left.title))
+        words.addWidget(OneLine(when, faint=True))
+        words.addWidget(OneLine(str(left.home or "never saved"), faint=True))
+        words.addStretch()
         row.addLayout(words, 1)
         for text, do in (("go on with it", self.take), ("delete it", Left.discard)):
-            button = QPushButton(text)
-            button.clicked.connect(partial(self._end, box, whole, partial(do, left)))
-            row.addWidget(button)
+            end = partial(self._end, box, whole, partial(do, left))
+            row.addWidget(push(text, end, name=f"{text}: {left.title}, {when}"))
         return whole
 
-    def _end(self, box: QDialog, row: QWidget, do: partial[None], _: bool = False) -> None:
+    def _end(self, box: Box, row: QWidget, do: partial[None]) -> None:
         taking = do.func == self.take
         row.setEnabled(False)
         if taking:

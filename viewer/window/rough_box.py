@@ -6,22 +6,17 @@ from functools import partial
 from pathlib import Path
 from threading import Event
 
+import numpy as np
+from numpy.typing import NDArray
 from qtpy.QtCore import QEvent, Qt, QTimer
 from qtpy.QtGui import QKeyEvent
-from qtpy.QtWidgets import (
-    QDialog,
-    QFileDialog,
-    QGridLayout,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QVBoxLayout,
-    QWidget,
-)
+from qtpy.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION_LINE
+from glaze.planning.rough.laid import NotLaidError
 
+from ..core.corners import Photo, corner_words, read_photo
 from ..core.roughing import (
     Point,
     Rough,
@@ -35,8 +30,10 @@ from ..core.roughing import (
 )
 from ..core.sitting import Sitting
 from ..core.worker import Worker
-from .controls import Once, OneLine, Swatch, empty, faint
-from .look import style
+from .controls import Once, OneLine, empty, faint, push
+from .corners_box import CornersBox
+from .dialogs import Box
+from .drawing import Swatch
 from .questions import Questions
 from .sheet_panel import SheetView
 
@@ -45,43 +42,35 @@ POLL_MS = 60
 NONE_OPEN = "No rough is open: ask > open a colour rough."
 
 
-class RoughBox(QDialog):
+class RoughBox(Box):
     """The rough that lies over the sheet, and the steps found for one of its areas.
 
     rough : what is open; found : the steps in the list; held : whether its key is down
     """
 
     def __init__(self, questions: Questions, sheet: SheetView) -> None:
-        super().__init__(questions.surround.window)
+        super().__init__(questions.surround.host, "steps for an area of the rough", 560)
         self.questions, self.sheet = questions, sheet
         self.worker, self._stop, self._share = Worker(), Event(), 0.0
         self.rough: Rough | None = None
         self.held = False
+        self.corners: CornersBox | None = None
         self.found: StepsFound | None = None
-        self.setWindowTitle("steps for an area of the rough")
-        self.setMinimumWidth(560)
         self.line = QLabel()
         self.line.setWordWrap(True)
-        self.stop = QPushButton("stop, keep the best so far")
-        self.stop.setAutoDefault(False)
-        self.stop.clicked.connect(lambda _=False: self._stop.set())
+        self.stop = push("stop, keep the best so far", lambda: self._stop.set())
         self.rows = QGridLayout()
         self.rows.setColumnStretch(2, 1)
         self.rows.setHorizontalSpacing(10)
-        self.told, self.caution = faint(), QLabel(CAUTION_LINE)
+        self.told = faint()
         self.told.setWordWrap(True)
-        self.caution.setWordWrap(True)
-        self.caution.setProperty("caution", True)
         head = QHBoxLayout()
         head.addWidget(self.line, 1)
         head.addWidget(self.stop, 0, Qt.AlignmentFlag.AlignTop)
-        box = QVBoxLayout(self)
-        box.setContentsMargins(16, 12, 16, 12)
-        box.setSpacing(8)
-        box.addLayout(head)
-        box.addLayout(self.rows)
-        box.addWidget(self.told)
-        box.addWidget(self.caution)
+        self.places.addLayout(head)
+        self.places.addLayout(self.rows)
+        self.places.addWidget(self.told)
+        self.caution = self.add_words(CAUTION_LINE, caution=True)
         self.soon = Once(self._show_steps, self)
         self.placed = Once(lambda: questions.surround.stand_below(self), self)
         self.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating)
@@ -111,17 +100,42 @@ class RoughBox(QDialog):
         if name:
             self.open_path(Path(name))
 
-    def open_path(self, path: Path) -> None:
-        """Lay a rough over the sheet in the background; what is wrong with it is told."""
-        sitting = self.sitting
+    def open_path(self, path: Path, corners: str | None = None) -> None:
+        """Lay a rough over the sheet in the background; ask for its corners if it doesn't fit."""
+        sitting, errands = self.sitting, self.questions.errands
 
         def opened(rough: Rough) -> None:
             if sitting is self.sitting:
                 self.rough = rough
-                self.questions.errands.told.emit(f"{rough.words} Hold G to see it.")
+                errands.told.emit(f"{rough.words} Hold G to see it.")
 
-        self.questions.errands.told.emit(f"laying {path.name} over the sheet")
-        self.questions.errands.run(lambda: open_rough(sitting, path), opened)
+        def refused(error: InputError) -> None:
+            if isinstance(error, NotLaidError):
+                errands.told.emit(f"{path.name} doesn't fit the sheet as it is.")
+                self.ask_corners(path)
+            else:
+                errands.tell_wrong(error)
+
+        errands.told.emit(f"laying {path.name} over the sheet")
+        errands.run(lambda: open_rough(sitting, path, corners), opened, refused)
+
+    def ask_corners(self, path: Path | None = None) -> None:
+        """Ask for the corners of the sheet in a rough; of the one that is open if none is said."""
+        errands = self.questions.errands
+        photo = path if self.rough is None else path or self.rough.path
+        if photo is None:
+            errands.told.emit(NONE_OPEN)
+            return
+
+        def taken(corners: NDArray[np.float64], _: object) -> None:
+            self.open_path(photo, corner_words(corners))
+
+        def ask(seen: Photo) -> None:
+            host = self.questions.surround.host
+            self.corners = CornersBox(host, seen, "lay it over the sheet", taken, sized=False)
+            self.corners.show()
+
+        errands.run(lambda: read_photo(photo), ask)
 
     def hold(self, down: bool) -> None:
         """Show the rough over the sheet while its key is held."""
@@ -186,7 +200,6 @@ class RoughBox(QDialog):
             return steps_for(sitting, rough, point, heard, stop.is_set)
 
         self.worker.do(job, partial(self._take_in, rough), self._refused)
-        self.setStyleSheet(style(self.questions.surround.wall))
         self._show_steps()
         self.show()
         self.timer.start()
@@ -234,16 +247,14 @@ class RoughBox(QDialog):
         column.addWidget(OneLine(one.step.name))
         column.addWidget(OneLine(one.words, faint=True))
         number = taken(self.sitting, found, n)
-        button = QPushButton("take it" if number is None else "in the order")
-        button.setAccessibleName(f"{button.text()}: {one.step.name}")
+        text = "take it" if number is None else "in the order"
+        button = push(text, partial(self._take, n), name=f"{text}: {one.step.name}")
         button.setEnabled(number is None)
-        button.setAutoDefault(False)
-        button.clicked.connect(partial(self._take, n))
         for place, widget in enumerate((faint(f"{n + 1}"), swatch, words, button)):
             self.rows.addWidget(widget, n, place)
             widget.show()  # at once; Qt would wait for its next turn
 
-    def _take(self, n: int, _: bool = False) -> None:
+    def _take(self, n: int) -> None:
         """Take a step into the order: one deed, which can be taken back."""
         found = self.found
         assert found is not None

@@ -10,10 +10,10 @@ from qtpy.QtWidgets import QWidget
 from ..core.filling import Pointed
 from ..core.laying import Point
 from ..core.views import WAYS
-from .controls import Once, ring
-from .look import Wall, family
+from .controls import Once
+from .drawing import DARK, over_all, ring
+from .look import Wall, family, grey_of_value
 from .sheet_panel import SheetView
-from .value_scale import grey_of
 
 RULER_PX = 18
 SAID_MS = 6000
@@ -111,11 +111,13 @@ class Rulers(QWidget):
             place = self.place(self.said[0])
             self._note(painter, place + QPointF(12, 12), self.said[1])
             if self.marked:
-                ring(painter, place, self.wall.ink)
+                ring(painter, place)
         if self.carried is not None:
             place, value, words = self.carried
-            ring(painter, place, self.wall.ink)
-            painter.fillRect(QRectF(place.x() + 12, place.y() - 12, 24, 24), grey_of(value))
+            ring(painter, place)
+            painter.fillRect(
+                QRectF(place.x() + 12, place.y() - 12, 24, 24), QColor(grey_of_value(value))
+            )
             if words:
                 self._label(painter, place + QPointF(42, 0), words)
         view = self.sheet.sitting.preview.view
@@ -128,24 +130,22 @@ class Rulers(QWidget):
     def _areas(self, painter: QPainter, areas: Pointed) -> None:
         """Round the areas that a click would fill, with the gaps that are taken as closed."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        way, ink = QPainterPath(), QColor(self.wall.ink)
+        way, shade = QPainterPath(), QColor(DARK)
         for outline in areas.outlines:
             way.addPolygon(QPolygonF([self.place((x, y)) for x, y in outline]))
-        shade = QColor(ink)
         shade.setAlphaF(0.16)
         painter.fillPath(way, shade)
-        for colour, width in ((QColor("#ffffff"), 3.0), (ink, 1.2)):
-            painter.strokePath(way, QPen(colour, width))
+        over_all(painter, lambda: painter.drawPath(way), 3.0, 1.2)
         for join in areas.joins:
             line = [self.place(point) for point in join.path_mm]
             wide = 3.0 if join is areas.at else 1.6
-            for colour, width in ((QColor("#ffffff"), wide + 2.4), (ink, wide)):
+            for colour, width in ((QColor("#ffffff"), wide + 2.4), (DARK, wide)):
                 pen = QPen(colour, width)
-                if colour == ink:
+                if colour == DARK:
                     pen.setDashPattern([1.5, 1.5])
                 painter.setPen(pen)
                 painter.drawPolyline(line)
-            painter.setPen(QPen(ink, 1.2))
+            painter.setPen(QPen(DARK, 1.2))
             painter.setBrush(QColor("#ffffff"))
             for end in (line[0], line[-1]):
                 painter.drawEllipse(end, 2.6, 2.6)
@@ -162,7 +162,7 @@ class Rulers(QWidget):
         away, place = 14.0, self.place(at)
         if sheet.way in ("soft", "damp"):
             radius = sheet.sitting.hand.brush.size_mm / 2 * sheet.viewer.scene.camera.zoom
-            ring(painter, place, self.wall.ink, max(radius, 2.0), fine=True)
+            ring(painter, place, max(radius, 2.0), fine=True)
             away = min(radius, 80) + 8
         if words:
             self._label(painter, place + QPointF(away, 0), words)
@@ -181,9 +181,7 @@ class Rulers(QWidget):
         """The line between two versions, and their names on either side of it."""
         wide, high = self.sheet.sitting.size_mm
         top, foot = self.place((split * wide, 0.0)), self.place((split * wide, high))
-        for colour, width in (("#ffffff", 3.0), (self.wall.ink, 1.2)):
-            painter.setPen(QPen(QColor(colour), width))
-            painter.drawLine(top, foot)
+        over_all(painter, lambda: painter.drawLine(top, foot), 3.0, 1.2)
         down = max(top.y(), RULER_PX) + 10
         self._note(painter, QPointF(top.x() - 8, down), names[0], left_of=True)
         self._note(painter, QPointF(top.x() + 8, down), names[1])
@@ -247,16 +245,11 @@ class Rulers(QWidget):
             points.append(self.sheet.pointer)
         if len(points) < 2:
             return
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         places = [self.place(point) for point in points]
-        for colour, width in (("#ffffff", 3.0), (self.wall.ink, 1.2)):
-            painter.setPen(QPen(QColor(colour), width))
-            painter.drawPolyline(places)
+        over_all(painter, lambda: painter.drawPolyline(places), 3.0, 1.2)
         if self.sheet.guide_kind == "band":
-            pen = QPen(
-                QColor(self.wall.ink),
-                self.sheet.sitting.hand.brush.size_mm * self.sheet.viewer.scene.camera.zoom,
-            )
+            wide = self.sheet.sitting.hand.brush.size_mm * self.sheet.viewer.scene.camera.zoom
+            pen = QPen(DARK, wide)
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
             painter.setOpacity(0.25)
             painter.setPen(pen)

@@ -7,17 +7,21 @@ from typing import Any
 
 from qtpy.QtCore import Qt
 from qtpy.QtGui import QAction, QKeySequence, QShortcut
-from qtpy.QtWidgets import QDialog, QDockWidget, QMainWindow, QMessageBox, QWidget
+from qtpy.QtWidgets import QDialog, QDockWidget, QMainWindow, QWidget
 
+from .controls import Once, Snug
 from .look import Wall, register, style
 
 
 class Surround:
-    """napari's window, arranged for painting."""
+    """napari's window, arranged for painting.
 
-    def __init__(self, viewer: Any, bar: QWidget, foot: QWidget, order: QWidget, wall: Wall):
+    host : what small windows belong to: they stand over the window, in its greys
+    """
+
+    def __init__(self, viewer: Any, bar: Snug, foot: Snug, order: QWidget, wall: Wall):
         self.viewer = viewer
-        self.widgets = (bar, foot, order)
+        self.widgets, self.host = (bar, foot, order), bar
         self.docks: list[QDockWidget] = []
         places = (("orders", "top"), ("table", "bottom"), ("order", "right"))
         for widget, (name, area) in zip(self.widgets, places, strict=True):
@@ -30,8 +34,18 @@ class Surround:
         assert isinstance(window, QMainWindow)
         self.window = window
         self.window.setCorner(Qt.Corner.BottomRightCorner, Qt.DockWidgetArea.RightDockWidgetArea)
+        self._shown: list[QDockWidget] = []
+        self._fit_soon = Once(self._fit, self.window)
+        for snug in (bar, foot):
+            snug.changed_height.connect(self._fit_soon)
+        self.napari_folded = False
         self.dress(wall)
         self.fold_napari(True)
+
+    def _fit(self) -> None:
+        """Bar and foot as high as what stands in them; the sheet has the rest."""
+        heights = [widget.sizeHint().height() for widget in self.widgets[:2]]
+        self.window.resizeDocks(self.docks[:2], heights, Qt.Orientation.Vertical)
 
     def dress(self, wall: Wall) -> None:
         """The window in the greys of a wall."""
@@ -41,11 +55,14 @@ class Surround:
             widget.setStyleSheet(style(wall))
 
     def fold_napari(self, folded: bool) -> None:
-        """Fold napari's own lists and menus away, or show them."""
+        """Fold napari's own lists and menus away, or show those that were open before."""
+        if folded and not self.napari_folded:
+            docks = self.window.findChildren(QDockWidget)
+            own = [dock for dock in docks if dock not in self.docks and not dock.isFloating()]
+            self._shown = [dock for dock in own if not dock.isHidden()]
         self.napari_folded = folded
-        for dock in self.window.findChildren(QDockWidget):
-            if dock not in self.docks and not dock.isFloating():
-                dock.setVisible(not folded)
+        for dock in self._shown:
+            dock.setVisible(not folded)
         self.window.menuBar().setVisible(not folded)
         self.window.statusBar().setVisible(not folded)
 
@@ -74,11 +91,3 @@ class Surround:
         corner = self.window.mapToGlobal(self.window.rect().bottomLeft())
         left = max(12, (self.window.width() - dialog.width()) // 3)
         dialog.move(corner.x() + left, corner.y() - dialog.height() - 12)
-
-    def box(self, text: str) -> QMessageBox:
-        """A box with a text, to which buttons are added."""
-        box = QMessageBox(self.window)
-        box.setWindowTitle("glaze")
-        box.setStyleSheet(style(self.wall))
-        box.setText(text)
-        return box

@@ -40,6 +40,7 @@ class DishPart(QWidget):
         head.addStretch()
         whole = QToolButton()
         whole.setText("the whole caution")
+        whole.setProperty("framed", True)
         whole.clicked.connect(lambda _=False: self.caution_asked.emit())
         head.addWidget(whole)
         box.addLayout(head)
@@ -70,6 +71,8 @@ class DishPart(QWidget):
         self.rinse = QCheckBox("rinse after it")
         self.rinse.setToolTip("Clean water and the blotter: what is active in the paper leaves.")
         self.rinse.clicked.connect(lambda on: holding.set("rinse", rinse=bool(on)))
+        for number in (self.percent, self.touches, self.minutes):
+            number.setFixedWidth(72)
         grid = QGridLayout()
         grid.setHorizontalSpacing(6)
         grid.setVerticalSpacing(4)

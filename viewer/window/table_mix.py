@@ -25,8 +25,9 @@ from glaze.planning.recipe.thinned import diluted_text
 from ..core import drafting
 from ..core.cards import ladder_of, mix_swatch, recent_mixes
 from ..core.hand import Hand, amount_text, amounts_of, parts_of
-from .controls import Choice, DragNumber, SideRow, Swatch, empty, faint
-from .dialogs import ask_line
+from .controls import Choice, DragNumber, SideRow, empty, faint
+from .dialogs import LineBox
+from .drawing import Swatch
 from .holding import Holding
 from .wells import LADDER_TOLD, LadderStrip, WellButton
 
@@ -46,8 +47,13 @@ class MixPart(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(5)
-        self.wells = SideRow(60, spacing=2)
-        box.addWidget(self.wells)
+        self.wells = SideRow(56, spacing=2)
+        keep = self._button("keep", "Stir this mix once and keep it ready in a well of its own.")
+        keep.clicked.connect(self._keep)
+        upper = QHBoxLayout()
+        upper.addWidget(self.wells, 1)
+        upper.addWidget(keep)
+        box.addLayout(upper)
         box.addLayout(self._recipe_line())
         box.addLayout(self._ladder_line())
         box.addStretch()
@@ -56,7 +62,7 @@ class MixPart(QWidget):
         row = QHBoxLayout()
         row.setSpacing(6)
         self.mix_swatch = Swatch(28, 26)
-        self.tokens = SideRow(32, spacing=4)
+        self.tokens = SideRow(36, spacing=3)
         self.written = QLineEdit()
         self.written.setPlaceholderText("Blue 3 + Yellow 2 + water 4")
         self.written.setAccessibleName("recipe line")
@@ -69,11 +75,9 @@ class MixPart(QWidget):
         )
         self.pencil.setCheckable(True)
         self.pencil.toggled.connect(self._pencil)
-        keep = self._button("keep", "Stir this mix once and keep it ready in a well of its own.")
-        keep.clicked.connect(self._keep)
         row.addWidget(self.mix_swatch)
         row.addWidget(self.tokens, 1)
-        for widget in (self.written, self.more, self.pencil, keep):
+        for widget in (self.written, self.more, self.pencil):
             row.addWidget(widget, 1 if widget is self.written else 0)
         return row
 
@@ -81,6 +85,7 @@ class MixPart(QWidget):
         button = QToolButton()
         button.setText(text)
         button.setToolTip(tip)
+        button.setProperty("framed", True)
         return button
 
     def _ladder_line(self) -> QHBoxLayout:
@@ -214,7 +219,7 @@ class MixPart(QWidget):
                     unit="ml" if unit == "ml" else "",
                     tip=f"{name}: {unit}.",
                 )
-                number.setFixedWidth(52 if unit == "ml" else 36)
+                number.setFixedWidth(50 if unit == "ml" else 32)
                 self._numbers[name] = number
                 row.addWidget(number)
             row.addStretch()
@@ -259,13 +264,14 @@ class MixPart(QWidget):
     def _write(self) -> None:
         def change() -> None:
             self.holding.mix(self.written.text())
+            self.written.clearFocus()
             self.pencil.setChecked(False)
 
         self.holding.attempt(change)
 
     def _keep(self) -> None:
         sitting = self.holding.sitting
-        name = ask_line(self, "keep in a well", "Name of the well:", str.strip)
+        name = LineBox(self, "keep in a well", "Name of the well:", str.strip, done="keep it").ask()
         if name:
             draft = drafting.with_well(sitting.draft, name, sitting.hand.mix)
             self.holding.attempt(lambda: sitting.do(f"fill the well {name}", draft))

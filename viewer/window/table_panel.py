@@ -13,7 +13,6 @@ from qtpy.QtWidgets import (
     QButtonGroup,
     QHBoxLayout,
     QLabel,
-    QPushButton,
     QRadioButton,
     QVBoxLayout,
     QWidget,
@@ -22,7 +21,7 @@ from qtpy.QtWidgets import (
 from glaze.materials.bleach import CAUTION_LINE
 
 from ..core.sitting import Sitting
-from .controls import Once, OneLine, hair, place_label
+from .controls import Once, OneLine, hair, place_label, push
 from .holding import Holding
 from .look import Wall
 from .table_brush import BrushPart
@@ -99,9 +98,8 @@ class TablePanel(QWidget):
             row.addWidget(radio)
         self.in_hand = OneLine(faint=True)
         row.addWidget(self.in_hand, 1)
-        self.dry = QPushButton("let it dry")
-        self.dry.setToolTip("The step in hand is done; the next stroke begins a new one.   (D)")
-        self.dry.clicked.connect(lambda _=False: self.dried.emit())
+        tip = "The step in hand is done; the next stroke begins a new one.   (D)"
+        self.dry = push("let it dry", self.dried.emit, tip)
         row.addWidget(self.dry)
         return row
 

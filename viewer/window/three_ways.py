@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from qtpy.QtCore import QPointF, Qt, QTimer
 from qtpy.QtGui import QImage, QPainter, QPixmap
-from qtpy.QtWidgets import QDialog, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from qtpy.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION_LINE
@@ -17,8 +17,9 @@ from ..core.close_up import around, close_up
 from ..core.sitting import Sitting
 from ..core.to_value import ValueWanted, Way, ways_to
 from ..core.worker import Worker
-from .controls import DragNumber, Once, empty, faint, ring
-from .look import style
+from .controls import DragNumber, Once, empty, faint, push
+from .dialogs import Box
+from .drawing import ring
 from .surround import Surround
 
 SIDE_PX = 196
@@ -27,33 +28,27 @@ POLL_MS = 25
 Seen = tuple[ValueWanted, list[NDArray[np.uint8]]]
 
 
-class ThreeWays(QDialog):
+class ThreeWays(Box):
     """The place as it is, and three ways to bring it to a value."""
 
     def __init__(self, sitting: Sitting, surround: Surround) -> None:
-        super().__init__(surround.window)
+        super().__init__(surround.host, "three ways to a value")
         self.sitting, self.surround = sitting, surround
         self.worker = Worker()
         self.pixel = (0, 0)
         self.asked: ValueWanted | None = None
-        self.setWindowTitle("three ways to a value")
         self.wanted = DragNumber(0, 10, 0.1, 1, "", "Value: 0 is black, 10 is white.")
         self.wanted.let_go.connect(self.ask)
-        self.line, self.caution = QLabel(), QLabel(CAUTION_LINE)
-        self.caution.setProperty("caution", True)
-        self.caution.setWordWrap(True)
-        self.places = QHBoxLayout()
-        self.places.setSpacing(12)
+        self.line, self.ways = QLabel(), QHBoxLayout()
+        self.line.setWordWrap(True)
+        self.ways.setSpacing(12)
         row = QHBoxLayout()
         row.addWidget(QLabel("This place is to be value"))
         row.addWidget(self.wanted)
         row.addWidget(self.line, 1)
-        box = QVBoxLayout(self)
-        box.setContentsMargins(16, 12, 16, 12)
-        box.setSpacing(8)
-        box.addLayout(row)
-        box.addLayout(self.places)
-        box.addWidget(self.caution)
+        self.places.addLayout(row)
+        self.places.addLayout(self.ways)
+        self.caution = self.add_words(CAUTION_LINE, caution=True)
         self.soon = Once(lambda: self.surround.stand_below(self), self)
         self.timer = QTimer(self)
         self.timer.setInterval(POLL_MS)
@@ -74,7 +69,6 @@ class ThreeWays(QDialog):
     def show_for(self, pixel: tuple[int, int], wanted: float) -> None:
         """Ask how a place, row and column, comes to a value."""
         self.pixel = pixel
-        self.setStyleSheet(style(self.surround.wall))
         self.wanted.show_value(wanted)
         self.ask()
         self.show()
@@ -102,7 +96,7 @@ class ThreeWays(QDialog):
 
     def _refused(self, error: InputError) -> None:
         self.asked = None
-        empty(self.places)
+        empty(self.ways)
         self.caution.setVisible(False)
         self.line.setText(" ".join(error.problems))
         self.soon()
@@ -112,7 +106,7 @@ class ThreeWays(QDialog):
         if (pixel, wanted) != (self.pixel, self.wanted.value) or self.worker.busy:
             return
         self.asked, pictures = seen
-        empty(self.places)
+        empty(self.ways)
         self.line.setText("")
         self._add(pictures[0], "as it is", self.asked.now.text, None)
         for way, band, picture in zip(self.asked.ways, self.asked.bands, pictures[1:], strict=True):
@@ -136,12 +130,9 @@ class ThreeWays(QDialog):
             label.setToolTip(text)
             column.addWidget(label)
         column.addStretch()
-        button = QPushButton("keep it so" if way is None else "take it")
-        button.setAccessibleName(f"{button.text()}: {words}")
-        button.setAutoDefault(False)
-        button.clicked.connect(lambda _=False: self.take(way))
-        column.addWidget(button)
-        self.places.addWidget(whole)
+        text = "keep it so" if way is None else "take it"
+        column.addWidget(push(text, lambda: self.take(way), name=f"{text}: {words}"))
+        self.ways.addWidget(whole)
 
     def _pixmap(self, picture: NDArray[np.uint8], marked: bool) -> QPixmap:
         """A picture as large as its place on a fine screen too; a ring is where it was asked."""
@@ -165,7 +156,7 @@ class ThreeWays(QDialog):
             ]
             painter = QPainter(pixmap)
             place = QPointF(share[1] * pixmap.width() / fine, share[0] * pixmap.height() / fine)
-            ring(painter, place, self.surround.wall.ink)
+            ring(painter, place)
             painter.end()
         return pixmap
 

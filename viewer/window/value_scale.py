@@ -6,17 +6,11 @@ from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal
 from qtpy.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import QWidget
 
-from glaze.physics.colour import luminance_of_value, srgb_encode
-
-from .look import Wall, family
+from .drawing import letters_on
+from .look import Wall, family, grey_of_value
 
 VALUES = (9, 8, 7, 6, 5, 4, 3, 2, 1)
 WIDE_PX, LARGEST_PX, MARGIN_PX = 26, 30, 26
-
-
-def grey_of(value: float) -> QColor:
-    """The neutral grey of a Munsell value, as the screen shows it."""
-    return QColor.fromRgbF(*[float(srgb_encode(luminance_of_value(value)))] * 3)
 
 
 class ValueScale(QWidget):
@@ -66,8 +60,9 @@ class ValueScale(QWidget):
         font.setPointSizeF(8)
         painter.setFont(font)
         for n, value in enumerate(VALUES):
-            painter.fillRect(self._patch(n), grey_of(value))
-            painter.setPen(QColor("#ffffff" if value < 5.5 else "#222222"))
+            grey = QColor(grey_of_value(value))
+            painter.fillRect(self._patch(n), grey)
+            painter.setPen(letters_on(grey))
             painter.drawText(self._patch(n), Qt.AlignmentFlag.AlignCenter, str(value))
         painter.setPen(QPen(QColor(self.wall.line), 1))
         painter.drawRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5))

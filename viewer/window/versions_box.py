@@ -11,12 +11,10 @@ from qtpy.QtGui import QPixmap
 from qtpy.QtWidgets import (
     QApplication,
     QButtonGroup,
-    QDialog,
     QGridLayout,
     QHBoxLayout,
     QLabel,
     QLineEdit,
-    QPushButton,
     QRadioButton,
     QScrollArea,
     QVBoxLayout,
@@ -29,8 +27,8 @@ from ..core.sitting import Sitting
 from ..core.versions import go_on_from, in_branches, keep_version, painting_of
 from ..core.views import NOW, Kept
 from ..core.worker import Worker
-from .controls import Once, OneLine, empty, faint
-from .look import style
+from .controls import Once, OneLine, empty, faint, push
+from .dialogs import Box
 from .surround import Surround
 
 THUMB_PX = 72
@@ -41,33 +39,25 @@ NONE_YET = (
 )
 
 
-class VersionsBox(QDialog):
+class VersionsBox(Box):
     """The list of versions, with what can be done with each."""
 
     def __init__(self, sitting: Sitting, surround: Surround) -> None:
-        super().__init__(surround.window)
-        self.surround = surround
+        super().__init__(surround.host, "versions")
         self.worker = Worker()
         self._kept: dict[str, Kept] = {}
-        self.setWindowTitle("versions")
         self.setMinimumSize(620, 320)
         self.name = QLineEdit()
         self.name.setPlaceholderText("a name, as: shadow 1 + 5")
         self.name.setAccessibleName("name of a version")
         self.name.returnPressed.connect(self.keep)
-        keep = QPushButton("keep the sheet as it is")
-        keep.setAutoDefault(False)
-        keep.clicked.connect(lambda _=False: self.keep())
         self.line = OneLine(faint=True)
         head = QHBoxLayout()
         head.addWidget(self.name, 1)
-        head.addWidget(keep)
-        box = QVBoxLayout(self)
-        box.setContentsMargins(16, 12, 16, 12)
-        box.setSpacing(8)
-        box.addLayout(head)
-        box.addWidget(self._list(), 1)
-        box.addWidget(self.line)
+        head.addWidget(push("keep the sheet as it is", self.keep))
+        self.places.addLayout(head)
+        self.places.addWidget(self._list(), 1)
+        self.places.addWidget(self.line)
         self.soon = Once(self.refresh, self)
         self.timer = QTimer(self)
         self.timer.setInterval(30)
@@ -99,7 +89,6 @@ class VersionsBox(QDialog):
 
     def open_list(self) -> None:
         """Show the list."""
-        self.setStyleSheet(style(self.surround.wall))
         self.refresh()
         self.show()
         self.raise_()
@@ -118,10 +107,8 @@ class VersionsBox(QDialog):
             when = time.strftime("%d %b %Y, %H:%M", time.localtime(version.kept_at))
             after = f", after {version.after}" if version.after else ""
             self._row(n, version.name, f"{when}{after}", version.thumb, depth)
-            go = QPushButton("go on from it")
-            go.setAccessibleName(f"go on from {version.name}")
-            go.setAutoDefault(False)
-            go.clicked.connect(partial(self._go, version.name))
+            name = version.name
+            go = push("go on from it", partial(self._go, name), name=f"go on from {name}")
             self.rows.addWidget(go, n, 4)
         self.line.setText("They are saved in the scene's folder with the scene.")
         if not branches:
@@ -189,7 +176,7 @@ class VersionsBox(QDialog):
         self.name.clear()
         self.sitting.told.emit(f"kept as a version: {made.name}")
 
-    def _go(self, name: str, _: bool = False) -> None:
+    def _go(self, name: str) -> None:
         (version,) = (v for v in self.sitting.versions if v.name == name)
         try:
             go_on_from(self.sitting, version)

@@ -10,7 +10,7 @@ from qtpy.QtWidgets import QSizePolicy, QToolButton, QWidget
 
 from glaze.materials.parts_told import parts_short
 
-from .controls import Rgb, paint_swatch
+from .drawing import Rgb, letters_on, paint_swatch
 
 LADDER_TOLD = "The ladder: this mix, weaker from rung to rung, as it dries here."
 
@@ -99,7 +99,7 @@ class LadderStrip(QWidget):
                 painter.setPen(QPen(ink, 2))
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawRect(place.adjusted(1, 1, -1, -1))
-            painter.setPen(QColor(255, 255, 255) if value < 5.5 else QColor(40, 36, 32))
+            painter.setPen(letters_on(QColor(*rgb)))
             painter.drawText(place, Qt.AlignmentFlag.AlignCenter, f"{value:.1f}")
             painter.setPen(ink)
             below = QRectF(place.left(), place.bottom(), place.width(), 15)

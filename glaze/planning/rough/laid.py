@@ -47,6 +47,10 @@ elsewhere, and such a share of them. Three scenes' previews reach 2.4 and 0.17 a
 own sketch, 0.3 and 0.04 with another's."""
 
 
+class NotLaidError(InputError):
+    """A rough can't be laid over the sheet as it is; its corners may help."""
+
+
 @dataclass(frozen=True, eq=False)
 class OnSheet:
     """A rough over a sheet.
@@ -80,7 +84,8 @@ def lay_rough(path: str | Path, areas: Areas, table: Table, corners: str | None 
 
     Raises
     ------
-    InputError : for a rough that is blank, black, too small, of another shape or drawing
+    NotLaidError : it is of another shape or drawing
+    InputError : for a rough that is blank, black, too small
     """
     picture, scan, notes = read_linear(path, grey_too=True)
     name = Path(path).name
@@ -175,7 +180,7 @@ def _plane(
             return found, "its lines"
     off = (wide / high) / (wide_mm / high_mm)
     if not 1 / (1 + SHAPE_OFF) < off < 1 + SHAPE_OFF:
-        raise InputError(
+        raise NotLaidError(
             f'"{name}" is {wide / high:.2f} times as wide as high, the sheet '
             f"{wide_mm / high_mm:.2f} times, and its lines aren't the sketch's: it can't be laid "
             'over the sheet. Crop it, or give the corners of the sheet in it: --corners "x,y x,y '
@@ -243,7 +248,7 @@ def _refuse_another(name: str, laid: OnSheet) -> None:
     lab = _evened(laid, use)[use]
     told = [_told_by(lab, move(laid.number)[use]) for move in moves]
     if told[0] < max(LEAST_TOLD, TOLD_MORE * float(np.median(told[1:]))):
-        raise InputError(
+        raise NotLaidError(
             f'"{name}" doesn\'t keep to the sketch: neither its lines nor the borders of its '
             "colours lie where the sketch has them. Is it a rough of this drawing? If it is one "
             "on a larger page, give the corners of the sheet in it with --corners."

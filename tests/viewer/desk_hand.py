@@ -1,0 +1,99 @@
+"""The desk in a real window, and a hand on its mouse and keys: for checks and pictures of it."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+from PIL import Image
+from qtpy.QtCore import QPoint, Qt
+from qtpy.QtTest import QTest
+from qtpy.QtWidgets import QApplication
+
+from viewer.core.sitting import Sitting
+
+SLANTED = (120.0, 70.0), (800.0, 110.0), (760.0, 600.0), (70.0, 560.0)
+"""Corners of the sheet in a photo of `photographed` [px]."""
+
+
+def photographed(picture: Image.Image, path: Path, size: tuple[int, int] = (900, 700)) -> None:
+    """A photo of a picture on a dark table, taken at a slant; its corners are at `SLANTED`."""
+    wide, high = picture.size
+    drawn = [(0, 0), (wide, 0), (wide, high), (0, high)]
+    lines = [
+        line
+        for (x, y), (u, v) in zip(SLANTED, drawn, strict=True)
+        for line in ([x, y, 1, 0, 0, 0, -u * x, -u * y], [0, 0, 0, x, y, 1, -v * x, -v * y])
+    ]
+    told = np.linalg.solve(np.array(lines, float), np.array(drawn, float).ravel())
+    how = Image.Transform.PERSPECTIVE, told.tolist(), Image.Resampling.BICUBIC
+    photo = picture.convert("RGB").transform(size, *how, fillcolor=(70, 62, 55))
+    photo.save(path)
+
+
+class Window:
+    """The desk and a hand on the mouse."""
+
+    def __init__(self, folder: Path, sitting: Sitting, size: tuple[int, int] = (1300, 900)) -> None:
+        import napari
+
+        from viewer.window.app import open_desk
+
+        self.folder = folder
+        self.viewer = napari.Viewer(show=True)
+        self.desk = open_desk(self.viewer, sitting, recovery=folder / "kept")
+        self.desk.caution.shown = True
+        self.desk.window.resize(*size)
+        self.settle()
+        self.desk.sheet.fit()
+        self.settle()
+
+    def settle(self, seconds: float = 0.15) -> None:
+        """Let the window work until nothing is left to do."""
+        until = time.time() + 30
+        rest = time.time() + seconds
+        while time.time() < rest or self.desk.sitting.busy:
+            QApplication.processEvents()
+            time.sleep(0.004)
+            assert time.time() < until, "the window doesn't come to rest"
+
+    def wait_for(self, so: Callable[[], bool], seconds: float = 8.0) -> bool:
+        """Let the window work until it is so, as long as that may take on a busy machine."""
+        until = time.time() + seconds
+        while not so() and time.time() < until:
+            self.settle(0.05)
+        return so()
+
+    def at(self, x_mm: float, y_mm: float) -> QPoint:
+        """Where a place of the sheet is on the canvas."""
+        return self.desk.rulers.place((x_mm, y_mm)).toPoint()
+
+    def drag(self, *places: tuple[float, float], button=Qt.MouseButton.LeftButton) -> None:
+        """A drag with real mouse events, a few pixels at a time."""
+        canvas = self.desk.sheet.canvas()
+        points = [self.at(*place) for place in places]
+        QTest.mouseMove(canvas, points[0])
+        QTest.mousePress(canvas, button, pos=points[0])
+        for a, b in pairwise(points):
+            for share in np.linspace(0, 1, 9)[1:]:
+                QTest.mouseMove(canvas, a + (b - a) * float(share))
+                QTest.qWait(7)
+        QTest.mouseRelease(canvas, button, pos=points[-1])
+        self.settle()
+
+    def click(self, x_mm: float, y_mm: float) -> None:
+        canvas = self.desk.sheet.canvas()
+        QTest.mouseMove(canvas, self.at(x_mm, y_mm))
+        QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=self.at(x_mm, y_mm))
+        self.settle()
+
+    def picture(self) -> np.ndarray:
+        """The sheet's picture, as it is worked out."""
+        return self.desk.sitting.preview.pyramid.levels[0].copy()
+
+    def screen(self) -> np.ndarray:
+        """What the canvas shows, without rulers or lists."""
+        return self.viewer.screenshot(canvas_only=True, flash=False)[..., :3]
