@@ -100,6 +100,7 @@ def preview(
     Of a FOLDER of scenes each is painted, into a folder; a contact sheet of all goes with them.
     """
     from glaze.picture.file import check_path, write_picture
+    from glaze.planning.looks.days import days_of
     from glaze.scene.file import load_scene
 
     path = Path(output)
@@ -111,16 +112,16 @@ def preview(
         depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
         # so many pictures share the room of one
         part = scale / math.ceil(math.sqrt(hands or 1))
-        pictures = []
-        for day in _days(scene, hands):
+        pictures: list[Picture] = []
+        for day in days_of(scene, hands):
             painting = _settled(day, neon, memory, part)
             area = _crop(painting, crop)
             with working("Painting") as share:
-                from glaze.pipeline import contact_sheet, render
+                from glaze.pipeline import render
 
                 one = render(painting, area, view=view, bits=depth, scale=part, progress=share)
                 pictures.append(one)
-        picture = contact_sheet(pictures) if hands else one
+        picture = _contact_sheet(pictures, painting, area, scene.seed) if hands else one
         write_picture(picture, path, _recipe(scene, picture, neon), protect=sketch)
         report = lambda: _report(scene, painting, path, picture, view)  # noqa: E731
         lines = [
@@ -134,16 +135,16 @@ def preview(
     return paint(None) if not watch else painted_again(scene_path, path, paint)
 
 
-def _days(scene: Scene, hands: int | None) -> list[Scene]:
-    """The scene, or the same on so many days of the hand that lays it."""
-    if hands is None:
-        return [scene]
-    if scene.hand == "steady":
-        raise InputError('--hands: a "steady" hand lays every day alike; leave hand out.')
-    from glaze.scene.changed import Change, with_changes
+def _contact_sheet(
+    pictures: list[Picture], painting: Painting, area: Rect | None, seed: int
+) -> Picture:
+    """The days side by side, each with its number and where it differs most from the first."""
+    from glaze.charts.paper.captions import captioned
+    from glaze.pipeline import contact_sheet
+    from glaze.planning.looks.days import days_apart
 
-    seeds = range(scene.seed, scene.seed + hands)
-    return [with_changes(scene, [Change("seed", seed)]) for seed in seeds]
+    told = days_apart(pictures, painting, area, seed)
+    return contact_sheet([captioned(p, lines) for p, lines in zip(pictures, told, strict=True)])
 
 
 def _hands_line(scene: Scene, hands: int | None) -> Iterator[str]:

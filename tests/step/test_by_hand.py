@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -13,12 +14,14 @@ from glaze.cli.scene_commands import preview
 from glaze.errors import InputError
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, ground_of, regions_of, resolve
+from glaze.picture.file import Picture
 from glaze.pipeline import linear_rgb
+from glaze.planning.looks.days import days_apart
 from glaze.region.combine import Cover
 from glaze.scene.file import scene_of, write_scene
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.unevenness import tooth
-from glaze.sheet.units import FILM_UNIT
+from glaze.sheet.units import FILM_UNIT, FULL
 
 FIELD = {"polygon_mm": [[10, 10], [110, 10], [110, 70], [10, 70]]}
 SHAPES = {
@@ -305,6 +308,26 @@ def test_a_lift_settled_again_in_a_rectangle_equals_the_whole(kind):
 # ---- several days
 
 
+def test_what_differs_between_days_is_named_where_it_differs():
+    rows, columns = 60, 90
+    half = {"left": (0, 45), "right": (45, 90)}
+    steps = []
+    for name, (start, end) in half.items():
+        field = np.zeros((rows, columns), np.uint16)
+        field[:, start:end] = FULL
+        steps.append(SimpleNamespace(name=name, coverage=field))
+    painting = SimpleNamespace(shape=(rows, columns), steps=steps)
+    one = np.full((rows, columns, 3), 120, np.uint8)
+    other = one.copy()
+    other[:, 50:80] = 60
+    told = days_apart(
+        [Picture(one, 100), Picture(other, 100), Picture(one, 100)], painting, None, 4
+    )
+    assert told[0][0] == "day 4"
+    assert 'most unlike day 4 in "right"' in told[1][1]
+    assert told[2] == ["day 6", "hardly to be told from day 4"]
+
+
 def test_a_contact_sheet_shows_as_many_days_of_the_hand(tmp_path):
     step = {"wash": "a", "mix": "Blue 1 + water 2", "region": FIELD}
     raw = {"format": 1, "palette": "lifting", "paper": "white hot-pressed", "dpi": 100}
@@ -316,10 +339,13 @@ def test_a_contact_sheet_shows_as_many_days_of_the_hand(tmp_path):
     assert told.exit_code == 0, told.output
     assert "days 1, 2, 3, 4" in told.output
     sheet = np.asarray(Image.open(tmp_path / "days.png")).astype(int)
-    rows, columns = 157, 236  # half of 315 and 472, a gutter between
+    rows, columns = 157, 236  # half of 315 and 472, a gutter between; each has words under it
+    below = (sheet.shape[0] - 4) // 2
+    words = sheet[rows:below, :columns]
+    assert words.min() < 100 < words.mean()
     days = [
         sheet[top : top + rows, left : left + columns]
-        for top in (0, sheet.shape[0] - rows)
+        for top in (0, sheet.shape[0] - below)
         for left in (0, sheet.shape[1] - columns)
     ]
     one, *others = days
