@@ -48,13 +48,15 @@ def block(*colours: Any) -> str:
 def columns(rows: Sequence[Sequence[str]], indent: int = 2) -> Iterator[str]:
     """Rows of cells under each other, each column as wide as its widest.
 
-    Where that is wider than the screen they stand closer together and begin at its edge.
+    Where that is wider than the screen they stand closer together and begin at its edge, if they
+    fit then; else what goes on of a row hangs in.
     """
     if not rows:
         return
     wide = [max(map(_letters, column)) for column in zip(*rows, strict=True)]
-    whole = indent + sum(wide) + 2 * (sum(w > 0 for w in wide) - 1)
-    gap, indent = (1, 0) if whole > (width() or whole) else (2, indent)
+    between = sum(w > 0 for w in wide) - 1
+    whole, close = indent + sum(wide) + 2 * between, sum(wide) + between
+    gap, indent = (1, 0) if close <= (width() or 0) < whole else (2, indent)
     for row in rows:
         cells = (cell + " " * (w - _letters(cell)) for cell, w in zip(row, wide, strict=True))
         # a block of colour brings its own space

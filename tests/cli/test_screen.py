@@ -21,7 +21,7 @@ from small_scenes import LIFTED
 
 from glaze.cli.help_ends import EXAMPLES
 from glaze.cli.main import COMMANDS, OTHER_NAMES, SHELVES, glaze
-from glaze.cli.screen import fitted
+from glaze.cli.screen import columns, fitted
 from glaze.errors import InputError
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -112,6 +112,16 @@ def commands() -> list[str]:
         if isinstance(command, click.Group):
             found += [f"{name} {one}" for one in command.list_commands(click.Context(command))]
     return found
+
+
+def test_a_row_too_wide_for_the_screen_hangs_in_and_a_close_one_fits(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Cells of 20 and 21 letters: 45 with gap and indent of 2, 42 close together."""
+    rows = [("a" * 20, "b" * 21)]
+    for letters, gap, inset in ((45, 2, 2), (42, 1, 0), (41, 2, 2)):
+        monkeypatch.setenv("COLUMNS", str(letters))
+        assert list(columns(rows)) == [" " * inset + "a" * 20 + " " * gap + "b" * 21]
 
 
 def test_every_command_has_its_place_in_the_help_once() -> None:
