@@ -76,15 +76,9 @@ class Painting:
         return self.steps if self.drawn is None else (self.drawn, *self.steps)
 
     @property
-    def lasting(self) -> tuple[PaintedStep, ...]:
-        """Layers without those that the next has taken up: what is wet together dries as one."""
-        found: list[PaintedStep] = []
-        for layer in self.layers:
-            both = layer.taking_up(found[-1]) if found else None
-            if both is not None:
-                found.pop()
-            found.append(both or layer)
-        return tuple(found)
+    def lasting(self) -> list[PaintedStep]:
+        """Layers without those that a later one has taken up."""
+        return lasting(self.layers)
 
     @property
     def black(self) -> NDArray[np.float32]:
@@ -122,6 +116,17 @@ class Painting:
             line=None if self.line is None else self.line[index],
             drawn=None if self.drawn is None else self.drawn.taken(index),
         )
+
+
+def lasting(layers: Sequence[PaintedStep]) -> list[PaintedStep]:
+    """Layers without those that the next has taken up: what is wet together dries as one."""
+    found: list[PaintedStep] = []
+    for layer in layers:
+        both = layer.taking_up(found[-1]) if found else None
+        if both is not None:
+            found.pop()
+        found.append(both or layer)
+    return found
 
 
 def resolve(

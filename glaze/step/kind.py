@@ -23,6 +23,7 @@ from glaze.record.checks import Within
 from glaze.record.mistakes import Record
 from glaze.region.cover import Cover
 from glaze.region.records import Graded, Region
+from glaze.sheet.flowing import CELL_MM
 from glaze.sheet.lift import Chemistry, chemistry_of
 from glaze.sheet.memory import Key, Memory
 from glaze.sheet.rect import Rect
@@ -56,6 +57,7 @@ class Ground:
     earlier : the steps before, each with where it lies
     line : transmittance of the sketch's line [-], shape (rows, columns); None for a bare sheet
     hand : that lays the steps; None lays every film perfectly even, as no hand does
+    cell_mm : side of the cells in which what is wet together flows
     """
 
     table: Table
@@ -67,6 +69,7 @@ class Ground:
     earlier: tuple[tuple[Step, Cover], ...] = ()
     line: NDArray[np.float32] | None = None
     hand: Steadiness | None = None
+    cell_mm: float = CELL_MM
 
     def strokes(self, name: str, manner: str | None, cover: Cover, **how: Any) -> Strokes | None:
         """How the hand lays a step that says its own manner, or nothing; None if perfectly even.

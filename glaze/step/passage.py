@@ -20,7 +20,6 @@ from glaze.materials.room import Room
 from glaze.physics.drying import evaporation_g_per_m2_h
 from glaze.physics.wet_film import DENSITY_KG_PER_M3, PORE_SHARE, sorptivity_m_per_root_s
 from glaze.sheet.flowing import (
-    CELL_MM,
     LEAST_PART,
     Ways,
     WetPassage,
@@ -102,7 +101,7 @@ class Passage:
         """All that its water and dyes are made from while they are wet."""
         ground, table = self.ground, self.ground.table
         dyes = tuple((d.name, d.retardation, d.mobility) for d in table.dyes)
-        where = ground.dpi, ground.shape, table.paper, table.room, dyes
+        where = ground.dpi, ground.shape, ground.cell_mm, table.paper, table.room, dyes
         names = self.strokes and (self.strokes, *(pour.name for pour in self.pours))
         return ("poured", *(pour.made_of for pour in self.pours), where, names)
 
@@ -136,7 +135,7 @@ class Passage:
     @property
     def cell_px(self) -> float:
         """Side of a cell [px]."""
-        return max(CELL_MM * self.ground.dpi / 25.4, 1.0)
+        return max(self.ground.cell_mm * self.ground.dpi / 25.4, 1.0)
 
     @property
     def ways(self) -> Ways:
@@ -192,8 +191,8 @@ class Passage:
         part[part < LEAST_PART] = 0.0
         if not part.any():
             raise InputError(
-                f'"{last.name}": its region is smaller than the {CELL_MM:g} mm squares in which a '
-                "wet wash is worked out; lay it as a wash, or make it larger."
+                f'"{last.name}": its region is smaller than the {self.ground.cell_mm:g} mm squares '
+                "in which a wet wash is worked out; lay it as a wash, or make it larger."
             )
         film = np.divide(self.cells(last.film) / FILM_UNIT, part, where=part > 0, out=0 * part)
         g_per_l = last.laid.full_load_g_per_m2[list(self.columns)] / (

@@ -10,6 +10,8 @@ from small_scenes import SMALL
 from glaze.painting.settle import resolve
 from glaze.pipeline import render
 from glaze.scene.file import load_scene
+from glaze.sheet.flowing import CELL_MM
+from viewer.core.charging import COARSE_MM
 from viewer.core.keep import open_any, save
 from viewer.core.laying import Laying
 
@@ -88,3 +90,15 @@ def test_the_hand_does_not_wait_for_a_charge(sitting):
     assert sitting.busy
     sitting.finish()
     assert sitting.painting is not before
+
+
+def test_a_coarse_look_comes_first_and_then_what_the_scene_gives(sitting, tmp_path):
+    seen = []
+    taken = sitting.settling.charging._take
+    sitting.settling.charging._take = lambda found: (
+        seen.append([found[n].passage.ground.cell_mm for n in found]),
+        taken(found),
+    )
+    _stroke(sitting, SKY, (20, 10), (24, 20))
+    _check(sitting, tmp_path / "one")
+    assert seen == [[COARSE_MM], [CELL_MM]]

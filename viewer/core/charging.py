@@ -1,7 +1,8 @@
 """What was laid into something wet, solved again in the background once a stroke has ended.
 
 A passage dries as a whole, however small the stroke; so it is left as it was while the pen moves,
-and only the last of several strokes is waited for.
+and only the last of several strokes is waited for. It is solved in coarse cells first, which shows
+where it goes, and then as the saved scene has it.
 """
 
 from __future__ import annotations
@@ -10,11 +11,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from glaze.errors import InputError
+from glaze.painting.settle import lasting
 from glaze.region.combine import Cover
 from glaze.step.kind import Ground, PaintedStep, Step
 
 from .brush import Mask
 from .worker import Worker
+
+COARSE_MM = 1.5
+"""Cells of the first look: nine times fewer, and fewer steps of time."""
 
 Laid = Sequence[tuple[Step, Cover]]
 """The steps of a draft, each with where it lies."""
@@ -64,29 +69,43 @@ class Charging:
         self._asked = None
 
     def _start(self) -> None:
-        asked = self._asked
-        if asked is None:
-            return
-        numbers, laid, ground = asked
+        if self._asked is not None:
+            self._settle(self._asked, coarse=True)
 
-        def job() -> dict[int, PaintedStep]:
-            return {
-                n: laid[n][0].settled(replace(ground, earlier=tuple(laid[:n])), laid[n][1])
-                for n in numbers
-            }
+    def _settle(self, asked: tuple[list[int], Laid, Ground], coarse: bool) -> None:
+        """In coarse cells, and then again in those of the scene."""
 
         def take(found: dict[int, PaintedStep]) -> None:
-            if self._asked is asked:
-                self._asked = None
-                self._take(found)
-            else:
+            if self._asked is not asked:
                 self._start()
+                return
+            self._take(found)
+            if coarse:
+                self._settle(asked, coarse=False)
+            else:
+                self._asked = None
 
         def refused(error: InputError) -> None:
-            if self._asked is asked:
+            if self._asked is not asked:
+                self._start()
+            elif coarse:  # a region too small for coarse cells need not be for the scene's
+                self._settle(asked, coarse=False)
+            else:
                 self._asked = None
                 self._refused(error)
-            else:
-                self._start()
 
-        self.worker.do(job, take, refused)
+        self.worker.do(lambda: _settled(*asked, coarse), take, refused)
+
+
+def _settled(
+    numbers: list[int], laid: Laid, ground: Ground, coarse: bool
+) -> dict[int, PaintedStep]:
+    """Some steps settled, with all worked out that is laid."""
+    if coarse:
+        ground = replace(ground, cell_mm=COARSE_MM)
+    found = {
+        n: laid[n][0].settled(replace(ground, earlier=tuple(laid[:n])), laid[n][1]) for n in numbers
+    }
+    for painted in lasting(list(found.values())):
+        painted.made_ready()
+    return found
