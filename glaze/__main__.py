@@ -18,10 +18,7 @@ def main() -> None:
     try:
         code = _run()
     except KeyboardInterrupt:
-        from glaze.picture.writing import placed
-
-        files = ", ".join(map(str, placed))
-        _tell([f"Stopped. {files} had been written." if files else "Stopped. Nothing was written."])
+        _tell([_stopped()])
         code = 130
     except BrokenPipeError:  # what read the answer has seen enough
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -49,6 +46,20 @@ def _run() -> int:
     except click.Abort:
         raise KeyboardInterrupt from None
     return code if isinstance(code, int) else 0
+
+
+def _stopped() -> str:
+    """What a stop leaves behind."""
+    from glaze.picture.unfinished import left, size_bytes
+    from glaze.picture.writing import placed
+
+    if left:
+        return (
+            f"Stopped. What is painted so far ({size_bytes(left[-1]) / 1e9:.1f} GB) is kept in "
+            f'"{left[-1]}": the same command goes on from there; to start afresh, delete it.'
+        )
+    files = ", ".join(map(str, placed))
+    return f"Stopped. {files} had been written." if files else "Stopped. Nothing was written."
 
 
 def _told(error: Exception) -> list[str]:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -21,9 +21,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
-from glaze.painting.develop import Linear, developed, encoded, lined, washes_rgb
+from glaze.painting.develop import Linear, developed, encoded, lined
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, resolve
+from glaze.painting.tile import TILE, in_turn, tile_numbers, tile_rgb
 from glaze.physics.seeing import (
     COLOUR_VISIONS,
     as_seen_by,
@@ -31,17 +32,14 @@ from glaze.physics.seeing import (
     few_values,
     values_only,
 )
-from glaze.picture.cores import cores
-from glaze.picture.file import Picture, picture_from_linear, reduce
+from glaze.picture.file import Picture, picture_from_linear
+from glaze.picture.resized import reduce
 from glaze.scene.file import load_scene
 from glaze.scene.records import Scene
 from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.state import Sheet
 
 Progress = Callable[[float], None]
-
-TILE = 256
-"""Side of a tile [px]: its sheet of 8 colourants is 4.5 MB."""
 
 STIRRED_TILES = 4
 """Stirred, so many times as long: each tile also needs what the washes bring into it."""
@@ -153,7 +151,7 @@ def linear_rgb(
 
     def fill(tile: Rect) -> None:
         place = tile.inside(rect).slices
-        out[place] = _tile_rgb(painting, tile, stirred)
+        out[place] = tile_rgb(painting, tile, stirred=stirred)
         if painting.line is not None:
             out[place] = lined(painting, out[place], painting.line[tile.slices])
 
@@ -173,14 +171,6 @@ def _on_sheet(rect: Rect | None, painting: Painting) -> Rect:
     return rect
 
 
-def _tile_rgb(painting: Painting, tile: Rect, stirred: bool) -> Linear:
-    """Linear sRGB of one tile, without the sketch's line."""
-    glows = painting.table.glow is not None
-    if not stirred and not glows and all(layer.flat_wash is not None for layer in painting.layers):
-        return washes_rgb(painting, tile)
-    return developed(painting, sheet_at(painting, tile, stirred=stirred))
-
-
 def picture_on(painting: Painting, sheet: Sheet) -> NDArray[np.uint8]:
     """The 8-bit picture once all steps of a painting are laid on what lies there already.
 
@@ -198,8 +188,7 @@ def _picture(painting: Painting, rect: Rect, bits: int, progress: Progress) -> P
     moved: list[int] = []
 
     def fill(tile: Rect) -> None:
-        line = None if painting.line is None else painting.line[tile.slices]
-        numbers, mapped = encoded(painting, _tile_rgb(painting, tile, stirred=False), line, bits)
+        numbers, mapped = tile_numbers(painting, tile, bits)
         out[tile.inside(rect).slices] = numbers
         moved.append(mapped)
 
@@ -211,19 +200,15 @@ def _picture(painting: Painting, rect: Rect, bits: int, progress: Progress) -> P
 def _over_tiles(
     work: Callable[[Rect], None], rect: Rect, progress: Progress, side: int | None = None
 ) -> None:
-    """Run `work` on every tile of a rectangle in a pool of threads; numba lets go of the GIL."""
+    """Run `work` on every tile of a rectangle, on all cores."""
     tiles = list(squares(rect, side or TILE))
     if len(tiles) == 1:
         work(tiles[0])
         progress(1.0)
         return
-    with ThreadPoolExecutor(cores()) as pool:
-        try:
-            for number, _ in enumerate(pool.map(work, tiles)):
-                progress((number + 1) / len(tiles))
-        except BaseException:
-            pool.shutdown(cancel_futures=True)
-            raise
+    with closing(in_turn(work, tiles)) as done:
+        for number, _ in enumerate(done):
+            progress((number + 1) / len(tiles))
 
 
 def _parts(painting: Painting, view: str) -> Iterator[tuple[Painting, bool]]:

@@ -70,7 +70,7 @@ def test_any_tile_size_gives_the_same_picture(painting, monkeypatch):
 def test_any_number_of_threads_gives_the_same_picture(painting, monkeypatch):
     monkeypatch.setattr("glaze.pipeline.TILE", 50)
     usual = render(painting).rgb
-    monkeypatch.setattr("glaze.pipeline.cores", lambda: 1)
+    monkeypatch.setattr("glaze.painting.tile.cores", lambda: 1)
     assert np.array_equal(render(painting).rgb, usual)
 
 

@@ -44,7 +44,7 @@ def painting(scene_folder):
 def test_lifts_come_out_alike_on_any_number_of_threads(painting, threads, bits, monkeypatch):
     monkeypatch.setattr("glaze.pipeline.TILE", 40)
     usual = render(painting, bits=bits).rgb
-    monkeypatch.setattr("glaze.pipeline.cores", lambda: threads)
+    monkeypatch.setattr("glaze.painting.tile.cores", lambda: threads)
     assert np.array_equal(render(painting, bits=bits).rgb, usual)
 
 

@@ -12,11 +12,12 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.each_scene import OURS, Class, Done, each_scene
+from glaze.cli.picture_size import is_for_disk, painted_on_disk, part_of_sheet, scale_of
 from glaze.cli.show import Answer, answers, caution_lines, progress, working
 from glaze.cli.watching import painted_again
-from glaze.errors import InputError
 
 if TYPE_CHECKING:
+    from glaze.painting.large import PaintedFile
     from glaze.painting.settle import Painting
     from glaze.picture.file import Picture
     from glaze.scene.records import Scene
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
     from glaze.sheet.rect import Rect
 
 CONTACT_SHEET = "contact sheet.pdf"
-FAR_MM = 1e5
-"""Beyond any sheet; a part given farther off ends there."""
 
 
 def _painted(found: Mapping[str, Any]) -> list[str]:
@@ -62,7 +61,8 @@ def _all_on_one(
     "five-values; protan, deutan or tritan (weak red, green or blue cone)",
 )
 @click.option("--light", default=None, help="Light to see it under, as D65, D50, A, FL11, LED-B3.")
-@click.option("--scale", type=float, default=1.0, help="Smaller picture, as 0.5.")
+@click.option("--scale", type=float, default=1.0, help="Smaller picture, as 0.5, or larger, as 2.")
+@click.option("--dpi", type=float, default=None, help="Its dots per inch, in place of --scale.")
 @click.option("--crop", default=None, metavar="X,Y,W,H", help="Only this part of the sheet, in mm.")
 @click.option(
     "--bits",
@@ -86,6 +86,7 @@ def preview(
     view: str,
     light: str | None,
     scale: float,
+    dpi: float | None,
     crop: str | None,
     bits: str | None,
     neon: bool,
@@ -110,12 +111,16 @@ def preview(
         sketch = scene.file(scene.sketch) if scene.sketch else None
         check_path(path, sketch)
         depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
+        size = scale_of(scene, scale, dpi)
+        if not (hands or watch) and is_for_disk(scene, path, view, size):
+            recipe = lambda painted: _recipe(scene, painted, neon)  # noqa: E731
+            return told(scene, *painted_on_disk(scene, path, recipe, depth, size, neon, crop))
         # so many pictures share the room of one
-        part = scale / math.ceil(math.sqrt(hands or 1))
+        part = size / math.ceil(math.sqrt(hands or 1))
         pictures: list[Picture] = []
         for day in days_of(scene, hands):
             painting = _settled(day, neon, memory, part)
-            area = _crop(painting, crop)
+            area = part_of_sheet(painting, crop)
             with working("Painting") as share:
                 from glaze.pipeline import render
 
@@ -123,6 +128,9 @@ def preview(
                 pictures.append(one)
         picture = _contact_sheet(pictures, painting, area, scene.seed) if hands else one
         write_picture(picture, path, _recipe(scene, picture, neon), protect=sketch)
+        return told(scene, painting, picture)
+
+    def told(scene: Scene, painting: Painting, picture: Picture | PaintedFile) -> Answer:
         report = lambda: _report(scene, painting, path, picture, view)  # noqa: E731
         lines = [
             *_picture_lines(path, picture, painting, neon),
@@ -167,7 +175,7 @@ def _settled(scene: Scene, neon: bool, memory: Memory | None, scale: float) -> P
     return painting.glowing() if neon else painting
 
 
-def _recipe(scene: Scene, picture: Picture, neon: bool) -> dict[str, str]:
+def _recipe(scene: Scene, picture: Picture | PaintedFile, neon: bool) -> dict[str, str]:
     """What the picture's file says of how it was made."""
     from glaze.scene.file import scene_text
 
@@ -178,11 +186,13 @@ def _recipe(scene: Scene, picture: Picture, neon: bool) -> dict[str, str]:
     return told
 
 
-def _picture_lines(path: Path, picture: Picture, painting: Painting, neon: bool) -> Iterator[str]:
+def _picture_lines(
+    path: Path, picture: Picture | PaintedFile, painting: Painting, neon: bool
+) -> Iterator[str]:
     """Size of the picture written, and how much of it a screen can't show."""
     if neon and painting.table.glow is None:
         yield "No ink in this scene is fluorescent, so --neon changes nothing."
-    rows, columns = picture.rgb.shape[:2]
+    rows, columns = picture.shape
     light = painting.table.light.name
     yield f"{path}: {columns} x {rows} px at {picture.dpi:.0f} dpi, {light}."
     if picture.mapped_share > 0.0005:
@@ -243,29 +253,8 @@ def _under(scene: Scene, light: str | None) -> Scene:
     return with_changes(scene, [Change("light", light)])
 
 
-def _crop(painting: Painting, crop: str | None) -> Rect | None:
-    """A part of the sheet given as x,y,w,h in mm."""
-    if crop is None:
-        return None
-    from glaze.sheet.rect import Rect, whole
-
-    try:
-        x, y, wide, high = (float(part) for part in crop.split(","))
-        if not all(map(math.isfinite, (x, y, wide, high))):
-            raise ValueError
-    except ValueError:
-        raise InputError(f'--crop "{crop}": four numbers x,y,w,h in mm, as 20,30,60,40.') from None
-    per_mm = painting.dpi / 25.4
-    part = Rect(*(round(min(max(v, -FAR_MM), FAR_MM) * per_mm) for v in (y, x, y + high, x + wide)))
-    seen = part.overlap(whole(painting.shape))
-    if seen.empty or wide <= 0 or high <= 0:
-        size = f"{painting.shape[1] / per_mm:.0f} x {painting.shape[0] / per_mm:.0f} mm"
-        raise InputError(f"--crop {crop} holds nothing of the sheet, which is {size}.")
-    return seen
-
-
 def _report(
-    scene: Scene, painting: Painting, path: Path, picture: Picture, view: str
+    scene: Scene, painting: Painting, path: Path, picture: Picture | PaintedFile, view: str
 ) -> dict[str, Any]:
     """What `glaze preview --json` prints, each step's colour with its band among it."""
     from glaze.planning.sheet.step_bands import step_bands
@@ -273,7 +262,7 @@ def _report(
     return {
         "picture": str(path),
         "view": view,
-        "pixels": [*picture.rgb.shape[1::-1]],
+        "pixels": [*picture.shape[::-1]],
         "light": painting.table.light.name,
         "mapped_share": picture.mapped_share,
         "paper": scene.paper,

@@ -9,32 +9,31 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.painting.budget import check_memory
+from glaze.painting.budget import check_disk, check_memory
+from glaze.painting.notes import notes_of
 from glaze.patch.table import Table
 from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.cores import cores
-from glaze.picture.file import check_scale, scaled
+from glaze.picture.resized import check_scale, scaled
 from glaze.region.combine import Regions
 from glaze.region.cover import Cover
-from glaze.region.records import Region
 from glaze.scene.laid_out import sketch_of, table_of_scene
 from glaze.scene.records import WATERPROOF, Scene
+from glaze.sheet.field import zero_field
 from glaze.sheet.memory import Key, Memory, file_key
+from glaze.sheet.rect import squares, whole
 from glaze.sheet.units import FULL
 from glaze.sketch.line import Sketch
 from glaze.step.by_hand import HANDS, Steadiness
-from glaze.step.film import film_of
+from glaze.step.film import TILE, film_of
 from glaze.step.kind import Ground, PaintedStep, Step
 from glaze.step.wash_step import PaintedWash, Wash
-
-SPREAD = 1.2
-"""A line lifts wider than it is drawn by so many times the creep: half its height, read off sheets
-of pen lines of 0.4, 1 and 2 mm on two papers (1.1 to 1.3)."""
 
 LINE_COATS = 1.5
 """Neat coats in the darkest of a pen line. Guess: a nib lays more than a brush."""
@@ -42,6 +41,8 @@ LINE_COATS = 1.5
 
 FINER = 2
 """A smaller picture is settled at so many times its own resolution, and then reduced."""
+LARGEST_SCALE = 100.0
+"""A picture is at most so many times as fine as its sketch."""
 DARKEST = 0.2
 """A line darker than that is taken for black, not for a grey. Guess."""
 
@@ -137,6 +138,7 @@ def resolve(
     memory: Memory | None = None,
     painted: Mapping[str, Cover] | None = None,
     scale: float = 1.0,
+    on_disk: Path | None = None,
 ) -> Painting:
     """Work out a scene: read its sketch and regions, and settle every step.
 
@@ -148,28 +150,26 @@ def resolve(
         rest is added to it. Without one nothing is kept but the painting
     painted : coverage of regions that are being painted, by name, in place of the scene's own
     scale : of the largest picture that is wanted: for a small one the sheet is settled on coarser
-        pixels, FINER times as fine as its own. Areas are those of the sketch as it was read
+        pixels, FINER times as fine as its own; above 1 on finer ones than the sketch's. Areas are
+        those of the sketch as it was read
+    on_disk : the folder of `glaze.picture.on_disk` where its fields lie, if they do
 
     Raises
     ------
     InputError : naming what can't be painted
     """
     # what is on the table, and of the sheet
-    settled_at = min(1.0, FINER * scale)
+    settled_at = max(min(1.0, FINER * scale), scale)
     regions = regions_of(scene, memory, painted, scale)
-    check_memory(scene, regions.sketch.line.size, regions.sketch.dpi)
+    size = regions.sketch.line.size, regions.sketch.dpi
+    check_memory(scene, *size) if on_disk is None else check_disk(scene, *size, on_disk)
     regions.all()
     whole_table, sketch = table_of_scene(scene), regions.sketch
     line_mix = None if scene.line == WATERPROOF else whole_table.mix(f"{scene.line} 1")
     mixes = [whole_table.mix(step.recipe) for step in scene.steps if step.recipe]
     table = whole_table.only([*mixes, *([line_mix] if line_mix else [])])
     covers = [regions.cover(step.region) for step in scene.steps]
-    notes = (
-        *sketch.notes,
-        *regions.notes(_own_regions(scene)),
-        *_namesakes(scene),
-        *_thin_lifts(scene, table),
-    )
+    notes = notes_of(scene, regions, table)
     if memory is None:  # nobody asks again: areas and regions that no step is laid over go
         regions.memory.kept.clear()
     # each step over the whole sheet
@@ -233,7 +233,7 @@ def regions_of(
 
     scale : as in `resolve`
     """
-    check_scale(scale)
+    check_scale(scale, LARGEST_SCALE)
     memory = Memory() if memory is None else memory
     key = sketch_key_of(scene)
     sketch = memory.made(key, lambda: sketch_of(scene))
@@ -243,6 +243,10 @@ def regions_of(
         fewer = FINER * rows, FINER * columns
         key = "coarser", key, fewer
         sketch = memory.made(key, lambda: drawn[0].coarser(fewer, FINER * scale))
+    elif scale > 1.0:
+        more = scaled(sketch.shape, scale)
+        key = "finer", key, more
+        sketch = memory.made(key, lambda: drawn[0].finer(more, scale))
     files = scene.file, painted or {}, memory, scene.areas
     return Regions(scene.regions, sketch, key, *files, None if sketch is drawn[0] else drawn)
 
@@ -251,38 +255,6 @@ def sketch_key_of(scene: Scene) -> Key:
     """All that a scene's sketch is made from."""
     file = None if scene.sketch is None else file_key(scene.file(scene.sketch))
     return "sketch", file, scene.dpi, scene.size_mm
-
-
-def _own_regions(scene: Scene) -> dict[str, Region]:
-    """Regions that steps have for themselves, by what they are called."""
-    own = ((f'step "{s.name}"', s.region) for s in scene.steps)
-    return {name: region for name, region in own if isinstance(region, Region)}
-
-
-def _thin_lifts(scene: Scene, table: Table) -> list[str]:
-    """A sentence for every lift along a pen line that is thinner than what it creeps to."""
-    creep, told = table.paper.creep_mm, []
-    for step in scene.steps:
-        region = scene.regions.get(step.region) if isinstance(step.region, str) else step.region
-        widths = [line.width for line in region.pen_line_mm] if region else []
-        if step.liquid == "bleach" and widths and min(widths) < 2 * creep:
-            thin = min(widths)
-            told.append(
-                f'step "{step.name}": a pen line drawn {thin:g} mm wide lifts about '
-                f"{thin + SPREAD * creep:.1f} mm, as bleach creeps about {creep:g} mm into this "
-                "paper (assumed, within a factor of 2): draw it thinner than it is to be."
-            )
-    return told
-
-
-def _namesakes(scene: Scene) -> list[str]:
-    """A sentence for every name that several steps have."""
-    names = [step.name for step in scene.steps]
-    return [
-        f'{names.count(name)} steps are called "{name}": plans and messages can\'t tell them apart.'
-        for name in dict.fromkeys(names)
-        if names.count(name) > 1
-    ]
 
 
 def _settled(
@@ -312,7 +284,9 @@ def _drawn_line(scene: Scene, sketch: Sketch, ground: Ground) -> PaintedWash:
     film = ground.table.paper.film_ml_per_m2
     step = Wash(name="the sketch's line", mix=f"{scene.line} 1", region="sheet", edge="none")
     step = step.model_copy(update={"film_ml_per_m2": film * LINE_COATS})
-    coverage = np.rint(np.float32(FULL) * (1 - sketch.line)).astype(np.uint16)
+    coverage = zero_field(sketch.shape)
+    for rect in squares(whole(sketch.shape), TILE):
+        coverage[rect.slices] = np.rint(np.float32(FULL) * (1 - sketch.line[rect.slices]))
     key = "line", ground.sketch_key
     laid = step.constants(ground.table)
     return PaintedWash(step, coverage, key, laid, film_of(coverage, None))

@@ -50,6 +50,11 @@ class Picture:
     notes: tuple[str, ...] = ()
 
     @property
+    def shape(self) -> tuple[int, int]:
+        """Rows and columns."""
+        return self.rgb.shape[0], self.rgb.shape[1]
+
+    @property
     def size_mm(self) -> tuple[float, float]:
         """Width and height at true size [mm]."""
         rows, columns = self.rgb.shape[:2]
@@ -123,55 +128,6 @@ def _signal_type(bits: int) -> type[np.unsignedinteger[Any]]:
     return np.uint8 if bits == 8 else np.uint16
 
 
-def reduce(linear_rgb: NDArray[Any], scale: float) -> NDArray[Any]:
-    """The picture at a smaller scale: the mean, in linear light, of the area under each pixel.
-
-    Rows and columns come to the nearest whole number of pixels, at least 1.
-
-    Parameters
-    ----------
-    linear_rgb : shape (rows, columns, ...), floats
-    scale : above 0, up to 1
-    """
-    check_scale(scale)
-    if scale == 1.0:
-        return linear_rgb
-    return reduced(linear_rgb, scaled(linear_rgb.shape[:2], scale))
-
-
-def check_scale(scale: float) -> None:
-    """Refuse a scale that no picture can have."""
-    if not 0.0 < scale <= 1.0:
-        raise InputError(f"The scale is {scale:g}; it has to be above 0 and at most 1.")
-
-
-def scaled(shape: tuple[int, ...], scale: float) -> tuple[int, int]:
-    """Rows and columns at a smaller scale, to the nearest whole number, at least 1."""
-    return max(1, round(shape[0] * scale)), max(1, round(shape[1] * scale))
-
-
-def reduced(image: NDArray[Any], shape: tuple[int, int]) -> NDArray[Any]:
-    """The mean of what lies under each of fewer pixels [any unit], shape (rows, columns, ...).
-
-    shape : rows and columns of the result
-    """
-    turned = np.ascontiguousarray(_reduce_rows(image, shape[0]).swapaxes(0, 1))
-    return np.ascontiguousarray(_reduce_rows(turned, shape[1]).swapaxes(0, 1))
-
-
-def _reduce_rows(image: NDArray[Any], count: int) -> NDArray[Any]:
-    """Mean over `count` equal stretches of the first axis, rows at their ends taken in part."""
-    rows = image.shape[0]
-    smaller = np.empty((count, *image.shape[1:]), image.dtype)
-    for i in range(count):
-        # whole-number arithmetic: stretch i spans rows i * rows / count to (i + 1) * rows / count
-        first, last = i * rows // count, -(-(i + 1) * rows // count)
-        edges = np.arange(first, last + 1) * count
-        inside = np.diff(np.clip(edges, i * rows, (i + 1) * rows)) / rows
-        smaller[i] = np.tensordot(inside.astype(image.dtype), image[first:last], axes=1)
-    return smaller
-
-
 def write_picture(
     picture: Picture,
     path: Path | str,
@@ -235,24 +191,26 @@ def _tiff(rgb: NDArray[Any], dpi: float, metadata: Metadata) -> Iterator[bytes]:
     """A TIFF file, compressed without loss, without date or name of a program."""
     import tifffile
 
+    whole = io.BytesIO()
+    tifffile.imwrite(whole, rgb, rowsperstrip=64, **tiff_tags(dpi, metadata))
+    yield whole.getvalue()
+
+
+def tiff_tags(dpi: float, metadata: Metadata) -> dict[str, Any]:
+    """What every TIFF of ours says of itself, in the words of tifffile."""
     texts = _texts(metadata)
     alone = list(texts) == ["scene"]
     text = texts["scene"] if alone else json.dumps(texts, ensure_ascii=False, sort_keys=True)
-    whole = io.BytesIO()
-    tifffile.imwrite(
-        whole,
-        rgb,
-        photometric="rgb",
-        compression="zlib",
-        resolution=(dpi, dpi),
-        resolutionunit="INCH",
-        iccprofile=srgb_profile(),
-        description=text.encode() if texts else None,
-        metadata=None,
-        software=False,
-        rowsperstrip=64,
-    )
-    yield whole.getvalue()
+    return {
+        "photometric": "rgb",
+        "compression": "zlib",
+        "resolution": (dpi, dpi),
+        "resolutionunit": "INCH",
+        "iccprofile": srgb_profile(),
+        "description": text.encode() if texts else None,
+        "metadata": None,
+        "software": False,
+    }
 
 
 def _texts(metadata: Metadata) -> dict[str, str]:

@@ -14,7 +14,7 @@ import shutil
 import signal
 import stat
 import threading
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import IO, Any
 from uuid import uuid4
@@ -24,6 +24,7 @@ from glaze.picture.writable import refuse_needed
 from glaze.record.incoming import forget
 
 LITTER = re.compile(r"\.[0-9a-f]{32}\.part")
+Content = bytes | Iterable[bytes] | Callable[[IO[bytes]], None]
 MARK_WITHIN = 8192  # bytes from a file's start in which a mark of ours stands
 
 placed: list[Path] = []
@@ -39,10 +40,9 @@ class _Batch:
         self.guarded = guarded
         self.staged: dict[Path, tuple[Path, IO[bytes]]] = {}
         self.folders: list[Path] = []
+        self.afterwards: list[Callable[[], None]] = []
 
-    def stage(
-        self, path: Path, content: Iterable[bytes], ours: bytes | None, changed: bool
-    ) -> Path:
+    def stage(self, path: Path, content: Content, ours: bytes | None, changed: bool) -> Path:
         """Write one file beside its place; gives where it lies until then."""
         target = Path(os.path.realpath(path))  # a link stays a link
         mode = self._refuse(path, target, ours, changed)
@@ -50,9 +50,11 @@ class _Batch:
         part = target.with_name(f".{uuid4().hex}.part")
         file = open(part, "xb")  # noqa: SIM115 - open until it is placed: its lock says so
         try:
-            _lock(file)
-            for piece in content:
-                file.write(piece)
+            lock(file)
+            if callable(content):
+                content(file)
+            else:
+                file.writelines((content,) if isinstance(content, bytes) else content)
             file.flush()
             os.fsync(file.fileno())
             if mode is not None:
@@ -110,6 +112,9 @@ class _Batch:
                     second.unlink(missing_ok=True)
         self._close()
         self.folders.clear()
+        for then in self.afterwards:
+            then()
+        self.afterwards.clear()
 
     def drop(self) -> None:
         """Leave everything as it was."""
@@ -171,9 +176,15 @@ def write_changed(path: Path, content: bytes, before: bytes) -> Path:
     return kept
 
 
+def once_placed(then: Callable[[], None]) -> None:
+    """Do something once what was written so far is in its places; not at all if it never is."""
+    batch = getattr(_thread, "batch", None)
+    then() if batch is None else batch.afterwards.append(then)
+
+
 def write_whole(
     path: Path,
-    content: bytes | Iterable[bytes],
+    content: Content,
     *,
     ours: bytes | None = None,
     changed: bool = False,
@@ -182,7 +193,7 @@ def write_whole(
 
     Parameters
     ----------
-    content : all of it, or its pieces in order
+    content : all of it, its pieces in order, or what writes it into a file
     ours : for a file that nobody named: what an earlier one of ours has near its start; any other
         that is there is left alone
     changed : whether it is the painter's, and changed on their word (`write_changed`)
@@ -192,8 +203,7 @@ def write_whole(
     path : where it can be read at once, which is beside its place until all are put there
     """
     with _told(path), together():
-        pieces = (content,) if isinstance(content, bytes) else content
-        part: Path = _thread.batch.stage(path, pieces, ours, changed)
+        part: Path = _thread.batch.stage(path, content, ours, changed)
     return part if part.exists() else path
 
 
@@ -237,11 +247,11 @@ def _clear_litter(folder: Path) -> None:
         for file in folder.iterdir():
             if LITTER.fullmatch(file.name):
                 with contextlib.suppress(OSError), open(file, "rb") as left:
-                    _lock(left)
+                    lock(left)
                     file.unlink()
 
 
-def _lock(file: IO[bytes]) -> None:
+def lock(file: IO[bytes]) -> None:
     """Hold a file while it is open; an OSError if another holds it."""
     if os.name == "posix":
         import fcntl

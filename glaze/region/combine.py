@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
-from glaze.picture.file import reduced
+from glaze.picture.on_disk import filled_field
+from glaze.picture.resized import enlarged, reduced
 from glaze.region.areas import Areas, drawn_on
 from glaze.region.cover import Boxed, Cover, kept_inside, take_away, told_hardly_inside, united
 from glaze.region.grade import eased_along
@@ -24,10 +25,11 @@ from glaze.region.shared import shared_words
 from glaze.region.soft import softened
 from glaze.sheet.field import box_of
 from glaze.sheet.memory import Key, Memory, file_key
-from glaze.sheet.rect import whole
+from glaze.sheet.rect import squares, whole
 from glaze.sheet.units import FULL, Mask
 from glaze.sketch.line import MM_PER_INCH, Sketch
-from glaze.sketch.scan import grey, read_scan
+from glaze.sketch.scan import read_scan
+from glaze.sketch.scan_values import grey
 
 # what is wanted of a region doesn't change its shape
 _SHAPE_OF = attrgetter(*(key for key in Region.model_fields if key != "want_value"))
@@ -49,7 +51,7 @@ class Regions:
     painted : coverage of the regions that are under the brush, by name; they go before `named`
     memory : each shape is worked out once in it
     gaps : how lines close to areas
-    drawn : the sketch as it was read, with its key, where `sketch` has coarser pixels
+    drawn : the sketch as it was read, with its key, where `sketch` has coarser or finer pixels
     """
 
     named: Mapping[str, Region]
@@ -148,10 +150,20 @@ class Regions:
     def _covered(self, numbers: Iterable[int], gap_mm: float | None) -> Boxed:
         """Coverage of areas by their numbers in the sketch as it was read."""
         areas = self.areas(gap_mm)
-        if self.drawn is not None:
-            key = "on coarser pixels", self._areas_key(gap_mm), self.sketch_key
-            areas = self.memory.made(key, lambda: areas.on_pixels(self.sketch))
-        return areas.cover(numbers)
+        if self.drawn is None:
+            return areas.cover(numbers)
+        if self.drawn[0].dpi < self.sketch.dpi:
+            return self._on_finer(areas.cover(numbers).mask)
+        key = "on coarser pixels", self._areas_key(gap_mm), self.sketch_key
+        return self.memory.made(key, lambda: areas.on_pixels(self.sketch)).cover(numbers)
+
+    def _on_finer(self, mask: Mask) -> Boxed:
+        """Coverage of the sketch as it was read, on this one's finer pixels."""
+        shares = enlarged(mask / np.float32(FULL), self.sketch.shape)
+        fine = filled_field(shares.shape, np.uint16)
+        for rect in squares(whole(shares.shape), 1024):
+            fine[rect.slices] = np.rint(shares[rect.slices] * np.float32(FULL))
+        return Boxed(fine, box_of(fine))
 
     # ---- what a region is made from
 
@@ -184,8 +196,7 @@ class Regions:
         if isinstance(region, Region):
             made, notes = self._combined("a step's own region", region)
         elif region == SHEET:
-            shape = self.sketch.shape
-            made, notes = Boxed(np.full(shape, FULL, np.uint16), whole(shape)), []
+            made, notes = Boxed(_all_of(self.sketch.shape), whole(self.sketch.shape)), []
         else:
             made, notes = self._combined(f'region "{region}"', self.named[region])
         made.mask.flags.writeable = False
@@ -279,12 +290,22 @@ class Regions:
             )
         if self.drawn is None:
             return mask
+        if self.drawn[0].dpi < self.sketch.dpi:
+            return self._on_finer(mask).mask
         return np.rint(reduced(mask.astype(np.float32), self.sketch.shape)).astype(np.uint16)
 
     def _graded(self, graded: Graded) -> NDArray[np.float32]:
         if graded.picture is not None:
-            return (self._grey(graded.picture) / np.float32(FULL)).astype(np.float32)
+            made = filled_field(self.sketch.shape, np.float32)
+            return np.divide(self._grey(graded.picture), np.float32(FULL), out=made)
         return eased_along(graded, self.sketch.shape, MM_PER_INCH / self.sketch.dpi)
+
+
+def _all_of(shape: tuple[int, int]) -> Mask:
+    """Coverage of the whole sheet."""
+    made = filled_field(shape, np.uint16)
+    made[...] = FULL
+    return made
 
 
 def _in_words(numbers: list[int]) -> str:

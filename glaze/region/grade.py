@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.picture.on_disk import filled_field
 from glaze.region.records import Graded
 from glaze.sheet.kernel import kernel
 
@@ -27,7 +28,7 @@ def eased_along(graded: Graded, shape: tuple[int, int], mm: float) -> NDArray[np
     rows, columns = shape
     x = ((np.arange(columns) + 0.5) * mm - start[0]) * along[0]
     y = ((np.arange(rows) + 0.5) * mm - start[1]) * along[1]
-    made = np.empty(shape, np.float32)
+    made = filled_field(shape, np.float32)
     ends = np.float32(graded.start), np.float32(graded.end - graded.start)
     _ease(x.astype(np.float32), y.astype(np.float32), *ends, made)
     return made

@@ -8,6 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.picture.on_disk import filled_field
 from glaze.sheet.kernel import kernel
 from glaze.sheet.widened import widened
 
@@ -107,7 +108,7 @@ def labelled(inside: NDArray[np.bool_], corners: bool = False) -> tuple[Numbers,
 
     corners : whether pixels that touch over a corner alone hang together
     """
-    number = np.empty(inside.shape, np.int32)
+    number = filled_field(inside.shape, np.int32)
     return number, int(_label(inside, int(corners), number))
 
 

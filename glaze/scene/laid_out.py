@@ -10,7 +10,10 @@ from glaze.materials.room import Room
 from glaze.patch.table import Table, table_of
 from glaze.picture.light import Light
 from glaze.scene.records import Scene
-from glaze.sketch.line import Sketch, blank_sketch, read_sketch
+from glaze.sketch.line import Sketch, blank_shape, blank_sketch, read_sketch, sheet_of
+
+PLAIN_DPI = 300.0
+"""Of a bare sheet whose scene names none."""
 
 
 def table_of_scene(
@@ -54,8 +57,17 @@ def sketch_of(scene: Scene) -> Sketch:
     """The scene's sketch as a line over bare paper; a bare sheet where it has none."""
     if scene.sketch is None:
         assert scene.size_mm is not None  # the scene's own check
-        return blank_sketch(scene.size_mm, scene.dpi or 300.0)
+        return blank_sketch(scene.size_mm, scene.dpi or PLAIN_DPI)
     return read_sketch(scene.file(scene.sketch), dpi=scene.dpi, size_mm=scene.size_mm)
+
+
+def sheet_of_scene(scene: Scene) -> tuple[tuple[int, int], float]:
+    """Rows and columns of its sketch [px], and its dpi, before that is read."""
+    if scene.sketch is None:
+        assert scene.size_mm is not None
+        dpi = scene.dpi or PLAIN_DPI
+        return blank_shape(scene.size_mm, dpi), dpi
+    return sheet_of(scene.file(scene.sketch), scene.dpi, scene.size_mm)
 
 
 def _is_file(name: str) -> bool:

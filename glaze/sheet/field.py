@@ -10,6 +10,7 @@ import mmap
 import numpy as np
 from numpy.typing import DTypeLike, NDArray
 
+from glaze.picture.on_disk import filled_field, lies_on_disk
 from glaze.sheet.kernel import kernel
 from glaze.sheet.rect import Rect, whole
 
@@ -25,11 +26,24 @@ def zero_field(shape: tuple[int, int], dtype: DTypeLike = np.uint16) -> NDArray:
     uint16 unless said otherwise, shape (rows, columns).
     """
     size = shape[0] * shape[1] * np.dtype(dtype).itemsize
-    if size == 0:
-        return np.zeros(shape, dtype)
+    if size == 0 or lies_on_disk(size):
+        return filled_field(shape, dtype)
     # private: in a shared mapping reading alone would claim the pages
     flags = {"flags": mmap.MAP_PRIVATE | mmap.MAP_ANONYMOUS} if hasattr(mmap, "MAP_PRIVATE") else {}
     return np.frombuffer(mmap.mmap(-1, size, **flags), dtype).reshape(shape)
+
+
+def part_of(field: NDArray, rect: Rect) -> NDArray:
+    """A rectangle [px] of a field as the compiled passes take it, in one piece.
+
+    Shape (rows, columns), of any type.
+    """
+    part = field[rect.slices]
+    if part.flags.c_contiguous:
+        return part
+    copy = filled_field(part.shape, field.dtype)
+    copy[...] = part
+    return copy
 
 
 def box_of(field: NDArray[np.uint16], within: Rect | None = None) -> Rect:

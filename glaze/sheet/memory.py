@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, TypeVar
 
+from glaze.picture.on_disk import Disk
+
 Key = Hashable
 T = TypeVar("T")
 
@@ -35,10 +37,12 @@ class Memory:
     ----------
     kept : the things; shared by all that came from one memory
     open : whether anything new may be worked out; if not, NotSettledError is raised
+    shelf : where finished fields outlast a run that is killed; None if they don't
     """
 
     kept: dict[Key, Any] = field(default_factory=dict)
     open: bool = True
+    shelf: Disk | None = None
 
     def closed(self) -> Memory:
         """The same memory, for looking things up only."""
@@ -54,8 +58,20 @@ class Memory:
             if not (self.open or quick):
                 raise NotSettledError
             # held here: another thread may let it go at once
-            self.kept[key] = found = make()
+            self.kept[key] = found = self._fresh(key, make)
         return found
+
+    def _fresh(self, key: Key, make: Callable[[], T]) -> T:
+        """A thing worked out, or taken from the shelf if the run before has finished it."""
+        if self.shelf is None or " at 0x" in (
+            made_of := repr(key)
+        ):  # something without words for what it is
+            return make()
+        thing: T | None = self.shelf.kept(made_of)
+        if thing is None:
+            thing = make()
+            self.shelf.keep(made_of, thing)
+        return thing
 
     def renewed(self, old: Iterable[Key], new: Key, thing: Any) -> None:
         """A thing has been brought up to date in place: it is no longer of the old keys."""

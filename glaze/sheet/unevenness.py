@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.picture.on_disk import filled_field
 from glaze.sheet.kernel import kernel
 from glaze.sheet.rect import Rect, squares, whole
 
@@ -113,7 +114,7 @@ def tooth(shape: tuple[int, int], dpi: float) -> NDArray[np.int8]:
 
     int8 of `shape`, (rows, columns); [-].
     """
-    made = np.empty(shape, np.int8)
+    made = filled_field(shape, np.int8)
     for square in squares(whole(shape), 512):
         made[square.slices] = np.rint(np.clip(_fibrous(square, dpi), -1.0, 1.0) * 127.0)
     return made

@@ -14,19 +14,15 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.physics.flow import MM_PER_INCH
-from glaze.picture.file import reduced
-from glaze.sketch.scan import luminance, read_scan
+from glaze.picture.on_disk import filled_field
+from glaze.picture.resized import enlarged, reduced
+from glaze.sketch.cleaned import clean_line
+from glaze.sketch.scan import LARGEST_AREA, LARGEST_SIDE, picture_head, read_scan, too_large
+from glaze.sketch.scan_values import luminance
 
 MOST_DPI = 2400  # as in a scene file
 LARGEST_SHEET_MM = 1200.0  # A0 is 841 x 1189 mm
-# guesses, tried on made vignettes, shadows and noise (tests/sketch/test_sketch.py):
 NO_REAL_DPI = (72, 96)  # what cameras and programs write when they don't know
-BLOCK_MM = 2.0  # one reading of the paper
-SMOOTH_MM = 10.0  # its light is even at this scale once the broad fall-off is out
-PAPER_SHARE = 0.88  # of a block's finer means, the one that is taken for paper
-LIKE_PAPER = 0.15  # natural log; darker than the broad light by more than this is drawing
-NOISE_SIGMAS = 4.0
-LEAST_DARKNESS = 0.006  # less than two steps of an 8-bit white
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,19 +59,43 @@ class Sketch:
 
         scale : of its dpi
         """
-        line = np.ones(shape, np.float32) if self.path is None else reduced(self.line, shape)
+        line = _bare(shape) if self.path is None else reduced(self.line, shape)
+        return replace(self, line=line, dpi=self.dpi * scale)
+
+    def finer(self, shape: tuple[int, int], scale: float) -> Sketch:
+        """The same on more rows and columns, read between its pixels."""
+        _refuse_large(f"This sheet at {self.dpi * scale:.0f} dpi", shape)
+        line = _bare(shape) if self.path is None else enlarged(self.line, shape)
         return replace(self, line=line, dpi=self.dpi * scale)
 
 
 def blank_sketch(size_mm: tuple[float, float], dpi: float) -> Sketch:
     """A bare sheet of a given size."""
+    shape = blank_shape(size_mm, dpi)
+    _refuse_large(f"A sheet of {size_mm[0]:g} x {size_mm[1]:g} mm at {dpi:g} dpi", shape)
+    return Sketch(_bare(shape), dpi)
+
+
+def blank_shape(size_mm: tuple[float, float], dpi: float) -> tuple[int, int]:
+    """Rows and columns of a bare sheet [px], of its width and height."""
     columns, rows = (max(1, round(side * dpi / MM_PER_INCH)) for side in size_mm)
-    if rows * columns > 150_000_000 or max(rows, columns) > 30_000:
+    return rows, columns
+
+
+def _refuse_large(what: str, shape: tuple[int, int]) -> None:
+    if too_large(shape):
         raise InputError(
-            f"A sheet of {size_mm[0]:g} x {size_mm[1]:g} mm at {dpi:g} dpi has {columns} x {rows} "
-            "pixels; allowed: 30000 a side and 150 million in all. Give a lower dpi."
+            f"{what} has {shape[1]} x {shape[0]} pixels; allowed: {LARGEST_SIDE} a side and "
+            f"{LARGEST_AREA // 1_000_000} million in all, but for `glaze preview -o picture.tif`. "
+            "Give a lower dpi."
         )
-    return Sketch(np.ones((rows, columns), np.float32), dpi)
+
+
+def _bare(shape: tuple[int, int]) -> NDArray[np.float32]:
+    """The line of a sheet that has none."""
+    line = filled_field(shape, np.float32)
+    line[...] = 1.0
+    return line
 
 
 def read_sketch(
@@ -96,6 +116,14 @@ def read_sketch(
     bright, read_notes = luminance(scan)
     line = clean_line(bright, sheet_dpi)
     return Sketch(line, sheet_dpi, path, (*read_notes, *notes))
+
+
+def sheet_of(
+    path: Path, dpi: float | None = None, size_mm: tuple[float, float] | None = None
+) -> tuple[tuple[int, int], float]:
+    """Rows and columns that a sketch will have [px], and its dpi, without reading its pixels."""
+    (rows, columns), said = picture_head(path)
+    return (rows, columns), _dpi_of(path.name, (columns, rows), said, dpi, size_mm)[0]
 
 
 def _dpi_of(
@@ -172,146 +200,3 @@ def _fitted(pixels: tuple[int, int], size_mm: tuple[float, float]) -> str:
     """How large the whole picture is on its sheet, as "148 x 197 mm"."""
     scale = min(mm / px for px, mm in zip(pixels, size_mm, strict=True))
     return f"{pixels[0] * scale:.0f} x {pixels[1] * scale:.0f} mm"
-
-
-def clean_line(bright: NDArray[np.float32], dpi: float) -> NDArray[np.float32]:
-    """Transmittance of the line once the scan's own paper and noise are out.
-
-    Parameters
-    ----------
-    bright : linear luminance [-], shape (rows, columns); it is overwritten
-    dpi : dots per inch; sets the scale of what counts as paper
-
-    Returns
-    -------
-    line : float32, same shape, 0 to 1. Areas within 15 % of the broad light are taken for paper
-        at the 10 mm scale, so a pale even tone drawn over centimetres is lost; darker ones stay.
-    """
-    grid, step = _paper_grid(bright, dpi)
-    for rows in _strips(bright.shape[0]):
-        bright[rows] /= _spread(grid, step, rows, bright.shape[1])
-    middle, noise = _paper_noise(bright)
-    least = max(NOISE_SIGMAS * noise, LEAST_DARKNESS)
-    for rows in _strips(bright.shape[0]):
-        bright[rows] = _without_noise(bright[rows] / middle, least)
-    return bright
-
-
-def _strips(rows: int) -> list[slice]:
-    """Rows in groups, so that working copies stay small."""
-    return [slice(start, min(start + 256, rows)) for start in range(0, rows, 256)]
-
-
-def _without_noise(line: NDArray[np.float32], least: float) -> NDArray[np.float32]:
-    """The line with darkness below `least` taken out (non-negative garrote, Breiman 1995).
-
-    Darkness d becomes d - least^2/d: nothing below `least`, and unlike a plain soft threshold it
-    leaves a black line black (off by 0.4 % of its darkness at 0.06).
-    """
-    dark = np.float32(1) - line
-    small = dark <= least
-    dark[small] = 1
-    kept = np.float32(1) - dark + np.float32(least * least) / dark
-    kept[small] = 1
-    return np.clip(kept, 0, 1, out=kept)
-
-
-def _paper_noise(line: NDArray[np.float32]) -> tuple[float, float]:
-    """Middle and standard deviation of clean paper, from what is nearly white."""
-    sample = line[::3, ::3]
-    sample = sample[sample > 0.8]
-    if sample.size < 100:
-        return 1.0, 0.0
-    middle = float(np.median(sample))
-    # 1.4826: from the median deviation to the standard deviation of a normal distribution
-    noise = 1.4826 * float(np.median(np.abs(sample - middle)))
-    return middle, min(noise, 0.05)
-
-
-def _paper_grid(bright: NDArray[np.float32], dpi: float) -> tuple[NDArray[np.float64], int]:
-    """The paper's own light, one reading a block, and the block's side [px]."""
-    from scipy.ndimage import gaussian_filter
-
-    fine = max(1, round(BLOCK_MM / 6 * dpi / MM_PER_INCH))
-    light = np.log(np.maximum(_block_paper(bright, fine), 1e-4))
-    broad = _broad_light(light)
-    # what the broad fall-off leaves: smoothed where it is paper, nothing where it is drawing
-    rest = light - broad
-    paper = (np.abs(rest) < LIKE_PAPER).astype(float)
-    sigma = SMOOTH_MM * dpi / MM_PER_INCH / (6 * fine)
-    near = gaussian_filter(paper, sigma, mode="nearest")
-    local = gaussian_filter(rest * paper, sigma, mode="nearest") / (near + 0.02)
-    return np.exp(broad + local), 6 * fine
-
-
-def _block_paper(bright: NDArray[np.float32], fine: int) -> NDArray[np.float32]:
-    """The light end of the means within each block: paper between the lines, without its noise."""
-    side = 6 * fine
-    rows, columns = bright.shape
-    blocks = -(-rows // side), -(-columns // side)
-    pads = [(0, blocks[0] * side - rows), (0, blocks[1] * side - columns)]
-    light = []
-    for row in range(blocks[0]):
-        strip = bright[row * side : (row + 1) * side]
-        strip = np.pad(strip, [(0, side - len(strip)), pads[1]], mode="edge")
-        means = strip.reshape(6, fine, blocks[1] * 6, fine).mean(axis=(1, 3))
-        means = means.reshape(6, blocks[1], 6).swapaxes(0, 1).reshape(blocks[1], 36)
-        rank = round(PAPER_SHARE * 35)
-        light.append(np.partition(means, rank, axis=1)[:, rank])
-    return np.stack(light)
-
-
-def _broad_light(light: NDArray[np.float64]) -> NDArray[np.float64]:
-    """A smooth surface through the paper, blind to large dark areas.
-
-    A surface of fourth degree in the logarithm follows a lens's cos^4 fall-off. It is first drawn
-    to the light side (asymmetric least squares, 0.98 to 0.02), then fitted to what lies near it.
-    """
-    rows, columns = light.shape
-    degree = min(4, (min(rows, columns) - 1) // 2)
-    powers = [(i, j) for i in range(degree + 1) for j in range(degree + 1 - i)]
-    i, j = np.array(powers).T
-    # sums over blocks go down the rows and along the columns by turns: far fewer products
-    y, x = (np.vander(np.linspace(-1, 1, n), 2 * degree + 1, increasing=True) for n in light.shape)
-    values = light.astype(float)
-    surface = np.full(values.shape, np.quantile(values, 0.9))
-    for turn in range(20):
-        above = values - surface
-        weight = np.where(above > 0, 0.98, 0.02) if turn < 12 else np.abs(above) < LIKE_PAPER
-        if weight.sum() < 4 * len(powers) * weight.max():
-            break
-        both, right = y.T @ weight @ x, y.T @ (weight * values) @ x
-        terms = np.zeros((degree + 1, degree + 1))
-        terms[i, j] = np.linalg.lstsq(
-            both[i[:, None] + i, j[:, None] + j], right[i, j], rcond=None
-        )[0]
-        surface = y[:, : degree + 1] @ terms @ x[:, : degree + 1].T
-    return np.asarray(surface)
-
-
-def _spread(grid: NDArray[np.float64], step: int, rows: slice, columns: int) -> NDArray[np.float32]:
-    """Values between the middles of blocks, for some rows and all columns (linear both ways)."""
-    down = _between(np.arange(rows.start, rows.stop), step, grid.shape[0])
-    across = _between(np.arange(columns), step, grid.shape[1])
-    low, share = down
-    lines = (
-        grid[low] * (1 - share[:, None]) + grid[np.minimum(low + 1, len(grid) - 1)] * share[:, None]
-    )
-    lines = lines.astype(np.float32)
-    low, share = across
-    high = np.minimum(low + 1, grid.shape[1] - 1)
-    start = lines[:, low]
-    return np.asarray(start + (lines[:, high] - start) * share.astype(np.float32), np.float32)
-
-
-def _between(
-    pixels: NDArray[np.int64], step: int, blocks: int
-) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
-    """The block before each pixel's middle and how far towards the next one it lies.
-
-    Beyond the middles of the first and last block the share goes on below 0 and above 1, so that
-    light falls off to the very edge.
-    """
-    place = (pixels + 0.5) / step - 0.5
-    low = np.clip(np.floor(place), 0, max(blocks - 2, 0)).astype(np.int64)
-    return low, place - low if blocks > 1 else np.zeros(len(pixels))

@@ -8,8 +8,11 @@ from __future__ import annotations
 import io
 import math
 import struct
+import threading
 import warnings
 import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -18,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
-from glaze.physics.colour import srgb_decode
+from glaze.picture.on_disk import lies_on_disk
 from glaze.record.incoming import check_plain, note_read
 
 if TYPE_CHECKING:
@@ -26,16 +29,20 @@ if TYPE_CHECKING:
     from PIL.ImageFile import ImageFile
 
 LARGEST_BYTES = 2_000_000_000  # 150 million pixels of 16 bits have half of it, unpacked
-LARGEST_SIDE = 30_000  # [px] a little over A0 at 600 dpi
+LARGEST_SIDE = 30_000  # [px] in memory; a little over A0 at 600 dpi
+LARGEST_ON_DISK = 2_000_000_000  # [px] areas are counted in 32 bits
 LARGEST_AREA = 150_000_000  # [px] A2 at 600 dpi is 139 million; below Pillow's own refusal
 FORMATS = ("PNG", "JPEG", "TIFF")
 EXIF_ACROSS = 0x011A  # dots across
-Y_OF_SRGB = (0.2126, 0.7152, 0.0722)  # luminance of linear sRGB, IEC 61966-2-1
 # all that Pillow, zlib and struct raise over broken bytes (SyntaxError: a broken PNG chunk)
 DAMAGE: tuple[type[Exception], ...] = (
     *(OSError, SyntaxError, ValueError, TypeError, LookupError, EOFError, ArithmeticError),
     *(RuntimeError, MemoryError, struct.error, zlib.error),
 )
+
+
+_pillow = threading.RLock()
+"""Held while Pillow's own limit is out of force."""
 
 
 @dataclass(frozen=True)
@@ -71,25 +78,38 @@ def read_scan(path: Path) -> Scan:
     InputError
         When the file is missing, damaged, of another kind or too large.
     """
+    with _opened(path) as image:
+        if too_large(image.size):
+            raise InputError(_too_large(path, f"{image.size[0]} x {image.size[1]} pixels"))
+        return _scan_of(image, path)
+
+
+def picture_head(path: Path) -> tuple[tuple[int, int], tuple[float, float] | None]:
+    """Rows and columns of a picture file once it is upright [px], and its dpi across and down."""
+    with _opened(path) as image:
+        across, down = image.size
+        return (across, down) if _turned(image) else (down, across), _dpi(image)
+
+
+@contextmanager
+def _opened(path: Path) -> Iterator[ImageFile]:
+    """A picture file whose pixels aren't read yet; what is wrong with it in words."""
     from PIL import Image
 
     if not path.exists():
         raise InputError(f'There is no picture "{path.name}" in "{path.parent}".')
-    check_plain(path, LARGEST_BYTES)
+    check_plain(path, 8 * LARGEST_ON_DISK if lies_on_disk(LARGEST_BYTES) else LARGEST_BYTES)
     note_read(path)
     try:
-        # Pillow warns of odd metadata and of sizes that are judged here already
-        with warnings.catch_warnings():
+        # Pillow warns of odd metadata
+        with _no_limit(), warnings.catch_warnings():
             warnings.simplefilter("ignore")
             with Image.open(path, formats=FORMATS) as image:
-                _refuse_large(path, image.size)
-                return _scan_of(image, path)
+                yield image
     except InputError:
         raise
     except PermissionError as error:
         raise InputError(f'"{path}" can\'t be read ({error.strerror}).') from None
-    except Image.DecompressionBombError:
-        raise InputError(_too_large(path, "over 170 million pixels")) from None
     except DAMAGE:
         raise InputError(
             f'"{path.name}" can\'t be read as a picture: it is damaged or no PNG, JPEG or TIFF. '
@@ -97,16 +117,33 @@ def read_scan(path: Path) -> Scan:
         ) from None
 
 
+@contextmanager
+def _no_limit() -> Iterator[None]:
+    """Let Pillow read what is larger than it likes: sizes are judged here."""
+    from PIL import Image
+
+    with _pillow:
+        most, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None
+        try:
+            yield
+        finally:
+            Image.MAX_IMAGE_PIXELS = most
+
+
 def _too_large(path: Path, found: str) -> str:
     return (
         f'"{path.name}" is too large: {found}; allowed: {LARGEST_SIDE} pixels a side and '
-        f"{LARGEST_AREA // 1_000_000} million in all. Scan it at a lower dpi or scale it down."
+        f"{LARGEST_AREA // 1_000_000} million in all, but for `glaze preview -o picture.tif`. Scan "
+        "it at a lower dpi or scale it down."
     )
 
 
-def _refuse_large(path: Path, size: tuple[int, int]) -> None:
-    if max(size) > LARGEST_SIDE or size[0] * size[1] > LARGEST_AREA:
-        raise InputError(_too_large(path, f"{size[0]} x {size[1]} pixels"))
+def too_large(size: tuple[int, int]) -> bool:
+    """Whether a sheet of so many pixels a side can't be worked on, in memory or on disk."""
+    area = size[0] * size[1]
+    if lies_on_disk(area):
+        return area > LARGEST_ON_DISK
+    return max(size) > LARGEST_SIDE or area > LARGEST_AREA
 
 
 def _scan_of(image: ImageFile, path: Path) -> Scan:
@@ -133,8 +170,11 @@ def _dpi(image: Image) -> tuple[float, float] | None:
     # a TIFF without resolution is read as 1 dpi
     if not (math.isfinite(across) and math.isfinite(down) and min(across, down) > 5):
         return None
-    turned = image.getexif().get(0x0112, 1) in (5, 6, 7, 8)
-    return (down, across) if turned else (across, down)
+    return (down, across) if _turned(image) else (across, down)
+
+
+def _turned(image: Image) -> bool:  # on its side in its file
+    return image.getexif().get(0x0112, 1) in (5, 6, 7, 8)
 
 
 def _invented(image: Image) -> bool:
@@ -259,85 +299,3 @@ def turn_upright(values: NDArray[Any], orientation: int) -> NDArray[Any]:
     if orientation in (3, 4, 7, 8):
         values = values[::-1]
     return values
-
-
-def over(scan: Scan, ground: int) -> NDArray[Any]:
-    """Encoded values over an opaque ground of one value, same shape and type as the scan's.
-
-    uint8 or uint16.
-    """
-    if scan.opacity is None:
-        return scan.values
-    share = scan.opacity.astype(np.float32) / scan.full
-    share = share[..., None] if scan.values.ndim == 3 else share
-    return (scan.values * share + ground * (1 - share) + 0.5).astype(scan.values.dtype)
-
-
-def grey(scan: Scan) -> NDArray[np.uint16]:
-    """A mask's values over black, 65535 = white; a mask says how much, so nothing is decoded.
-
-    Shape (rows, columns).
-    """
-    values = over(scan, 0)
-    if values.ndim == 3:
-        # equal channels must give back their own value exactly
-        mean = values.astype(np.float32) @ np.array(Y_OF_SRGB, np.float32)
-        values = (mean + 0.5).astype(values.dtype)
-    return values.astype(np.uint16) * np.uint16(65535 // scan.full)
-
-
-def luminance(scan: Scan) -> tuple[NDArray[np.float32], tuple[str, ...]]:
-    """Linear luminance over white paper, 0 to 1, shape (rows, columns), and notes.
-
-    The embedded profile is honoured: grey profiles and matrix profiles by their tone curve and
-    colorants at full depth, others by conversion to sRGB at 8 bits.
-
-    [-].
-    """
-    values, notes = over(scan, scan.full), scan.notes
-    table, weights = srgb_decode(np.linspace(0, 1, scan.full + 1)), Y_OF_SRGB
-    if scan.profile:
-        try:
-            values, table, weights = _profiled(values, scan.profile)
-        except (*DAMAGE, _cms_error()):
-            notes = (*notes, "The picture's colour profile can't be read; it is taken as sRGB.")
-    if values.ndim == 2:
-        return table.astype(np.float32)[values], notes
-    bright = np.zeros(values.shape[:2], np.float32)
-    for channel, weight in enumerate(weights):
-        bright += (weight * table).astype(np.float32)[values[..., channel]]
-    return bright, notes
-
-
-def _cms_error() -> type[Exception]:
-    from PIL import ImageCms
-
-    return ImageCms.PyCMSError
-
-
-def _profiled(
-    values: NDArray[Any], profile: bytes
-) -> tuple[NDArray[Any], NDArray[np.float64], tuple[float, float, float]]:
-    """Values, the linear light of each code and the channels' weights under an ICC profile."""
-    from PIL import Image, ImageCms
-
-    source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-    mode = "L" if source.profile.xcolor_space.strip() == "GRAY" else "RGB"
-    to_srgb = ImageCms.buildTransform(
-        source, ImageCms.createProfile("sRGB"), mode, "RGB", ImageCms.Intent.RELATIVE_COLORIMETRIC
-    )
-    if mode == "RGB" and values.ndim == 3 and not source.profile.is_matrix_shaper:
-        eight = values if values.dtype == np.uint8 else (values >> 8).astype(np.uint8)
-        turned = ImageCms.applyTransform(Image.fromarray(np.ascontiguousarray(eight)), to_srgb)
-        return np.asarray(turned), srgb_decode(np.linspace(0, 1, 256)), Y_OF_SRGB
-    # neutral greys through the profile give its tone curve; a matrix profile's channels share it
-    ramp = np.arange(256, dtype=np.uint8)[None]
-    ramp = ramp if mode == "L" else np.repeat(ramp[..., None], 3, axis=2)
-    neutral = np.asarray(ImageCms.applyTransform(Image.fromarray(ramp), to_srgb))[0, :, 1]
-    codes = np.linspace(0, 1, int(np.iinfo(values.dtype).max) + 1)
-    table = np.interp(codes, np.linspace(0, 1, 256), srgb_decode(neutral / 255))
-    if mode == "L" or values.ndim == 2:
-        return (values if values.ndim == 2 else values[..., 1]), table, Y_OF_SRGB
-    parts = [getattr(source.profile, f"{name}_colorant")[0][1] for name in ("red", "green", "blue")]
-    red, green, blue = (float(part) / float(sum(parts)) for part in parts)
-    return values, table, (red, green, blue)

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.physics.colour import srgb_decode
-from glaze.sketch.scan import DAMAGE, Scan, over, read_scan
+from glaze.sketch.scan import DAMAGE, Scan, read_scan
+from glaze.sketch.scan_values import over
 
 Linear = NDArray[np.float32]
 

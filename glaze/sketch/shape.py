@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
-from glaze.sketch.scan import over, read_scan
+from glaze.sketch.scan import read_scan
+from glaze.sketch.scan_values import over
 
 WAYS = ("crop", "fit")
 EDGE_SHARE = 0.01

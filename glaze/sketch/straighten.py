@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.sketch.plane import plane_through
-from glaze.sketch.scan import Scan, luminance, over, read_scan
+from glaze.sketch.scan import Scan, read_scan
+from glaze.sketch.scan_values import luminance, over
 
 Array = NDArray[np.float64]
 

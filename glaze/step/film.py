@@ -15,7 +15,7 @@ from glaze.physics.flow import MM_PER_INCH, reach_px
 from glaze.region.areas import UNDER_LINE_MM
 from glaze.sheet.compiled_blur import creep_fast
 from glaze.sheet.compiled_rim import dry
-from glaze.sheet.field import box_of, raise_to, zero_field
+from glaze.sheet.field import box_of, part_of, raise_to, zero_field
 from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import drying_reach_px, rim_flow
@@ -98,12 +98,12 @@ def film_by_hand(
     if box.empty:
         return WetFilm(cover, zero_field(rect.shape), box)
     box = box.grown(reach_of_wander_px(ground.dpi), cover.shape)
-    inner = np.ascontiguousarray(cover[box.slices])
+    inner = part_of(cover, box)
     lay = Lay(strokes, box.inside(Rect(-rect.top, -rect.left, 0, 0)), ground.dpi)
     wet, bead = lay.edge_moved(inner) if strokes.wanders else inner, lay.bead(inner)
     share = None if graded is None else graded[box.slices]
     film, even = film_of(wet, share), film_of(inner, share)
-    lay.uneven(film, even, bead, np.ascontiguousarray(ground.tooth[lay.rect.slices]))
+    lay.uneven(film, even, bead, part_of(ground.tooth, lay.rect))
     drying = lay.drying(bead, rect[:2])
     return WetFilm(_placed(wet, box, cover.shape), _placed(film, box, cover.shape), box, drying)
 
@@ -192,11 +192,11 @@ def dose_by_hand(
     if box.empty:
         return zero_field(rect.shape)
     box = box.grown(reach_of_wander_px(dpi) + reach_px(creep_mm, dpi), cover.shape)
-    inner = np.ascontiguousarray(cover[box.slices])
+    inner = part_of(cover, box)
     lay = Lay(strokes, box.inside(Rect(-rect.top, -rect.left, 0, 0)), dpi, FINE_NODES_MM)
     wet = lay.edge_moved(inner) if strokes.wanders else inner
     dose, even = crept(wet, creep_mm, dpi), crept(inner, creep_mm, dpi)
-    lay.domed(dose, even, inner, np.ascontiguousarray(ground.tooth[lay.rect.slices]))
+    lay.domed(dose, even, inner, part_of(ground.tooth, lay.rect))
     return _placed(dose, box, cover.shape)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 from zlib import crc32
 
 import numpy as np
@@ -19,6 +20,7 @@ from glaze.materials.paper import Paper
 from glaze.materials.room import Room
 from glaze.physics.drying import evaporation_g_per_m2_h
 from glaze.physics.wet_film import DENSITY_KG_PER_M3, PORE_SHARE, sorptivity_m_per_root_s
+from glaze.sheet.field import zero_field
 from glaze.sheet.flowing import (
     LEAST_PART,
     Ways,
@@ -120,8 +122,8 @@ class Passage:
     @cached_property
     def outline(self) -> Mask:
         """Where it is or was wet, uint16, FULL = wholly, shape (rows, columns)."""
-        outline = self.pours[0].coverage.copy()
-        for pour in self.pours[1:]:
+        outline: Mask = zero_field(self.ground.shape)
+        for pour in self.pours:
             np.maximum(outline, pour.coverage, out=outline)
         return outline
 
@@ -217,13 +219,13 @@ class Passage:
 
     def cells(self, field: NDArray[np.uint16]) -> Floats:
         """Mean of a field over each cell, in its own unit [-], shape (rows, columns) of cells."""
-        total = field.astype(np.float64)
-        for axis in (0, 1):
-            starts = cell_starts(field.shape[axis], self.cell_px)
-            total = np.add.reduceat(total, starts, axis)
-            count = np.diff([*starts, field.shape[axis]])
-            total /= count[:, None] if axis == 0 else count
-        return total
+        (down, aside), size = (cell_starts(n, self.cell_px) for n in field.shape), field.shape
+        # 16-bit numbers add up to whole ones, which float64 holds exactly in any order
+        total = np.empty((down.size, aside.size))
+        for cell, (top, bottom) in enumerate(pairwise([*down, size[0]])):
+            along = field[top:bottom].sum(axis=0, dtype=np.float64) / (bottom - top)
+            total[cell] = np.add.reduceat(along, aside)
+        return total / np.diff([*aside, size[1]])
 
 
 def cell_starts(pixels: int, cell_px: float) -> NDArray[np.intp]:

@@ -20,11 +20,11 @@ from glaze.sheet.compiled_hand import between
 from glaze.sheet.field import zero_field
 from glaze.sheet.lift import Chemistry, water_lift
 from glaze.sheet.memory import Key
-from glaze.sheet.rect import Rect, whole
+from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
 from glaze.step.by_hand import Manner, Strokes, reach_of_hand_px
-from glaze.step.film import crept, film_by_hand
+from glaze.step.film import TILE, crept, film_by_hand
 from glaze.step.kind import Ground, Liquid, PaintedStep, Step, Waiting
 from glaze.step.timing import Minutes, water_minutes
 
@@ -159,12 +159,14 @@ def _driven(
     if wet.box is None or wet.box.empty or wet.drying is None:
         return wet.cover, rim
     # the box was grown for a hand that wanders, farther than water creeps
-    here, gain = wet.box.slices, np.empty(wet.box.shape, np.float32)
-    nodes, _, *at = wet.drying.at(wet.box)
-    between(nodes, at[2], at[0], at[1], gain, gain.shape)
-    crept_on = crept(wet.cover, CREEPS_MM, dpi, wet.box)[here] / np.float32(DOSE_UNIT)
-    crept_on -= wet.cover[here] / np.float32(FULL)
-    rim[here] = np.rint(crept_on * np.maximum(gain, 0.3) * np.float32(DRIVEN * FILM_UNIT))
-    # a film thicker than its own takes no more than all
-    wet.film[here] = np.minimum(wet.film[here], FILM_UNIT) * np.float32(FULL / FILM_UNIT)
+    crept_on = crept(wet.cover, CREEPS_MM, dpi, wet.box)
+    for square in squares(wet.box, TILE):
+        here, gain = square.slices, np.empty(square.shape, np.float32)
+        nodes, _, *at = wet.drying.at(square)
+        between(nodes, at[2], at[0], at[1], gain, gain.shape)
+        beyond = crept_on[here] / np.float32(DOSE_UNIT)
+        beyond -= wet.cover[here] / np.float32(FULL)
+        rim[here] = np.rint(beyond * np.maximum(gain, 0.3) * np.float32(DRIVEN * FILM_UNIT))
+        # a film thicker than its own takes no more than all
+        wet.film[here] = np.minimum(wet.film[here], FILM_UNIT) * np.float32(FULL / FILM_UNIT)
     return wet.film, rim

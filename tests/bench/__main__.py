@@ -63,6 +63,8 @@ def processor() -> str:
         return platform.processor() or "unknown processor"
 
 
+LARGE = "## Large pictures"
+
 CHAIN = ("test_chain", "test_one_thread", "test_pillow", "test_plain")
 
 
@@ -160,6 +162,12 @@ def command_table() -> list[str]:
     return rows
 
 
+def large_pictures() -> list[str]:
+    """What the page says of them: they are measured apart, by `tests.bench.large`, for hours."""
+    text = PAGE.read_text(encoding="utf-8")
+    return [LARGE, *text.partition(LARGE)[2].strip().splitlines()]
+
+
 def main() -> None:
     runs = measured()
     page = [
@@ -189,6 +197,8 @@ def main() -> None:
         "Best of three, with everything compiled; A4 at 300 dpi, the lighthouse A5."
         " On two free cores settling and painting take about half as long by the clock.",
         *command_table(),
+        "",
+        *large_pictures(),
         "",
     ]
     PAGE.write_text("\n".join(page), encoding="utf-8")

@@ -17,10 +17,10 @@ from glaze.picture.file import (
     check_path,
     encode,
     picture_from_linear,
-    reduce,
     srgb_profile,
     write_picture,
 )
+from glaze.picture.resized import reduce
 
 LINEAR = np.random.default_rng(1).uniform(0, 1, (300, 41, 3))
 SCENE = 'title = "Prüfung"\n[[wash]]\nmix = "Blue 3 + water 4"\n'

@@ -12,7 +12,8 @@ import tifffile
 from PIL import Image, ImageOps
 
 from glaze.errors import InputError
-from glaze.sketch.scan import grey, luminance, read_scan, turn_upright
+from glaze.sketch.scan import read_scan, turn_upright
+from glaze.sketch.scan_values import grey, luminance
 
 RNG = np.random.default_rng(5)
 NOISE = RNG.integers(0, 65536, (40, 40, 3), dtype=np.uint16)

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from glaze.errors import InputError
-from glaze.sketch.line import blank_sketch, clean_line, read_sketch
+from glaze.sketch.cleaned import clean_line
+from glaze.sketch.line import blank_sketch, read_sketch
 
 DPI = 150.0
 ROWS, COLUMNS = 620, 874  # A6 across, at 150 dpi

@@ -17,7 +17,8 @@ from PIL import Image, ImageDraw
 from small_scenes import LIFTED, SMALL, write_sketch
 
 from glaze.errors import InputError
-from glaze.sketch.scan import grey, read_scan
+from glaze.sketch.scan import read_scan
+from glaze.sketch.scan_values import grey
 from viewer.core import drafting
 from viewer.core.brush import Brush
 from viewer.core.journal import Journal

@@ -20,7 +20,8 @@ from glaze.errors import InputError
 from glaze.region.outline import band, ellipse, fill
 from glaze.scene.file import read_text, scene_of, scene_text
 from glaze.sheet.units import FULL
-from glaze.sketch.scan import grey, read_scan
+from glaze.sketch.scan import read_scan
+from glaze.sketch.scan_values import grey
 
 from . import drafting
 from .brush import Mask, squares_of

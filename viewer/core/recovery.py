@@ -18,7 +18,8 @@ from pydantic import ValidationError
 from glaze.errors import InputError
 from glaze.region.records import Region
 from glaze.scene.records import Scene
-from glaze.sketch.scan import grey, read_scan
+from glaze.sketch.scan import read_scan
+from glaze.sketch.scan_values import grey
 
 from .brush import Mask, put_back
 from .drafting import Draft, without_regions

@@ -14,7 +14,8 @@ from scipy.ndimage import binary_dilation
 
 from glaze.painting.settle import Painting
 from glaze.physics.flow import MM_PER_INCH
-from glaze.picture.file import picture_from_linear, reduce
+from glaze.picture.file import picture_from_linear
+from glaze.picture.resized import reduce
 from glaze.pipeline import linear_rgb
 from glaze.sheet.units import FULL
 

@@ -29,7 +29,8 @@ from glaze.patch.patches import bare_patches, glaze
 from glaze.patch.seen import chip_of_xyz, looks_of
 from glaze.physics.colour import map_into_gamut
 from glaze.physics.seeing import as_seen_by, few_values
-from glaze.picture.file import encode, reduce
+from glaze.picture.file import encode
+from glaze.picture.resized import reduce
 from glaze.pipeline import linear_rgb
 from glaze.planning.sheet.plan import Plan, PlannedStep, choice_words, kept_words, times_text
 from glaze.step.timing import spoken

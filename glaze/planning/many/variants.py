@@ -17,7 +17,7 @@ from glaze.painting.settle import resolve, sketch_key_of
 from glaze.patch.band import Band, promise_of
 from glaze.patch.trust import bands_of
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, xyz_from_rgb
-from glaze.picture.file import reduce
+from glaze.picture.resized import reduce
 from glaze.pipeline import linear_rgb
 from glaze.planning.many.spread import Job, Progress, done
 from glaze.planning.recipe.thinned import diluted_text

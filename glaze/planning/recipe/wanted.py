@@ -136,7 +136,8 @@ def _from_lab(text: str) -> Array:
 
 def _from_picture(text: str) -> Array:
     """The mean, in linear light, of a few pixels about a point."""
-    from glaze.sketch.scan import over, read_scan
+    from glaze.sketch.scan import read_scan
+    from glaze.sketch.scan_values import over
 
     name, _, place = text.rpartition("@")
     try:
