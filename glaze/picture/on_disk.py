@@ -29,7 +29,7 @@ ROOM_BYTES = 700_000_000
 """Pages of fields that may lie in memory at a time; what is beyond goes back to the disk."""
 LOOK_EVERY_S = 0.05
 """How often that is looked at: two cores fill some 0.1 GB meanwhile."""
-FIELD, KEPT = ".field", ".kept"  # how names of files end
+FIELD, KEPT, NEW = ".field", ".kept", ".new"  # how names of files end
 
 
 class Disk:
@@ -46,8 +46,8 @@ class Disk:
         self._maps: weakref.WeakSet[mmap.mmap] = weakref.WeakSet()
         self._files: dict[int, tuple[Path, weakref.finalize[Any, Any]]] = {}
         kept = {name for record in self._records() for name in _named(record)}
-        for file in folder.glob(f"*{FIELD}"):  # begun by a run that was killed
-            if file.name not in kept:
+        for file in folder.iterdir():  # begun by a run that was killed
+            if file.suffix in (FIELD, NEW) and file.name not in kept:
                 file.unlink()
         taken = [int(name.removesuffix(FIELD)) for name in kept]
         self._numbers = count(max(taken, default=-1) + 1)
@@ -96,9 +96,10 @@ class Disk:
                 file, goes = self._files[id(there)]
                 goes.detach()
                 told[-1] = file.name, field.dtype.str, field.shape
-        record = self._record(made_of)
-        record.with_suffix(".new").write_text(json.dumps([isinstance(thing, tuple), told]))
-        os.replace(record.with_suffix(".new"), record)
+        # a name of its own: two threads may have made the same at once
+        new = self.folder / f"{next(self._numbers)}{NEW}"
+        new.write_text(json.dumps([isinstance(thing, tuple), told]))
+        os.replace(new, self._record(made_of))
 
     def kept(self, made_of: str) -> Any:
         """What an earlier run has kept that was made from the same; None if nothing."""

@@ -221,6 +221,23 @@ def test_what_is_kept_is_what_a_later_run_finds(tmp_path):
         assert rim.dtype == np.int16
 
 
+def test_two_threads_may_keep_the_same_at_once(tmp_path, monkeypatch):
+    with fields_on_disk(tmp_path, least_bytes=0) as disk:
+        one, other = zero_field((30, 40)), zero_field((30, 40))
+        one[:], other[:] = 3, 3
+        plain = os.replace
+
+        def meanwhile(new, record):
+            monkeypatch.setattr(os, "replace", plain)
+            disk.keep("tooth", other)
+            plain(new, record)
+
+        monkeypatch.setattr(os, "replace", meanwhile)
+        disk.keep("tooth", one)
+    with fields_on_disk(tmp_path, least_bytes=0) as disk:
+        assert (disk.kept("tooth") == 3).all()
+
+
 def test_a_full_disk_is_an_error_and_not_the_end_of_the_program(tmp_path, monkeypatch):
     if not hasattr(os, "posix_fallocate"):
         pytest.skip("this system can't set room aside")
