@@ -12,7 +12,7 @@ from glaze.charts.sheets.contact import Cell, contact_pages
 from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.variant_sheet import common_table
 from glaze.physics.colour import srgb_decode
-from glaze.picture.file import reduce
+from glaze.picture.resized import reduce
 from glaze.planning.many.variants import ACROSS_PX
 from glaze.scene.file import load_scene
 from glaze.scene.records import Scene
