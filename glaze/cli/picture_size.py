@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from glaze.cli.picture_told import recipe
-from glaze.cli.show import first_run_note, progress
+from glaze.cli.show import working
 from glaze.errors import InputError
 
 if TYPE_CHECKING:
     from glaze.painting.large import PaintedFile
     from glaze.painting.settle import Painting
+    from glaze.picture.file import Metadata
     from glaze.scene.records import Scene
     from glaze.sheet.rect import Rect
 
@@ -50,14 +51,20 @@ def is_for_disk(scene: Scene, path: Path, view: str, scale: float) -> bool:
 
 
 def painted_on_disk(
-    scene: Scene, path: Path, bits: int, scale: float, neon: bool, crop: str | None
+    scene: Scene,
+    path: Path,
+    recipe: Callable[[PaintedFile], Metadata],
+    bits: int,
+    scale: float,
+    neon: bool,
+    crop: str | None,
 ) -> tuple[Painting, PaintedFile]:
     """The scene painted into its file."""
     from glaze.painting.large import paint_large
 
-    with first_run_note(), progress("Painting on disk") as share:
+    with working("Painting on disk") as share:
         return paint_large(
-            *(scene, path, lambda written: recipe(scene, written, neon)),
+            *(scene, path, recipe),
             bits=bits,
             scale=scale,
             neon=neon,

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from glaze.errors import InputError
-from glaze.sketch.scan import over, read_scan
+from glaze.sketch.scan import read_scan
+from glaze.sketch.scan_values import over
 from glaze.sketch.straighten import sheet_corners, straighten
 
 from .packed import folder_till_the_end
