@@ -44,7 +44,7 @@ class Disk:
     def __init__(self, folder: Path, least_bytes: int, room_bytes: int) -> None:
         self.folder, self.least_bytes, self.room_bytes = folder, least_bytes, room_bytes
         self._maps: weakref.WeakSet[mmap.mmap] = weakref.WeakSet()
-        self._files: dict[int, tuple[Path, weakref.finalize[Any, Any]]] = {}
+        self._files: dict[int | None, tuple[Path, weakref.finalize[Any, Any]]] = {}
         kept = {name for record in self._records() for name in _named(record)}
         for file in folder.iterdir():  # begun by a run that was killed
             if file.suffix in (FIELD, NEW) and file.name not in kept:
@@ -84,18 +84,16 @@ class Disk:
     def keep(self, made_of: str, thing: Any) -> None:
         """Keep a finished field, or some together, if they lie here and outlast this run."""
         fields = thing if isinstance(thing, tuple) else (thing,)
-        maps = [None if field is None else _map_of(field) for field in fields]
-        if not any(maps) or any(
-            f is not None and m is None for f, m in zip(fields, maps, strict=True)
-        ):
+        files = [None if field is None else self._files.get(_map_of(field)) for field in fields]
+        if any(a is not None and b is None for a, b in zip(fields, files, strict=True)):
             return
         told: list[Any] = []
-        for field, there in zip(fields, maps, strict=True):
-            told.append(None)
-            if there is not None and field is not None:
-                file, goes = self._files[id(there)]
-                goes.detach()
-                told[-1] = file.name, field.dtype.str, field.shape
+        for field, lies in zip(fields, files, strict=True):
+            if lies is None:
+                told.append(None)
+            else:
+                lies[1].detach()
+                told.append((lies[0].name, field.dtype.str, field.shape))
         # a name of its own: two threads may have made the same at once
         new = self.folder / f"{next(self._numbers)}{NEW}"
         new.write_text(json.dumps([isinstance(thing, tuple), told]))
@@ -113,7 +111,7 @@ class Disk:
         ]
         for field in fields:
             if field is not None:
-                self._files[id(_map_of(field))][1].detach()
+                self._files[_map_of(field)][1].detach()
         return tuple(fields) if several else fields[0]
 
     def _record(self, made_of: str) -> Path:
@@ -130,7 +128,7 @@ class Disk:
                 self.let_go()
 
 
-def _gone(files: dict[int, Any], number: int, file: Path) -> None:
+def _gone(files: dict[int | None, Any], number: int, file: Path) -> None:
     files.pop(number, None)
     with contextlib.suppress(OSError):  # cleared with its folder
         file.unlink()
@@ -141,15 +139,15 @@ def _named(record: Path) -> list[str]:
     return [one[0] for one in json.loads(record.read_text())[1] if one is not None]
 
 
-def _map_of(field: NDArray[Any]) -> mmap.mmap | None:
-    """The file that an array is all of; None for an array in memory."""
-    base: Any = field
+def _map_of(field: Any) -> int | None:
+    """What tells the file or the piece of memory that an array is all of; None for any other."""
+    base = field
     while isinstance(base, np.ndarray):
         base = base.base
     if isinstance(base, memoryview):
         base = base.obj
-    whole = isinstance(base, mmap.mmap) and base.size() == field.nbytes
-    return base if whole and field.flags.c_contiguous else None
+    whole = isinstance(base, mmap.mmap) and len(base) == field.nbytes
+    return id(base) if whole and field.flags.c_contiguous else None
 
 
 def _mapped_bytes() -> float:

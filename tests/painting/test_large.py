@@ -221,6 +221,15 @@ def test_what_is_kept_is_what_a_later_run_finds(tmp_path):
         assert rim.dtype == np.int16
 
 
+def test_a_field_that_stayed_in_memory_isn_t_kept(tmp_path):
+    with fields_on_disk(tmp_path, least_bytes=5000) as disk:
+        large, small = zero_field((60, 60)), zero_field((30, 40))
+        disk.keep("both", (large, small))
+        disk.keep("small", small)
+        disk.keep("no field at all", "words")
+        assert disk.kept("both") is disk.kept("small") is disk.kept("no field at all") is None
+
+
 def test_two_threads_may_keep_the_same_at_once(tmp_path, monkeypatch):
     with fields_on_disk(tmp_path, least_bytes=0) as disk:
         one, other = zero_field((30, 40)), zero_field((30, 40))
