@@ -149,6 +149,14 @@ def test_columns_of_several_mixes_look_as_each_does_alone(table):
         assert both.lab[1, column] == pytest.approx(alone, abs=1e-9)
 
 
+def test_bleach_on_a_scrap_is_neat_unless_it_is_let_down(table):
+    neat, said, thin = (
+        glaze.Scrap(table).wash("Black 1").lift(**how)
+        for how in ({}, {"parts_water": 0.0}, {"parts_water": 4.0})
+    )
+    assert neat.value[0, 0] == said.value[0, 0] > thin.value[0, 0] + 0.3
+
+
 def test_a_scrap_is_read_as_its_band_says(table):
     scrap = glaze.Scrap(table).wash("Red 1").lift(0.5, parts_water=4).wash("Blue 1 + water 4")
     assert scrap.trusted.band.best == pytest.approx(scrap.value[0, 0], abs=0.01)

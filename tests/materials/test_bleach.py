@@ -74,3 +74,9 @@ def test_the_one_line_says_the_worst_in_one_line():
     assert "\n" not in CAUTION_LINE
     for word in ("gas", "water only", "gloves", "eye", "children"):
         assert word in CAUTION_LINE
+
+
+def test_a_bottle_that_says_nothing_holds_five_percent() -> None:
+    # common practice, no source; by hand: 5 % by mass of 1.08 kg/l and 74.44 g/mol is 0.725 mol/l
+    assert Bleach() == Bleach(5.0)
+    assert Bleach().fresh_mol_per_l == pytest.approx(0.05 * 1080 / 74.44, rel=0.02)

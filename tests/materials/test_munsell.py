@@ -8,6 +8,7 @@ import pytest
 from glaze.errors import InputError
 from glaze.materials.munsell import (
     ILLUMINANT_C_XYZ,
+    _written,
     munsell_from_xyz,
     munsell_notation,
     read_munsell,
@@ -101,3 +102,10 @@ def test_hardly_coloured_is_neutral_and_ten_is_not_nought() -> None:
 def test_figures_beyond_munsells_solid_are_refused(text: str) -> None:
     with pytest.raises(InputError):
         read_munsell(text)
+
+
+def test_hues_are_written_to_half_a_step_and_ten_of_a_family_rather_than_nought() -> None:
+    # steps of hue go from 0.5 to 10 in each of ten families, R first: 12.4 is 2.5 of the second
+    written = {12.4: "2.5YR", 10.1: "10R", 7.3: "7.5R", 99.9: "10RP", 0.3: "0.5R"}
+    for hue, family in written.items():
+        assert _written(hue, 5.04, 6.2) == f"{family} 5.0/6"

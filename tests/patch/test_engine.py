@@ -12,7 +12,7 @@ from glaze.materials.bleach import Bleach
 from glaze.materials.room import Room
 from glaze.patch.engine import MANY_PATCHES, Figures, Stacks
 from glaze.patch.layers import Laid, Lifted, Watered, doubts_of
-from glaze.patch.patches import bare_patches
+from glaze.patch.patches import bare_patches, glaze
 from glaze.patch.seen import rgb8_of
 from glaze.patch.table import table_of
 from glaze.physics.absorption import stack_reflectance
@@ -190,3 +190,13 @@ def test_linear_light_on_a_screen_is_encoded_as_iec_61966_2_1_says():
     # its own anchors: 0 and 1, 12.92 x 0.002 x 255 = 6.6 on the straight part, 188 for 50.3 %
     grey = np.repeat(np.array([0.0, 0.002, 0.5029, 1.0])[:, None], 3, axis=1)
     assert rgb8_of(grey)[:, 0].tolist() == [0, 7, 188, 255]
+
+
+def test_a_thinned_wash_over_another_is_crowded_on_patches_as_on_a_sheet():
+    patch, sheet = bare_patches(TABLE), bare_patches(TABLE)
+    for text in ("Blue 1 + water 1", "Black 1 + water 4"):
+        mix = TABLE.mix(text)
+        glaze(TABLE, patch, mix)
+        lay(sheet, work_out(mix, 1, TABLE.paper.film_ml_per_m2, TABLE.paper, TABLE.dyes), ONE)
+    np.testing.assert_allclose(patch.optical_g_per_m2, sheet.optical_g_per_m2, rtol=1e-9)
+    np.testing.assert_allclose(patch.coats, sheet.coats)

@@ -17,9 +17,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
+from pydantic import TypeAdapter, ValidationError
 
 from glaze.errors import InputError
 from glaze.painting.settle import regions_of, resolve
+from glaze.record.checks import Name, Text
 from glaze.region.records import Ellipse, Region
 from glaze.scene.file import load_scene, read_text, scene_of, scene_text, schema_text, write_scene
 from glaze.scene.laid_out import palette_of, paper_of, sketch_of
@@ -198,6 +200,13 @@ def test_a_mistake_is_told_with_its_place_and_what_is_allowed(mistake: str, fold
     assert all(problem.startswith("scene.toml: ") for problem in found)
     assert all("\n" not in problem for problem in found)
     assert not any("Input should" in problem or "validation" in problem for problem in found)
+
+
+def test_a_name_has_up_to_eighty_characters_and_a_note_two_thousand() -> None:
+    for kind, most in ((Name, 80), (Text, 2000)):
+        assert TypeAdapter(kind).validate_python("n" * most) == "n" * most
+        with pytest.raises(ValidationError, match=f"up to {most} characters"):
+            TypeAdapter(kind).validate_python("n" * (most + 1))
 
 
 def test_a_percentage_is_read_as_a_label_says_it(folder: Path) -> None:
