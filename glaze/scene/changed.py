@@ -48,12 +48,15 @@ def with_changes(scene: Scene, changes: Iterable[Change]) -> Scene:
     InputError : as the scene's file would be refused with these values in it
     """
     raw, told = raw_of(scene), []
-    for change in changes:
+    # what is set aside goes last, as the others are found by their places
+    for change in sorted(changes, key=lambda change: change.key == ASIDE):
         told.append(f"{change.place} = {change.value}")
         if not change.step:
             _set(raw, change.key.split("."), change.value)
-        elif change.key != ASIDE:
-            raw["step"][step_number(scene, change.step)][change.key] = change.value
+            continue
+        number = step_number(scene, change.step)
+        if change.key != ASIDE:
+            raw["step"][number][change.key] = change.value
         elif change.value:
             raw["step"] = _without(raw["step"], scene, change.step)
     return scene_of(raw, scene.folder, f"With {', '.join(told)}") if told else scene
@@ -62,6 +65,8 @@ def with_changes(scene: Scene, changes: Iterable[Change]) -> Scene:
 def step_number(scene: Scene, name: str) -> int:
     """The place of the one step of that name, from 0."""
     names = [step.name for step in scene.steps]
+    if not names:
+        raise InputError(f'No step is called "{name}": the scene has none yet.')
     if name not in names:
         raise InputError(unknown("step", name, names))
     if names.count(name) > 1:
@@ -78,7 +83,6 @@ def _set(raw: Raw, keys: list[str], value: Any) -> None:
 
 
 def _without(steps: list[Raw], scene: Scene, name: str) -> list[Raw]:
-    step_number(scene, name)
     keys = {step.key for step in scene.steps}
     return [
         step for step in steps if name not in (step.get("into"), *(step.get(key) for key in keys))

@@ -73,6 +73,29 @@ def test_a_step_set_aside_takes_what_is_laid_into_it_along(scene_folder) -> None
     assert with_changes(scene, [Change(ASIDE, False, "sky")]) == scene
 
 
+def test_places_of_steps_hold_while_another_is_set_aside(scene_folder) -> None:
+    """As --aside beside other values: the first is left out, and the last changed."""
+    scene = scene_of(read_text(LIFTED), scene_folder(LIFTED))
+    changes = [Change(ASIDE, True, "yellow"), Change("coats", 3, "over it")]
+    assert [(step.name, step.times) for step in with_changes(scene, changes).steps] == [
+        ("shadow", 1),
+        ("light", 1),
+        ("over it", 3),
+    ]
+    axes = [
+        [Change("parts", n, "yellow") for n in (1.0, 4.0)],
+        [Change(ASIDE, out, "yellow") for out in (False, True)],
+    ]
+    off = [one.most_off for one in vary(str(scene.folder), axes).each]
+    assert off[1] == off[3] > off[2] > off[0] == 0.0
+
+
+def test_a_scene_without_steps_says_so(scene_folder) -> None:
+    scene = scene_of(read_text(SMALL.split("[[step]]")[0]), scene_folder(SMALL))
+    with pytest.raises(InputError, match="none yet"):
+        with_changes(scene, [Change("coats", 2, "yellow")])
+
+
 @given(coats=st.integers(-5, 40))
 def test_values_are_held_to_the_files_own_limits(coats: int) -> None:
     """A wash has 1 to 20 coats (docs/scene-file.md)."""
@@ -244,6 +267,7 @@ WRONG = {
     "no key": (["--also", "coats"], "KEY = VALUES"),
     "unknown key": (["--also", "shadow.coat = 1, 2"], "coat"),
     "a rinse": (["--step", "blot", "--parts", "1,2"], "no ink and no bleach"),
+    "another sheet": (["--also", "dpi = 100, 150"], "one sheet"),
     "too many": (["--also", "seed = " + ", ".join(map(str, range(1, MOST + 2)))], f"2 to {MOST}"),
     "no dilution": (["--step", "shadow", "--parts", "4,weak"], "as 1+8"),
     "no cluster": (["--light", "A,D65", "--scheduler", "tcp://127.0.0.1:9"], "No cluster answers"),

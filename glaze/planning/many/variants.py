@@ -34,6 +34,8 @@ ACROSS_PX = 480
 """Pixels of the longer side of each: 58 mm at 210 dpi."""
 PARTS = "parts"
 """In place of a key: parts of water to a wash's ink, or to a lift's bleach."""
+THE_SHEET = ("dpi", "size_mm", "sketch")
+"""Keys that would make another sheet of it, which can't be laid over the first."""
 MOST_OFF = 0.99
 """The share of a sheet that is off by no more than is told as the most."""
 
@@ -174,6 +176,8 @@ def vary(
             ". Give several values of at least one thing, as --parts 4,8, and leave some out of "
             "many."
         )
+    if others := [axis[0].key for axis in axes if axis[0].key in THE_SHEET]:
+        raise InputError(f"{others[0]}: every way has to be of one sheet; leave it as it is.")
     combined = list(itertools.product(*axes))
     _all_right(scene, [(change,) for axis in axes for change in axis])
     scenes = _all_right(scene, combined)
@@ -229,9 +233,10 @@ def painted_small(
 
 def _changed(scene: Scene, changes: Sequence[Change]) -> Scene:
     """The scene with some values changed, parts of water told as the file has them."""
-    keys = [change for change in changes if change.key != PARTS]
-    scene = with_changes(scene, keys)
-    return with_changes(scene, [_parts(scene, c) for c in changes if c.key == PARTS])
+    before = [change for change in changes if change.key not in (PARTS, ASIDE)]
+    scene = with_changes(scene, before)
+    parts = [_parts(scene, change) for change in changes if change.key == PARTS]
+    return with_changes(scene, [*parts, *(c for c in changes if c.key == ASIDE)])
 
 
 def _parts(scene: Scene, change: Change) -> Change:
