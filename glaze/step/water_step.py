@@ -157,7 +157,7 @@ def _driven(
     dpi, rim = ground.dpi, zero_field(rect.shape, np.int16)
     wet = film_by_hand(strokes, ground, cover, None, rect, box)
     if wet.box is None or wet.box.empty or wet.drying is None:
-        return wet.cover, rim
+        return wet.film, rim  # dry: a field of its own, which the pen may change
     # the box was grown for a hand that wanders, farther than water creeps
     crept_on = crept(wet.cover, CREEPS_MM, dpi, wet.box)
     for square in squares(wet.box, TILE):

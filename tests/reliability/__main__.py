@@ -1,5 +1,8 @@
 # ruff: noqa: E501
-"""`python -m tests.reliability CASES [FIRST]` or `disk [KILLS]`: try to break it, write the page."""
+"""`python -m tests.reliability CASES [FIRST]`, `disk [KILLS]` or `window [KILLS]`: try to break it.
+
+Each writes its part of the page; `window` wants a display.
+"""
 
 from __future__ import annotations
 
@@ -36,6 +39,19 @@ a plan with its card, pages of a chart, a new scene, an example) run on a disk a
 |---|---|---|
 """
 
+WINDOW = """
+## Kills while painting
+
+Made by `python -m tests.reliability window`: the real window, worked in by mouse and keys without a pause
+(strokes of ink, bleach and water, fills, bands, dilutions dragged, order, steps set aside and taken out, deeds
+taken back and done again, versions, saving), its process killed by chance within {longest:g} s and gone on
+from what was found, {row} times in a row. Beside it sittings without a window, their journal cut at any byte.
+What is found is held bit for bit against what was done:
+
+| left behind | times | found whole | but for the deed in hand | anything else lost |
+|---|---|---|---|---|
+"""
+
 TAIL = """
 Beside these, with every check (`tests/picture/test_writing.py`, `tests/sheet/test_kernel_cache.py`):
 
@@ -50,23 +66,31 @@ Beside these, with every check (`tests/picture/test_writing.py`, `tests/sheet/te
 
 def main() -> None:
     """Run cases by number, or the disk's, and write their part of the page."""
-    cases, disk = _parts_before()
+    cases, disk, window = _parts_before()
     began = time.monotonic()
     if sys.argv[1] == "disk":
         disk, bad = _disk_part(int(sys.argv[2]) if len(sys.argv) > 2 else 500)
+    elif sys.argv[1] == "window":
+        window, bad = _window_part(int(sys.argv[2]) if len(sys.argv) > 2 else 200)
     else:
         count, first = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 0
         cases, bad = _cases_part(count, first)
-    PAGE.write_text(cases + disk + TAIL, encoding="utf-8")
+    PAGE.write_text(cases + disk + window + TAIL, encoding="utf-8")
     print(f"{bad} faults, {time.monotonic() - began:.0f} s")
     sys.exit(bool(bad))
 
 
-def _parts_before() -> tuple[str, str]:
-    """Both parts of the page as they stand."""
+def _parts_before() -> tuple[str, str, str]:
+    """The parts of the page as they stand."""
     text = PAGE.read_text(encoding="utf-8") if PAGE.is_file() else ""
-    cases, _, rest = text.partition("\nBeside these, with every check")[0].partition("\n## Disks")
-    return cases, f"\n## Disks{rest}" if rest else ""
+    text = text.partition("\nBeside these, with every check")[0]
+    text, _, window = text.partition("\n## Kills while painting")
+    cases, _, disk = text.partition("\n## Disks")
+    titles = "\n## Disks", "\n## Kills while painting"
+    disk, window = (
+        t + part if part else "" for t, part in zip(titles, (disk, window), strict=True)
+    )
+    return cases, disk, window
 
 
 def _cases_part(count: int, first: int) -> tuple[str, int]:
@@ -109,6 +133,24 @@ def _disk_part(most_kills: int) -> tuple[str, int]:
     if wrong:
         page += "\n" + "".join(f"- {line}\n" for line in wrong[:20])
     return page, len(wrong)
+
+
+def _window_part(kills_wanted: int) -> tuple[str, int]:
+    """The window and sittings left behind: what the page says of them, and what was lost."""
+    from tests.reliability.sitting_kills import ENDS, sitting_kills
+    from tests.reliability.window_kills import IN_A_ROW, LONGEST_S, window_kills
+
+    page, bad = WINDOW.format(longest=LONGEST_S, row=IN_A_ROW), []
+    for what, tried, count in (
+        ("the window, killed", window_kills, kills_wanted),
+        ("a sitting, its journal cut", sitting_kills, 10 * kills_wanted),
+    ):
+        ends, wrong = tried(count)
+        whole, but = (ends[end] for end in ENDS)
+        page += f"| {what} | {count:,} | {whole:,} | {but:,} | {len(wrong)} |\n"
+        bad += wrong
+        print(page.splitlines()[-1], *wrong, sep="\n", flush=True)
+    return page, len(bad)
 
 
 if __name__ == "__main__":

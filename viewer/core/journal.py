@@ -81,18 +81,23 @@ class Journal:
     def _begin(self) -> None:
         """The folder, the files the sitting was opened with, and the first log."""
         self.folder.mkdir(parents=True, exist_ok=True)
-        for name, data in self.sitting.files.items():
+        for name, data in (*self.sitting.files.items(), *version_files(self.sitting.versions)):
             if not (self.folder / name).exists():
                 write_file(self.folder / name, data)
-        home = self.sitting.home
+        self._write_note()
+        self._next_log()
+
+    def _write_note(self) -> None:
+        """Whose it is, and where its scene is saved."""
+        home, stamp = self.sitting.home, self.sitting.home_stamp
         note = {
             "pid": os.getpid(),
             "started": started(os.getpid()),
             "title": self.sitting.scene.title,
             "home": str(home.resolve()) if home else None,
+            "stamp": stamp,
         }
         write_file(self.folder / NOTE, json.dumps(note).encode())
-        self._next_log()
 
     def _next_log(self) -> None:
         """Another log, begun with what the last one is needed for; then that one can go."""
@@ -113,10 +118,11 @@ class Journal:
 
     def _entry(self, changes: Mapping[str, Squares]) -> bytes:
         draft, masks = self.sitting.draft, self.sitting.masks
-        squares = dict(changes)
-        for name in masks.keys() - self._known:
+        squares, begun = dict(changes), masks.keys() - self._known
+        for name in begun:
             squares[name] = {at: s for at, s in squares_of(masks[name]).items() if s.any()}
         head: dict[str, Any] = {"masks": [], "shape": self.sitting.painting.shape}
+        head["begun"] = sorted(begun)
         if draft != self._draft:
             scene = draft.scene.model_dump(mode="json", by_alias=True, exclude_defaults=True)
             head |= {"scene": scene, "aside": sorted(draft.aside)}
@@ -132,8 +138,10 @@ class Journal:
 
     def saved(self) -> None:
         """All that is written down has been saved: nothing needs to be recovered."""
-        if self._log is not None and not self.sitting.changed:
-            (self.folder / SAVED).touch()
+        if self._log is not None:
+            self._write_note()
+            if not self.sitting.changed:
+                (self.folder / SAVED).touch()
 
     def show(self) -> None:
         """Keep a small picture of the sheet, for the list of what was left behind."""

@@ -9,6 +9,7 @@ import struct
 import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -45,7 +46,7 @@ def journal_home() -> Path:
 class Left:
     """A sitting that ended without being closed.
 
-    home : where its scene is saved, if it ever was
+    home : where its scene is saved, if it ever was; stamp : what that was like then
     kept_at : when the last deed was written down [s since 1970]
     """
 
@@ -53,6 +54,7 @@ class Left:
     title: str
     home: Path | None
     kept_at: float
+    stamp: tuple[int, int] | None = None
 
     def discard(self) -> None:
         """Delete it for good."""
@@ -71,12 +73,14 @@ def left_behind(home: Path | None = None) -> list[Left]:
             continue
         if not alive and not (note.parent / SAVED).exists():
             place = Path(said["home"]) if said.get("home") else None
-            found.append(Left(note.parent, str(said.get("title", "")), place, kept_at))
+            stamp = said.get("stamp")
+            stamp = (int(stamp[0]), int(stamp[1])) if stamp else None
+            found.append(Left(note.parent, str(said.get("title", "")), place, kept_at, stamp))
     return sorted(found, key=lambda left: -left.kept_at)
 
 
 def recover(left: Left) -> Sitting:
-    """Open a sitting that was left behind, as it was after its last deed.
+    """Open a sitting that was left behind, as it was after its last deed that can be painted.
 
     Its painted regions are written into its folder, which serves on as the scene's folder and as
     its journal's. It counts as changed until it is saved.
@@ -85,24 +89,42 @@ def recover(left: Left) -> Sitting:
     ------
     InputError : it can't be opened any more
     """
-    draft, masks = replayed(left.folder)
+    pictures = {file: file.read_bytes() for file in left.folder.glob("masks/*.png")}
+    deeds = sum(1 for _ in _deeds(left.folder))
+    while True:
+        draft, masks = replayed(left.folder, deeds)
+        try:
+            return _opened(left, draft, masks)
+        except InputError:
+            # the last was written down while it was worked out, and would have been refused
+            for file, data in pictures.items():
+                write_file(file, data)
+            deeds -= 1
+            if deeds == 0:
+                raise
+
+
+def _opened(left: Left, draft: Draft, masks: dict[str, Mask]) -> Sitting:
     bare = {name for name, mask in masks.items() if not mask.any()}
     for name, region in draft.scene.regions.items():
         if region.mask and name in masks and name not in bare:
             write_file(left.folder / region.mask, mask_png(masks[name]))
     draft = without_regions(draft, bare)
     sitting = Sitting(draft.scene.in_folder(left.folder), draft.aside, left.home)
-    sitting.saved_draft = None
+    sitting.saved_draft, sitting.home_stamp = None, left.stamp
     sitting.take_versions(read_versions(left.folder))
     return sitting
 
 
-def replayed(folder: Path) -> tuple[Draft, dict[str, Mask]]:
-    """The draft and the painted regions after the last whole deed of a folder's log."""
+def replayed(folder: Path, most: int | None = None) -> tuple[Draft, dict[str, Mask]]:
+    """The draft and the painted regions after the last whole deed of a folder's log.
+
+    most : only after so many deeds
+    """
     draft: Draft | None
     masks: dict[str, Mask]
     draft, masks = None, {}
-    for head, packed in _deeds(folder):
+    for head, packed in islice(_deeds(folder), most):
         if "scene" in head:
             try:
                 scene = Scene.model_validate(head["scene"], by_alias=True, by_name=False)
@@ -111,6 +133,8 @@ def replayed(folder: Path) -> tuple[Draft, dict[str, Mask]]:
             draft = Draft(scene.in_folder(folder), frozenset(head["aside"]))
         if draft is None:
             break
+        # what lay in a file of that name before is none of a region begun anew
+        masks |= {name: np.zeros(head["shape"], np.uint16) for name in head.get("begun", ())}
         squares: dict[str, dict[tuple[int, int], Mask]] = {}
         at = 0
         for name, *place in head["masks"]:

@@ -50,10 +50,10 @@ class Settling:
     reached = Signal(object)
     """The same painting has changed within these rectangles."""
     refused = Signal(object, object)
-    """What is wrong with the draft that was followed, and the draft before it."""
+    """What is wrong with the draft that was followed, and the last that could be painted."""
 
     def __init__(self, draft: Draft) -> None:
-        self.draft = draft
+        self.draft = self._good = draft
         self._under_brush = PaintedRegions()
         self.masks, self.mask_numbers = self._under_brush.masks, self._under_brush.numbers
         self.memory = Memory()
@@ -155,9 +155,9 @@ class Settling:
             self.draft = old
             raise
         if painting is None:
-            self._settle_later(old, self._wanted)
+            self._settle_later(self._wanted)
         else:
-            self._later = False
+            self._later, self._good = False, draft
             self._adopt(painting)
 
     def tried(self, draft: Draft) -> Painting | None:
@@ -185,20 +185,20 @@ class Settling:
         except NotSettledError:
             return None
 
-    def _settle_later(self, old: Draft, number: int) -> None:
+    def _settle_later(self, number: int) -> None:
         scene, painted = self.draft.laid, self._painted()
         self._later = True
 
         def take(painting: Painting) -> None:
             if number != self._wanted:
                 return
-            self._later = False
+            self._later, self._good = False, self.draft
             self._adopt(painting)
 
         def refused(error: InputError) -> None:
             if number == self._wanted:
                 self._later = False
-                self.refused.emit(error, old)
+                self.refused.emit(error, self._good)
 
         self.worker.do(lambda: resolve(scene, memory=self.memory, painted=painted), take, refused)
 

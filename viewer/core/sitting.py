@@ -183,14 +183,19 @@ class Sitting(Opened):
             self.preview.touch(rect)
         self.painted.emit()
 
-    def _refused(self, error: InputError, before: Draft) -> None:
-        """It can't be painted: as if it hadn't been done."""
+    def _refused(self, error: InputError, good: Draft) -> None:
+        """It can't be painted: as if it hadn't been done, nor what was done on it meanwhile."""
         self.told.emit(" ".join(error.problems))
-        if self.draft != before:
-            self.history.back()
-            self.settling.follow(before)
-            self._choose(self.chosen)
-            self._was_done((), "before")
+        undone = []
+        while self.draft != good and (deed := self.history.back()) is not None:
+            undone.append(deed)
+            for change in deed.masks:
+                self.settling.put_back(change.region, change.before)
+            if deed.before == good:
+                self.settling.follow(good)
+        for deed in undone:
+            self._choose(deed.chosen_before)
+            self._was_done(deed.masks, "before")
 
     # ---- painted regions
 

@@ -1,0 +1,137 @@
+"""The window killed while somebody paints in it: what the next start finds holds every deed done.
+
+A window that has drawn its first picture is worked in by mouse and keys, and its process killed by
+chance. Before each deed is written down the window tells by a pipe what it may come to, after each
+what it has come to; the next start has to find one of those since the last that was done. It goes
+on with what was left behind, as a painter does, and is killed again.
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import shutil
+import signal
+import sys
+import tempfile
+import time
+from collections import Counter
+from pathlib import Path
+
+from tests.reliability.sitting_kills import ENDS, make_scene, told_of
+from viewer.core.journal import Journal
+from viewer.core.keep import open_any
+from viewer.core.recovery import left_behind, recover
+from viewer.core.sitting import Sitting
+
+LONGEST_S = 4.0
+"""A window is killed within so long of its first deed."""
+IN_A_ROW = 8
+"""So many kills in a row of one scene, each gone on from."""
+
+
+def window_kills(count: int, seed: int = 13, say: bool = False) -> tuple[Counter[str], list[str]]:
+    """Kill the window so many times; how each was found again, and what was lost.
+
+    say : whether to print each
+    """
+    from tests.viewer.at_work import own_places
+
+    draw, ends, wrong = random.Random(seed), Counter[str](), list[str]()
+    place = Path(tempfile.mkdtemp(prefix="kills-"))
+    own_places(place)
+    _read_in()
+    try:
+        for n in range(count):
+            folder = place / str(n // IN_A_ROW)
+            if not folder.exists():
+                make_scene(folder)
+            told = _killed(folder, seed + n, draw.uniform(0.02, LONGEST_S))
+            end = _found_again(folder, told)
+            ends[end] += 1
+            ends["deeds done"] += sum(line.startswith("done") for line in told) - 1
+            if end not in ENDS:
+                wrong.append(f"kill {n}: {end}")
+            if say:
+                print(n, end, told[-1], dict(ends), flush=True)
+    finally:
+        shutil.rmtree(place, ignore_errors=True)
+    return ends, wrong
+
+
+def _read_in() -> None:
+    """Read the window's libraries once; each window is forked from this process."""
+    import napari._qt.qt_viewer
+    import napari._vispy.canvas
+    import napari.layers  # noqa: F401
+
+    import viewer.window.app  # noqa: F401
+
+
+def _killed(folder: Path, seed: int, seconds: float) -> list[str]:
+    """Work in a window of its own process and kill it; gives all that it has told."""
+    end, start = os.pipe()
+    pid = os.fork()
+    if pid == 0:
+        os.close(end)
+        _work(folder, seed, start)
+    os.close(start)
+    with os.fdopen(end, encoding="ascii") as pipe:
+        first = ""
+        while not first.startswith("done") and (line := pipe.readline()):
+            first = line.strip()  # "done": the window is there, with what it has to hold
+        time.sleep(seconds)
+        os.kill(pid, signal.SIGKILL)
+        os.waitpid(pid, 0)
+        rest = pipe.read()
+    # a line that was cut short has told nothing
+    return [first, *rest.split("\n")[:-1]]
+
+
+def _work(folder: Path, seed: int, pipe: int) -> None:
+    """Paint until the process is killed."""
+    from tests.viewer.at_work import AtWork
+
+    def tell(word: str, sitting: Sitting) -> None:
+        os.write(pipe, f"{word} {told_of(sitting)}\n".encode())
+
+    real = Journal.write
+
+    def write(self: Journal, changes: dict) -> None:
+        tell("may be", self.sitting)
+        real(self, changes)
+
+    try:
+        Journal.write = write
+        work = AtWork(folder, seed=seed)
+        if left := left_behind(folder / "kept"):
+            work.desk.rescue.take(left[0])
+            work.rest()
+        tell("done", work.sitting)
+        while True:
+            work.do_one()
+            tell("done", work.sitting)
+    except BaseException as error:  # told as what it is: it must not look like a kill
+        os.write(pipe, f"failed {type(error).__name__}: {error}\n".encode("ascii", "replace"))
+        print(repr(error), file=sys.stderr)
+    finally:
+        os._exit(1)
+
+
+def _found_again(folder: Path, told: list[str]) -> str:
+    """What the next start finds, held against what was told."""
+    if failed := [line for line in told if line.startswith("failed")]:
+        return failed[0]
+    if not told[0].startswith("done"):
+        return "the window ended by itself before anything was done"
+    done = max(n for n, line in enumerate(told) if line.startswith("done"))
+    since = [line.rsplit(" ", 1)[-1] for line in told[done:]]
+    left = left_behind(folder / "kept")
+    if len(left) > 1:
+        return f"{len(left)} sittings left behind by one"
+    sitting = recover(left[0]) if left else open_any(folder / "scene")
+    found = told_of(sitting)
+    sitting.close()
+    if found not in since:
+        return f"what was done is lost ({'left behind' if left else 'saved'})"
+    return ENDS[0] if found == since[-1] else ENDS[1]
