@@ -27,7 +27,7 @@ from glaze.step.by_hand import (
     Strokes,
     reach_of_wander_px,
 )
-from glaze.step.kind import Ground
+from glaze.step.ground import Ground
 
 TILE = 256
 """Side of the squares in which fields are settled [px]; squares without an edge are skipped."""

@@ -35,7 +35,7 @@ from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash
 from glaze.step.by_hand import Steadiness, Strokes
 from glaze.step.fronts import met
-from glaze.step.kind import Ground
+from glaze.step.ground import Ground
 
 Floats = NDArray[np.float64]
 

@@ -19,7 +19,8 @@ from glaze.sheet.lift import Chemistry
 from glaze.sheet.rect import Rect
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import FULL
-from glaze.step.kind import Ground, Liquid, PaintedStep, Step
+from glaze.step.ground import Ground
+from glaze.step.kind import Liquid, PaintedStep, Step
 from glaze.step.timing import Minutes, water_minutes
 from glaze.step.water_step import WATER_FILM_ML_PER_M2
 

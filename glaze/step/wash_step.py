@@ -28,7 +28,8 @@ from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash, work_out
 from glaze.step.by_hand import CARRIED, Carried, Manner, Strokes, reach_of_hand_px
 from glaze.step.film import RIM_GAIN, add_drying_line, film_by_hand, rim_reach_px
-from glaze.step.kind import COVERED, Film, Ground, Liquid, PaintedStep, Step, Tilt
+from glaze.step.ground import Ground
+from glaze.step.kind import COVERED, Film, Liquid, PaintedStep, Step, Tilt
 from glaze.step.timing import Minutes, wash_minutes
 
 THIN = 0.02

@@ -25,7 +25,8 @@ from glaze.sheet.state import Sheet
 from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
 from glaze.step.by_hand import Manner, Strokes, reach_of_hand_px
 from glaze.step.film import TILE, crept, film_by_hand
-from glaze.step.kind import Ground, Liquid, PaintedStep, Step, Waiting
+from glaze.step.ground import Ground
+from glaze.step.kind import Liquid, PaintedStep, Step, Waiting
 from glaze.step.timing import Minutes, water_minutes
 
 DRIVEN, CREEPS_MM = 0.4, 0.9

@@ -31,7 +31,8 @@ from glaze.sheet.rect import Rect
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import FULL
 from glaze.sheet.wash import LaidWash, lay, work_out
-from glaze.step.kind import Ground, Liquid, PaintedStep, Step
+from glaze.step.ground import Ground
+from glaze.step.kind import Liquid, PaintedStep, Step
 from glaze.step.kinds import KINDS
 from glaze.step.timing import Minutes
 from viewer.core.keep import open_any

@@ -13,7 +13,8 @@ from dataclasses import replace
 from glaze.errors import InputError
 from glaze.painting.settle import lasting
 from glaze.region.combine import Cover
-from glaze.step.kind import Ground, PaintedStep, Step
+from glaze.step.ground import Ground
+from glaze.step.kind import PaintedStep, Step
 
 from .brush import Mask
 from .worker import Worker
