@@ -54,7 +54,8 @@ class _Batch:
             if callable(content):
                 content(file)
             else:
-                file.writelines((content,) if isinstance(content, bytes) else content)
+                for piece in (content,) if isinstance(content, bytes) else content:
+                    file.write(piece)
             file.flush()
             os.fsync(file.fileno())
             if mode is not None:
@@ -112,9 +113,8 @@ class _Batch:
                     second.unlink(missing_ok=True)
         self._close()
         self.folders.clear()
-        for then in self.afterwards:
-            then()
-        self.afterwards.clear()
+        while self.afterwards:
+            self.afterwards.pop()()
 
     def drop(self) -> None:
         """Leave everything as it was."""
