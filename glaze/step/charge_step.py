@@ -86,7 +86,7 @@ class Charge(Step):
                 ground.chemistry(),
             )
         return PaintedCharge(
-            *(self, cover.mask, passage.key, passage.outline, passage),
+            *(self, cover.mask, key, passage.outline, passage),
             below.settled(ground.before(joined[-1]), below_cover),
             work_out(own.mix, 1, self.film_ml_per_m2, table.paper, table.dyes),
             residue,
