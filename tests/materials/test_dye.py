@@ -113,3 +113,10 @@ def test_a_wrong_dye_is_told(table: dict[str, object], said: str) -> None:
     problems: list[str] = []
     read_dye("mine", Reader(table, "inks.toml", problems))
     assert any(said in problem for problem in problems)
+
+
+def test_a_dye_runs_as_far_as_its_own_strip_says_else_as_it_moves() -> None:
+    # the strips' figure, written down a second time; its mobility is another
+    assert (DYES["Acid Red 51"].retardation, DYES["Acid Red 51"].mobility) == (0.2, 0.7)
+    unknown = next(dye for dye in DYES.values() if dye.kind == "dye" and "rf" not in dye.entries)
+    assert unknown.retardation == unknown.mobility

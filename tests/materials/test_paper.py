@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from glaze.errors import InputError
+from glaze.materials.own_spectrum import _spectrum
 from glaze.materials.paper import SURFACES, Paper, load_paper, paper_names
 from glaze.physics.spectrum import REFERENCE_NM
 
@@ -110,3 +111,11 @@ def test_all_that_is_wrong_with_a_paper_is_told(tmp_path: Path) -> None:
 def test_an_unknown_paper_is_told_with_the_known_ones() -> None:
     with pytest.raises(InputError, match='Did you mean "cream cartridge"'):
         load_paper("creme cartridge")
+
+
+def test_a_spectrum_above_all_light_or_in_per_cent_is_refused() -> None:
+    paper = load_paper("white hot-pressed")
+    assert _spectrum([400, 700], [0.5, 1.0], paper)[1].tolist() == [0.5, 1.0]
+    for wrong in (1.2, 84.0, paper.surface_reflectance):
+        with pytest.raises(InputError, match=f"Reflectance {wrong:g} at 700 nm"):
+            _spectrum([400, 700], [0.5, wrong], paper)

@@ -40,7 +40,8 @@ HEAD = """# Changes that the tests see
 
 Made by `python -m tests.mutation`: it changes one figure, sign or condition of glaze at a time, in a
 copy, and runs the tests that should see it (`tests/mutation/lists/` names such changes and their
-tests, a file a package). A change that no test sees is a fault that could lie there today.
+tests, a file a package): first those that run the changed line, the quickest of them first. A change
+that no test sees is a fault that could lie there today.
 
 **{caught} of {total} are caught, {percent:.0f} %.**
 
@@ -111,7 +112,8 @@ def _write(rows: Rows) -> None:
     page = HEAD.format(total=total, caught=caught, percent=100 * caught / total)
     for name, (count, seen, missed) in sorted(rows.items()):
         page += f"| {name} | {count} | {seen} | {100 * seen / count:.0f} % | {missed} |\n"
-    if waiting := [f"{p} ({len(mutations_of(p))})" for p in packages() if p not in rows]:
+    left = {p: len(mutations_of(p)) - rows.get(p, (0, 0, ""))[0] for p in packages()}
+    if waiting := [f"{package} ({count})" for package, count in left.items() if count > 0]:
         page += f"\nListed and not run since: {', '.join(waiting)}.\n"
     PAGE.write_text(page, encoding="utf-8")
 

@@ -257,3 +257,13 @@ def test_quantum_yields_are_those_of_the_database(name: str, published: float) -
     assert glow is not None
     assert glow.quantum_yield == published
     assert "ethanol" in glow.medium
+
+
+def test_fibres_and_tint_quicken_in_a_warm_room_by_arrhenius() -> None:
+    # 50 kJ/mol, assumed, between the dyes' 35 and 80; by hand from 25 to 35 C:
+    # exp(50000/8.314 x (1/298.15 - 1/308.15)) = exp(0.6546) = 1.924
+    paper, dye = load_paper("white cartridge"), load_dyes()["Acid Blue 9"]
+    cold, warm = (chemistry_of([dye], paper, celsius, 11.0) for celsius in (25.0, 35.0))
+    for name in ("fibre_rate_l_per_mol_s", "tint_rate_l_per_mol_s"):
+        assert getattr(warm, name) / getattr(cold, name) == pytest.approx(1.924, rel=1e-3)
+    assert cold.fibre_rate_l_per_mol_s == pytest.approx(paper.fibre_rate_l_per_mol_s)
