@@ -171,6 +171,19 @@ def _on_sheet(rect: Rect | None, painting: Painting) -> Rect:
     return rect
 
 
+def after_each(painting: Painting, rect: Rect) -> Iterator[Linear]:
+    """Linear sRGB of a part of the bare sheet, then after each step, under its line.
+
+    [-], 1 for white, shape (rows, columns, 3). Each step is laid once, on what lies there.
+    """
+    sheet = sheet_at(painting.until(0), rect)
+    for layer in (None, *painting.steps):
+        if layer is not None:
+            layer.lay(painting.table, sheet, rect)
+        rgb = developed(painting, sheet)
+        yield rgb if painting.line is None else lined(painting, rgb, painting.line[rect.slices])
+
+
 def picture_on(painting: Painting, sheet: Sheet) -> NDArray[np.uint8]:
     """The 8-bit picture once all steps of a painting are laid on what lies there already.
 

@@ -40,25 +40,42 @@ def scaled(shape: tuple[int, ...], scale: float) -> tuple[int, int]:
     return max(1, round(shape[0] * scale)), max(1, round(shape[1] * scale))
 
 
-def reduced(image: NDArray[Any], shape: tuple[int, int]) -> NDArray[Any]:
+def reduced(
+    image: NDArray[Any],
+    shape: tuple[int, int],
+    strip: range | None = None,
+    rows: int | None = None,
+) -> NDArray[Any]:
     """The mean of what lies under each of fewer pixels [any unit], shape (rows, columns, ...).
 
     shape : rows and columns of the result
+    strip : which of its rows, of a picture of so many `rows`; the image is then `rows_under` them
     """
-    turned = np.ascontiguousarray(_reduce_rows(image, shape[0]).swapaxes(0, 1))
+    few = _reduce_rows(image, shape[0], strip, rows)
+    turned = np.ascontiguousarray(few.swapaxes(0, 1))
     return np.ascontiguousarray(_reduce_rows(turned, shape[1]).swapaxes(0, 1))
 
 
-def _reduce_rows(image: NDArray[Any], count: int) -> NDArray[Any]:
+def rows_under(strip: range, rows: int, count: int) -> tuple[int, int]:
+    """First and last of so many rows, its end left out, that lie under some of fewer."""
+    return strip.start * rows // count, -(-strip.stop * rows // count)
+
+
+def _reduce_rows(
+    image: NDArray[Any], count: int, strip: range | None = None, rows: int | None = None
+) -> NDArray[Any]:
     """Mean over `count` equal stretches of the first axis, rows at their ends taken in part."""
-    rows = image.shape[0]
-    smaller = np.empty((count, *image.shape[1:]), image.dtype)
-    for i in range(count):
-        # whole-number arithmetic: stretch i spans rows i * rows / count to (i + 1) * rows / count
-        first, last = i * rows // count, -(-(i + 1) * rows // count)
-        edges = np.arange(first, last + 1) * count
-        inside = np.diff(np.clip(edges, i * rows, (i + 1) * rows)) / rows
-        smaller[i] = np.tensordot(inside.astype(image.dtype), image[first:last], axes=1)
+    rows, strip = rows or image.shape[0], range(count) if strip is None else strip
+    # whole-number arithmetic: stretch i spans rows i * rows / count to (i + 1) * rows / count
+    i = np.arange(strip.start, strip.stop)
+    start, stop = i * rows, (i + 1) * rows
+    first, last = start // count, -(-stop // count)
+    smaller = np.zeros((len(i), *image.shape[1:]), image.dtype)
+    for n in range(int((last - first).max(initial=0))):
+        row = np.minimum(first + n, last - 1)
+        inside = np.minimum((row + 1) * count, stop) - np.maximum(row * count, start)
+        share = np.where(first + n < last, inside / rows, 0.0).astype(image.dtype)
+        smaller += share.reshape(-1, *[1] * (image.ndim - 1)) * image[row - first[0]]
     return smaller
 
 

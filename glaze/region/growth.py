@@ -109,7 +109,7 @@ def labelled(inside: NDArray[np.bool_], corners: bool = False) -> tuple[Numbers,
     corners : whether pixels that touch over a corner alone hang together
     """
     number = filled_field(inside.shape, np.int32)
-    return number, int(_label(inside, int(corners), number))
+    return number, int(_label(np.ascontiguousarray(inside), int(corners), number))
 
 
 @kernel()

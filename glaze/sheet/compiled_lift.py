@@ -22,6 +22,7 @@ from glaze.sheet.compiled_exposure import LANES, Panels, decay_of, march, panels
 from glaze.sheet.kernel import kernel
 from glaze.sheet.lift import Chemistry, Mask, Touch, share_of
 from glaze.sheet.state import Sheet
+from glaze.sheet.units import FULL
 
 Array = NDArray[np.float64]
 
@@ -110,8 +111,8 @@ def _lift(
     count = len(paths.demand)
     assert sheet.load_g_per_m2.flags.c_contiguous, "a reshaped copy would be thrown away"
     _touch(
-        np.ascontiguousarray(dose).reshape(-1),
-        1.0 / 65535.0 if dose.dtype == np.uint16 else 1.0,
+        # one kind of number, so that the kernel is compiled once
+        np.divide(dose, FULL if dose.dtype == np.uint16 else 1, dtype=np.float32).ravel(),
         sheet.load_g_per_m2.reshape(sheet.bleached.size, count),
         sheet.optical_g_per_m2.reshape(sheet.bleached.size, count),
         sheet.coats.reshape(-1),
@@ -169,7 +170,6 @@ def _numbers(touch: Touch) -> tuple[Any, ...]:
 @kernel(fastmath=_FAST, error_model="numpy")
 def _touch(  # type: ignore[no-untyped-def]
     dose,
-    unit,
     load,
     optical,
     coats,
@@ -190,7 +190,7 @@ def _touch(  # type: ignore[no-untyped-def]
     filled = 0
     for p in range(dose.size):
         if dose[p] > 0:
-            d = dose[p] * unit
+            d = np.float64(dose[p])
             at[filled] = p
             woken = min(1.0, d * numbers[1] / max(numbers[5], 1e-9))
             h0[filled] = d * numbers[0] + woken * residue[p]

@@ -6,6 +6,7 @@ import tomllib
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 from small_scenes import BENCH
@@ -17,8 +18,11 @@ from glaze.charts.screen.stages import stages_of
 from glaze.charts.screen.to_do import ticks_of
 from glaze.cli.plan_command import plan as plan_command
 from glaze.painting.settle import resolve
+from glaze.picture.file import picture_from_linear
+from glaze.pipeline import after_each, render
 from glaze.planning.sheet.planner import plan_of
 from glaze.scene.file import load_scene
+from glaze.sheet.rect import Rect
 
 
 @pytest.fixture
@@ -131,6 +135,17 @@ def test_pictures_shrink_until_they_fit(planned, monkeypatch: pytest.MonkeyPatch
     monkeypatch.setattr("glaze.charts.screen.stages.MOST_BYTES", size // 4)
     less = sum(stage.size for stage in stages_of(painting, lambda share: None))
     assert less < size / 2
+
+
+def test_the_sheet_after_each_step_is_that_of_a_painting_so_far(planned) -> None:
+    """Each step is laid once; within 1 of 255 of a painting that ends there, laid anew."""
+    _, painting = planned
+    after = list(after_each(painting, Rect(3, 2, 33, 41)))
+    assert len(after) == len(painting.steps) + 1 > 3
+    for count, linear in enumerate(after):
+        so_far = render(painting.until(count), Rect(3, 2, 33, 41)).rgb
+        off = picture_from_linear(linear, painting.dpi).rgb.astype(int) - so_far
+        assert np.abs(off).max() <= 1
 
 
 def test_the_place_of_a_step_is_where_it_was_asked_for(planned) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import io
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,12 +15,16 @@ from scipy.ndimage import binary_dilation
 
 from glaze.painting.settle import Painting
 from glaze.physics.flow import MM_PER_INCH
+from glaze.picture.cores import cores
 from glaze.picture.file import picture_from_linear
-from glaze.picture.resized import reduce
-from glaze.pipeline import linear_rgb
+from glaze.picture.resized import reduce, reduced, rows_under, scaled
+from glaze.pipeline import after_each
+from glaze.sheet.rect import Rect
 from glaze.sheet.units import FULL
 
 LONG_SIDE_PX = 1200
+STRIP = 24
+"""Rows of the small pictures that are worked out together: some 70 of an A4 sheet at 300 dpi."""
 MOST_BYTES = 3_400_000
 """Of all pictures of a page; in base64 a third more, so that a page stays under 5 MB."""
 SIZES = ((1.0, 84), (0.85, 80), (0.7, 76), (0.55, 72), (0.42, 66), (0.32, 60))
@@ -54,11 +59,7 @@ def stages_of(
     progress : called with the share done, 0 to 1
     """
     scale = min(1.0, long_side_px / max(painting.shape))
-    pictures = []
-    for count in range(len(painting.steps) + 1):
-        linear = reduce(linear_rgb(painting.until(count)), scale)
-        pictures.append(picture_from_linear(linear, painting.dpi * scale).rgb)
-        progress((count + 1) / (len(painting.steps) + 1))
+    pictures = _pictures(painting, scale, progress)
     places = [place_of(painting, number, scale) for number in range(len(painting.steps))]
     boxes = [_box_mm(place, painting.dpi * scale) for place in places]
     whole = (0.0, 0.0, *painting.size_mm)
@@ -69,6 +70,31 @@ def stages_of(
         if sum(stage.size for stage in told) <= MOST_BYTES * 4 / 3:
             break
     return told
+
+
+def _pictures(
+    painting: Painting, scale: float, progress: Callable[[float], None]
+) -> NDArray[np.uint8]:
+    """sRGB pictures of the bare sheet and after each step; shape (stages, rows, columns, 3).
+
+    Each strip of the sheet is laid once, and looked at after every step.
+    """
+    rows, columns = painting.shape
+    shape = scaled(painting.shape, scale)
+    pictures = np.empty((len(painting.steps) + 1, *shape, 3), np.uint8)
+    strips = [range(at, min(at + STRIP, shape[0])) for at in range(0, shape[0], STRIP)]
+
+    def fill(strip: range) -> None:
+        first, last = rows_under(strip, rows, shape[0])
+        for number, linear in enumerate(after_each(painting, Rect(first, 0, last, columns))):
+            small = reduced(linear, shape, strip, rows)
+            seen = picture_from_linear(small, painting.dpi * scale).rgb
+            pictures[number, strip.start : strip.stop] = seen
+
+    with ThreadPoolExecutor(cores()) as pool:
+        for done, _ in enumerate(pool.map(fill, strips)):
+            progress((done + 1) / len(strips))
+    return pictures
 
 
 def place_of(painting: Painting, number: int, scale: float) -> NDArray[np.bool_]:
