@@ -41,7 +41,7 @@ def test_areas_and_notes_are_those_of_the_sketch_as_it_was_read(lighthouse):
     assert resolve(lighthouse, scale=0.1).notes == resolve(lighthouse).notes
 
 
-@pytest.mark.parametrize("scale", [0.0, -1.0, 1.5, float("nan")])
+@pytest.mark.parametrize("scale", [0.0, -1.0, 101.0, float("nan")])
 def test_a_scale_that_no_picture_can_have_is_told(lighthouse, scale):
-    with pytest.raises(InputError, match="above 0 and at most 1"):
+    with pytest.raises(InputError, match="above 0 and at most 100"):
         resolve(lighthouse, scale=scale)
