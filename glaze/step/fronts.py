@@ -46,6 +46,8 @@ VARIED = 9.0, 0.45
 """Over so many mm fingers grow longer and shorter, by so much of their logarithm. Guess."""
 CRISP_MM = 2.3
 """A front in what is damp is drawn together over so far to either side. Guess."""
+PACES = 3
+"""In so many paces, so that between two fronts nothing is read from beyond the other."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,7 +101,11 @@ def fronts_of(p: WetPassage, grid: NodeGrid, hand: Steadiness, name: str) -> Mov
     # then what is damp is read farther from the front, so that the front is crisp
     places = grid.places + by_mm / grid.node_mm
     drawn = np.sqrt(np.maximum(grid.read(p.damp, places), 0.0)) * np.minimum(amount, 1.0)
-    by_mm += drawn * np.stack([grid.read(field, places) for field in _from_front(p, grid.cell_mm)])
+    away = _from_front(p, grid.cell_mm)
+    for _ in range(PACES):
+        step = np.stack([grid.read(field, places) for field in away])
+        by_mm += drawn / PACES * step
+        places = grid.places + by_mm / grid.node_mm
     return Moved((by_mm * grid.pitch / grid.node_mm).astype(np.float32), grid.pitch)
 
 
