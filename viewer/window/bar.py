@@ -7,11 +7,11 @@ from dataclasses import replace
 from typing import Any
 
 from qtpy.QtCore import Qt, Signal, SignalInstance
-from qtpy.QtWidgets import QHBoxLayout, QMenu, QSlider, QToolButton
+from qtpy.QtWidgets import QHBoxLayout, QMenu, QSlider, QToolButton, QWidget
 
 from ..core.sitting import Sitting
 from ..core.views import VISIONS, WAYS
-from .controls import Choice, Snug, faint, hair
+from .controls import Choice, faint, hair
 
 LIGHTS = {
     "the scene's light": None,
@@ -29,7 +29,7 @@ Orders = Sequence[Order | tuple[str, Sequence[Order]] | None]
 """Orders of a menu; a name with orders of its own opens a menu, None is a line between."""
 
 
-class TopBar(Snug):
+class TopBar(QWidget):
     """Buttons and choices in one line. What they do is told by signals and lists of orders."""
 
     back_asked = Signal()

@@ -205,6 +205,9 @@ class SideRow(QScrollArea):
             wide = max(self.viewport().width(), self.row.minimumSize().width())
             inside.resize(wide, self.viewport().height())
             self.row.setGeometry(inside.rect())
+            for n in range(self.row.count()):
+                if (item := self.row.itemAt(n)) and (thing := item.widget()):
+                    thing.show()  # at once; Qt would wait for its next turn
 
 
 class Snug(QWidget):

@@ -12,6 +12,14 @@ from qtpy.QtWidgets import QDialog, QDockWidget, QMainWindow, QWidget
 from .controls import Once, Snug
 from .look import Wall, register, style
 
+SEAMS = """
+    QMainWindow::separator, QMainWindow::separator:hover,
+    QMainWindow::separator:horizontal, QMainWindow::separator:vertical {
+        width: 4px; height: 4px; margin: 0; padding: 0; background: transparent; image: none;
+    }
+"""
+"""Between the places nothing is drawn: bar and foot are as high as what stands in them."""
+
 
 class Surround:
     """napari's window, arranged for painting.
@@ -19,7 +27,7 @@ class Surround:
     host : what small windows belong to: they stand over the window, in its greys
     """
 
-    def __init__(self, viewer: Any, bar: Snug, foot: Snug, order: QWidget, wall: Wall):
+    def __init__(self, viewer: Any, bar: QWidget, foot: Snug, order: QWidget, wall: Wall):
         self.viewer = viewer
         self.widgets, self.host = (bar, foot, order), bar
         self.docks: list[QDockWidget] = []
@@ -29,6 +37,7 @@ class Surround:
                 widget, name=f"glaze {name}", area=area, add_vertical_stretch=False
             )
             dock.setTitleBarWidget(QWidget())
+            dock.setMinimumHeight(0)  # napari asks for 50 px, the bar for less
             self.docks.append(dock)
         window = order.window()
         assert isinstance(window, QMainWindow)
@@ -36,21 +45,23 @@ class Surround:
         self.window.setCorner(Qt.Corner.BottomRightCorner, Qt.DockWidgetArea.RightDockWidgetArea)
         self._shown: list[QDockWidget] = []
         self._fit_soon = Once(self._fit, self.window)
-        for snug in (bar, foot):
-            snug.changed_height.connect(self._fit_soon)
+        foot.changed_height.connect(self._fit_soon)
         self.napari_folded = False
         self.dress(wall)
         self.fold_napari(True)
+        self._fit_soon()
 
     def _fit(self) -> None:
         """Bar and foot as high as what stands in them; the sheet has the rest."""
-        heights = [widget.sizeHint().height() for widget in self.widgets[:2]]
-        self.window.resizeDocks(self.docks[:2], heights, Qt.Orientation.Vertical)
+        bar, foot = (widget.sizeHint().height() for widget in self.widgets[:2])
+        self.host.setFixedHeight(bar)
+        self.window.resizeDocks(self.docks[1:2], [foot], Qt.Orientation.Vertical)
 
     def dress(self, wall: Wall) -> None:
         """The window in the greys of a wall."""
         self.wall = wall
         self.viewer.theme = register(wall)
+        self.window.setStyleSheet(self.window.styleSheet() + SEAMS)
         for widget in self.widgets:
             widget.setStyleSheet(style(wall))
 

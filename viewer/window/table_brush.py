@@ -33,7 +33,10 @@ WAYS = {
         "Shift lays all that are like it; Ctrl and a click on a dotted join opens that gap.",
     ),
     "band": ("straight band", "Drag a straight band as wide as the brush, along a ruler."),
-    "cut": ("cut edge", "Click corner by corner; double-click to close. Straight, hard edges."),
+    "cut": (
+        "cut edge",
+        "Click corner by corner; double-click to close, Escape to let it go. Hard edges.",
+    ),
     "graded": ("graded", "Drag from where the wash is full to where it has run out."),
     "read": ("read colour", "Lay nothing; only read what lies here."),
 }
@@ -92,10 +95,9 @@ class BrushPart(QWidget):
             *("reserve", "reserve"),
             "Stop out: what you paint now stays free of what is laid after it.   (R)",
         )
-        self.reserve.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.reserve.setCheckable(True)
         self.reserve.toggled.connect(self.reserve_taken.emit)
-        box.addWidget(self.reserve)
+        grid.addWidget(self.reserve, 2, 0)
         box.addStretch()
         self.way_buttons["soft"].setChecked(True)
 

@@ -116,7 +116,7 @@ class TablePanel(QWidget):
         hand, number = sitting.hand, sitting.chosen
         self.radios[hand.kind].setChecked(True)
         name = None if number is None else sitting.scene.steps[number].name
-        wet = f"\u201c{name}\u201d is still wet: what you turn here changes it"
+        wet = f"\u201c{name}\u201d is still wet: change it here"
         self.in_hand.setText(wet if name else "in hand: the next step")
         self.dry.setEnabled(name is not None)
         for part in (self.mix, self.dish, self.brush):

@@ -14,7 +14,8 @@ FOCUS_LOST = QEvent.Type.FocusOut, QEvent.Type.WindowDeactivate
 
 
 class Watch(QObject):
-    """B held shows the bare sketch, G the rough; closing asks about changes; a drop is opened."""
+    """B held shows the bare sketch, G the rough; Escape lets a cut edge go that was begun; closing
+    asks about changes; a drop is opened."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
@@ -49,6 +50,8 @@ class Watch(QObject):
             self._let_go(watched)
         if isinstance(event, QKeyEvent) and not event.isAutoRepeat():
             down = event.type() == QEvent.Type.KeyPress
+            if down and event.key() == Qt.Key.Key_Escape and desk.sheet.guide:
+                desk.sheet.set_way(desk.sheet.way)
             if event.key() in (Qt.Key.Key_B, Qt.Key.Key_G):
                 hold = self._hold_before if event.key() == Qt.Key.Key_B else desk.rough.hold
                 hold(down)
