@@ -12,20 +12,28 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
 from glaze.picture.on_disk import filled_field
-from glaze.picture.resized import enlarged, reduced
+from glaze.picture.resized import reduced
 from glaze.region.areas import Areas, drawn_on
-from glaze.region.cover import Boxed, Cover, kept_inside, take_away, told_hardly_inside, united
+from glaze.region.cover import (
+    Boxed,
+    Cover,
+    all_of,
+    kept_inside,
+    on_finer,
+    take_away,
+    told_hardly_inside,
+    united,
+)
 from glaze.region.grade import eased_along
 from glaze.region.kept_areas import areas_found
 from glaze.region.leaks import told_leaks
-from glaze.region.numbered import matched, read_kept
+from glaze.region.numbered import in_words, matched, read_kept
 from glaze.region.outline import bounds, fill, outlines_of
 from glaze.region.records import SHEET, Gaps, Graded, Region
 from glaze.region.shared import shared_words
 from glaze.region.soft import softened
 from glaze.sheet.field import box_of
 from glaze.sheet.memory import Key, Memory, file_key
-from glaze.sheet.rect import squares, whole
 from glaze.sheet.units import FULL, Mask
 from glaze.sketch.line import MM_PER_INCH, Sketch
 from glaze.sketch.scan import read_scan
@@ -153,17 +161,9 @@ class Regions:
         if self.drawn is None:
             return areas.cover(numbers)
         if self.drawn[0].dpi < self.sketch.dpi:
-            return self._on_finer(areas.cover(numbers).mask)
+            return on_finer(areas.cover(numbers).mask, self.sketch.shape)
         key = "on coarser pixels", self._areas_key(gap_mm), self.sketch_key
         return self.memory.made(key, lambda: areas.on_pixels(self.sketch)).cover(numbers)
-
-    def _on_finer(self, mask: Mask) -> Boxed:
-        """Coverage of the sketch as it was read, on this one's finer pixels."""
-        shares = enlarged(mask / np.float32(FULL), self.sketch.shape)
-        fine = filled_field(shares.shape, np.uint16)
-        for rect in squares(whole(shares.shape), 1024):
-            fine[rect.slices] = np.rint(shares[rect.slices] * np.float32(FULL))
-        return Boxed(fine, box_of(fine))
 
     # ---- what a region is made from
 
@@ -196,7 +196,7 @@ class Regions:
         if isinstance(region, Region):
             made, notes = self._combined("a step's own region", region)
         elif region == SHEET:
-            made, notes = Boxed(_all_of(self.sketch.shape), whole(self.sketch.shape)), []
+            made, notes = all_of(self.sketch.shape), []
         else:
             made, notes = self._combined(f'region "{region}"', self.named[region])
         made.mask.flags.writeable = False
@@ -248,10 +248,10 @@ class Regions:
         lost = sorted(set(numbers) - set(now))
         if len(lost) == len(set(numbers)):
             raise InputError(
-                f"area {_in_words(lost)} can't be found in the sketch; it has {len(now)} areas. "
+                f"area {in_words(lost)} can't be found in the sketch; it has {len(now)} areas. "
                 "`glaze areas` draws them with their numbers."
             )
-        notes = [f"area {_in_words(lost)} can't be found in the sketch and is left out."]
+        notes = [f"area {in_words(lost)} can't be found in the sketch and is left out."]
         known = {area.number: area for area in areas.listed}
         there = [known[now[n]] for n in sorted(set(numbers) - set(lost))]
         through = told_leaks(areas.leaks.through(area.at_mm for area in there), True)
@@ -291,7 +291,7 @@ class Regions:
         if self.drawn is None:
             return mask
         if self.drawn[0].dpi < self.sketch.dpi:
-            return self._on_finer(mask).mask
+            return on_finer(mask, self.sketch.shape).mask
         return np.rint(reduced(mask.astype(np.float32), self.sketch.shape)).astype(np.uint16)
 
     def _graded(self, graded: Graded) -> NDArray[np.float32]:
@@ -299,14 +299,3 @@ class Regions:
             made = filled_field(self.sketch.shape, np.float32)
             return np.divide(self._grey(graded.picture), np.float32(FULL), out=made)
         return eased_along(graded, self.sketch.shape, MM_PER_INCH / self.sketch.dpi)
-
-
-def _all_of(shape: tuple[int, int]) -> Mask:
-    """Coverage of the whole sheet."""
-    made = filled_field(shape, np.uint16)
-    made[...] = FULL
-    return made
-
-
-def _in_words(numbers: list[int]) -> str:
-    return ", ".join(map(str, numbers))

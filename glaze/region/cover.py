@@ -14,10 +14,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from glaze.picture.on_disk import filled_field
+from glaze.picture.resized import enlarged
 from glaze.sheet.field import box_of, raise_to, zero_field
 from glaze.sheet.memory import Key
-from glaze.sheet.rect import Rect
-from glaze.sheet.units import Mask
+from glaze.sheet.rect import Rect, squares, whole
+from glaze.sheet.units import FULL, Mask
 
 
 class Boxed(NamedTuple):
@@ -58,6 +60,24 @@ class Cover:
 
 
 Covering = Boxed | Cover
+
+
+def all_of(shape: tuple[int, int]) -> Boxed:
+    """All of a sheet of so many rows and columns [px]."""
+    made = filled_field(shape, np.uint16)
+    made[...] = FULL
+    return Boxed(made, whole(shape))
+
+
+def on_finer(mask: Mask, shape: tuple[int, int]) -> Boxed:
+    """A coverage on more pixels, read between those it has; uint16, `shape` (rows, columns)."""
+    shares = enlarged(mask / np.float32(FULL), shape)
+    fine = filled_field(shape, np.uint16)
+    for rect in squares(whole(shape), 1024):
+        fine[rect.slices] = np.rint(shares[rect.slices] * np.float32(FULL))
+    return Boxed(fine, box_of(fine))
+
+
 HARDLY = 0.02
 """Where less than this of a shape is left, another place was likely meant."""
 

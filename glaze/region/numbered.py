@@ -163,3 +163,8 @@ def _tuple(values: Any, count: int) -> Any:
     if len(made) != count:
         raise ValueError
     return made
+
+
+def in_words(numbers: list[int]) -> str:
+    """Numbers as they are said in a sentence."""
+    return ", ".join(map(str, numbers))

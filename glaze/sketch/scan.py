@@ -41,8 +41,7 @@ DAMAGE: tuple[type[Exception], ...] = (
 )
 
 
-_pillow = threading.RLock()
-"""Held while Pillow's own limit is out of force."""
+_pillow = threading.RLock()  # held while Pillow's own limit is out of force
 
 
 @dataclass(frozen=True)
@@ -87,8 +86,8 @@ def read_scan(path: Path) -> Scan:
 def picture_head(path: Path) -> tuple[tuple[int, int], tuple[float, float] | None]:
     """Rows and columns of a picture file once it is upright [px], and its dpi across and down."""
     with _opened(path) as image:
-        across, down = image.size
-        return (across, down) if _turned(image) else (down, across), _dpi(image)
+        wide, high = image.width, image.height
+        return (wide, high) if _turned(image) else (high, wide), _dpi(image)
 
 
 @contextmanager

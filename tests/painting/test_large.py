@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -11,9 +12,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 import tifffile
+from click.testing import CliRunner
 from PIL import Image
 from scipy.ndimage import zoom
 
+from glaze.__main__ import _stopped
+from glaze.cli.scene_commands import preview
 from glaze.errors import InputError
 from glaze.painting import budget
 from glaze.painting.large import paint_large
@@ -27,6 +31,7 @@ from glaze.scene.examples import copy_example
 from glaze.scene.file import load_scene
 from glaze.sheet.field import zero_field
 from glaze.sheet.rect import Rect
+from glaze.sketch.scan import too_large
 from tests.bench.large import made
 
 RUN = """
@@ -286,3 +291,41 @@ def test_a_larger_picture_of_a_sketch_keeps_its_size_and_its_areas(folder, tmp_p
     for fine, coarse in zip(painting.steps, plain.steps, strict=True):
         share = np.mean(fine.coverage / 65535)
         assert share == pytest.approx(np.mean(coarse.coverage / 65535), abs=0.003)
+
+
+def test_preview_paints_what_is_large_on_disk_and_says_so(folder, tmp_path, monkeypatch):
+    monkeypatch.setattr(budget, "LARGE_FROM", 1e4)
+    out = tmp_path / "large.tif"
+    told = CliRunner().invoke(preview, [str(folder), "-o", str(out), "--dpi", "60", "--json"])
+    assert told.exit_code == 0, told.output
+    assert json.loads(told.stdout)["pixels"] == [248, 350]
+    with tifffile.TiffFile(out) as file:
+        assert file.is_bigtiff
+        assert "Many steps on a large sheet" in file.pages.first.description
+    usual = tmp_path / "usual.png"  # a PNG isn't
+    told = CliRunner().invoke(preview, [str(folder), "-o", str(usual), "--dpi", "60"])
+    assert told.exit_code == 0, told.output
+    assert f"{usual}: 248 x 350 px at 60 dpi" in told.output
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [(["--dpi", "9000"], "1 to 2400"), (["--dpi", "60", "--scale", "2"], "leave one out")],
+)
+def test_dots_that_no_picture_has_are_told(folder, tmp_path, options, words):
+    told = CliRunner().invoke(preview, [str(folder), "-o", str(tmp_path / "a.tif"), *options])
+    assert words in str(told.exception)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_stop_says_where_the_work_is_kept(folder, tmp_path, monkeypatch):
+    monkeypatch.setattr(unfinished, "left", [tmp_path])
+    assert f'kept in "{tmp_path}": the same command goes on from there' in _stopped()
+
+
+def test_limits_of_pixels_are_the_disk_s_where_it_is_painted_on(tmp_path):
+    assert too_large((30_001, 10))
+    assert too_large((14_000, 14_000))
+    with fields_on_disk(tmp_path):
+        assert not too_large((14_043, 19_866))  # A1 at 600 dpi
+        assert too_large((50_000, 50_000))
