@@ -79,10 +79,15 @@ def _regions(context: click.Context) -> list[str]:
     return list(scene.regions) if scene else []
 
 
+def _steps(context: click.Context) -> list[str]:
+    scene = _scene_of(context)
+    return [step.name for step in scene.steps] if scene else []
+
+
 def _hues(context: click.Context) -> list[str]:
     scene = _scene_of(context) if context.params.get("scene") else None
     return [*_inks(context), "paper", *(scene.wells if scene else ()), *_regions(context)]
 
 
 palettes, papers, lights, scenes = map(_starting, (_palettes, _papers, _lights, _scenes))
-inks, hues, regions = map(_starting, (_inks, _hues, _regions))
+inks, hues, regions, steps = map(_starting, (_inks, _hues, _regions, _steps))

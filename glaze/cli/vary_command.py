@@ -46,7 +46,12 @@ def _value_options(command: Callable[..., Any]) -> Callable[..., Any]:
 
 @click.command()
 @click.argument("scene_path", metavar="SCENE", shell_complete=completing.scenes)
-@click.option("--step", default="", help="Name of the step that is varied.")
+@click.option(
+    "--step",
+    default="",
+    shell_complete=completing.steps,
+    help="Name of the step that is varied.",
+)
 @_value_options
 @click.option("--aside", is_flag=True, help="With the step, and without it.")
 @click.option(
