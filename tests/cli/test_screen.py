@@ -210,6 +210,7 @@ def completed(words: str, folder: Path) -> set[str]:
         ("check h", {"huts"}),
         ("fl", set()),
         ("shadow huts --region ", {"air", "clouds"}),
+        ("vary huts --step blue", {"blue hut", "blue things"}),
         ("shadow --scene nowhere ", set()),
     ],
 )
