@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -22,7 +23,7 @@ GAP_MM, INNER_MM, UNDER_MM = 6.0, 1.5, 5.0
 """Between cells, between a picture and its plan, and under a row."""
 PLAN_SHARE = 0.45
 """Of a picture's width that its value plan has."""
-NARROWEST_MM = 42.0
+NARROWEST_MM = 54.0
 """Of a cell, so that what stands under it breaks in few lines."""
 TALLEST_MM = 76.0
 
@@ -70,7 +71,7 @@ def contact_pages(
     """
     first = _start(table, layout, title, told, bleach)
     wide = first.right - first.left
-    across = _across(len(cells), wide, together)
+    across = _across(cells, wide, first.bottom - first.top, together)
     each = (wide + GAP_MM) / across - GAP_MM
     beside = all(_fits_beside(cell, each) for cell in cells)
     rows = [cells[n : n + across] for n in range(0, len(cells), across)]
@@ -98,13 +99,21 @@ def _start(table: Table, layout: Layout, title: str, told: Sequence[str], bleach
     return page
 
 
-def _across(count: int, wide: float, together: int) -> int:
-    """Cells in a row: as many as are wide enough, no more than there are."""
-    most = max(1, int((wide + GAP_MM) / (NARROWEST_MM + GAP_MM)))
-    few = min(most, 2 if count <= 4 else 3 if count <= 9 else most)
-    if 1 < together <= most:
-        return together * max(1, few // together)
-    return max(1, min(few, count))
+def _across(cells: Sequence[Cell], wide: float, room: float, together: int) -> int:
+    """Cells in a row: those that need the fewest pages, and of these the largest.
+
+    wide, room : of what is drawn on [mm]
+    """
+    most = min(len(cells), max(1, int((wide + GAP_MM) / (NARROWEST_MM + GAP_MM))))
+    step = together if together <= most else 1
+
+    def pages(across: int) -> int:
+        each = (wide + GAP_MM) / across - GAP_MM
+        beside = all(_fits_beside(cell, each) for cell in cells)
+        high = max(_high(cell, each, beside) for cell in cells)
+        return math.ceil(math.ceil(len(cells) / across) / max(1, int(room / high)))
+
+    return min(range(step, most + 1, step), key=lambda across: (pages(across), across))
 
 
 def _size(cell: Cell, each: float) -> tuple[float, float]:

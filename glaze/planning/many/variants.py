@@ -29,7 +29,7 @@ from glaze.scene.records import Scene
 from glaze.sheet.memory import Memory
 
 MOST = 96
-"""Combinations on one contact sheet: eight pages."""
+"""Combinations on one contact sheet: 12 to 24 pages of A4."""
 ACROSS_PX = 480
 """Pixels of the longer side of each: 58 mm at 210 dpi."""
 PARTS = "parts"
