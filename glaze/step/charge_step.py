@@ -76,7 +76,8 @@ class Charge(Step):
         pours = [replace(pour, minutes=at) for pour, at in zip(pours, minutes, strict=False)]
         own = replace(_pour(self, ground, cover), minutes=minutes[-1])
         passage = Passage((*pours, own), ground, first.edge, first.strokes(ground, first_cover))
-        key = "can be charged", passage.key
+        between = tuple((step.name, cover.key) for step, cover in ground.earlier[joined[0] + 1 :])
+        key = "can be charged", passage.key, between
         ground.memory.made(key, lambda: self._check(passage, joined))
         below, below_cover = ground.earlier[joined[-1]]
         residue = None

@@ -1,5 +1,5 @@
 # ruff: noqa: E501
-"""`python -m tests.reliability CASES [FIRST]`, `disk [KILLS]` or `window [KILLS]`: try to break it.
+"""`python -m tests.reliability CASES [FIRST]`, `disk [KILLS]`, `window [KILLS]`, `soak [DEEDS]`.
 
 Each writes its part of the page; `window` wants a display.
 """
@@ -52,6 +52,17 @@ What is found is held bit for bit against what was done:
 |---|---|---|---|---|
 """
 
+SOAK = """
+## Ten thousand deeds
+
+Made by `python -m tests.reliability soak`: deeds of all kinds on one sheet of 40 x 32 mm, written down as they are
+done. So that what has a bound reaches it early, deeds to take back are kept to {kept:g} MB and the journal to {log:g}
+(256 each in the window). The line below the table is laid through the latter half.
+
+| deeds | memory [MB] | objects | painted regions | settled things | to take back [MB] | journal [MB] |
+|---|---|---|---|---|---|---|
+"""
+
 TAIL = """
 Beside these, with every check (`tests/picture/test_writing.py`, `tests/sheet/test_kernel_cache.py`):
 
@@ -66,31 +77,28 @@ Beside these, with every check (`tests/picture/test_writing.py`, `tests/sheet/te
 
 def main() -> None:
     """Run cases by number, or the disk's, and write their part of the page."""
-    cases, disk, window = _parts_before()
+    parts = _parts_before()
     began = time.monotonic()
     if sys.argv[1] == "disk":
-        disk, bad = _disk_part(int(sys.argv[2]) if len(sys.argv) > 2 else 500)
+        parts["Disks"], bad = _disk_part(int(sys.argv[2]) if len(sys.argv) > 2 else 500)
     elif sys.argv[1] == "window":
-        window, bad = _window_part(int(sys.argv[2]) if len(sys.argv) > 2 else 200)
+        parts["Kills"], bad = _window_part(int(sys.argv[2]) if len(sys.argv) > 2 else 200)
+    elif sys.argv[1] == "soak":
+        parts["Ten"], bad = _soak_part(int(sys.argv[2]) if len(sys.argv) > 2 else 10_000), 0
     else:
         count, first = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 0
-        cases, bad = _cases_part(count, first)
-    PAGE.write_text(cases + disk + window + TAIL, encoding="utf-8")
+        parts[""], bad = _cases_part(count, first)
+    PAGE.write_text("".join(parts.values()) + TAIL, encoding="utf-8")
     print(f"{bad} faults, {time.monotonic() - began:.0f} s")
     sys.exit(bool(bad))
 
 
-def _parts_before() -> tuple[str, str, str]:
-    """The parts of the page as they stand."""
+def _parts_before() -> dict[str, str]:
+    """The parts of the page as they stand, by the first word of their title; the cases first."""
     text = PAGE.read_text(encoding="utf-8") if PAGE.is_file() else ""
-    text = text.partition("\nBeside these, with every check")[0]
-    text, _, window = text.partition("\n## Kills while painting")
-    cases, _, disk = text.partition("\n## Disks")
-    titles = "\n## Disks", "\n## Kills while painting"
-    disk, window = (
-        t + part if part else "" for t, part in zip(titles, (disk, window), strict=True)
-    )
-    return cases, disk, window
+    cases, *others = text.partition("\nBeside these, with every check")[0].split("\n## ")
+    found = {part.split()[0].rstrip(","): f"\n## {part}" for part in others}
+    return {"": cases} | {word: found.get(word, "") for word in ("Disks", "Kills", "Ten")}
 
 
 def _cases_part(count: int, first: int) -> tuple[str, int]:
@@ -151,6 +159,19 @@ def _window_part(kills_wanted: int) -> tuple[str, int]:
         bad += wrong
         print(page.splitlines()[-1], *wrong, sep="\n", flush=True)
     return page, len(bad)
+
+
+def _soak_part(deeds: int) -> str:
+    """What is kept while so many deeds are done: what the page says of it."""
+    from tests.reliability.soak import KEPT_BYTES, LOG_BYTES, slope, soak
+
+    counted, page = soak(deeds), SOAK.format(kept=KEPT_BYTES / 1e6, log=LOG_BYTES / 1e6)
+    for one in counted:
+        page += "| {:,} | {:.0f} | {:,} | {} | {} | {:.1f} | {:.1f} |\n".format(*one)
+    memory, objects = slope(counted, "memory_mb"), slope(counted, "objects")
+    page += f"\nIn a thousand deeds memory grows by {memory:.2f} MB, objects by {objects:.0f}.\n"
+    print(page)
+    return page
 
 
 if __name__ == "__main__":

@@ -75,6 +75,18 @@ def test_a_deed_that_would_have_been_refused_is_all_that_is_lost(tmp_path):
     sitting.close()
 
 
+def test_an_order_that_a_saved_scene_could_not_be_opened_with_is_refused(tmp_path):
+    sitting = open_any(make_scene(tmp_path, BENCH))
+    stroke(sitting, (24, 8), (31, 24))
+    sitting.finish()
+    before, last = sitting.draft, len(sitting.scene.steps) - 1
+    # between a wash and what is charged into it while it is wet
+    sitting.do("order", drafting.with_step_moved(before, last, 2))
+    sitting.finish()
+    assert sitting.draft == before
+    sitting.close()
+
+
 def test_a_region_begun_anew_holds_nothing_of_an_older_one_of_its_name(tmp_path):
     home = make_scene(tmp_path, LIFTED)
     write_sketch(home / "sketch.png", (472, 380), 300)  # more than one square of the journal

@@ -145,7 +145,10 @@ class Opened:
     def changed(self) -> bool:
         """Whether anything has changed since it was saved."""
         kept = self.versions == self.saved_versions
-        same = self.draft == self.saved_draft and self.mask_numbers == self.saved_masks
+        numbers = {n: self.mask_numbers.get(n) for n in self.draft.scene.regions}
+        same = self.draft == self.saved_draft and all(
+            number == self.saved_masks.get(name) for name, number in numbers.items()
+        )
         return not (kept and same)
 
     def saved(

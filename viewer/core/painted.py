@@ -34,6 +34,11 @@ class PaintedRegions:
         self.masks[name], self.numbers[name] = mask, 0
         self._serials[name] = next(self._serial)
 
+    def forget(self, names: Set[str]) -> None:
+        """Let go of some regions for good."""
+        for name in names:
+            del self.masks[name], self.numbers[name], self._serials[name]
+
     def token(self, name: str) -> Token:
         """What a region is known by as it is now."""
         return "painted", self._serials[name], self.numbers[name]

@@ -56,6 +56,7 @@ class Settling:
         self.draft = self._good = draft
         self._under_brush = PaintedRegions()
         self.masks, self.mask_numbers = self._under_brush.masks, self._under_brush.numbers
+        self.forget = self._under_brush.forget
         self.memory = Memory()
         self._kept_at_first = 0
         self._measured: dict[int, tuple[object, Any]] = {}
@@ -211,7 +212,8 @@ class Settling:
         # strokes that ended while the painting was being settled
         waiting, self._waiting = self._waiting, []
         for region, rect in waiting:
-            self._settle_mask(region, rect)
+            if region in self.masks:
+                self._settle_mask(region, rect)
         self.adopted.emit(tiles)
 
     def _prune(self) -> None:

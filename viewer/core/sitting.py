@@ -52,6 +52,7 @@ class Sitting(Opened):
         self.chosen: int | None = None
         self.hand = Hand(mix=_first_mix(scene))
         self.reserving = False
+        self._masks_at_first = len(self.masks)
         self.preview = Preview(self.painting)
         self.preview.coarse_everywhere()
         self.settling.adopted.connect(self._adopt)
@@ -78,6 +79,7 @@ class Sitting(Opened):
         deed = Deed(name, before, draft, masks, self.chosen, chosen, merge, self.hand)
         self.settling.follow(draft)
         self.history.add(deed)
+        self._let_go()
         self._choose(chosen)
         self._was_done(masks, "after")
 
@@ -93,7 +95,18 @@ class Sitting(Opened):
         """Name what has been done since a draft, so that it can be taken back."""
         deed = Deed(name, before, self.draft, masks, chosen, self.chosen, hand_before=self.hand)
         self.history.add(deed)
+        self._let_go()
         self._was_done(masks, "after")
+
+    def _let_go(self) -> None:
+        """Let go of painted regions that no deed can bring back any more, once there are many."""
+        if len(self.masks) <= 2 * self._masks_at_first + 8:
+            return
+        drafts = [draft for deed in self.history.deeds for draft in (deed.before, deed.after)]
+        drafts += [draft for draft in (self.draft, self.saved_draft) if draft is not None]
+        needed = {RESERVE}.union(*(draft.scene.regions for draft in drafts))
+        self.settling.forget(self.masks.keys() - needed)
+        self._masks_at_first = len(self.masks)
 
     def _was_done(self, masks: tuple[MaskChange, ...], when: str) -> None:
         self.draft_changed.emit()

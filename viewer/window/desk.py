@@ -200,7 +200,7 @@ class Desk(QObject):
     def _hand(self) -> None:
         self.sheet.set_way(self.sheet.way)
         self.foot.look_tour()
-        self.order.here.read()
+        self.order.here.soon()
 
     def _pointed(self, where: tuple[int, int] | None) -> None:
         self.order.here.where = where
