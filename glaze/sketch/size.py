@@ -7,6 +7,8 @@ import re
 from glaze.errors import InputError
 
 NAMED_MM = {
+    "A0": (841.0, 1189.0),
+    "A1": (594.0, 841.0),
     "A2": (420.0, 594.0),
     "A3": (297.0, 420.0),
     "A4": (210.0, 297.0),
