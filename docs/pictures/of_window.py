@@ -4,18 +4,14 @@ screen shows. Wants a display.
 
 from __future__ import annotations
 
+import sys
 import tempfile
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from itertools import pairwise
 from pathlib import Path
-from typing import Any
 
-from qtpy.QtCore import QBuffer, QPoint, Qt
-from qtpy.QtGui import QPixmap
-from qtpy.QtTest import QTest
-from qtpy.QtWidgets import QApplication, QWidget
+from qtpy.QtCore import QBuffer
+from qtpy.QtWidgets import QWidget
 
 from viewer.core import drafting
 from viewer.core.brush import Brush
@@ -23,72 +19,31 @@ from viewer.core.keep import first_sitting
 from viewer.core.versions import keep_version, painting_of
 from viewer.core.views import Kept, View
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "tests" / "viewer"))
+from desk_hand import Window
+
 SIZE = 1480, 980
 
 
-class Photographer:
+class Photographer(Window):
     """The desk, a hand on the mouse, and a camera."""
 
     def __init__(self) -> None:
-        import napari
-
-        from viewer.window.app import open_desk
-
         self.taken: dict[str, bytes] = {}
-        self.viewer = napari.Viewer(show=True)
-        kept = Path(tempfile.mkdtemp())
-        self.desk = open_desk(self.viewer, first_sitting(None), recovery=kept)
-        self.desk.caution.shown = True
-        self.desk.window.resize(*SIZE)
-        self.rest(1.5)
-        self.desk.sheet.fit()
-        self.rest()
-
-    def rest(self, seconds: float = 0.6) -> None:
-        """Let the window come to rest."""
-        until = time.time() + seconds
-        while time.time() < until or self.desk.sitting.busy:
-            QApplication.processEvents()
-            time.sleep(0.004)
+        super().__init__(Path(tempfile.mkdtemp()), first_sitting(None), SIZE)
+        self.settle(1.5)
 
     def take(self, name: str, widget: QWidget | None = None) -> None:
         """Keep what a widget, or the window, shows."""
-        self.rest()
-        QTest.qWait(300)  # the last tiles come to the screen with the next frame
-        place: Any = widget or self.desk.window
-        screen = QApplication.primaryScreen()
-        corner = place.mapToGlobal(QPoint(0, 0))
-        shot: QPixmap = screen.grabWindow(0, corner.x(), corner.y(), place.width(), place.height())
+        self.settle(0.9)  # the last tiles come to the screen with the next frame
         kept = QBuffer()
         kept.open(QBuffer.OpenModeFlag.WriteOnly)
-        shot.save(kept, "PNG")
+        self.shot(widget or self.desk.window).save(kept, "PNG")
         self.taken[f"viewer_{name}.png"] = bytes(kept.data().data())
-
-    def point(self, x_mm: float, y_mm: float) -> None:
-        """Move the pointer to a place of the sheet."""
-        for shift in (2, 0):
-            QTest.mouseMove(self.desk.sheet.canvas(), self.at(x_mm + shift, y_mm))
-            self.rest(0.15)
-
-    def at(self, x_mm: float, y_mm: float) -> QPoint:
-        return self.desk.rulers.place((x_mm, y_mm)).toPoint()
 
     def pixel(self, x_mm: float, y_mm: float) -> tuple[int, int]:
         per_mm = self.desk.sitting.painting.dpi / 25.4
         return int(y_mm * per_mm), int(x_mm * per_mm)
-
-    def drag(self, *places: tuple[float, float]) -> None:
-        """A stroke with the left button."""
-        canvas = self.desk.sheet.canvas()
-        points = [self.at(*place) for place in places]
-        QTest.mouseMove(canvas, points[0])
-        QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=points[0])
-        for a, b in pairwise(points):
-            for share in range(1, 11):
-                QTest.mouseMove(canvas, a + (b - a) * (share / 10))
-                QTest.qWait(12)
-        QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=points[-1])
-        self.rest()
 
 
 def first_look(camera: Photographer) -> None:
@@ -146,7 +101,7 @@ def versions(camera: Photographer) -> None:
         mix = f"shadow 1 part + water {parts} parts"
         draft = drafting.with_changed_step(sitting.draft, number, mix=mix)
         sitting.do(f"shadow 1 + {parts}", draft)
-        camera.rest()
+        camera.settle(0.6)
         keep_version(sitting, f"shadow 1 + {parts}")
     one, other = (Kept(v.name, painting_of(sitting, v)) for v in sitting.versions)
     desk.look(View(split=0.55, left=one, right=other))

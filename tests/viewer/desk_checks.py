@@ -477,10 +477,7 @@ def the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing(window: Window) 
 
     def seen(at: QPoint) -> np.ndarray:
         """A few pixels one below the other: the circle's line is one of them wide."""
-        corner = canvas.mapToGlobal(QPoint(0, 0))
-        screen = QApplication.primaryScreen()
-        shot = screen.grabWindow(0, corner.x(), corner.y(), canvas.width(), canvas.height())
-        image = shot.toImage()
+        image = window.shot(canvas).toImage()
         return np.array([image.pixelColor(at + QPoint(0, n)).getRgb()[:3] for n in range(-3, 4)])
 
     inside, rim = window.at(9.5, 9), window.at(8, 11)

@@ -10,8 +10,9 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 from qtpy.QtCore import QPoint, Qt
+from qtpy.QtGui import QPixmap
 from qtpy.QtTest import QTest
-from qtpy.QtWidgets import QApplication
+from qtpy.QtWidgets import QApplication, QWidget
 
 from viewer.core.sitting import Sitting
 
@@ -89,6 +90,17 @@ class Window:
         QTest.mouseMove(canvas, self.at(x_mm, y_mm))
         QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=self.at(x_mm, y_mm))
         self.settle()
+
+    def point(self, x_mm: float, y_mm: float) -> None:
+        """Move the pointer to a place of the sheet."""
+        for shift in (2, 0):
+            QTest.mouseMove(self.desk.sheet.canvas(), self.at(x_mm + shift, y_mm))
+            self.settle(0.15)
+
+    def shot(self, widget: QWidget) -> QPixmap:
+        """What the screen shows where a widget is."""
+        corner, screen = widget.mapToGlobal(QPoint(0, 0)), QApplication.primaryScreen()
+        return screen.grabWindow(0, corner.x(), corner.y(), widget.width(), widget.height())
 
     def picture(self) -> np.ndarray:
         """The sheet's picture, as it is worked out."""

@@ -400,14 +400,6 @@ class Surveyor(Window):
         self.pictures, self.faults = pictures, dict[str, list[str]]()
         self.name, self.count = "", 0
 
-    def point(self, x_mm: float, y_mm: float) -> None:
-        """Move the pointer to a place of the sheet."""
-        from qtpy.QtTest import QTest
-
-        for shift in (2, 0):
-            QTest.mouseMove(self.desk.sheet.canvas(), self.at(x_mm + shift, y_mm))
-            self.settle(0.1)
-
     def take(self, widget: QWidget | None = None) -> None:
         """Look at a widget, or the window: check it, and keep a picture of it."""
         self.settle(0.3)
@@ -417,10 +409,7 @@ class Surveyor(Window):
         ours = (desk.bar, desk.foot, desk.order) if widget is None else None
         self.note(name, faults_of(shown, ours))
         if self.pictures is not None:
-            corner = shown.mapToGlobal(QPoint(0, 0))
-            screen = QApplication.primaryScreen()
-            shot = screen.grabWindow(0, corner.x(), corner.y(), shown.width(), shown.height())
-            shot.save(str(self.pictures / f"{name}.png"), "PNG")
+            self.shot(shown).save(str(self.pictures / f"{name}.png"), "PNG")
 
     def note(self, name: str, faults: list[str]) -> None:
         """Keep what is wrong with a picture, and tell it."""
