@@ -416,8 +416,13 @@ def the_menus_ask_and_do(window: Window) -> None:
     assert [button.text() for button in desk.foot.ends if button.isVisible()] == [
         *("open your own sketch", "ten things to try")
     ]
+    window.settle()
+    with_hint = desk.foot.height()
     desk.foot.end_tour()
     assert not desk.foot.hint.isVisible()
+    # its room is the sheet's again
+    window.settle()
+    assert desk.foot.height() == desk.foot.sizeHint().height() < with_hint
     desk.sitting.choose(0)
     before, deeds = desk.sitting.draft, desk.sitting.history.place
     desk.order.here.where = None

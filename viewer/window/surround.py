@@ -55,7 +55,9 @@ class Surround:
         """Bar and foot as high as what stands in them; the sheet has the rest."""
         bar, foot = (widget.sizeHint().height() for widget in self.widgets[:2])
         self.host.setFixedHeight(bar)
-        self.window.resizeDocks(self.docks[1:2], [foot], Qt.Orientation.Vertical)
+        if self.docks[1].maximumHeight() != foot:
+            self.docks[1].setMaximumHeight(foot)
+            self._fit_soon()  # what stands in it may want more room once it has this
 
     def dress(self, wall: Wall) -> None:
         """The window in the greys of a wall."""
