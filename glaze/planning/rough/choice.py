@@ -9,7 +9,7 @@ tried elsewhere, as long as that helps.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from itertools import combinations, product
@@ -17,10 +17,11 @@ from itertools import combinations, product
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.planning.recipe.drops import every_proportion
 from glaze.planning.rough.draft import OVER, Attempt, Easel, Stack, unlike
 from glaze.planning.rough.grades import RunFit, run_fits
 from glaze.planning.rough.grounds import GradedGround, State, as_they_lie, with_wash, without
+from glaze.planning.rough.pieces import NONE
+from glaze.planning.rough.shadows import CastShadow, washes_of
 from glaze.planning.rough.tune import STRONGEST, tuned
 from glaze.sheet.state import Sheet
 
@@ -28,7 +29,7 @@ Array = NDArray[np.float64]
 Numbers = NDArray[np.intp]
 Offer = tuple[float, "Callable[[], State]"]
 
-DROPS, INKS, STRENGTHS = 6, 3, np.geomspace(0.012, 2.0, 14)
+DROPS, STRENGTHS = 6, np.geomspace(0.012, 2.0, 14)
 KEPT_EACH, TOPS = 4, 70
 """Washes kept for each piece, as the nearest to it; and such as are tried over what lies there."""
 STEP_PRICE = 0.004
@@ -40,16 +41,20 @@ SWAPS = 3
 OFFERS = 4
 FREE_STEPS = (0.3, 0.15, 0.07, 0.03)
 TUNED_EVERY = 3
+STEPS_A_SHADOW = 4
+"""Fewer steps leave no room for a shadow's own wash, or for another."""
 
 
 class Search:
     """The search for one rough.
 
     steps : most washes
+    shadows : of the rough, each to be one wash
     """
 
-    def __init__(self, easel: Easel, steps: int) -> None:
+    def __init__(self, easel: Easel, steps: int, shadows: Sequence[CastShadow] = ()) -> None:
         self.easel, self.steps = easel, steps
+        self.shadows = shadows[: steps // STEPS_A_SHADOW]
         self.mixes = self._candidates()
         self.alone = easel.flat_offs(self.mixes, [(n,) for n in range(len(self.mixes))])
         self._keep_useful()
@@ -58,11 +63,7 @@ class Search:
 
     def _candidates(self) -> Array:
         """Every wash that is tried, shape (washes, bottles)."""
-        inks = self.easel.bottles.inks
-        counts = every_proportion(len(inks), DROPS, min(INKS, len(inks)))
-        ml = counts / np.array([ink.drops_per_ml for ink in inks])
-        share = ml / ml.sum(axis=1, keepdims=True)
-        return (share[:, None] * STRENGTHS[:, None]).reshape(-1, len(inks))
+        return washes_of(self.easel.bottles, DROPS, STRENGTHS)
 
     def _keep_useful(self) -> None:
         """Only those that are among the nearest for some piece."""
@@ -125,6 +126,10 @@ class Search:
     def states(self) -> Iterator[State]:
         """Better and better drafts, the last the best."""
         state = State(self.easel.bare())
+        for number, shadow in enumerate(self.shadows):
+            state = with_wash(state, shadow.mix, number)
+        if self.shadows:
+            state = self.reassigned(state)
         while len(state.draft.mixes) < self.steps:
             more = self._with_one_more(state)
             if more is None:
@@ -193,7 +198,8 @@ class Search:
         washes = tuple(range(first, first + len(fit.mixes)))
         near = np.array([fit.piece, *self._near(fit.piece)])
         mixes = np.vstack([draft.mixes, fit.mixes])
-        made = replace(draft, mixes=mixes, grades=(*draft.grades, *fit.grades))
+        grades, cast = (*draft.grades, *fit.grades), (*draft.cast, *(NONE for _ in washes))
+        made = replace(draft, mixes=mixes, grades=grades, cast=cast)
         return State(made, (*state.grounds, GradedGround(washes, near)))
 
     def _near(self, piece: int) -> list[int]:
@@ -216,13 +222,13 @@ class Search:
         """
         draft, easel = state.draft, self.easel
         flat = [n for n, grade in enumerate(draft.grades) if grade is None]
-        flat.sort(key=lambda n: -self._lightness(draft.mixes[n]))
+        flat.sort(key=lambda n: (draft.cast[n] != NONE, -self._lightness(draft.mixes[n])))
         stacks: list[Stack] = [(), *((n,) for n in flat), *combinations(flat, 2)]
         if deep:
             most = sorted(flat, key=lambda n: -self._weight_of(draft, n))[:MOST_DEEP]
             kept = [n for n in flat if n in most]
             stacks += list(combinations(kept, 3))
-        offs = easel.flat_offs(draft.mixes, stacks)
+        offs = easel.flat_offs(draft.mixes, stacks, draft.cast)
         best = offs.argmin(axis=0)
         chosen = tuple(stacks[n] for n in best)
         offered = as_they_lie(draft)

@@ -10,7 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.physics.colour import delta_e_2000
-from glaze.planning.rough.pieces import SHORTEST_MM, Piece
+from glaze.planning.rough.pieces import NONE as NO_SHADOW
+from glaze.planning.rough.pieces import Piece
+from glaze.planning.rough.runs import SHORTEST_MM
 from glaze.planning.rough.trials import NONE, Bottles
 from glaze.sheet.state import Sheet
 
@@ -26,6 +28,9 @@ FAR = 12.0
 ones (guess)."""
 OVER = 0.2
 """Price of each glaze over the first on a piece [CIEDE2000]: it has to dry, and may drag."""
+UNSHADED = 3.0
+"""Price of a shadow that its own wash doesn't lie on [CIEDE2000]: one shadow over many hues is
+sooner painted, and hangs together, where a mix of its own for each is another picture."""
 MOST_LEFT = 0.8
 """Of its film that a graded wash leaves at its end [-]."""
 
@@ -68,6 +73,11 @@ class Wants:
     def share(self) -> Array:
         """Each piece's weight, shape (pieces,)."""
         return self.summed(np.ones(len(self.lab)))
+
+    @cached_property
+    def shadow(self) -> Numbers:
+        """Number of the shadow that each piece lies in, or none; shape (pieces,)."""
+        return np.array([piece.shadow for piece in self.pieces], dtype=np.intp)
 
 
 def wanted_of(pieces: Sequence[Piece], weights: Array) -> Wants:
@@ -122,6 +132,7 @@ class Attempt:
 
     mixes : of each wash, shape (washes, bottles) [neat coats]
     grades : of each wash, None for a flat one
+    cast : number of the rough's shadow that each wash is meant for, or none
     well : number of the stock mix each wash is taken from; washes of a well have one proportion
     stacks : of each piece
     off : how far off each piece is, weighted, its glazes' price in it, shape (pieces,)
@@ -131,6 +142,7 @@ class Attempt:
     grades: tuple[Grade | None, ...]
     stacks: tuple[Stack, ...]
     off: Array
+    cast: tuple[int, ...]
     well: tuple[int, ...] = field(default=())
 
     @property
@@ -160,21 +172,25 @@ class Easel:
         """Nothing laid anywhere."""
         off = self.wanted.summed(unlike(self.bottles.paper_lab, self.wanted.lab))
         none = np.zeros((0, len(self.bottles.inks)))
-        return Attempt(none, (), ((),) * len(off), off)
+        off += UNSHADED * self.wanted.share * (self.wanted.shadow != NO_SHADOW)
+        return Attempt(none, (), ((),) * len(off), off, ())
 
-    def off(
-        self, mixes: Array, grades: Sequence[Grade | None], stacks: Sequence[Stack], of: Numbers
-    ) -> Array:
-        """How far off some pieces are with a stack each, shape (pieces,).
+    def off(self, draft: Attempt, stacks: Sequence[Stack], of: Numbers) -> Array:
+        """How far off some pieces are with a stack of a draft's washes each, shape (pieces,).
 
         of : numbers of the pieces
-        mixes : shape (washes, bottles) [neat coats]
         """
         places, which = self.places(of)
-        laid, films = self._laid(grades, stacks, places, which)
-        lab = self.bottles.labs(mixes, laid, films) if len(mixes) else self.bottles.paper_lab
+        laid, films = self._laid(draft.grades, stacks, places, which)
+        flat = self.bottles.paper_lab
+        lab = self.bottles.labs(draft.mixes, laid, films) if len(draft.mixes) else flat
         off = unlike(lab, self.wanted.lab[places]) + OVER * np.maximum((laid >= 0).sum(1) - 1, 0)
-        return np.asarray(np.bincount(which, off * self.wanted.weight[places], len(of)), float)
+        summed = np.bincount(which, off * self.wanted.weight[places], len(of))
+        bare = [
+            own != NO_SHADOW and all(draft.cast[n] != own for n in stack)
+            for stack, own in zip(stacks, self.wanted.shadow[of], strict=True)
+        ]
+        return np.asarray(summed + UNSHADED * self.wanted.share[of] * bare, float)
 
     def _laid(
         self,
@@ -210,7 +226,7 @@ class Easel:
     def judged(self, draft: Attempt) -> Attempt:
         """The draft with how far off it is worked out."""
         every = np.arange(len(draft.stacks))
-        return replace(draft, off=self.off(draft.mixes, draft.grades, draft.stacks, every))
+        return replace(draft, off=self.off(draft, draft.stacks, every))
 
     def assigned(self, draft: Attempt, offered: Iterable[tuple[Stack, Numbers]]) -> Attempt:
         """The draft with the best of its own and some offered stacks on each piece.
@@ -222,17 +238,18 @@ class Easel:
             return draft
         of = np.concatenate([numbers for _, numbers in pairs])
         stacks = [stack for stack, numbers in pairs for _ in numbers]
-        off = self.off(draft.mixes, draft.grades, stacks, of)
+        off = self.off(draft, stacks, of)
         best, chosen = draft.off.copy(), list(draft.stacks)
         for n in np.lexsort((off, of)):
             if off[n] < best[of[n]] - 1e-12:
                 best[of[n]], chosen[of[n]] = off[n], stacks[n]
         return replace(draft, stacks=tuple(chosen), off=best)
 
-    def flat_offs(self, mixes: Array, stacks: Sequence[Stack]) -> Array:
+    def flat_offs(self, mixes: Array, stacks: Sequence[Stack], cast: Sequence[int] = ()) -> Array:
         """How far off every piece is under each of some stacks of flat washes.
 
         mixes : shape (washes, bottles) [neat coats]
+        cast : number of the rough's shadow that each is meant for; none is if it is empty
 
         Returns
         -------
@@ -249,4 +266,8 @@ class Easel:
             part = slice(at, at + 256)
             off = unlike(lab[part, None], self.wanted.lab) + price[part, None]
             out[part] = self.wanted.summed(off)
+        kept = [{cast[n] for n in stack} if cast else set() for stack in stacks]
+        for shadow in np.unique(self.wanted.shadow):
+            bare = np.array([shadow != NO_SHADOW and shadow not in one for one in kept])
+            out += UNSHADED * np.outer(bare, self.wanted.share * (self.wanted.shadow == shadow))
         return out

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.planning.rough.draft import MOST_LEFT, Easel, Grade, unlike
-from glaze.planning.rough.pieces import SHORTEST_MM
+from glaze.planning.rough.runs import SHORTEST_MM
 
 Array = NDArray[np.float64]
 

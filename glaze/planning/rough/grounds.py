@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.planning.rough.draft import Attempt, Stack
+from glaze.planning.rough.pieces import NONE
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.intp]
@@ -48,11 +49,15 @@ def as_they_lie(draft: Attempt) -> list[tuple[Stack, Numbers]]:
     return found
 
 
-def with_wash(state: State, mix: Array) -> State:
-    """The attempt with a flat wash more, [neat coats] of each bottle, shape (bottles,)."""
+def with_wash(state: State, mix: Array, cast: int = NONE) -> State:
+    """The attempt with a flat wash more, [neat coats] of each bottle, shape (bottles,).
+
+    cast : number of the rough's shadow it is meant for
+    """
     draft = state.draft
     mixes = np.vstack([draft.mixes, mix])
-    return replace(state, draft=replace(draft, mixes=mixes, grades=(*draft.grades, None)))
+    grades, casts = (*draft.grades, None), (*draft.cast, cast)
+    return replace(state, draft=replace(draft, mixes=mixes, grades=grades, cast=casts))
 
 
 def without(state: State, washes: Sequence[int]) -> State:
@@ -62,9 +67,11 @@ def without(state: State, washes: Sequence[int]) -> State:
     now = {old: new for new, old in enumerate(kept)}
     stacks = tuple(tuple(now[n] for n in s if n in now) for s in draft.stacks)
     grades = tuple(draft.grades[n] for n in kept)
+    cast = tuple(draft.cast[n] for n in kept)
     well = tuple(draft.well[n] for n in kept) if draft.well else ()
     grounds = tuple(
         replace(g, washes=tuple(now[n] for n in g.washes if n in now)) for g in state.grounds
     )
-    made = replace(draft, mixes=draft.mixes[kept], grades=grades, stacks=stacks, well=well)
+    mixes = draft.mixes[kept]
+    made = replace(draft, mixes=mixes, grades=grades, stacks=stacks, cast=cast, well=well)
     return State(made, tuple(g for g in grounds if g.washes))

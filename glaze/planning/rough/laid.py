@@ -19,6 +19,7 @@ from glaze.physics.colour import (
     xyz_from_rgb,
 )
 from glaze.planning.recipe.wanted import daylight_weights
+from glaze.planning.rough.cells import OFF_LINE, Cells, mm_of, read_on
 from glaze.region.areas import Areas
 from glaze.sketch.edges import shrink
 from glaze.sketch.plane import Plane, plane_through
@@ -29,11 +30,6 @@ from glaze.sketch.straighten import corners_of, sheet_corners
 
 Linear = NDArray[np.float32]
 
-MOST_SAMPLES = 90_000
-FINEST_MM = 0.4
-"""A grid no finer than that: a brush does nothing smaller on purpose."""
-OFF_LINE = 0.9
-"""A sample is read where the sketch's line lets so much light through all about it [-]."""
 FEWEST_PX = 32
 SHAPE_OFF = 0.12
 """Share by which a rough's sides may be to one another as the sheet's aren't."""
@@ -91,17 +87,10 @@ def lay_rough(path: str | Path, areas: Areas, table: Table, corners: str | None 
     name = Path(path).name
     _check(picture, name)
     plane, how = _plane(name, picture, scan, areas, corners)
-    rows, columns = areas.number.shape
-    step = max(1, round(_grid_mm(areas) * areas.per_mm))
-    mm, shape = step / areas.per_mm, (rows // step, columns // step)
-    over = laid_over(picture, plane.after(_mm_of(mm)), shape)
-    inside = np.isfinite(over).all(axis=-1)
-    seen = inside & _clear(_coarse_line(areas.sketch.line, step))
-    half = step // 2
-    number = areas.number[half : shape[0] * step : step, half : shape[1] * step : step]
-    lab, white = _as_on_paper(
-        lab_from_xyz(xyz_from_rgb(np.nan_to_num(over, nan=1.0)), D65_XYZ), seen, table
-    )
+    cells = Cells.of(areas)
+    rgb, seen = read_on(picture, plane, areas, cells)
+    lab, white = _as_on_paper(lab_from_xyz(xyz_from_rgb(rgb), D65_XYZ), seen, table)
+    number, step, shape, mm = cells.middles(areas.number), cells.px, cells.shape, cells.mm
     light = shrink(areas.sketch.line, step)[: shape[0], : shape[1]]
     found = OnSheet(lab, seen, number, light, mm, how, plane, (*notes, *white))
     if how == "its frame":
@@ -117,13 +106,8 @@ def on_pixels(path: str | Path, laid: OnSheet, shape: tuple[int, int], per_mm: f
     per_mm : of the sheet [px/mm]
     """
     picture, _, _ = read_linear(path, grey_too=True)
-    over = laid_over(picture, laid.plane.after(_mm_of(1 / per_mm)), shape)
+    over = laid_over(picture, laid.plane.after(mm_of(1 / per_mm)), shape)
     return np.nan_to_num(over, copy=False, nan=1.0)
-
-
-def _grid_mm(areas: Areas) -> float:
-    wide, high = areas.sketch.size_mm
-    return max(FINEST_MM, float(np.sqrt(wide * high / MOST_SAMPLES)))
 
 
 def _check(picture: Linear, name: str) -> None:
@@ -147,20 +131,6 @@ def _check(picture: Linear, name: str) -> None:
             f'"{name}" is blank: all of it has one colour (L* {high[0]:.0f}). A rough has to show '
             "what is wanted where."
         )
-
-
-def _coarse_line(line: Linear, step: int) -> Linear:
-    """The least transmittance within each sample of the grid."""
-    rows, columns = (side // step * step for side in line.shape)
-    blocks = line[:rows, :columns].reshape(rows // step, step, columns // step, step)
-    return np.asarray(blocks.min(axis=(1, 3)), np.float32)
-
-
-def _clear(line: Linear) -> NDArray[np.bool_]:
-    """Samples with no line in them nor right beside them."""
-    from scipy.ndimage import minimum_filter
-
-    return np.asarray(minimum_filter(line, 3, mode="nearest") >= OFF_LINE)
 
 
 def _plane(
@@ -192,19 +162,13 @@ def _plane(
 def _by_lines(picture: Linear, areas: Areas, frame: Plane) -> Plane | None:
     """Where its lines have the sheet, from mm to pixels; None where they are others, or none."""
     step = max(1, round(LINE_MM * areas.per_mm))
-    mm = _mm_of(step / areas.per_mm)
+    mm = mm_of(step / areas.per_mm)
     line = shrink(areas.sketch.line, step)
     try:
         Y = picture @ LUMINANCE_OF_RGB.astype(np.float32)
         return register(line, Y, frame.after(mm)).plane.after(mm.inverse)
     except InputError:
         return None
-
-
-def _mm_of(side_mm: float) -> Plane:
-    """From samples of a grid, counted by their middles, to mm of the sheet."""
-    half = side_mm / 2
-    return Plane(np.array([[side_mm, 0, half], [0, side_mm, half], [0, 0, 1.0]]))
 
 
 def _as_on_paper(

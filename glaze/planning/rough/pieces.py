@@ -9,32 +9,34 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.physics.colour import delta_e_2000
 from glaze.planning.rough.laid import OnSheet
+from glaze.planning.rough.runs import (
+    MOST_TRIED,
+    WORTH_DE00,
+    Run,
+    colours_along,
+    one_colour,
+    run_of,
+    xy_mm_of,
+)
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.intp]
 
 GOOD_DE00 = 2.2
 """A piece is of one run if most of it strays no further: a wash laid twice strays as much."""
-WORTH_DE00 = 0.8
-"""A grade, or a part of its own, has to come so much nearer on average."""
 MOST_PARTS = 7
 LEAST_MM2 = 6.0
 """Smaller shapes that no line bounds aren't painted apart."""
-BINS, FEWEST_IN_BIN = 12, 12
-STEP_DE00, STEP_SHARE = 5.0, 0.5
 STRAYS_DE00 = 5.0
-SHORTEST_MM = 22.0
-"""Of a graded wash, from full to thin (common practice, no source)."""
 SMOOTH_MM = 0.6
-ANGLES = np.radians(np.arange(0, 180, 15))
-ASLANT_DE00 = 0.3
-MOST_TRIED = 3000
+NONE = -1
+"""In place of a shadow's number: none."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +52,7 @@ class Piece:
     way : the direction in which its colours run from one to another, of length 1; None if they
         don't
     alone : whether it is the whole of its area
+    shadow : number of the rough's shadow it lies in, NONE for none
     """
 
     area: int
@@ -60,6 +63,7 @@ class Piece:
     share: Array
     way: Array | None
     alone: bool
+    shadow: int = NONE
 
     @property
     def runs(self) -> bool:
@@ -70,13 +74,42 @@ class Piece:
         """Colours of its places at some samples, between them along its run, (samples, 3)."""
         if self.way is None or len(colours) == 1:
             return np.broadcast_to(colours[0], (len(at), 3))
-        place, own = _xy_mm(at, laid) @ self.way, self.xy_mm @ self.way
+        place, own = xy_mm_of(at, laid) @ self.way, self.xy_mm @ self.way
         return np.stack([np.interp(place, own, colours[:, n]) for n in range(3)], axis=-1)
 
 
-def pieces_of(laid: OnSheet, only: Container[int] = ()) -> list[Piece]:
-    """The pieces of a rough, the largest first; those of some areas, of all if none is named."""
-    lab = _smoothed(laid)
+@dataclass(frozen=True, eq=False)
+class _Cut:
+    """What pieces are cut from: a rough, its colours evened out, whether a run may be one piece."""
+
+    laid: OnSheet
+    lab: Array
+    runs: bool
+
+    def run(self, at: Numbers) -> tuple[Run, Array | None]:
+        """How the colours of some samples run, and which way; None where one colour does."""
+        return run_of(at, self.lab, self.laid) if self.runs else (one_colour(self.lab[at]), None)
+
+    @property
+    def fewest(self) -> int:
+        """Samples of the smallest shape that is painted apart."""
+        return max(4, round(LEAST_MM2 / self.laid.mm**2))
+
+
+def pieces_of(
+    laid: OnSheet,
+    only: Container[int] = (),
+    shadow: NDArray[np.integer[Any]] | None = None,
+    *,
+    runs: bool = True,
+) -> list[Piece]:
+    """The pieces of a rough, the largest first; those of some areas, of all if none is named.
+
+    shadow : number of the shadow that each sample lies in, NONE for none, shape (samples,); no
+        piece is partly in one
+    runs : whether colours that run along a direction may be one piece
+    """
+    cut = _Cut(laid, smoothed(laid), runs)
     found = []
     for number, at in _areas(laid):
         if only and number not in only:
@@ -85,14 +118,20 @@ def pieces_of(laid: OnSheet, only: Container[int] = ()) -> list[Piece]:
         if not seen.size:
             # all of it lies under or beside the line: its lightest samples show most of it
             seen = at[np.argsort(-laid.lab.reshape(-1, 3)[at, 0])[: max(1, len(at) // 4)]]
-        parts = list(_parted(seen, lab, laid)) if seen.size > 1 else [seen]
+        own = np.full(len(seen), NONE) if shadow is None else shadow[seen]
+        parts, cast = [], []
+        for one in np.unique(own):
+            some = seen[own == one]
+            more = list(_parted(some, cut)) if some.size > 1 else [some]
+            parts += more
+            cast += [int(one)] * len(more)
         homes = _grown_over(at, parts, laid)
-        for part, home in zip(parts, homes, strict=True):
-            found.append(_piece(number, part, home, lab, laid, len(parts) == 1))
+        for part, home, one in zip(parts, homes, cast, strict=True):
+            found.append(_piece(number, part, home, cut, len(parts) == 1, one))
     return sorted(found, key=lambda piece: -piece.mm2)
 
 
-def _smoothed(laid: OnSheet) -> Array:
+def smoothed(laid: OnSheet) -> Array:
     """The wanted colours with what tooth and brush do evened out, shape (samples, 3)."""
     from scipy.ndimage import gaussian_filter
 
@@ -112,84 +151,12 @@ def _areas(laid: OnSheet) -> Iterator[tuple[int, Numbers]]:
             yield int(flat[at[0]]), at
 
 
-def _xy_mm(at: Numbers, laid: OnSheet) -> Array:
-    rows, columns = np.divmod(at, laid.number.shape[1])
-    return (np.stack([columns, rows], axis=-1) + 0.5) * laid.mm
-
-
-@dataclass(frozen=True, eq=False)
-class _Run:
-    """Colours of some samples along a direction.
-
-    along : each sample's place, 0 to just below the number of bins
-    lab : middle colour of each bin, shape (bins, 3)
-    off : CIEDE2000 of each sample from the run
-    """
-
-    along: Array
-    lab: Array
-    off: Array
-
-
-def _run(at: Numbers, lab: Array, laid: OnSheet) -> tuple[_Run, Array | None]:
-    """How the colours of some samples run, and which way; None where one colour does as well."""
-    own, xy = lab[at], _xy_mm(at, laid)
-    flat = np.median(own, axis=0)[None]
-    one = _Run(np.zeros(len(at)), flat, delta_e_2000(own, flat))
-    if len(at) < 3 * FEWEST_IN_BIN or one.off.mean() < WORTH_DE00:
-        return one, None
-    some = slice(None, None, max(1, len(at) // MOST_TRIED))
-    off = [_binned(own[some], xy[some] @ _way(a)).off.mean() + _price(a) for a in ANGLES]
-    way = _way(ANGLES[int(np.argmin(off))])
-    if np.ptp(np.quantile(xy @ way, [0.02, 0.98])) < SHORTEST_MM:
-        return one, None  # a brush can't carry a grade over less: it is a shape with a soft edge
-    best = _binned(own, xy @ way)
-    better = best.off.mean() < one.off.mean() - WORTH_DE00 / 2
-    return (best, way) if better else (one, None)
-
-
-def _price(angle: float) -> float:
-    """A board is tilted up and down or from side to side, and aslant only where that shows."""
-    return 0.0 if abs(np.sin(2 * angle)) < 0.01 else ASLANT_DE00
-
-
-def _way(angle: float) -> Array:
-    return np.array([np.cos(angle), np.sin(angle)])
-
-
-def _binned(own: Array, place: Array) -> _Run:
-    bins = min(BINS, len(own) // FEWEST_IN_BIN)
-    low, high = np.quantile(place, [0.005, 0.995])
-    along = np.clip((place - low) / max(high - low, 1e-9), 0, 0.9999) * bins
-    number = along.astype(int)
-    order = np.argsort(number, kind="stable")
-    count = np.bincount(number, minlength=bins)
-    parts = np.split(own[order], np.cumsum(count)[:-1])
-    middles = np.array([np.median(p, axis=0) if len(p) else np.full(3, np.nan) for p in parts])
-    known = np.flatnonzero(count)
-    lab = np.stack([np.interp(np.arange(bins), known, middles[known, n]) for n in range(3)], -1)
-    if _has_step(lab):
-        # a grade is smooth: a step is the edge of a shape, which should stray and be parted off
-        smooth = np.vander(np.arange(bins) / bins, min(3, len(known)))
-        lab = smooth @ np.linalg.lstsq(smooth, lab, rcond=None)[0]
-    at = along - 0.5
-    between = np.stack([np.interp(at, np.arange(bins), lab[:, n]) for n in range(3)], axis=-1)
-    return _Run(along, lab, delta_e_2000(own, between))
-
-
-def _has_step(lab: Array) -> bool:
-    """Whether the colours of a run change at one place rather than all along it."""
-    jumps = delta_e_2000(lab[1:], lab[:-1])
-    two = jumps[1:] + jumps[:-1] if len(jumps) > 2 else jumps
-    return bool(two.max() > STEP_DE00 and two.max() > STEP_SHARE * jumps.sum())
-
-
-def _parted(at: Numbers, lab: Array, laid: OnSheet) -> Iterator[Numbers]:
+def _parted(at: Numbers, cut: _Cut) -> Iterator[Numbers]:
     """The samples of an area in parts, each of one run; what gains most is parted first."""
     parts = [at]
     done: list[Numbers] = []
     while parts and len(parts) + len(done) < MOST_PARTS:
-        gains = [_split(part, lab, laid) for part in parts]
+        gains = [_split(part, cut) for part in parts]
         best = max(range(len(parts)), key=lambda n: gains[n][0])
         if gains[best][0] <= 0:
             break
@@ -202,36 +169,32 @@ def _parted(at: Numbers, lab: Array, laid: OnSheet) -> Iterator[Numbers]:
     yield from parts
 
 
-def _split(at: Numbers, lab: Array, laid: OnSheet) -> tuple[float, tuple[Numbers, ...]]:
+def _split(at: Numbers, cut: _Cut) -> tuple[float, tuple[Numbers, ...]]:
     """What parting some samples in two gains [dE00 mm2], 0 if it isn't worth it, and the two."""
-    least = max(4, round(LEAST_MM2 / laid.mm**2))
-    run, _ = _run(at, lab, laid)
+    least = cut.fewest
+    run, _ = cut.run(at)
     strays = int(np.count_nonzero(run.off > STRAYS_DE00))  # a moon in a sky is a hundredth of it
     if len(at) < 2 * least or (strays < least and np.quantile(run.off, 0.97) < GOOD_DE00):
         return 0.0, ()
-    off = lab[at] - _along(run)
+    off = cut.lab[at] - colours_along(run)
     ways = [_heaped(off), run.off > STRAYS_DE00]
-    tries = [_gain(at, run, _even(way, at, laid), lab, laid) for way in ways if way.any()]
+    if len(run.lab) > 1:
+        ways.append(_heaped(cut.lab[at]))  # two tones side by side, not one that runs
+    tries = [_gain(at, run, evened_shape(way, at, cut.laid), cut) for way in ways if way.any()]
     return max(tries, key=lambda one: one[0], default=(0.0, ()))
 
 
 def _gain(
-    at: Numbers, run: _Run, other: NDArray[np.bool_], lab: Array, laid: OnSheet
+    at: Numbers, run: Run, other: NDArray[np.bool_], cut: _Cut
 ) -> tuple[float, tuple[Numbers, ...]]:
     """What parting some samples off the others gains [dE00 samples], 0 if it isn't worth it."""
     parts = at[~other], at[other]
     fewer = min(map(len, parts))
-    if fewer < max(4, round(LEAST_MM2 / laid.mm**2)):
+    if fewer < cut.fewest:
         return 0.0, ()
-    off = sum(float(_run(part, lab, laid)[0].off.sum()) for part in parts)
+    off = sum(float(cut.run(part)[0].off.sum()) for part in parts)
     gain = float(run.off.sum()) - off
     return (gain if gain > WORTH_DE00 * fewer else 0.0), parts
-
-
-def _along(run: _Run) -> Array:
-    """The run's own colour at each of its samples, shape (samples, 3)."""
-    at, places = run.along - 0.5, np.arange(len(run.lab))
-    return np.stack([np.interp(at, places, run.lab[:, n]) for n in range(3)], axis=-1)
 
 
 def _heaped(off: Array) -> NDArray[np.bool_]:
@@ -250,7 +213,7 @@ def _heaped(off: Array) -> NDArray[np.bool_]:
     return np.asarray(heap)
 
 
-def _even(heap: NDArray[np.bool_], at: Numbers, laid: OnSheet) -> NDArray[np.bool_]:
+def evened_shape(heap: NDArray[np.bool_], at: Numbers, laid: OnSheet) -> NDArray[np.bool_]:
     """Some of an area's samples as a shape that a brush can follow."""
     from scipy.ndimage import gaussian_filter
 
@@ -280,11 +243,9 @@ def _grown_over(at: Numbers, parts: list[Numbers], laid: OnSheet) -> list[Number
     return [at[found == n] for n in range(len(parts))]
 
 
-def _piece(
-    number: int, seen: Numbers, home: Numbers, lab: Array, laid: OnSheet, alone: bool
-) -> Piece:
-    run, way = _run(seen, lab, laid)
-    xy, bins = _xy_mm(seen, laid), len(run.lab)
+def _piece(number: int, seen: Numbers, home: Numbers, cut: _Cut, alone: bool, shadow: int) -> Piece:
+    run, way = cut.run(seen)
+    xy, bins = xy_mm_of(seen, cut.laid), len(run.lab)
     which = run.along.astype(int)
     count = np.bincount(which, minlength=bins)
     known = count > 0
@@ -292,10 +253,11 @@ def _piece(
     return Piece(
         area=number,
         at=home,
-        mm2=len(home) * laid.mm**2,
+        mm2=len(home) * cut.laid.mm**2,
         lab=run.lab[known],
         xy_mm=middle[known] / count[known, None],
         share=count[known] / count.sum(),
         way=way,
         alone=alone,
+        shadow=shadow,
     )

@@ -20,6 +20,7 @@ from glaze.planning.rough.highlights import Highlight, highlights, under_lifts
 from glaze.planning.rough.laid import OnSheet, lay_rough
 from glaze.planning.rough.ordered import least_dragging
 from glaze.planning.rough.pieces import Piece, pieces_of
+from glaze.planning.rough.shadows import number_of, shadows_of
 from glaze.planning.rough.shapes import Shapes
 from glaze.planning.rough.stocks import Stock, Taken, counted_out, in_few_wells
 from glaze.planning.rough.trials import Bottles
@@ -119,10 +120,12 @@ def propose(
     laid = rough if isinstance(rough, OnSheet) else lay_rough(rough, areas, table, corners)
     progress(0.1)
     _check_areas(laid, only)
-    pieces = pieces_of(laid, only)
+    bottles = Bottles(table)
+    shadows = [] if only else shadows_of(laid, bottles)  # one area has no several hues
+    pieces = pieces_of(laid, only, number_of(shadows, laid))
     progress(0.25)
-    easel = Easel(Bottles(table), wanted_of(pieces, _weights(pieces, laid)))
-    search = Search(easel, steps)
+    easel = Easel(bottles, wanted_of(pieces, _weights(pieces, laid)))
+    search = Search(easel, steps, shadows)
     state, stopped = _searched(search, steps, progress)
     try:
         draft, stocks, taken = _measured_out(search, state, wells)

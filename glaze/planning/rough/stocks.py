@@ -138,7 +138,8 @@ def _proportioned(
         for factor in (0.85, 0.95, 1.0, 1.06, 1.18):
             mixes = draft.mixes.copy()
             mixes[washes] = factor * strength * shares[n]
-            off = easel.off(mixes, draft.grades, stacks, of).sum() if of.size else 0.0
+            made = replace(draft, mixes=mixes)
+            off = easel.off(made, stacks, of).sum() if of.size else 0.0
             price = float(off) + DROP_PRICE * int(every[n].sum())
             if price < best[0]:
                 best = price, every[n], mixes

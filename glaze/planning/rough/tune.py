@@ -50,7 +50,8 @@ def _grade_tuned(easel: Easel, draft: Attempt, wash: int, grade: Grade) -> Attem
         tries = []
         for moved in grade.moved(step):
             grades[wash] = moved
-            tries.append((easel.off(draft.mixes, grades, stacks, of), moved))
+            made = replace(draft, grades=tuple(grades))
+            tries.append((easel.off(made, stacks, of), moved))
         best, moved = min(tries, key=lambda one: float(one[0].sum()))
         if best.sum() < off.sum() - 1e-9:
             grade, off = moved, best
@@ -81,7 +82,7 @@ def _well_tuned(easel: Easel, draft: Attempt, washes: list[int]) -> Attempt:
         if not moves:
             break
         tries = [_with(mixes, washes, moved) for moved in moves]
-        offs = [easel.off(one, draft.grades, stacks, of) for one in tries]
+        offs = [easel.off(replace(draft, mixes=one), stacks, of) for one in tries]
         best = min(range(len(tries)), key=lambda n: float(offs[n].sum()))
         if offs[best].sum() < off.sum() - 1e-9:
             mixes, off = tries[best], offs[best]

@@ -12,6 +12,7 @@ from glaze.materials.colour_words import colour_words
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.physics.colour import D65_XYZ, xyz_from_lab
 from glaze.planning.rough.draft import Attempt, Easel
+from glaze.planning.rough.pieces import NONE
 from glaze.planning.rough.shapes import Shapes
 from glaze.planning.rough.stocks import Stock, Taken
 from glaze.region.combine import Cover
@@ -44,11 +45,14 @@ class Written:
 
 
 def in_order(easel: Easel, draft: Attempt) -> list[int]:
-    """Washes in painting order: graded ones first, as they fill whole fields; light under dark."""
+    """Washes in painting order: graded ones first, as they fill whole fields; light under dark;
+    shadows last, over all hues."""
     laid = easel.bottles.labs(draft.mixes, np.arange(len(draft.mixes))[:, None])
-    return sorted(
-        range(len(draft.mixes)), key=lambda n: (draft.grades[n] is None, -float(laid[n, 0]))
-    )
+
+    def place(n: int) -> tuple[bool, bool, float]:
+        return draft.grades[n] is None, draft.cast[n] != NONE, -float(laid[n, 0])
+
+    return sorted(range(len(draft.mixes)), key=place)
 
 
 def written(
@@ -136,9 +140,9 @@ def _names(labs: Array, draft: Attempt, order: Sequence[int]) -> dict[int, str]:
     for n in order:
         under = {stack[: stack.index(n)] for stack in draft.stacks if n in stack}
         over = len({below for below in under if below}) > 1
-        what = "shadow" if over and np.hypot(*labs[n, 1:]) < SHADOW_CHROMA else "glaze"
-        words = words_of(labs[n])
-        plain[n] = f"{words} grade" if draft.grades[n] else f"{words} {what if over else 'wash'}"
+        cast = draft.cast[n] != NONE or (over and np.hypot(*labs[n, 1:]) < SHADOW_CHROMA)
+        what = "shadow" if cast else "glaze" if over else "wash"
+        plain[n] = f"{words_of(labs[n])} {'grade' if draft.grades[n] else what}"
     return _told_apart(plain)
 
 
