@@ -40,7 +40,7 @@ class Cells:
 
     @classmethod
     def of(cls, areas: Areas) -> Cells:
-        """For a sketch's sheet."""
+        """For a sketch's sheet, its areas of shape (rows, columns) [px]."""
         wide, high = areas.sketch.size_mm
         wanted_mm = max(FINEST_MM, float(np.sqrt(wide * high / MOST_SAMPLES)))
         fine_px = max(1, round(READ_MM * areas.per_mm))
@@ -64,13 +64,19 @@ class Cells:
         return self.fine_px / self.per_mm
 
     def middles(self, field: NDArray[Any], finer: bool = False) -> NDArray[Any]:
-        """Pixels of the sheet in the middle of each sample, or of each finer one."""
+        """Pixels of the sheet in the middle of each sample, or of each finer one.
+
+        In the unit of the field [any], shape (rows, columns).
+        """
         step = self.fine_px if finer else self.px
         index = tuple(slice(step // 2, side * self.px, step) for side in self.shape)
         return np.asarray(field[index])
 
     def parted(self, field: NDArray[Any]) -> NDArray[Any]:
-        """A field of the finer ones, as (rows, columns, finer ones of each, ...)."""
+        """A field of the finer ones by samples, in its own unit [any].
+
+        shape (rows, columns, finer ones of each, ...)
+        """
         (rows, columns), fine = self.shape, self.fine
         cut = field[: rows * fine, : columns * fine]
         cut = cut.reshape(rows, fine, columns, fine, *field.shape[2:]).swapaxes(1, 2)

@@ -176,7 +176,9 @@ class Easel:
         return Attempt(none, (), ((),) * len(off), off, ())
 
     def off(self, draft: Attempt, stacks: Sequence[Stack], of: Numbers) -> Array:
-        """How far off some pieces are with a stack of a draft's washes each, shape (pieces,).
+        """How far off some pieces are with a stack of a draft's washes each.
+
+        CIEDE2000 by the share of the sheet [-], shape (pieces,).
 
         of : numbers of the pieces
         """

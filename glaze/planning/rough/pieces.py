@@ -132,7 +132,7 @@ def pieces_of(
 
 
 def smoothed(laid: OnSheet) -> Array:
-    """The wanted colours with what tooth and brush do evened out, shape (samples, 3)."""
+    """The wanted colours with tooth and brush evened out, CIELAB [-], shape (samples, 3)."""
     from scipy.ndimage import gaussian_filter
 
     weight = np.where(laid.seen, 1.0, 1e-6)
@@ -214,7 +214,10 @@ def _heaped(off: Array) -> NDArray[np.bool_]:
 
 
 def evened_shape(heap: NDArray[np.bool_], at: Numbers, laid: OnSheet) -> NDArray[np.bool_]:
-    """Some of an area's samples as a shape that a brush can follow."""
+    """Some of an area's samples as a shape that a brush can follow: True inside.
+
+    shape (samples,)
+    """
     from scipy.ndimage import gaussian_filter
 
     rows, columns = np.divmod(at, laid.number.shape[1])

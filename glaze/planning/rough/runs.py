@@ -39,13 +39,16 @@ class Run:
 
 
 def one_colour(own: Array) -> Run:
-    """Some colours, CIELAB of shape (samples, 3), as if they were the one in their middle."""
+    """Some colours, CIELAB [-] of shape (samples, 3), as if they were the one in their middle."""
     flat = np.median(own, axis=0)[None]
     return Run(np.zeros(len(own)), flat, delta_e_2000(own, flat))
 
 
 def run_of(at: Numbers, lab: Array, laid: OnSheet) -> tuple[Run, Array | None]:
-    """How the colours of some samples run, and which way; None where one colour does as well."""
+    """How the colours of some samples run, and which way; None where one colour does as well.
+
+    at : those samples, shape (samples,). lab : of all, CIELAB [-], shape (all samples, 3)
+    """
     own, xy = lab[at], xy_mm_of(at, laid)
     one = one_colour(own)
     if len(at) < 3 * FEWEST_IN_BIN or one.off.mean() < WORTH_DE00:
@@ -101,11 +104,12 @@ def _has_step(lab: Array) -> bool:
 
 
 def xy_mm_of(at: Numbers, laid: OnSheet) -> Array:
+    """Where some samples lie on the sheet [mm], shape (samples, 2)."""
     rows, columns = np.divmod(at, laid.number.shape[1])
     return (np.stack([columns, rows], axis=-1) + 0.5) * laid.mm
 
 
 def colours_along(run: Run) -> Array:
-    """The run's own colour at each of its samples, shape (samples, 3)."""
+    """The run's own colour at each of its samples, CIELAB [-], shape (samples, 3)."""
     at, places = run.along - 0.5, np.arange(len(run.lab))
     return np.stack([np.interp(at, places, run.lab[:, n]) for n in range(3)], axis=-1)

@@ -71,6 +71,8 @@ def shadows_of(laid: OnSheet, bottles: Bottles) -> list[CastShadow]:
         if len(pairs) < 20:
             break
         mix, explained = _explaining_most(pairs, hues)
+        if not explained.any():
+            break
         pairs = pairs[~explained]
         at = _where(laid, pieces, lab, mix, hues)
         at = at[left[at]]
@@ -171,6 +173,8 @@ def _explaining_most(pairs: Array, hues: _Hues) -> tuple[Array, NDArray[np.bool_
                 best = votes, mix, one > 0
     mix, explained = best[1], best[2]
     for share in WIDER:
+        if not explained.any():
+            break
         mix = _refined(pairs[explained], mix, hues)
         off = delta_e_2000(hues.under(pairs[:, 0], mix[None])[0], pairs[:, 1])
         explained = off < SURE + share * apart

@@ -10,12 +10,13 @@ import pytest
 from glaze.patch.table import table_of
 from glaze.physics.colour import D65_XYZ, lab_from_xyz, xyz_from_lab
 from glaze.planning.recipe.wanted import daylight_weights
-from glaze.planning.rough import highlights, laid, pieces, stocks, told, written
+from glaze.planning.rough import cells, highlights, laid, pieces, runs, stocks, told, written
 from glaze.planning.rough.draft import Attempt, Easel, Grade, unlike, wanted_of
 from glaze.planning.rough.grades import _Run
 from glaze.planning.rough.laid import OnSheet
-from glaze.planning.rough.pieces import Piece
+from glaze.planning.rough.pieces import NONE, Piece
 from glaze.planning.rough.trials import Bottles
+from glaze.sketch.plane import Plane
 
 TABLE = table_of("lifting", "white cartridge")
 MM = 0.5
@@ -27,7 +28,7 @@ def grid(lab: np.ndarray, number: np.ndarray | None = None) -> OnSheet:
     shape = lab.shape[:2]
     seen = np.ones(shape, bool)
     area = np.ones(shape, np.int32) if number is None else number
-    at = laid._mm_of(MM)
+    at = cells.mm_of(MM)
     return OnSheet(lab, seen, area, np.ones(shape, np.float32), MM, "its frame", at)
 
 
@@ -69,7 +70,9 @@ def test_a_well_is_as_strong_as_its_strongest_wash(strengths, water, share, each
 
 def test_two_wells_become_one_of_the_proportion_of_all_that_was_in_both() -> None:
     # 0.1 of the one ink and 0.3 of the other: a quarter and three quarters, each wash as strong
-    draft = Attempt(np.array([[0.1, 0.0], [0.0, 0.3]]), (None, None), ((), ()), np.zeros(2))
+    draft = Attempt(
+        np.array([[0.1, 0.0], [0.0, 0.3]]), (None, None), ((), ()), np.zeros(2), (NONE, NONE)
+    )
     merged = stocks._merged(Attempt(**(vars(draft) | {"well": (0, 1)})), 0, 1)
     assert merged.mixes == pytest.approx(np.array([[0.025, 0.075], [0.075, 0.225]]))
     assert merged.well == (0, 0)
@@ -89,10 +92,10 @@ def test_value_is_minded_more_than_chroma_and_far_off_twice() -> None:
 
 
 def test_a_samples_middle_is_half_a_sample_in() -> None:
-    assert laid._mm_of(MM)([[0.0, 0.0], [3.0, 1.0]]) == pytest.approx(
+    assert cells.mm_of(MM)([[0.0, 0.0], [3.0, 1.0]]) == pytest.approx(
         np.array([[0.25, 0.25], [1.75, 0.75]])
     )
-    assert pieces._xy_mm(np.array([0, 5]), grid(np.zeros((4, 4, 3)))) == pytest.approx(
+    assert runs.xy_mm_of(np.array([0, 5]), grid(np.zeros((4, 4, 3)))) == pytest.approx(
         np.array([[0.25, 0.25], [0.75, 0.75]])
     )
 
@@ -115,11 +118,16 @@ def test_the_roughs_own_white_becomes_the_paper_and_half_its_light_half_the_pape
 
 
 def test_nothing_is_read_on_a_line_or_right_beside_it() -> None:
-    line = np.ones((5, 5), np.float32)
-    line[2, 2] = 0.2
-    clear = np.ones((5, 5), bool)
-    clear[1:4, 1:4] = False
-    assert np.array_equal(laid._clear(line), clear)
+    # a line of one pixel of 0.1 mm; 0.3 mm beside it is three of them, the rough as fine as that
+    line = np.ones((9, 9), np.float32)
+    line[4, 4] = 0.2
+    clear = np.ones((9, 9), bool)
+    clear[1:8, 1:8] = False
+    fine = cells.Cells((3, 3), 3, 1, 10.0)
+    assert np.array_equal(cells._clear(line, Plane(np.diag([20.0, 20.0, 1.0])), fine), clear)
+    # where a pixel of the rough is 0.25 mm, 1.2 of them are as much; at 0.5 mm it is 0.6 mm
+    coarse = cells._clear(line, Plane(np.diag([2.0, 2.0, 1.0])), fine)
+    assert not coarse.any()
 
 
 def test_areas_tell_all_of_their_colours_or_nothing() -> None:
@@ -130,10 +138,10 @@ def test_areas_tell_all_of_their_colours_or_nothing() -> None:
 
 def test_a_run_is_a_grade_where_it_changes_all_along_and_a_step_where_it_jumps() -> None:
     even = np.stack([np.linspace(40, 80, 12), np.zeros(12), np.zeros(12)], axis=-1)
-    assert not pieces._has_step(even)
+    assert not runs._has_step(even)
     jump = even.copy()
     jump[:6, 0], jump[6:, 0] = 40, 80
-    assert pieces._has_step(jump)
+    assert runs._has_step(jump)
 
 
 def test_one_colour_is_the_middle_one_whatever_a_few_specks_are() -> None:
@@ -169,7 +177,7 @@ def test_a_wash_of_a_stack_is_its_inks_in_as_much_water() -> None:
     easel = Easel(bottles, wanted_of([piece([[60.0, 0, 0]] * 3)], np.ones(1)))
     mixes = np.zeros((2, len(bottles.inks)))
     mixes[0, 0], mixes[1, 1] = 0.25, 1.5
-    draft = Attempt(mixes, (None, None), ((0, 1),), np.zeros(1))
+    draft = Attempt(mixes, (None, None), ((0, 1),), np.zeros(1), (NONE, NONE))
     thin, strong = highlights.stack_layers(easel, draft, (0, 1), 0)
     # a quarter is 1 part + 3 parts of water; 1.5 neat coats are neat and half as much again
     assert thin.mix.water_ml / sum(thin.mix.ink_ml.values()) == pytest.approx(3.0, rel=1e-3)
@@ -204,7 +212,7 @@ def test_graded_washes_come_first_and_light_ones_before_dark() -> None:
     mixes = np.full((3, len(bottles.inks)), 0.0)
     mixes[:, 0] = (1.0, 0.05, 0.5)
     grades = (None, None, Grade((0, 0), (30, 0), 0.1))
-    draft = Attempt(mixes, grades, ((0, 1, 2),), np.zeros(1))
+    draft = Attempt(mixes, grades, ((0, 1, 2),), np.zeros(1), (NONE,) * 3)
     assert written.in_order(easel, draft) == [2, 1, 0]
 
 

@@ -148,4 +148,5 @@ def test_what_lies_close_to_a_line_is_read(tmp_path):
     scene = sketch_scene(tmp_path / "sketch.png")
     laid = lay_rough(tmp_path / "rough.png", regions_of(scene).areas(), table_of_scene(scene))
     rows, columns = (slice(round(a / laid.mm), round(b / laid.mm)) for a, b in ((15, 75), (12, 88)))
-    assert laid.seen[rows, columns].mean() > 0.5
+    # margins of a whole sample each side, 0.5 mm, left 0.36 to be read
+    assert laid.seen[rows, columns].mean() > 0.45
