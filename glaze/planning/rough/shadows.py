@@ -74,8 +74,7 @@ def shadows_of(laid: OnSheet, bottles: Bottles) -> list[CastShadow]:
         if not explained.any():
             break
         pairs = pairs[~explained]
-        at = _where(laid, pieces, lab, mix, hues)
-        at = at[left[at]]
+        at = np.intersect1d(_where(laid, pieces, lab, mix, hues), np.flatnonzero(left))
         left[at] = False
         if len(at) >= LEAST_SHARE * laid.number.size:
             found.append(CastShadow(mix, at))
