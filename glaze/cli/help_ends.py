@@ -102,7 +102,6 @@ EXAMPLES = {
     ),
     "chart blocks": (
         "glaze chart blocks -o blocks.pdf",
-        'glaze chart blocks -o orange.pdf --of "Yellow 4 + Red 2" --blank',
         "glaze chart blocks -o wet.pdf --wet --language de",
     ),
     "chart tertiary": (
