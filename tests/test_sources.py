@@ -20,7 +20,7 @@ NAME = r"[A-ZÅ][\wÀ-ÿ'’-]+"
 CITED = re.compile(
     rf"({NAME})(?:(?:,| and|,? &) {NAME})*(?: et al\.?| and others)?,? \(?((?:18|19|20)\d\d)\b"
 )
-NO_SOURCES = {"Nov", "Of", "January", "ISCC-NBS", "RFC", "Xiv", "Journal"}
+NO_SOURCES = {"Nov", "November", "January", "Of", "Text", "ISCC-NBS", "RFC", "Xiv", "Journal"}
 """Words that stand before a year and cite nothing, standards by number, and parts of names."""
 
 

@@ -265,7 +265,7 @@ def test_a_full_disk_is_an_error_and_not_the_end_of_the_program(tmp_path, monkey
 
 
 def test_more_pixels_are_read_between_those_there_are():
-    """Keys, Cubic convolution interpolation, IEEE Trans. ASSP-29 (1981), p. 1155: with a = -1/2 it
+    """Keys (1981), cubic convolution, p. 1155: with a = -1/2 it
     gives back any parabola, away from the edges."""
     x = (np.arange(20) + 0.5) / 20
     parabola = 0.2 + 0.5 * x * x
