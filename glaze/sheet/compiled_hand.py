@@ -28,23 +28,35 @@ def _read(nodes, first, v, u):  # type: ignore[no-untyped-def]
 
 @kernel(inline="always")
 def _slope(cover, row, column):  # type: ignore[no-untyped-def]
-    """1 in the middle of a soft edge, 0 beside it and at a hard one."""
-    share = cover[row, column] / 65535.0
-    if share == 0.0 or share == 1.0:
+    """1 on a soft edge, 0 beside it and at a hard one."""
+    if cover[row, column] == 0 or cover[row, column] == 65535:
         return 0.0
     low, high = 1.0, 0.0
     for j in range(max(row - 2, 0), min(row + 3, cover.shape[0]), 2):
         for i in range(max(column - 2, 0), min(column + 3, cover.shape[1]), 2):
             low, high = min(low, cover[j, i] / 65535.0), max(high, cover[j, i] / 65535.0)
-    return 4.0 * share * (1.0 - share) * max(1.0 - 3.0 * (high - low), 0.0)
+    return max(1.0 - 3.0 * (high - low), 0.0)
+
+
+@kernel(inline="always")
+def _lost_and_found(share, soft, found, odds):  # type: ignore[no-untyped-def]
+    """A softened edge's share as a damp brush leaves it: shifted by `odds`, narrower where found.
+
+    Full and nothing stay, and more stays more: no edge gets a second one beside it.
+    """
+    odds = 1.0 + soft * (odds - 1.0)
+    share = share * odds / (share * odds + 1.0 - share)
+    inner, outer = share**4, (1.0 - share) ** 4
+    return share + soft * found * (inner / (inner + outer) - share)
 
 
 @kernel()
-def moved_edge(cover, out, corner, down, aside, first, pitch, reach, softer):  # type: ignore[no-untyped-def]
+def moved_edge(cover, out, corner, down, aside, found, odds, first, pitch, reach, softer):  # type: ignore[no-untyped-def]
     """A coverage read so many pixels `down` and `aside` of each place; into `out`, zeros before.
 
-    On a slope, as a damp brush leaves it, up to `softer` times as far.
+    On a slope up to `softer` times as far, and lost and found as a damp brush leaves it.
 
+    found : how far a soft edge is drawn together [-]; odds : how it is shifted [-]; at the nodes
     corner : its first pixel on the sheet; first : the first node, pitch : pixels between nodes
     reach : farther than that [px] nothing is moved
     """
@@ -62,14 +74,19 @@ def moved_edge(cover, out, corner, down, aside, first, pitch, reach, softer):  #
                 v = (corner[0] + row + 0.5) / pitch
                 for column in range(left, right):
                     u = (corner[1] + column + 0.5) / pitch
-                    far = 1.0 + (softer - 1.0) * _slope(cover, row, column)
+                    soft, share = _slope(cover, row, column), cover[row, column] / 65535.0
+                    far = 1.0 + (softer - 1.0) * 4.0 * share * (1.0 - share) * soft
                     y = min(max(row + far * _read(down, first, v, u), 0.0), rows - 1.0)
                     x = min(max(column + far * _read(aside, first, v, u), 0.0), columns - 1.0)
                     j, i = min(int(y), rows - 2), min(int(x), columns - 2)
                     fy, fx = y - j, x - i
                     above = cover[j, i] + (float(cover[j, i + 1]) - cover[j, i]) * fx
                     below = cover[j + 1, i] + (float(cover[j + 1, i + 1]) - cover[j + 1, i]) * fx
-                    out[row, column] = np.uint16(above + (below - above) * fy + 0.5)
+                    value = above + (below - above) * fy
+                    if soft > 0.0 and 0.0 < value < 65535.0:
+                        here, shift = _read(found, first, v, u), _read(odds, first, v, u)
+                        value = 65535.0 * _lost_and_found(value / 65535.0, soft, here, shift)
+                    out[row, column] = np.uint16(value + 0.5)
 
 
 @kernel()

@@ -60,6 +60,10 @@ SOFTER = 2.6
 """A softened edge wanders so many times farther."""
 MOST_MM = 0.9
 """No edge slips farther than that."""
+LOST = 14.0, 1.2
+"""Size [mm] and most of how far a softened edge is found; where it is below 0 it stays lost."""
+LAPPED = (9.0, 0.6), (3.1, 0.35), (1.2, 0.2)
+"""Size [mm] and most of how the damp brush shifts it, as the log of what is in to what is out."""
 BROKEN = (5.5, 1.5), (2.1, 0.9)
 """Size [mm] and most of how the gain of a drying line varies; below -1 it is broken."""
 NARROWED = (8.0, 1.2)
@@ -199,9 +203,12 @@ class Lay:
             np.clip(self._waves(WANDER, salt) * times, -most, most) * (self.dpi / MM_PER_INCH)
             for salt in (50, 60)
         )
-        out: Mask = zero_field((cover.shape[0], cover.shape[1]))
+        amount, out = self.strokes.hand.amount, zero_field((cover.shape[0], cover.shape[1]))
+        found = np.clip(self._waves((LOST,), 110) * amount, 0.0, 1.0)
+        odds = np.exp(self._waves(LAPPED, 120, amount))
+        nodes = (one.astype(np.float32) for one in (down, aside, found, odds))
         compiled_hand.moved_edge(
-            *(cover, out, self.rect[:2], down.astype(np.float32), aside.astype(np.float32)),
+            *(cover, out, self.rect[:2], *nodes),
             *(self.first, self.pitch, reach_px(most * SOFTER, self.dpi) + 1, SOFTER),
         )
         return out

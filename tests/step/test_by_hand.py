@@ -109,6 +109,14 @@ def test_the_same_hand_at_any_resolution():
     assert apart.max() < 0.13
 
 
+def test_a_softened_edge_is_lost_and_found_along_it():
+    inside = film(carried="right", region=FIELD | {"soft_mm": 6})[: round(40 * 150 / 25.4)]
+    inside = inside[:, round(20 * 150 / 25.4) : round(100 * 150 / 25.4)] / inside[-1].mean()
+    wide = ((inside > 0.2) & (inside < 0.8)).sum(axis=0) * 25.4 / 150
+    assert wide.min() < 0.6 * np.median(wide) < 0.6 * 4.0
+    assert wide.max() > 1.25 * np.median(wide)
+
+
 def test_a_wash_is_fuller_where_it_ended_and_thinner_where_it_began():
     def ends(**keys) -> tuple[float, float]:
         rows = film(size=(120, 80), **keys)[:, 100:600].mean(axis=1)
