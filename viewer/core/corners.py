@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from glaze.errors import InputError
+from glaze.physics.flow import MM_PER_INCH
 from glaze.sketch.scan import read_scan
 from glaze.sketch.scan_values import over
 from glaze.sketch.straighten import sheet_corners, straighten
@@ -87,6 +88,6 @@ def straight_sketch(photo: Photo, corners: NDArray[np.float64], size_mm: Size) -
     """
     values = straighten(photo.path, corner_words(corners), size_mm)
     file = folder_till_the_end() / f"{photo.path.stem} straight.png"
-    dpi = values.shape[1] / (size_mm[0] / 25.4)
+    dpi = values.shape[1] / (size_mm[0] / MM_PER_INCH)
     Image.fromarray(values).save(file, dpi=(dpi, dpi))
     return file

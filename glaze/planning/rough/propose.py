@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.painting.settle import Painting, regions_of, resolve
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, xyz_from_rgb
+from glaze.physics.flow import MM_PER_INCH
 from glaze.pipeline import linear_rgb
 from glaze.planning.rough.choice import Search
 from glaze.planning.rough.draft import Attempt, Easel, wanted_of
@@ -245,7 +246,7 @@ def _free(search: Search, laid: OnSheet) -> Array:
 def _on_grid(painting: Painting, laid: OnSheet) -> Array:
     """What a painting shows at every sample of a rough, CIELAB, shape (rows, columns, 3)."""
     rows, columns = laid.number.shape
-    step = round(laid.mm * painting.dpi / 25.4)
+    step = round(laid.mm * painting.dpi / MM_PER_INCH)
     half = step // 2
     index = slice(half, rows * step, step), slice(half, columns * step, step)
     some = replace(painting, line=None).taken(index)
