@@ -31,6 +31,17 @@ DAMP = 0.02
 """A wash counts as dry once less than this of its water is left where the charge goes."""
 
 
+class NotWetError(InputError):
+    """A charge can't be laid: what it goes into isn't wet there, or something came in between.
+
+    charge : its name
+    """
+
+    def __init__(self, problem: str, charge: str = "") -> None:
+        super().__init__(problem)
+        self.charge = charge
+
+
 class Charge(Step):
     """A mix or clean water put into an earlier wash that is still wet."""
 
@@ -138,23 +149,26 @@ class Charge(Step):
         wet = ready.part > 0.0
         there = wet & _grown(own > 0.0)
         if not there.any():
-            raise InputError(
-                f"{into}, but nowhere comes near it: let their regions touch, or lay a wash."
+            raise NotWetError(
+                f"{into}, but nowhere comes near it: let their regions touch, or lay a wash.",
+                self.name,
             )
         film_m = passage.pours[0].film_ml_per_m2 * 1e-6
         if (ready.film + ready.taken)[there].max() < DAMP * film_m:
             room, film = ground.table.room, passage.pours[0].film_ml_per_m2
-            raise InputError(
+            raise NotWetError(
                 f"{into} after {self.minutes:g} min, when that is dry: its film of {film:g} ml/m2 "
                 f"lasts {spoken(drying_in_room(film, room))} in this room. Charge it "
-                "sooner, or lay it as a wash."
+                "sooner, or lay it as a wash.",
+                self.name,
             )
         for step, cover in ground.earlier[joined[0] + 1 :]:
             over = not any(step is ground.earlier[n][0] for n in joined)
             if over and (passage.cells(cover.mask)[_grown(wet)] > COVERED * FULL).any():
-                raise InputError(
+                raise NotWetError(
                     f'{into}, but "{step.name}" is done over the same place in between, while that '
-                    "is wet. Put it after the charge, or before the wash."
+                    "is wet. Put it after the charge, or before the wash.",
+                    self.name,
                 )
         passage.poured()
         return True

@@ -50,13 +50,17 @@ def make_scene(folder: Path, text: str = BENCH) -> Path:
     return folder / "scene"
 
 
-def told_of(sitting: Sitting) -> str:
+def told_of(sitting: Sitting, charges_wait: bool = False) -> str:
     """What a sitting holds in few letters: its steps, what is painted, the names of versions.
 
     Regions that nothing needs, and painted ones on which nothing lies, are none: they aren't saved.
+
+    charges_wait : as it is once every charge is set aside
     """
-    masks = sitting.masks
-    draft = without_regions(sitting.draft, {name for name in masks if not masks[name].any()})
+    masks, draft = sitting.masks, sitting.draft
+    for step in draft.scene.steps if charges_wait else ():
+        draft = draft if step.joins is None else drafting.without_charge(draft, step.name)
+    draft = without_regions(draft, {name for name in masks if not masks[name].any()})
     draft = without_regions(draft, unused_regions(draft.scene) - {RESERVE})
     scene = draft.scene.model_dump(mode="json", by_alias=True, exclude_defaults=True)
     known = hashlib.sha1(json.dumps([scene, sorted(draft.aside)], sort_keys=True).encode())

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
+import subprocess
+import sys
+import tempfile
 from dataclasses import replace
 
 import numpy as np
@@ -15,8 +19,8 @@ from viewer.core.brush import Brush
 from viewer.core.journal import Journal
 from viewer.core.keep import open_any, save
 from viewer.core.laying import Laying
-from viewer.core.packed import mask_png
-from viewer.core.recovery import NOTE, left_behind, recover
+from viewer.core.packed import folder_till_the_end, mask_png
+from viewer.core.recovery import NOTE, clear_away, left_behind, recover
 from viewer.core.versions import keep_version
 
 
@@ -75,7 +79,7 @@ def test_a_deed_that_would_have_been_refused_is_all_that_is_lost(tmp_path):
     sitting.close()
 
 
-def test_an_order_that_a_saved_scene_could_not_be_opened_with_is_refused(tmp_path):
+def test_an_order_in_which_a_charge_cannot_be_laid_is_saved_so_that_it_opens(tmp_path):
     sitting = open_any(make_scene(tmp_path, BENCH))
     stroke(sitting, (24, 8), (31, 24))
     sitting.finish()
@@ -83,8 +87,15 @@ def test_an_order_that_a_saved_scene_could_not_be_opened_with_is_refused(tmp_pat
     # between a wash and what is charged into it while it is wet
     sitting.do("order", drafting.with_step_moved(before, last, 2))
     sitting.finish()
+    save(sitting, tmp_path / "saved")
+    again = open_any(tmp_path / "saved")
+    assert [again.scene.steps[n].name for n in again.draft.aside] == ["bloom"]
+    assert again.settling.left_out == ""
+    sitting.take_back()
+    sitting.finish()
     assert sitting.draft == before
-    sitting.close()
+    for one in (sitting, again):
+        one.close()
 
 
 def test_a_region_begun_anew_holds_nothing_of_an_older_one_of_its_name(tmp_path):
@@ -132,3 +143,54 @@ def test_a_sitting_left_at_any_byte_of_its_journal_holds_every_deed_but_the_last
     ends, wrong = sitting_kills(25)
     assert wrong == []
     assert min(ends.values()) > 3
+
+
+OPENED = """
+import sys, time
+from pathlib import Path
+from viewer.core import drafting
+from viewer.core.journal import Journal
+from viewer.core.keep import open_any, save
+home, kept, how = Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3]
+sitting = open_any(home)
+journal = Journal(sitting, kept)
+if how != "nothing":
+    sitting.do("aside", drafting.with_step_laid(sitting.draft, 0, False))
+if how == "saved":
+    save(sitting, home)
+    journal.saved()
+print("open", flush=True)
+time.sleep(60)
+"""
+
+
+@pytest.mark.parametrize(("how", "stays"), [("nothing", 0), ("saved", 0), ("painted", 1)])
+def test_what_nobody_needs_of_a_killed_window_goes_at_the_next_start(
+    how, stays, tmp_path, monkeypatch
+):
+    home, kept, temp = make_scene(tmp_path), tmp_path / "kept", tmp_path / "temp"
+    temp.mkdir()
+    monkeypatch.setattr(tempfile, "tempdir", str(temp))
+    path = os.pathsep.join(filter(None, sys.path))
+    run = subprocess.Popen(
+        [sys.executable, "-c", OPENED, str(home), str(kept), how],
+        env={**os.environ, "TMPDIR": str(temp), "PYTHONPATH": path},
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    assert run.stdout is not None
+    assert run.stdout.readline() == "open\n"
+    mine, other = folder_till_the_end(), temp / "glaze-of-somebody-else"
+    other.mkdir()
+    before = set(temp.iterdir())
+    clear_away(kept)
+    assert set(temp.iterdir()) == before  # its program still runs
+    run.kill()
+    run.communicate()
+    clear_away(kept)
+    assert set(temp.iterdir()) == {mine, other}
+    assert len(list(kept.glob("*"))) == stays
+    for left in left_behind(kept):
+        recover(left).close()
+        left.discard()
+    assert not list(kept.glob("*"))

@@ -221,6 +221,16 @@ def test_washes_stay_out_of_the_reserve_that_was_painted_before_them(open_scene)
     assert changed.mean() > 0.3
 
 
+def test_a_reserve_that_was_taken_back_is_no_part_of_what_is_laid_then(open_scene, tmp_path):
+    sitting = open_scene()
+    sitting.reserving = True
+    _paint(sitting, (10, 16), (30, 16))
+    sitting.reserving = False
+    sitting.take_back()
+    Laying(sitting).cut([(5, 5), (35, 5), (35, 28), (5, 28)])
+    assert np.array_equal(_picture(sitting), _saved_picture(sitting, tmp_path / "saved"))
+
+
 def test_filling_an_enclosed_area_needs_one_point(open_scene, tmp_path):
     sitting = open_scene()
     Laying(sitting).fill((20, 30.5))

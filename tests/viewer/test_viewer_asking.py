@@ -17,7 +17,7 @@ from glaze.region.records import Region
 from glaze.scene.file import load_scene
 from viewer.core import asking, drafting
 from viewer.core.keep import open_any
-from viewer.core.opened import RESERVE
+from viewer.core.laying import Laying
 from viewer.core.ordering import order_words
 from viewer.core.tour import DONE, FIRST, TEN, TEN_DONE, Tour, sketch_to_try
 from viewer.core.versions import keep_version
@@ -126,7 +126,9 @@ def test_ten_things_to_try_are_each_seen_to_be_done(sitting):
         sitting.do(name, drafting.with_changed_step(sitting.draft, 1, **values))
 
     def reserve() -> None:
-        sitting.settling.new_mask(RESERVE)[:9, :9] = 65535
+        sitting.reserving = True
+        Laying(sitting).press((2, 2))
+        sitting.reserving = False
 
     kept = keep_version(sitting, "before")
     deeds = (

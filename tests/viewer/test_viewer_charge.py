@@ -3,6 +3,8 @@ again once the pen is up, and what is seen is what the saved scene gives."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from small_scenes import SMALL
@@ -11,9 +13,13 @@ from glaze.painting.settle import resolve
 from glaze.pipeline import render
 from glaze.scene.file import load_scene
 from glaze.sheet.flowing import CELL_MM
+from viewer.core import drafting
+from viewer.core.brush import Brush
 from viewer.core.charging import COARSE_MM
+from viewer.core.journal import Journal
 from viewer.core.keep import open_any, save
 from viewer.core.laying import Laying
+from viewer.core.recovery import Left, recover
 
 CHARGED = (
     SMALL
@@ -34,7 +40,24 @@ mix = "Yellow 1 + water 4"
 region = "right"
 """
 )
+BETWEEN = """
+[[step]]
+wash = "between"
+mix = "Yellow 1 + water 4"
+region = { polygon_mm = [[6, 2], [34, 2], [34, 8], [6, 8]] }
+[[step]]
+charge = "bloom"
+"""
 SKY, BLOOM = 2, 3
+
+
+@pytest.fixture
+def between(scene_folder):
+    """A wash is laid after the sky and before the charge, away from both."""
+    found = open_any(scene_folder(CHARGED.replace('[[step]]\ncharge = "bloom"\n', BETWEEN)))
+    found.finish()
+    yield found
+    found.close()
 
 
 @pytest.fixture
@@ -102,3 +125,91 @@ def test_a_coarse_look_comes_first_and_then_what_the_scene_gives(sitting, tmp_pa
     _stroke(sitting, SKY, (20, 10), (24, 20))
     _check(sitting, tmp_path / "one")
     assert seen == [[COARSE_MM], [CELL_MM]]
+
+
+OVER_IT = (14, 6), (14, 22)
+
+
+def test_a_stroke_that_makes_a_charge_impossible_stays_and_the_charge_waits(between, tmp_path):
+    told, before = [], between.draft
+    between.told.connect(told.append)
+    _stroke(between, 3, *OVER_IT)
+    between.finish()
+    assert between.draft.aside == {4}
+    assert 'Until then "bloom" is set aside' in told[-1]
+    # what is seen is what is saved, and the desk goes on
+    _check(between, tmp_path / "one")
+    _stroke(between, 3, (24, 6), (28, 6))
+    _check(between, tmp_path / "two")
+    # back to before the stroke, and the charge is there again
+    between.take_back()
+    between.finish()
+    assert between.draft.aside == {4}
+    between.take_back()
+    _check(between, tmp_path / "three")
+    assert between.draft == before
+    between.do_again()
+    _check(between, tmp_path / "four")
+    assert between.draft.aside == {4}
+
+
+def test_a_charge_whose_wash_is_taken_away_waits(sitting, tmp_path):
+    for _ in range(12):
+        sitting.choose(SKY)
+        sitting.hold(replace(sitting.hand, brush=Brush(size_mm=14, damp=True)))
+        laying = Laying(sitting)
+        laying.press((8, 20))
+        laying.move([((22, 20), 1.0), ((8, 16), 1.0), ((22, 24), 1.0)])
+        laying.up()
+    sitting.finish()
+    assert sitting.draft.aside == {BLOOM}
+    _check(sitting, tmp_path / "one")
+
+
+def test_other_deeds_go_on_before_a_charge_is_found_impossible(between, tmp_path):
+    _stroke(between, 3, *OVER_IT)
+    draft = drafting.with_changed_step(between.draft, 0, mix="Yellow 1 + water 9")
+    between.do("dilution of yellow", draft)
+    between.finish()
+    assert between.scene.steps[0].mix == "Yellow 1 + water 9"
+    assert between.draft.aside == {4}
+    _check(between, tmp_path / "one")
+    between.take_back()
+    between.take_back()
+    between.finish()
+    assert between.draft.aside == set()
+
+
+def test_a_step_moved_between_a_wash_and_its_charge_sets_the_charge_aside(between, tmp_path):
+    draft = drafting.with_step_moved(between.draft, 5, 3)  # "over it" lies over the sky
+    between.do("lay over it earlier", draft)
+    between.finish()
+    assert [between.scene.steps[n].name for n in between.draft.aside] == ["bloom"]
+    _check(between, tmp_path / "one")
+    between.take_back()
+    between.finish()
+    assert between.draft.aside == set()
+
+
+def test_a_scene_saved_before_that_was_found_opens_with_its_charge_waiting(between, tmp_path):
+    _stroke(between, 3, *OVER_IT)
+    save(between, tmp_path / "early")
+    opened = open_any(tmp_path / "early")
+    try:
+        assert opened.draft.aside == {4}
+        assert '"bloom" is set aside' in opened.settling.left_out
+        assert opened.changed
+    finally:
+        opened.close()
+
+
+def test_a_journal_that_ends_before_that_was_found_keeps_the_stroke(between, tmp_path):
+    journal = Journal(between, tmp_path / "kept")
+    _stroke(between, 3, *OVER_IT)
+    painted = between.masks["between"].copy()
+    found = recover(Left(journal.folder, "", None, 0.0))
+    try:
+        assert np.array_equal(found.masks["between"], painted)
+        assert found.draft.aside == {4}
+    finally:
+        found.close()

@@ -11,12 +11,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from glaze.errors import InputError
-from glaze.painting.settle import lasting
+from glaze.painting.settle import Painting, lasting
 from glaze.region.combine import Cover
+from glaze.step.charge_step import NotWetError
 from glaze.step.ground import Ground
 from glaze.step.kind import PaintedStep, Step
 
 from .brush import Mask
+from .drafting import Draft, without_charge
 from .worker import Worker
 
 COARSE_MM = 1.5
@@ -40,6 +42,22 @@ def soaked(steps: Sequence[PaintedStep], mask: Mask) -> list[int]:
         for number, (home, painted) in enumerate(zip(homes, steps, strict=True))
         if painted.step.joins is not None and home in wet
     ]
+
+
+def waits_words(error: NotWetError) -> str:
+    """Why a charge can't be laid any more, and that it isn't lost."""
+    return f'{" ".join(error.problems)} Until then "{error.charge}" is set aside.'
+
+
+def as_far_as_wet(draft: Draft, paint: Callable[[Draft], Painting]) -> tuple[Draft, Painting, str]:
+    """A draft painted, without charges that can't be laid: those are set aside, in words."""
+    words: list[str] = []
+    while True:
+        try:
+            return draft, paint(draft), "   ".join(words)
+        except NotWetError as error:
+            words.append(waits_words(error))
+            draft = without_charge(draft, error.charge)
 
 
 class Charging:

@@ -81,6 +81,16 @@ def with_step_laid(draft: Draft, number: int, laid: bool) -> Draft:
     return replace(draft, aside=draft.aside - {number} if laid else draft.aside | {number})
 
 
+def without_charge(draft: Draft, name: str) -> Draft:
+    """A charge set aside, and with it what was put into it."""
+    gone, aside = {name}, set(draft.aside)
+    for number, step in enumerate(draft.scene.steps):
+        if step.name in gone or step.joins in gone:
+            gone.add(step.name)
+            aside.add(number)
+    return replace(draft, aside=frozenset(aside))
+
+
 def with_region(draft: Draft, name: str, region: Region) -> Draft:
     """A region added or changed."""
     return replace(draft, scene=changed(draft.scene, regions={**draft.scene.regions, name: region}))

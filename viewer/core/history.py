@@ -81,6 +81,12 @@ class History:
             del self.deeds[0]
         self.place = len(self.deeds)
 
+    def amend(self, after: Draft) -> None:
+        """The last deed has led to another draft; taking it back takes that back as well."""
+        if self.place:
+            last = self.deeds[self.place - 1]
+            self.deeds[self.place - 1] = replace(last, after=after)
+
     def settle(self) -> None:
         """End a run of deeds that become one: the next of its kind is a deed of its own."""
         if self.deeds and self.deeds[-1].merge:

@@ -22,7 +22,8 @@ from glaze.errors import InputError
 from .brush import Squares, squares_of
 from .drafting import Draft
 from .keep import write_file
-from .recovery import HEAD, NOTE, SAVED, THUMB, journal_home, logs_in, started
+from .packed import started
+from .recovery import HEAD, NOTE, SAVED, THUMB, journal_home, logs_in
 from .sitting import Sitting
 from .versions import LIST, version_files
 

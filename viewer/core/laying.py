@@ -48,7 +48,7 @@ class Laying:
             self._region = self._reserve()
         else:
             self._region = self._own_region()
-        reserve = None if sitting.reserving else sitting.masks.get(RESERVE)
+        reserve = None if sitting.reserving else sitting.reserve
         mask = sitting.masks[self._region]
         self.stroke = Stroke(mask, sitting.hand.brush, sitting.painting.dpi, reserve)
         self._steps = self._under(mask)
@@ -182,7 +182,7 @@ class Laying:
     def whole_sheet(self) -> None:
         """Lay it over the whole sheet."""
         sitting = self.sitting
-        if sitting.chosen is None and RESERVE not in sitting.masks and not sitting.reserving:
+        if sitting.chosen is None and sitting.reserve is None and not sitting.reserving:
             name = sitting.next_name()
             draft = drafting.with_step(sitting.draft, sitting.hand.step(name, SHEET))
             sitting.do(f"lay {name}", draft, chosen=len(draft.scene.steps) - 1)
@@ -225,7 +225,7 @@ class Laying:
         if sitting.chosen is None and not sitting.reserving and not damp:
             name = sitting.next_name()
             called = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
-            if RESERVE in sitting.masks:
+            if sitting.reserve is not None:
                 values = {f: getattr(region, f) for f in region.model_fields_set}
                 region = Region(**values, minus=(RESERVE,))
             draft = drafting.with_region(sitting.draft, called, region)
@@ -240,8 +240,8 @@ class Laying:
         rect = _box(shape)
         old = squares_of(mask, rect)
         part = shape[rect.slices]
-        if not sitting.reserving and RESERVE in sitting.masks:
-            part = np.minimum(part, FULL - sitting.masks[RESERVE][rect.slices])
+        if not sitting.reserving and sitting.reserve is not None:
+            part = np.minimum(part, FULL - sitting.reserve[rect.slices])
         mask[rect.slices] = sitting.hand.brush.laid(mask[rect.slices], part)
         # one deed
         sitting.mask_numbers[name] += 1

@@ -63,7 +63,7 @@ class Opened:
         self.home = home
         self.home_stamp: tuple[int, int] | None = None
         self.kept_regions = frozenset(scene.regions)
-        self.saved_draft: Draft | None = self.draft
+        self.saved_draft: Draft | None = None if self.settling.left_out else self.draft
         self.saved_masks = dict(self.mask_numbers)
         self.versions: tuple[Version, ...] = ()
         self.saved_versions: tuple[Version, ...] = ()
@@ -162,6 +162,11 @@ class Opened:
         """Whether a region of the scene is one that is painted."""
         record = self.scene.regions.get(region)
         return region in self.masks and record is not None and bool(record.mask)
+
+    @property
+    def reserve(self) -> Mask | None:
+        """Where washes are stopped out; None before it is painted, and once it is taken back."""
+        return self.masks[RESERVE] if self.is_painted(RESERVE) else None
 
     @property
     def lean(self) -> Draft:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import atexit
 import io
 import lzma
+import os
+import re
 import shutil
 import tempfile
 import zipfile
@@ -62,10 +64,32 @@ def _top(entries: list[zipfile.ZipInfo]) -> str:
 
 
 def folder_till_the_end() -> Path:
-    """An empty folder that goes when the program ends."""
-    folder = Path(tempfile.mkdtemp(prefix="glaze-"))
+    """An empty folder that goes when the program ends; `clear_folders` has it if that is killed."""
+    whose = f"glaze-{os.getpid()}-{started(os.getpid())}-"
+    folder = Path(tempfile.mkdtemp(prefix=whose))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     return folder
+
+
+def clear_folders() -> None:
+    """Delete such folders of programs that were killed; journals have copies of their own."""
+    for folder in Path(tempfile.gettempdir()).glob("glaze-*-*-*"):
+        named = re.fullmatch(r"glaze-(\d+)-(\d+\.\d)-\w+", folder.name)
+        if named and started(int(named[1])) != float(named[2]):
+            shutil.rmtree(folder, ignore_errors=True)
+
+
+def started(pid: int) -> float | None:
+    """When a process started [s since 1970]; None if there is none.
+
+    A process is known by both, as its number is used again after its end.
+    """
+    import psutil
+
+    try:
+        return round(psutil.Process(pid).create_time(), 1)
+    except psutil.Error:
+        return None
 
 
 def mask_png(mask: NDArray[np.uint16]) -> bytes:

@@ -8,6 +8,7 @@ import shutil
 import struct
 import zlib
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
@@ -25,7 +26,7 @@ from glaze.sketch.scan_values import grey
 from .brush import Mask, put_back
 from .drafting import Draft, without_regions
 from .keep import write_file
-from .packed import mask_png
+from .packed import clear_folders, mask_png, started
 from .sitting import Sitting
 from .versions import read_versions
 
@@ -67,16 +68,40 @@ def left_behind(home: Path | None = None) -> list[Left]:
     for note in (home or journal_home()).glob(f"*/{NOTE}"):
         try:
             said = json.loads(note.read_text(encoding="utf-8"))
-            alive = started(int(said["pid"])) == said["started"]
             kept_at = max(file.stat().st_mtime for file in logs_in(note.parent))
+            wanted = not (_goes_on(note.parent) or (note.parent / SAVED).exists())
         except (OSError, ValueError, KeyError, TypeError):
             continue
-        if not alive and not (note.parent / SAVED).exists():
+        if wanted:
             place = Path(said["home"]) if said.get("home") else None
             stamp = said.get("stamp")
             stamp = (int(stamp[0]), int(stamp[1])) if stamp else None
             found.append(Left(note.parent, str(said.get("title", "")), place, kept_at, stamp))
     return sorted(found, key=lambda left: -left.kept_at)
+
+
+def _goes_on(folder: Path) -> bool:
+    """Whether the window that writes a sitting down is still there."""
+    note = folder / NOTE
+    if note.exists():
+        said = json.loads(note.read_text(encoding="utf-8"))
+        return bool(started(int(said["pid"])) == said["started"])
+    pid, begun_ns = folder.name.split("-")
+    since = started(int(pid))  # a number used again is that of a later process
+    return since is not None and since <= int(begun_ns) / 1e9 + 1
+
+
+def clear_away(home: Path | None = None) -> None:
+    """Delete what windows that were killed left and nobody needs.
+
+    Copies of files that were open, and sittings that were saved or in which nothing was done yet;
+    one that can't be read stays.
+    """
+    for folder in (home or journal_home()).glob("*-*"):
+        with suppress(OSError, ValueError, KeyError, TypeError):
+            if ((folder / SAVED).exists() or not logs_in(folder)) and not _goes_on(folder):
+                shutil.rmtree(folder, ignore_errors=True)
+    clear_folders()
 
 
 def recover(left: Left) -> Sitting:
@@ -180,13 +205,3 @@ def _deeds(folder: Path) -> Iterator[tuple[dict[str, Any], bytes]]:
 def logs_in(folder: Path) -> list[Path]:
     """The logs of a folder, in no order."""
     return [file for file in folder.glob("*.log") if file.stem.isdigit()]
-
-
-def started(pid: int) -> float | None:
-    """When a process started; None if there is none, so that a number used again isn't taken."""
-    import psutil
-
-    try:
-        return round(psutil.Process(pid).create_time(), 1)
-    except psutil.Error:
-        return None

@@ -26,7 +26,7 @@ from glaze.sketch.line import Sketch
 from glaze.step.kind import PaintedStep, Step
 
 from .brush import Mask, Squares, put_back
-from .charging import Charging, soaked
+from .charging import Charging, as_far_as_wet, soaked
 from .differences import changed_tiles
 from .drafting import Draft
 from .painted import PaintedRegions, copied, with_token
@@ -43,6 +43,7 @@ class Settling:
     memory : what was settled, kept for the next painting and for whoever works one out
     masks : painted regions by name; they change in place, the sketch file never does
     mask_numbers : grows with each change of a mask
+    left_out : which charges it had to set aside to begin with, and why; "" if none
     """
 
     adopted = Signal(object)
@@ -53,7 +54,7 @@ class Settling:
     """What is wrong with the draft that was followed, and the last that could be painted."""
 
     def __init__(self, draft: Draft) -> None:
-        self.draft = self._good = draft
+        self.draft = draft
         self._under_brush = PaintedRegions()
         self.masks, self.mask_numbers = self._under_brush.masks, self._under_brush.numbers
         self.forget = self._under_brush.forget
@@ -67,7 +68,8 @@ class Settling:
         self._waiting: list[tuple[str, Rect]] = []
         self._later = False
         self._find_masks()
-        self.painting = resolve(draft.laid, memory=self.memory, painted=self._painted())
+        self.draft, self.painting, self.left_out = as_far_as_wet(draft, self.worked_out)
+        self._good = self.draft
 
     def _find_masks(self) -> None:
         """Regions that are nothing but a picture go on being painted where they were left."""

@@ -15,9 +15,11 @@ from psygnal import Signal
 from glaze.errors import InputError
 from glaze.scene.records import Scene
 from glaze.sheet.rect import Rect
+from glaze.step.charge_step import NotWetError
 from glaze.step.kind import Step
 
 from . import drafting
+from .charging import waits_words
 from .drafting import Draft
 from .hand import Hand
 from .history import Deed, History, MaskChange
@@ -198,6 +200,9 @@ class Sitting(Opened):
 
     def _refused(self, error: InputError, good: Draft) -> None:
         """It can't be painted: as if it hadn't been done, nor what was done on it meanwhile."""
+        if isinstance(error, NotWetError):
+            self._set_aside(error)
+            return
         self.told.emit(" ".join(error.problems))
         undone = []
         while self.draft != good and (deed := self.history.back()) is not None:
@@ -209,6 +214,14 @@ class Sitting(Opened):
         for deed in undone:
             self._choose(deed.chosen_before)
             self._was_done(deed.masks, "before")
+
+    def _set_aside(self, error: NotWetError) -> None:
+        """A charge can't be laid any more: it waits, and what was painted stays."""
+        self.told.emit(waits_words(error))
+        draft = drafting.without_charge(self.draft, error.charge)
+        self.history.amend(draft)
+        self.settling.follow(draft)
+        self._was_done((), "after")
 
     # ---- painted regions
 
@@ -237,7 +250,7 @@ class Sitting(Opened):
         """Look at the sheet in another way."""
         if view == self.preview.view:
             return
-        self.preview.reserve = self.masks.get(RESERVE)
+        self.preview.reserve = self.reserve
         rects = self.preview.show(self.painting, view)
         self.view_changed.emit()
         self.picture_changed.emit(rects)

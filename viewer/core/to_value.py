@@ -249,7 +249,7 @@ class _Place:
         mm = 25.4 / self.sitting.painting.dpi
         row, column = self.pixel
         point = round((column + 0.5) * mm, 2), round((row + 0.5) * mm, 2)
-        if RESERVE in self.sitting.masks:
+        if self.sitting.reserve is not None:
             return Region(enclosed_at_mm=(point,), minus=(RESERVE,))
         return Region(enclosed_at_mm=(point,))
 

@@ -8,7 +8,6 @@ from pathlib import Path
 
 from glaze.scene.examples import scenes_folder
 
-from .opened import RESERVE
 from .sitting import Sitting
 
 
@@ -126,7 +125,7 @@ TEN = (
     Hint(
         "Stop out: press \u201creserve\u201d (R), paint over a gull, press it again, and lay a "
         "wash there.",
-        lambda tour: bool(RESERVE in tour.sitting.masks and tour.sitting.masks[RESERVE].any()),
+        lambda tour: tour.sitting.reserve is not None and bool(tour.sitting.reserve.any()),
     ),
     Hint(
         "Let it dry (D), hold bleach (L), and brush a light along a roof; read the caution first.",

@@ -75,7 +75,8 @@ class Opening(QObject):
 
     def _opened(self, sitting: Sitting, path: Path) -> None:
         self.opened.emit(sitting)
-        self.tell("   ".join(sitting.painting.notes) or f"opened: {path.name}")
+        notes = sitting.settling.left_out, *sitting.painting.notes
+        self.tell("   ".join(filter(None, notes)) or f"opened: {path.name}")
 
     def _not_opened(self, path: Path, error: InputError) -> bool:
         """Ask how large a sketch is if it doesn't say; else tell what is wrong."""

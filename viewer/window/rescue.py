@@ -11,7 +11,7 @@ from qtpy.QtGui import QPixmap
 from qtpy.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from ..core.journal import Journal
-from ..core.recovery import THUMB, Left, left_behind, recover
+from ..core.recovery import THUMB, Left, clear_away, left_behind, recover
 from ..core.sitting import Sitting
 from .controls import OneLine, faint, push
 from .dialogs import Box
@@ -55,7 +55,8 @@ class Rescue(QObject):
             self.errands.run(self.journal.show, lambda _: None)
 
     def offer(self) -> None:
-        """Show what was left behind, if anything was."""
+        """Show what was left behind, if anything was; what nobody needs of it goes."""
+        self.errands.run(partial(clear_away, self.home), lambda _: None)
         if left := left_behind(self.home):
             self.list = self._listed(left)
             self.list.show()
@@ -111,7 +112,7 @@ class Rescue(QObject):
             self.recovered.emit(sitting)
             # written down at once: from now on it is this window's
             self.journal.write({})
-            self.errands.told.emit(f"recovered: {left.title}")
+            self.errands.told.emit(sitting.settling.left_out or f"recovered: {left.title}")
 
     def saved(self) -> None:
         """The sitting has been saved."""
