@@ -120,7 +120,7 @@ def test_a_coarse_picture_comes_at_once_and_is_near_the_finished_one(preview, la
 )
 def test_any_part_can_be_had_coarse_at_any_size(preview, rect, level):
     preview.level = level
-    preview._rate = 2e5  # a slow machine: every part is worked out very coarse
+    preview._coarse.rate = 2e5  # a slow machine: every part is worked out very coarse
     untouched = preview.pyramid.levels[level].copy()
     area = preview.coarse(rect)
     assert area.top <= rect.top
@@ -291,7 +291,7 @@ def test_tiles_between_changed_ones_stay_as_they_are(scene_folder):
     picture = sitting.preview.pyramid.levels[0]
     before = picture.copy()
     # timed as slow, so that what is coarse is as coarse as it gets
-    sitting.preview._rate = 1e4
+    sitting.preview._coarse.rate = 1e4
     sitting.do("thin", with_changed_step(sitting.draft, 1, mix="Red 1 + water 8"))
     while sitting.settling.worker.busy:
         sitting.settling.worker.poll()

@@ -22,16 +22,11 @@ from glaze.painting.settle import Painting
 from glaze.sheet.rect import Rect, squares, whole
 
 from .below import Below
+from .coarse import CoarseLook
 from .pyramid import Picture8, Pyramid, at_level
 from .views import View, seen, under
 
 TILE = 256
-COARSE_SECONDS = 0.03
-"""What a coarse picture may cost; the rest of 60 ms is for settling and for showing it."""
-
-FIRST_RATE = 1.2e7
-"""Pixels a second before anything has been timed: a guess for two cores."""
-
 Corner = tuple[int, int]
 
 
@@ -64,8 +59,7 @@ class Preview:
         self._asked: dict[Corner, _Asked] = {}
         self._workers = threads or max(1, os.cpu_count() or 1)
         self._pool = ThreadPoolExecutor(self._workers, thread_name_prefix="glaze")
-        self._rate = FIRST_RATE
-        self._small_line: dict[int, NDArray[np.float32]] = {}
+        self._coarse = CoarseLook()
         self._below: Below | None = None
         self.resting = True
         self._outdate([whole(painting.shape)])
@@ -84,8 +78,6 @@ class Preview:
         tiles : corners of the tiles that change; all of them if None
         Returns the rectangles of the full size whose picture has changed already.
         """
-        if painting.line is not self.painting.line:
-            self._small_line.clear()
         self.painting, self.view = painting, view or self.view
         changed = self.corners() if tiles is None else set(tiles)
         self._outdate(map(self.tile, changed))
@@ -125,14 +117,11 @@ class Preview:
         only : corners of the tiles that may be shown coarse; those between them are right as
             they are, and nobody would do them again
         """
-        step, shown = self._step_for(rect), self.level
-        step = max(step, 2**shown)
+        step, shown = max(self._coarse.step_for(rect), 2**self.level), self.level
         near = rect.top // step * step, rect.left // step * step
         far = -(-rect.bottom // step) * step, -(-rect.right // step) * step
         area = Rect(*near, *far).overlap(whole(self.painting.shape))
-        start = time.perf_counter()
-        small = self._small(area, step)
-        self._rate = 0.5 * self._rate + 0.5 * small[..., 0].size / (time.perf_counter() - start)
+        small = self._coarse.picture(self.painting, self.view, area, step, self.reserve)
         for tile in squares(area, TILE):
             if only is None or corners_in(tile) <= only:
                 local = tile.inside(area)
@@ -144,56 +133,6 @@ class Preview:
         """A coarse picture of the whole sheet on every level, before anything else is there."""
         self.coarse(whole(self.painting.shape))
         self.pyramid.refine(self.pyramid.bounds, self.level)
-
-    def _step_for(self, rect: Rect) -> int:
-        pixels = max(1, (rect.bottom - rect.top) * (rect.right - rect.left))
-        step = 1
-        while step < 16 and pixels / step**2 > self._rate * COARSE_SECONDS:
-            step *= 2
-        return step
-
-    def _small(self, area: Rect, step: int) -> Picture8:
-        """Every `step`-th pixel, under a line that is the mean of what it stands for."""
-        half = step // 2
-        index = (
-            slice(min(area.top + half, area.bottom - 1), area.bottom, step),
-            slice(min(area.left + half, area.right - 1), area.right, step),
-        )
-        wanted = -(-area.shape[0] // step), -(-area.shape[1] // step)
-
-        def take(painting: Painting) -> Painting:
-            some = replace(painting.taken(index), dpi=painting.dpi / step)
-            if painting.line is None or step == 1:
-                return some
-            top, left = area.top // step, area.left // step
-            line = self._line(step)[top : top + some.shape[0], left : left + some.shape[1]]
-            return replace(some, line=line)
-
-        some = take(self.painting)
-        view = self.view if self.view.local else View(light=self.view.light)
-        reserve = None if self.reserve is None else self.reserve[index]
-        if view.split:
-            # the split line lies in the whole sheet, not in this part of it
-            edge = self.painting.shape[1] * view.split
-            share = float(np.clip((edge - area.left) / max(1, area.shape[1]), 0, 1))
-            view = replace(view, split=share)
-        view = view.taken(take)
-        small = seen(some, view, whole(some.shape), reserve)
-        # the last row and column may stand for less than a step: they are repeated
-        missing = [(0, w - n) for w, n in zip(wanted, some.shape, strict=True)]
-        return np.pad(small, [*missing, (0, 0)], mode="edge")
-
-    def _line(self, step: int) -> NDArray[np.float32]:
-        """The sketch's line as the mean of squares of `step` pixels."""
-        if step not in self._small_line:
-            line = self.painting.line
-            assert line is not None
-            pads = [(0, -line.shape[0] % step), (0, -line.shape[1] % step)]
-            full = np.pad(line, pads, mode="edge")
-            high, wide = full.shape[0] // step, full.shape[1] // step
-            blocks = full.reshape(high, step, wide, step)
-            self._small_line[step] = blocks.mean(axis=(1, 3), dtype=np.float32)
-        return self._small_line[step]
 
     def begin_pixels(self, number: int) -> None:
         """The pen comes down on a step: what lies below it is kept while it moves."""
