@@ -30,10 +30,10 @@ IN_A_ROW = 8
 """So many kills in a row of one scene, each gone on from."""
 
 
-def window_kills(count: int, seed: int = 13, say: bool = False) -> tuple[Counter[str], list[str]]:
+def window_kills(count: int, seed: int = 13) -> tuple[Counter[str], list[str]]:
     """Kill the window so many times; how each was found again, and what was lost.
 
-    say : whether to print each
+    Each is printed. Of one that has lost something the folder stays, as the kill left it.
     """
     from tests.viewer.at_work import own_places
 
@@ -47,13 +47,15 @@ def window_kills(count: int, seed: int = 13, say: bool = False) -> tuple[Counter
             if not folder.exists():
                 make_scene(folder)
             told = _killed(folder, seed + n, draw.uniform(0.02, LONGEST_S))
+            left = Path(shutil.copytree(folder, place / "left"))
             end = _found_again(folder, told)
             ends[end] += 1
             ends["deeds done"] += sum(line.startswith("done") for line in told) - 1
             if end not in ENDS:
-                wrong.append(f"kill {n}: {end}")
-            if say:
-                print(n, end, told[-1], dict(ends), flush=True)
+                kept = left.rename(Path(tempfile.mkdtemp(prefix="lost-")) / "left")
+                wrong.append(f"kill {n}: {end}; it lies in {kept}")
+            shutil.rmtree(left, ignore_errors=True)
+            print(n, end, told[-1], dict(ends), flush=True)
     finally:
         shutil.rmtree(place, ignore_errors=True)
     return ends, wrong
