@@ -9,10 +9,17 @@ from pathlib import Path
 
 import numpy as np
 from PIL import Image
-from qtpy.QtCore import QPoint, Qt
+from qtpy.QtCore import QPoint, QPointF, Qt, QTimer
 from qtpy.QtGui import QPixmap
 from qtpy.QtTest import QTest
-from qtpy.QtWidgets import QApplication, QWidget
+from qtpy.QtWidgets import (
+    QAbstractButton,
+    QApplication,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QWidget,
+)
 
 from viewer.core.sitting import Sitting
 
@@ -35,6 +42,10 @@ def photographed(picture: Image.Image, path: Path, size: tuple[int, int] = (900,
     photo.save(path)
 
 
+LONGEST_S = 90.0
+"""So long a check waits for what it needs, on a machine that others work on."""
+
+
 class Window:
     """The desk and a hand on the mouse."""
 
@@ -54,19 +65,25 @@ class Window:
 
     def settle(self, seconds: float = 0.15) -> None:
         """Let the window work until nothing is left to do."""
-        until = time.time() + 30
+        until = time.time() + LONGEST_S
         rest = time.time() + seconds
-        while time.time() < rest or self.desk.sitting.busy:
+        while time.time() < rest or self.desk.sitting.busy or self.desk.errands.worker.busy:
             QApplication.processEvents()
             time.sleep(0.004)
             assert time.time() < until, "the window doesn't come to rest"
 
-    def wait_for(self, so: Callable[[], bool], seconds: float = 8.0) -> bool:
+    def wait_for(self, so: Callable[[], bool]) -> bool:
         """Let the window work until it is so, as long as that may take on a busy machine."""
-        until = time.time() + seconds
+        until = time.time() + LONGEST_S
         while not so() and time.time() < until:
             self.settle(0.05)
         return so()
+
+    def to_front(self) -> None:
+        """The window has the keys."""
+        self.desk.window.windowHandle().requestActivate()
+        self.desk.window.setFocus()
+        assert self.wait_for(self.desk.window.isActiveWindow)
 
     def at(self, x_mm: float, y_mm: float) -> QPoint:
         """Where a place of the sheet is on the canvas."""
@@ -109,3 +126,64 @@ class Window:
     def screen(self) -> np.ndarray:
         """What the canvas shows, without rulers or lists."""
         return self.viewer.screenshot(canvas_only=True, flash=False)[..., :3]
+
+
+def take_way(window: Window, number: int) -> None:
+    """Wait for three ways to a value, and take one."""
+    ways = window.desk.three_ways
+    ways.worker.finish()
+    window.settle()
+    take = [b for b in ways.findChildren(QPushButton) if b.text() == "take it"][number]
+    QTest.mouseClick(take, Qt.MouseButton.LeftButton)
+    window.settle()
+    assert not ways.isVisible()
+
+
+def answer(window: Window, *texts: str) -> list[str]:
+    """Answer boxes that will wait for an answer, one text after the other.
+
+    A text is typed where a line is asked for, or with a star the button that says it is pressed.
+    Gives what the boxes said before each answer.
+    """
+    waiting, seen = list(texts), []
+
+    def look() -> None:
+        box = QApplication.activeModalWidget()
+        if box is None:
+            return
+        if not waiting:
+            timer.stop()
+            return
+        seen.append(" ".join(label.text() for label in box.findChildren(QLabel)))
+        text = waiting.pop(0)
+        if text.startswith("*"):
+            buttons = box.findChildren(QAbstractButton)
+            (button,) = [b for b in buttons if text[1:] in b.text()]
+            QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+        else:
+            line = box.findChild(QLineEdit)
+            line.setText(text)
+            QTest.keyClick(line, Qt.Key.Key_Return)
+
+    timer = QTimer(window.desk)
+    timer.timeout.connect(look)
+    timer.start(60)
+    return seen
+
+
+def drag_corner(box, n: int, to: tuple[float, float]) -> None:
+    """Drag a ring of a corners box to a place of the photo [px]."""
+    picture = box.picture
+    start = picture.place(n).toPoint()
+    end = (QPointF(*to) * picture.share).toPoint()
+    QTest.mousePress(picture, Qt.MouseButton.LeftButton, pos=start)
+    for share in (0.3, 0.7, 1.0):
+        QTest.mouseMove(picture, start + (end - start) * share)
+        QTest.qWait(5)
+    QTest.mouseRelease(picture, Qt.MouseButton.LeftButton, pos=end)
+
+
+def press_words(place: QWidget, words: str) -> None:
+    """Press the one button that begins so."""
+    (button,) = [b for b in place.findChildren(QPushButton) if b.text().startswith(words)]
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)

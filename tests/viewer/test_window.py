@@ -9,6 +9,7 @@ from __future__ import annotations
 import importlib.util
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -26,7 +27,7 @@ def _names(wanted: str) -> list[str]:
     file = "control_checks.py" if wanted == "CONTROLS" else "desk_checks.py"
     text = (HERE / file).read_text(encoding="utf-8")
     part = text.split(f"{wanted} = (", 1)[1].split(")", 1)[0]
-    return [name.strip() for name in part.split(",") if name.strip()]
+    return re.findall(r"\w+", part)
 
 
 def _why_not() -> str:
