@@ -222,9 +222,9 @@ def test_a_watched_scene_is_painted_again_after_a_save_and_mistakes_dont_end_it(
         (home / "scene.toml").write_text(text.replace("Yellow 3", "Blue 3"), "utf-8")
         assert waited(lambda: out.read_bytes() != first)
         work.send_signal(signal.SIGINT)
-        told, _ = work.communicate(timeout=30)
+        told, wrong = work.communicate(timeout=30)
     finally:
         work.kill()
-    assert work.returncode == 0
+    assert work.returncode == 0, wrong
     assert 'Did you mean "Yellow"?' in told
     assert "Stopped after 3 times." in told

@@ -93,8 +93,9 @@ def areas(
 
 def _renumbered(scene: Scene, regions: Regions) -> tuple[list[str], dict[str, Any]]:
     """Keep the numbers for the sketch as it is; what became of them, in words and for JSON."""
-    from glaze.picture.writing import place_all, write_changed, write_whole
+    from glaze.picture.writing import place_all, write_whole
     from glaze.region.numbered import kept_text, read_kept, renumbered
+    from glaze.scene.edited import write_changed
     from glaze.scene.starter import KEPT
 
     name, found = scene.areas.numbered, regions.areas()

@@ -12,7 +12,7 @@ import click
 from glaze.cli import completing
 from glaze.cli.group import Shelf
 from glaze.cli.look_commands import states_told
-from glaze.cli.printing import sheet_options, sheets_written
+from glaze.cli.printing import sheet_options, sheets_written, to_print
 from glaze.cli.screen import block, columns
 from glaze.cli.show import VALUE_NOTE, Answer, answers, names
 from glaze.cli.table_options import with_table
@@ -198,4 +198,4 @@ def beside(
         for line in (f"{pair.state}: {pair.de00:.0f} off", next(rows), next(rows))
     ]
     notes = ["Off: CIEDE2000 of the two; under 2 is hardly seen.", CAUTION_LINE, VALUE_NOTE]
-    return {**found.as_dict(), "files": files}, [*files, *lines, *found.told, *notes]
+    return {**found.as_dict(), "files": files}, [*to_print(files), *lines, *found.told, *notes]

@@ -10,7 +10,7 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.look_commands import states_told
-from glaze.cli.printing import sheet_options, sheets_written
+from glaze.cli.printing import sheet_options, sheets_written, to_print
 from glaze.cli.screen import block, columns
 from glaze.cli.show import VALUE_NOTE, Answer, answers
 from glaze.cli.table_options import with_table
@@ -51,7 +51,7 @@ def jar(
     chosen, told = mix_or_match(mix, table)
     found = fill_jar(table, chosen, ml, name or (mix if told else ""), marks)
     files = sheets_written(jar_sheets(table, found, layout) if output else [], output, dpi)
-    return {**found.as_dict(), "files": files}, [*files, *told, *_jar_lines(found)]
+    return {**found.as_dict(), "files": files}, [*to_print(files), *told, *_jar_lines(found)]
 
 
 def _jar_lines(found: Jar) -> Iterator[str]:

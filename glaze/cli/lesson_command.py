@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glaze.cli.printing import page_options
+from glaze.cli.printing import page_options, to_open, to_print
 from glaze.cli.show import Answer, answers, caution_lines
 from glaze.cli.table_options import with_table
 
@@ -57,17 +57,16 @@ def lesson(
     plan = plan_class(asked.table, pupils, minutes, segments, dilution, not no_bleach)
     parts = class_parts(plan, words, layout)
     whole = [page for pages in parts.values() for page in pages]
-    path, files = Path(output), []
+    path, files, screens = Path(output), [], []
     with together():
         files += write_pages(whole, path, dpi)
         for name, pages in parts.items():
             files += write_pages(pages, path.with_stem(f"{path.stem}-{name}"), dpi)
         if plan.bleach:
-            shown = path.with_name(f"{path.stem}-demonstration.html")
+            screens.append(path.with_name(f"{path.stem}-demonstration.html"))
             page = demonstration_page(plan, words, parts["answers"][0], layout.day)
-            write_whole(shown, page.encode(), ours=MARK)
-            files.append(shown)
-    told = [str(file) for file in files]
+            write_whole(screens[0], page.encode(), ours=MARK)
+    told = [str(file) for file in (*files, *screens)]
     notes = caution_lines(plan.bleach)
     found = {"files": told, "pages": len(whole), **plan.as_dict(), "notes": notes}
-    return found, [*told, *notes]
+    return found, [*to_print(files), *to_open(screens), *notes]

@@ -11,7 +11,7 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.each_scene import Class, Done, each_scene
-from glaze.cli.printing import sheets_written, to_print
+from glaze.cli.printing import sheets_written, to_open, to_print
 from glaze.cli.show import VALUE_NOTE, Answer, answers, progress, refuse_idle, working
 from glaze.cli.table_options import dropper_option
 
@@ -104,7 +104,7 @@ def plan(
     if page is not None:
         written["page"] = [_write_bench_page(found, memory, Path(page), language, date)]
     printed = to_print(written["card"])
-    printed += [f"{file}: written. Open it beside the sheet." for file in written["page"]]
+    printed += to_open(written["page"])
     return found.as_dict() | written, [*_plan_lines(found), *printed]
 
 

@@ -66,9 +66,25 @@ def sheets_written(pages: Sequence[Page], output: str | None, dpi: float = 200.0
     return [str(file) for file in write_pages(pages, output, dpi)] if output else []
 
 
-def to_print(files: Iterable[str]) -> list[str]:
-    """What is said of a sheet that was written."""
-    return [f"{file}: written. Print it at 100 %." for file in files]
+def to_print(files: Iterable[str | Path]) -> list[str]:
+    """What is said of sheets that were written: the pages of one sheet in one line."""
+    return [f"{run}: written. Print at 100 %." for run in runs_of_pages(files)]
+
+
+def to_open(files: Iterable[str | Path]) -> list[str]:
+    """What is said of pages for a screen that were written."""
+    return [f"{file}: written. Open it beside the sheet." for file in files]
+
+
+def runs_of_pages(files: Iterable[str | Path]) -> list[str]:
+    """Names of files with the pages of one sheet as one, "lesson.png to lesson-10.png"."""
+    runs: list[list[Path]] = []
+    for file in map(Path, files):
+        if runs and file == runs[-1][0].with_stem(f"{runs[-1][0].stem}-{len(runs[-1]) + 1}"):
+            runs[-1].append(file)
+        else:
+            runs.append([file])
+    return [f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs]
 
 
 def fill_options(command: Command) -> Command:
@@ -111,7 +127,7 @@ def chart_of(what: str, *, fill: bool = False, turned: bool = True) -> Callable[
             found = {"chart": what, "files": files, "pages": len(pages), "notes": notes}
             for figures in more:
                 found |= figures
-            return found, [*files, *notes]
+            return found, [*to_print(files), *notes]
 
         command = page_options(with_table(answers(written)), turned=turned)
         return fill_options(command) if fill else command

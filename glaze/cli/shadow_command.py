@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli import completing
-from glaze.cli.printing import sheets_written
+from glaze.cli.printing import sheets_written, to_print
 from glaze.cli.screen import block, columns
 from glaze.cli.show import VALUE_NOTE, Answer, answers, working
 from glaze.cli.table_options import with_table
@@ -130,7 +130,7 @@ def _over_region(
     told = {"strip": files, "written": chosen.mix if kept else None, "kept": kept and str(kept)}
     return found.as_dict() | told, [
         *_region_lines(found),
-        *[f"{file}: written." for file in files],
+        *to_print(files),
         *([f'"{found.step.name}" has now mix = "{chosen.mix}".', f"{kept}: the scene as it was."]
           if kept else []),
     ]  # fmt: skip

@@ -89,18 +89,25 @@ class _Batch:
         return stat.S_IMODE(found)
 
     def place(self) -> None:
-        """Move all to their places, or none of them."""
+        """Move all to their places, or none of them; a stop waits until that is done."""
+        with _undisturbed():
+            self._move()
+            self._close()
+            self.folders.clear()
+            while self.afterwards:
+                self.afterwards.pop()()
+
+    def _move(self) -> None:
         kept: dict[Path, Path | None] = {}
         try:
-            with _undisturbed():
-                for target, (part, file) in self.staged.items():
-                    if os.name == "nt":
-                        file.close()  # it can't be moved while it is open
-                    kept[target] = _second(target) if len(self.staged) > 1 else None
-                    os.replace(part, target)
-                    placed.append(target)
-                for folder in {target.parent for target in self.staged}:
-                    _flush_folder(folder)
+            for target, (part, file) in self.staged.items():
+                if os.name == "nt":
+                    file.close()  # it can't be moved while it is open
+                kept[target] = _second(target) if len(self.staged) > 1 else None
+                os.replace(part, target)
+                placed.append(target)
+            for folder in {target.parent for target in self.staged}:
+                _flush_folder(folder)
         except OSError:
             for target, second in kept.items():
                 if target in placed:
@@ -109,18 +116,12 @@ class _Batch:
             raise
         finally:
             for second in filter(None, kept.values()):
-                with contextlib.suppress(OSError):  # all are placed: the next run clears it
-                    second.unlink(missing_ok=True)
-        self._close()
-        self.folders.clear()
-        while self.afterwards:
-            self.afterwards.pop()()
+                _unlink(second)  # if that fails the next run clears it
 
     def drop(self) -> None:
         """Leave everything as it was."""
         for part, _file in self.staged.values():
-            with contextlib.suppress(OSError):
-                part.unlink(missing_ok=True)
+            _unlink(part)
         self._close()
         for folder in reversed(self.folders):
             with contextlib.suppress(OSError):  # somebody else's file lies there now
@@ -161,21 +162,6 @@ def place_all() -> None:
             batch.place()
 
 
-def write_changed(path: Path, content: bytes, before: bytes) -> Path:
-    """Change a file of the painter's on their word; gives where it is kept as it was.
-
-    before : what it held when it was read; if that isn't so any more it stays as it is
-    """
-    if path.read_bytes() != before:
-        raise InputError(f'"{path}" was saved meanwhile and stays as it is; ask again.')
-    names = (path.with_name(f"{path.stem} before {n}{path.suffix}") for n in range(1, 1000))
-    kept = next(name for name in names if not name.exists())
-    with together():
-        write_whole(kept, before)
-        write_whole(path, content, changed=True)
-    return kept
-
-
 def once_placed(then: Callable[[], None]) -> None:
     """Do something once what was written so far is in its places; not at all if it never is."""
     batch = getattr(_thread, "batch", None)
@@ -196,7 +182,7 @@ def write_whole(
     content : all of it, its pieces in order, or what writes it into a file
     ours : for a file that nobody named: what an earlier one of ours has near its start; any other
         that is there is left alone
-    changed : whether it is the painter's, and changed on their word (`write_changed`)
+    changed : whether it is the painter's, and changed on their word (`scene.edited.write_changed`)
 
     Returns
     -------
@@ -221,6 +207,11 @@ def make_folder(folder: Path) -> None:
     if (batch := getattr(_thread, "batch", None)) is not None:
         batch.folders += reversed(made)
     _clear_litter(folder)
+
+
+def _unlink(file: Path) -> None:
+    with contextlib.suppress(OSError):
+        file.unlink(missing_ok=True)
 
 
 def _begins(path: Path, mark: bytes) -> bool:
@@ -276,15 +267,13 @@ def _undisturbed() -> Iterator[None]:
         yield
         return
     stops: list[Any] = []
-    before = {
-        number: signal.signal(number, lambda *stop: stops.append(stop))
-        for number in (signal.SIGINT, signal.SIGTERM)
-    }
+    kinds = signal.SIGINT, signal.SIGTERM
+    before = {kind: signal.signal(kind, lambda *stop: stops.append(stop)) for kind in kinds}
     try:
         yield
     finally:
-        for number, handler in before.items():
-            signal.signal(number, handler if handler is not None else signal.SIG_DFL)
+        for kind, handler in before.items():
+            signal.signal(kind, handler if handler is not None else signal.SIG_DFL)
     if stops:
         raise KeyboardInterrupt
 

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from glaze.errors import InputError
-from glaze.picture.writing import write_changed
+from glaze.picture.writing import together, write_whole
 from glaze.record.incoming import read_bytes
 from glaze.scene.changed import Raw, raw_of
 from glaze.scene.file import read_text, scene_of, scene_path
@@ -94,3 +94,18 @@ def _toml(value: str | int) -> str:
     import tomlkit
 
     return tomlkit.item(value).as_string()
+
+
+def write_changed(path: Path, content: bytes, before: bytes) -> Path:
+    """Change a file of the painter's on their word; gives where it is kept as it was.
+
+    before : what it held when it was read; if that isn't so any more it stays as it is
+    """
+    if path.read_bytes() != before:
+        raise InputError(f'"{path}" was saved meanwhile and stays as it is; ask again.')
+    names = (path.with_name(f"{path.stem} before {n}{path.suffix}") for n in range(1, 1000))
+    kept = next(name for name in names if not name.exists())
+    with together():
+        write_whole(kept, before)
+        write_whole(path, content, changed=True)
+    return kept

@@ -11,6 +11,7 @@ from click.testing import CliRunner
 
 from glaze.cli import calibrate_commands, calibration_told, plan_command, question_commands, show
 from glaze.cli.main import glaze
+from glaze.cli.printing import to_print
 
 
 def run(*words: str) -> str:
@@ -149,3 +150,13 @@ def test_a_bar_ends_at_its_end(monkeypatch) -> None:
             share(done)
     assert bar.pos == 1000
     assert moved == [250, 0, 250, 500]
+
+
+def test_pages_of_one_sheet_are_told_in_one_line():
+    files = ["a.png", "a-2.png", "a-3.png", "a-answers.png", "a-answers-2.png", "b-2.png"]
+
+    assert to_print(files) == [
+        "a.png to a-3.png: written. Print at 100 %.",
+        "a-answers.png to a-answers-2.png: written. Print at 100 %.",
+        "b-2.png: written. Print at 100 %.",
+    ]

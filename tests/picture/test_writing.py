@@ -164,3 +164,19 @@ def test_a_mask_in_a_folder_of_the_scene_is_not_painted_over(scene_folder, tmp_p
     done = glaze("preview", scene, "-o", scene / "masks" / "m.png", "--scale", 0.2)
     assert done.returncode == 2, done.stderr
     assert content(scene) == before
+
+
+def test_a_stop_while_a_file_is_placed_leaves_nothing_to_place_again(tmp_path, monkeypatch):
+    out, moved = tmp_path / "live.png", os.replace
+
+    def stopped(*places):
+        moved(*places)
+        signal.raise_signal(signal.SIGINT)
+
+    monkeypatch.setattr(os, "replace", stopped)
+    with together(command=True):  # as a watched scene is stopped, and told how often it was painted
+        write_whole(out, b"painted")
+        with pytest.raises(KeyboardInterrupt):
+            place_all()
+    assert out.read_bytes() == b"painted"
+    assert os.listdir(tmp_path) == ["live.png"]
