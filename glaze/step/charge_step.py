@@ -32,7 +32,7 @@ DAMP = 0.02
 
 
 class NotWetError(InputError):
-    """A charge can't be laid: what it goes into isn't wet there, or something came in between.
+    """A charge can't be laid: what it goes into isn't laid or wet, or something came in between.
 
     charge : its name
     """
@@ -116,7 +116,8 @@ class Charge(Step):
             ground.earlier[firsts[place[self.into]]][0], Wash
         ):
             washes = [s.name for s, _ in ground.earlier if isinstance(s, Wash | Charge)]
-            raise InputError(f'"{self.name}": into: {unknown("earlier wash", self.into, washes)}')
+            problem = f'"{self.name}": into: {unknown("earlier wash", self.into, washes)}'
+            raise NotWetError(problem, self.name)
         first = firsts[place[self.into]]
         return [n for n in range(first, len(ground.earlier)) if firsts[n] == first]
 
@@ -128,10 +129,11 @@ class Charge(Step):
             found = at[step.into] + step.minutes if isinstance(step, Charge) else 0.0
             at[step.name] = found
             if told and found < told[-1]:
-                raise InputError(
+                raise NotWetError(
                     f'"{step.name}" is charged {found:g} min after the wash, but comes after a '
                     f"step that is laid at {told[-1]:g} min. Put the steps in the order of their "
-                    "minutes."
+                    "minutes.",
+                    step.name,
                 )
             told.append(found)
         return told

@@ -63,6 +63,8 @@ def what_is_seen_is_what_is_saved(window: Window) -> None:
 
 def keys_take_back_and_do_again(window: Window) -> None:
     desk = window.desk
+    desk.sitting.choose(None)
+    window.drag((28, 26), (35, 28))
     after, count = window.picture(), len(desk.sitting.scene.steps)
     window.to_front()
     QTest.keyClick(desk.window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)

@@ -12,6 +12,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from glaze.region.records import Region
 from tests.reliability.sitting_kills import NOBODY, make_scene, sitting_kills
 from tests.small_scenes import BENCH, LIFTED, write_sketch
 from viewer.core import drafting
@@ -68,9 +69,10 @@ def test_a_deed_that_would_have_been_refused_is_all_that_is_lost(tmp_path):
     region = stroke(sitting, (8, 8), (30, 20))
     sitting.finish()
     laid, steps = sitting.masks[region].copy(), sitting.scene.steps
-    # the wash that a charge went into, taken away from under it: found out in the background
-    into = next(n for n, step in enumerate(steps) if step.name == "sky")
-    sitting.settling.draft = drafting.without_step(sitting.draft, into)
+    # a wash where no line of the sketch encloses anything: found out in the background
+    nowhere = Region(enclosed_at_mm=((200.0, 200.0),))
+    draft = drafting.with_region(sitting.draft, "nowhere", nowhere)
+    sitting.settling.draft = drafting.with_step(draft, sitting.hand.step("a wash", "nowhere"))
     journal.write({})
     again = found(journal)
     assert again.scene.steps == steps

@@ -136,7 +136,7 @@ def test_a_stroke_that_makes_a_charge_impossible_stays_and_the_charge_waits(betw
     _stroke(between, 3, *OVER_IT)
     between.finish()
     assert between.draft.aside == {4}
-    assert 'Until then "bloom" is set aside' in told[-1]
+    assert '"bloom" is set aside' in told[-1]
     # what is seen is what is saved, and the desk goes on
     _check(between, tmp_path / "one")
     _stroke(between, 3, (24, 6), (28, 6))
@@ -189,6 +189,30 @@ def test_a_step_moved_between_a_wash_and_its_charge_sets_the_charge_aside(betwee
     between.take_back()
     between.finish()
     assert between.draft.aside == set()
+
+
+@pytest.mark.parametrize("out", [False, True], ids=["set aside", "taken out"])
+def test_a_charge_waits_when_its_wash_goes_and_deeds_after_that_hold(sitting, tmp_path, out):
+    journal, before = Journal(sitting, tmp_path / "kept"), sitting.draft
+    gone = (
+        drafting.without_step if out else lambda draft, n: drafting.with_step_laid(draft, n, False)
+    )
+    sitting.do("the sky goes", gone(sitting.draft, SKY))
+    sitting.do("lay yellow later", drafting.with_step_moved(sitting.draft, 0, 1))
+    # killed now, or a little later: both deeds are there
+    found = recover(Left(journal.folder, "", None, 0.0))
+    sitting.finish()
+    try:
+        for one in (found, sitting):
+            assert [step.name for step in one.scene.steps][:2] == ["shadow", "yellow"]
+            aside = {one.scene.steps[n].name for n in one.draft.aside}
+            assert aside == ({"bloom"} if out else {"sky", "bloom"})
+        _check(sitting, tmp_path / "one")
+        sitting.take_back()
+        sitting.take_back()
+        assert sitting.draft == before
+    finally:
+        found.close()
 
 
 def test_a_scene_saved_before_that_was_found_opens_with_its_charge_waiting(between, tmp_path):

@@ -46,7 +46,7 @@ def soaked(steps: Sequence[PaintedStep], mask: Mask) -> list[int]:
 
 def waits_words(error: NotWetError) -> str:
     """Why a charge can't be laid any more, and that it isn't lost."""
-    return f'{" ".join(error.problems)} Until then "{error.charge}" is set aside.'
+    return f'{" ".join(error.problems)} "{error.charge}" is set aside: lay it again once it can be.'
 
 
 def as_far_as_wet(draft: Draft, paint: Callable[[Draft], Painting]) -> tuple[Draft, Painting, str]:

@@ -23,6 +23,7 @@ from glaze.region.records import Region
 from glaze.sheet.memory import Key, Memory, NotSettledError
 from glaze.sheet.rect import Rect
 from glaze.sketch.line import Sketch
+from glaze.step.charge_step import NotWetError
 from glaze.step.kind import PaintedStep, Step
 
 from .brush import Mask, Squares, put_back
@@ -182,10 +183,10 @@ class Settling:
         return resolve(draft.laid, even=even, memory=self.memory, painted=painted)
 
     def _without_work(self, draft: Draft) -> Painting | None:
-        """The painting of a draft from what is kept; None if something is missing."""
+        """The painting of a draft from what is kept; None if something is missing, or must wait."""
         try:
             return resolve(draft.laid, memory=self.memory.closed(), painted=self._painted())
-        except NotSettledError:
+        except (NotSettledError, NotWetError):
             return None
 
     def _settle_later(self, number: int) -> None:

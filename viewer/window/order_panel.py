@@ -188,3 +188,4 @@ class OrderPanel(QWidget):
         menu.addSeparator()
         menu.addAction("take out", lambda: self._take_out(row))
         menu.exec(at)
+        menu.deleteLater()

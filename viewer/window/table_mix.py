@@ -159,7 +159,10 @@ class MixPart(QWidget):
         menu = QMenu(button)
         for name in names:
             menu.addAction(name, partial(do, name))
+        old = button.menu()
         button.setMenu(menu)
+        if old is not None:  # later: what fills it anew may have been chosen in it
+            old.deleteLater()
 
     def _add_well(self, mix: str, name: str, told: str, bottle: bool = False) -> None:
         try:
