@@ -9,7 +9,7 @@ import numpy as np
 from qtpy.QtCore import QMimeData, QPoint, QPointF, QRect, Qt
 from qtpy.QtGui import QDropEvent
 from qtpy.QtTest import QTest
-from qtpy.QtWidgets import QPushButton
+from qtpy.QtWidgets import QMenu, QPushButton
 
 from glaze.step.timing import spoken
 from viewer.core.cards import cards_of
@@ -202,6 +202,16 @@ def the_lightest_grey_stands_on_top(window: Any) -> None:
     assert greys[0] > greys[1] > greys[2], greys
 
 
+def a_menu_that_is_filled_anew_leaves_none_behind(window: Any) -> None:
+    mix = window.desk.table.mix
+    before = len(mix.more.findChildren(QMenu))
+    for _ in range(5):
+        mix._wells_key = None
+        mix.show_hand(window.desk.sitting.hand)
+        window.settle(0.05)
+    assert len(mix.more.findChildren(QMenu)) == before
+
+
 CONTROLS = (
     numbers_are_typed_and_stepped_as_they_stand,
     minutes_are_those_of_what_is_in_the_hand,
@@ -214,4 +224,5 @@ CONTROLS = (
     a_rung_of_the_ladder_is_taken_where_it_is_clicked,
     every_light_of_the_bar_is_the_one_it_says,
     the_lightest_grey_stands_on_top,
+    a_menu_that_is_filled_anew_leaves_none_behind,
 )
