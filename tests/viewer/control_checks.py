@@ -208,7 +208,7 @@ def a_menu_that_is_filled_anew_leaves_none_behind(window: Any) -> None:
     for _ in range(5):
         mix._wells_key = None
         mix.show_hand(window.desk.sitting.hand)
-        window.settle(0.05)
+    QTest.qWait(1)  # what is to go later goes now
     assert len(mix.more.findChildren(QMenu)) == before
 
 
