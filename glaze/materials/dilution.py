@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from glaze.errors import InputError
@@ -161,12 +162,12 @@ class _Liquid:
     water_drops_per_ml: float
     parts_water: float = 0.0
 
-    @property
+    @cached_property
     def ink(self) -> float:
         """Drops of it without its water."""
         return sum(self.recipe.amounts.values())
 
-    @property
+    @cached_property
     def drops(self) -> float:
         """All its drops."""
         return self.ink + self.recipe.water

@@ -145,9 +145,9 @@ def test_the_window_reads_under_the_pointer_what_the_layers_say(sheet) -> None:
         dish = Touches(parts_water=9.0)
         reading = read_at(sheet.painting, dish, SIDE_MM, at)
         table = sheet.painting.table
-        assert ends(reading.band) == near(ends(trusted(table, layers).band))
-        value, low, high = reading.bleached_values
-        assert (low, value, high) == near(ends(trusted(table, [*layers, Lifted(dish)]).band))
+        now, after = reading.bands
+        assert ends(now) == near(ends(trusted(table, layers).band))
+        assert ends(after) == near(ends(trusted(table, [*layers, Lifted(dish)]).band))
 
 
 def test_reach_tells_each_region_as_its_washes_under_that_plan(sheet) -> None:

@@ -291,4 +291,5 @@ def the_line_says_when_the_model_is_made_ready(window: Window) -> None:
             readiness.worker.poll()
             time.sleep(0.004)
         readiness.close()
+        readiness.worker.close()
         assert heard == expected

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from viewer.core.filling import Filling
+from viewer.core.filling import Filling, straightened
 from viewer.core.keep import open_sketch
 from viewer.core.laying import Laying
 
@@ -105,3 +105,23 @@ def test_a_join_closes_an_area_until_it_is_refused(sitting, filling):
     filling.look()
     sitting.finish()
     assert filling.number_at((55, 10)) != filling.number_at((68, 55))
+
+
+def test_outlines_lie_within_a_pixel_of_the_edge_with_few_points():
+    """A circle of 200 px against its own radius; a box against its four corners."""
+    from skimage.measure import find_contours
+
+    rows, columns = np.mgrid[:440, :440]
+    disc = (rows - 220) ** 2 + (columns - 220) ** 2 < 200**2
+    (line,) = find_contours(disc.astype(np.float32), 0.5)
+    fewer = straightened(line)
+    assert len(fewer) < len(line) / 5
+    assert np.abs(np.hypot(*(fewer - 220).T) - 200).max() < 1
+    # between its points, too: the sagitta of the longest chord
+    chord = np.hypot(*np.diff(fewer, axis=0).T).max()
+    assert 200 - np.sqrt(200**2 - chord**2 / 4) < 1
+    assert np.array_equal(fewer[0], fewer[-1])
+    (line,) = find_contours(np.pad(np.ones((90, 70)), 1), 0.5)
+    fewer = straightened(line, times=9)
+    assert len(fewer) < 16
+    assert np.abs(fewer.max(axis=0) - (90.5, 70.5)).max() < 0.01

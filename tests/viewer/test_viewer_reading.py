@@ -9,10 +9,13 @@ import pytest
 from small_scenes import LIFTED
 
 from glaze.errors import InputError
+from glaze.patch.cases import Cases
+from glaze.patch.patches import glaze
 from glaze.planning.recipe.thinned import diluted_text
 from glaze.planning.sheet.planner import plan_of
 from glaze.sheet.lift import Touches
 from glaze.step.timing import spoken
+from viewer.core import cards
 from viewer.core.cards import cards_of, extent_of, ladder_of
 from viewer.core.hand import amount_text, parts_of
 from viewer.core.keep import open_any
@@ -66,10 +69,10 @@ def test_what_bleach_leaves_is_called_as_on_a_lift_chart(sitting):
 
 def test_bleach_leaves_it_lighter_and_more_bleach_lighter_still(sitting):
     weak, strong = _read(sitting, 30, 20, parts_water=50), _read(sitting, 30, 20)
-    assert weak.value <= weak.bleached_values[0] + 1e-6
-    assert weak.bleached_values[0] <= strong.bleached_values[0]
-    value, low, high = strong.bleached_values
-    assert low <= value <= high
+    assert weak.value <= weak.bleached_value + 1e-6
+    assert weak.bleached_value <= strong.bleached_value
+    after = strong.bands[1]
+    assert after.low <= strong.bleached_value == after.best <= after.high
 
 
 def test_the_order_is_a_recipe_card(sitting):
@@ -127,14 +130,34 @@ def test_a_recipe_line_can_be_changed_number_by_number(sitting):
 
 def test_a_place_is_told_with_the_band_of_all_that_isnt_sure(sitting):
     reading = _read(sitting, 18, 16)
-    assert reading.band.low < reading.value < reading.band.high
-    assert reading.band.best == reading.value
+    band = reading.bands[0]
+    assert band.low < reading.value < band.high
+    assert band.best == reading.value
     # invented bottles: no half step may be promised
-    assert reading.band.standing == "assumed"
-    assert reading.band.half_width > 0.5
+    assert band.standing == "assumed"
+    assert band.half_width > 0.5
     assert "assumed" in in_lines(reading)[0]
     paper = _read(sitting, 38, 30)
-    assert paper.band.half_width < 0.3
+    assert paper.bands[0].half_width < 0.3
+
+
+def test_bands_are_worked_out_where_they_are_asked_for_and_both_at_once(sitting, monkeypatch):
+    laid = []
+    figures = Cases.figures
+    monkeypatch.setattr(Cases, "figures", lambda cases: laid.append(cases) or figures(cases))
+    reading = _read(sitting, 18, 16)
+    assert len(reading.steps) == 4
+    assert not laid
+    assert reading.bands == reading.bands
+    assert len(laid) == 1
+
+
+def test_the_ladder_is_laid_once_while_water_is_dragged(sitting, monkeypatch):
+    laid = []
+    monkeypatch.setattr(cards, "glaze", lambda *given: laid.append(given) or glaze(*given))
+    first, *others = [ladder_of(sitting, f"Black 2 + Red 1 + water {n}") for n in range(9, 29)]
+    assert all(rungs == first for rungs in others)
+    assert len(laid) == len(first)
 
 
 def test_a_hidden_step_isnt_in_the_band(sitting):
@@ -145,4 +168,4 @@ def test_a_hidden_step_isnt_in_the_band(sitting):
     whole = read_at(painting, Touches(), *where)
     assert [step.name for step in hidden.steps] == ["yellow", "light", "over it"]
     # without the shadow's black there is less to be unsure of, and the place is lighter
-    assert hidden.band.low > whole.band.low + 0.3
+    assert hidden.bands[0].low > whole.bands[0].low + 0.3

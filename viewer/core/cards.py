@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.materials.dilution import Dilution, dilution_of
-from glaze.materials.mix import Mix
 from glaze.materials.parts_told import ml_words
 from glaze.painting.settle import Painting
 from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
@@ -159,9 +159,10 @@ def _without_line(painting: Painting) -> Painting:
 # ---- swatches of the table
 
 
-def patch_rgb(table: Table, mix: Mix, coats: float = 1) -> tuple[Rgb, float]:
-    """Colour and value of one wash of a mix on the bare paper."""
-    sheet = glaze(table, bare_patches(table), mix, coats)
+@lru_cache(maxsize=256)
+def dried(table: Table, recipe: str, coats: float = 1) -> tuple[Rgb, float]:
+    """Colour and value of one wash of a recipe line on the bare paper."""
+    sheet = glaze(table, bare_patches(table), table.mix(recipe), coats)
     r, g, b = picture_from_linear(linear_rgb(table, sheet), 100).rgb[0, 0]
     return (int(r), int(g), int(b)), float(value(table, sheet)[0, 0])
 
@@ -192,17 +193,20 @@ def recent_mixes(sitting: Sitting, most: int = 6) -> list[tuple[str, str]]:
 
 def ladder_of(sitting: Sitting, mix: str, coats: float = 1) -> list[LadderRung]:
     """The current mix at every rung of the ladder."""
-    table = sitting.table
-    neat = neat_mix(mix, table)
-    rungs = []
+    return _ladder(sitting.table, neat_mix(mix, sitting.table).recipe.text, coats)
+
+
+@lru_cache(maxsize=16)
+def _ladder(table: Table, neat: str, coats: float) -> list[LadderRung]:
+    """The ladder of a mix without its water: the same whatever its water is dragged to."""
+    rungs, whole = [], neat_mix(neat, table)
     for n in LADDER:
-        text = diluted_text(mix, n, table)
-        rgb, lightness = patch_rgb(table, table.mix(text), coats)
-        rungs.append(LadderRung(dilution_of(neat, n), text, rgb, lightness))
+        text = diluted_text(neat, n, table)
+        rungs.append(LadderRung(dilution_of(whole, n), text, *dried(table, text, coats)))
     return rungs
 
 
 def mix_swatch(sitting: Sitting, mix: str, coats: float = 1) -> tuple[Rgb, float]:
     """Colour and value of a recipe line as it dries on the bare paper."""
     amounts_of(mix)
-    return patch_rgb(sitting.table, sitting.table.mix(mix), coats)
+    return dried(sitting.table, mix, coats)

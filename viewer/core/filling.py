@@ -23,6 +23,9 @@ Point = tuple[float, float]
 Outline = NDArray[np.float64]
 """A closed line on the sheet, x and y [mm], shape (points, 2)."""
 
+OFF_PX = 0.36
+"""Points of an outline so near the straight line between their neighbours are dropped: the stairs
+of pixels."""
 OUTLINE_PX = 500
 """Outlines are drawn from so many pixels of an area's longer side: finer than a screen shows."""
 
@@ -143,7 +146,9 @@ class Filling:
         inside = areas.number[top:bottom:step, left:right:step] == number
         lines = find_contours(np.pad(inside, 1).astype(np.float32), 0.5)
         corner = np.array([left, top]) + 0.5
-        return tuple(((line[:, ::-1] - 1) * step + corner) / areas.per_mm for line in lines)
+        return tuple(
+            ((straightened(line)[:, ::-1] - 1) * step + corner) / areas.per_mm for line in lines
+        )
 
     # ---- what is done
 
@@ -163,6 +168,20 @@ class Filling:
         draft = drafting.with_gaps(sitting.draft, open_at_mm=open_at)
         sitting.do(f"leave the gap at {x:.0f}, {y:.0f} mm open", draft)
         self.look()
+
+
+def straightened(line: Outline, off: float = OFF_PX, times: int = 4) -> Outline:
+    """A line of pixels' edges with a seventh of its points, within a pixel of where it was.
+
+    Each time every second point may go. Shape (points, 2), in the unit of `off`.
+    """
+    for _ in range(times):
+        before, middle, after = line[:-2:2], line[1:-1:2], line[2::2]
+        (x, y), (to_x, to_y) = (after - before).T, (middle - before).T
+        stays = np.ones(len(line), bool)
+        stays[1:-1:2] = np.abs(x * to_y - y * to_x) > off * np.hypot(x, y)
+        line = line[stays]
+    return line
 
 
 def _away(join: Join, point: Point) -> float:

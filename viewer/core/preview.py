@@ -45,6 +45,7 @@ class Preview:
     visible : the part of the sheet that is on the screen; it is done first, from its middle
     level : the level of the pyramid that is shown
     reserve : where washes are stopped out, for the view that shows it
+    corners : of all tiles
     """
 
     def __init__(self, painting: Painting, view: View | None = None, threads: int = 0) -> None:
@@ -62,6 +63,7 @@ class Preview:
         self._coarse = CoarseLook()
         self._below: Below | None = None
         self.resting = True
+        self.corners = frozenset(corners_in(whole(painting.shape)))
         self._outdate([whole(painting.shape)])
 
     # ---- what has changed
@@ -79,7 +81,7 @@ class Preview:
         Returns the rectangles of the full size whose picture has changed already.
         """
         self.painting, self.view = painting, view or self.view
-        changed = self.corners() if tiles is None else set(tiles)
+        changed = set(self.corners if tiles is None else tiles)
         self._outdate(map(self.tile, changed))
         seen_part = [self.tile(corner).overlap(self.visible) for corner in changed]
         parts = [part for part in seen_part if not part.empty]
@@ -217,7 +219,7 @@ class Preview:
     @property
     def share_done(self) -> float:
         """Share of the tiles that are up to date, 0 to 1."""
-        total = len(self.corners())
+        total = len(self.corners)
         return 1 - (len(self.stale | self._asked.keys())) / max(1, total)
 
     def finish(self, seconds: float = 60.0) -> None:
@@ -233,10 +235,6 @@ class Preview:
         """Let the threads go."""
         self.stale.clear()
         self._pool.shutdown(wait=True, cancel_futures=True)
-
-    def corners(self) -> set[Corner]:
-        """Corners of all tiles."""
-        return corners_in(whole(self.painting.shape))
 
     def tile(self, corner: Corner) -> Rect:
         """The tile at a corner."""

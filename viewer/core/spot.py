@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,9 +13,10 @@ from glaze.materials.colour_words import colour_words
 from glaze.materials.munsell import munsell_from_xyz, munsell_notation
 from glaze.painting.settle import Painting
 from glaze.patch.band import Band
-from glaze.patch.layers import Lifted
+from glaze.patch.layers import Layer, Lifted
 from glaze.patch.patches import lab, linear_rgb, value, xyz
-from glaze.patch.trust import trusted
+from glaze.patch.table import Table
+from glaze.patch.trust import bands_of
 from glaze.picture.file import picture_from_linear
 from glaze.planning.lift.ghost import ghost_words
 from glaze.planning.sheet.step_bands import layers_at
@@ -55,28 +57,38 @@ class Spot:
     """A spot of the sheet.
 
     steps : what was laid here, in painting order
-    band : of its value: what the figures of ink, film and bleach leave open
     notation, words : its colour after Munsell, and in plain words
     paper : value of the bare paper
     bleached, bleached_words : what the bleach in the dish would leave here, as a lift chart says it
-    bleached_values : value then: as predicted, and the ends of its band
+    bleached_value : value then
     lab : CIELAB under the scene's light, for those who measure
+    table, layers : on which it lies, and what lies here with the bleach in the dish on top
     """
 
     x_mm: float
     y_mm: float
     steps: tuple[Lying, ...]
     value: float
-    band: Band
     notation: str
     words: str
     paper: float
     bleached: str
     bleached_words: str
-    bleached_values: tuple[float, float, float]
+    bleached_value: float
     lab: tuple[float, float, float]
     rgb8: tuple[int, int, int]
     bleached_rgb8: tuple[int, int, int]
+    table: Table
+    layers: tuple[Layer, ...]
+
+    @cached_property
+    def bands(self) -> tuple[Band, Band]:
+        """Bands of its value and of what bleach would leave: what the figures leave open.
+
+        Laid in hundreds of cases when they are first asked for: not while the pointer moves.
+        """
+        ((now, after),) = bands_of(self.table, [self.layers], last=2)
+        return _about(now, self.value), _about(after, self.bleached_value)
 
 
 def read_at(painting: Painting, touches: Touches, row: int, column: int) -> Spot:
@@ -97,7 +109,6 @@ def read_at(painting: Painting, touches: Touches, row: int, column: int) -> Spot
     notation, words = _named(colour, table.light.white_xyz)
     left = _bleached(here, sheet, touches)
     seen, reached = (float(value(table, patch)[0, 0]) for patch in (sheet, left))
-    band, after = _bands(painting, touches, (row, column))
     before, ghost = lab(table, sheet)[0, 0], lab(table, left)[0, 0]
     mm = 25.4 / painting.dpi
     return Spot(
@@ -105,16 +116,17 @@ def read_at(painting: Painting, touches: Touches, row: int, column: int) -> Spot
         y_mm=(row + 0.5) * mm,
         steps=tuple(lying),
         value=seen,
-        band=_about(band, seen),
         notation=notation,
         words=words,
         paper=paper,
         bleached=str(munsell_notation(xyz(table, left)[0, 0], table.light.white_xyz)),
         bleached_words=ghost_words(ghost, before, bare),
-        bleached_values=(reached, _about(after, reached).low, _about(after, reached).high),
+        bleached_value=reached,
         lab=(float(before[0]), float(before[1]), float(before[2])),
         rgb8=_rgb8(linear_rgb(table, sheet)),
         bleached_rgb8=_rgb8(linear_rgb(table, left)),
+        table=table,
+        layers=(*layers_at(painting, (row, column), even=False), Lifted(touches)),
     )
 
 
@@ -136,14 +148,6 @@ def _bleached(painting: Painting, sheet: Sheet, touches: Touches) -> Sheet:
     return after
 
 
-def _bands(painting: Painting, touches: Touches, pixel: tuple[int, int]) -> tuple[Band, Band]:
-    """Bands of the value at a pixel, and of what the bleach of `touches` would leave there."""
-    layers = layers_at(painting, pixel, even=False)
-    bleach = Lifted(touches)
-    table = painting.table
-    return trusted(table, layers).band, trusted(table, [*layers, bleach]).band
-
-
 def _about(band: Band, best: float) -> Band:
     """The same band about a value read from the sheet itself, which is kept in 16 bits."""
     by = best - band.best
@@ -162,7 +166,7 @@ def _rgb8(linear: NDArray[np.float64]) -> tuple[int, int, int]:
 
 def in_lines(reading: Spot) -> Sequence[str]:
     """The reading as lines for the window."""
-    lines = [f"{reading.band.text}   {reading.notation}   {reading.words}"]
+    lines = [f"{reading.bands[0].text}   {reading.notation}   {reading.words}"]
     lines += [f"{n}  {step.words}" for n, step in enumerate(reading.steps, 1)]
     if not reading.steps:
         lines.append("bare paper")

@@ -120,8 +120,3 @@ class Adviser(QWidget):
             self.sitting.do(cure.words, cure.draft)
         except InputError as error:
             self.sitting.told.emit(" ".join(error.problems))
-
-    def close_worker(self) -> None:
-        """Nobody asks any more."""
-        self.rest.stop()
-        self.worker.close()

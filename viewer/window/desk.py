@@ -18,6 +18,7 @@ from ..core.sitting import Sitting
 from ..core.to_value import value_at
 from ..core.tour import sketch_to_try
 from ..core.views import View
+from ..core.worker import Workers
 from .bar import TopBar
 from .caution import CautionBox
 from .errands import Errands
@@ -75,6 +76,9 @@ class Desk(QObject):
         self.masks = MaskLaying(self.errands, self.surround)
         self.caution = CautionBox(self.surround)
         self.readiness = Readiness()
+        parts = self.errands, self.readiness, self.order.adviser, self.order.here
+        boxes = self.three_ways, self.versions, self.rough
+        self.workers = Workers(*(part.worker for part in (*parts, *boxes)))
         # joined
         self._connect()
         self._follow_signals()
@@ -178,9 +182,7 @@ class Desk(QObject):
         """Draw what the pen did, take in what has been worked out."""
         self.sheet.draw_pending()
         self.sitting.tick()
-        self.errands.worker.poll()
-        self.readiness.worker.poll()
-        self.order.adviser.worker.poll()
+        self.workers.poll()
         if self.rulers is not None:
             self.rulers.look()
         self.foot.show_progress(self.sitting.preview.share_done, self.sitting.busy)
@@ -205,7 +207,7 @@ class Desk(QObject):
     def _pointed(self, where: tuple[int, int] | None) -> None:
         self.order.here.where = where
         if not self.sheet.is_down:
-            self.order.here.read()
+            self.order.here.soon()
 
     def lay_whole(self) -> None:
         """Lay what is in the hand over the whole sheet."""
@@ -289,11 +291,9 @@ class Desk(QObject):
         self.closed = True
         self.timer.stop()
         self.sheet.close()
-        self.errands.worker.close()
         self.readiness.close()
-        self.order.adviser.close_worker()
-        self.three_ways.close_worker()
-        self.versions.close_worker()
-        self.rough.close_worker()
+        self.order.adviser.rest.stop()
+        self.rough.let_go()
+        self.workers.close()
         self.rescue.close()
         self.sitting.close()

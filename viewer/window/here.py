@@ -2,26 +2,42 @@
 
 from __future__ import annotations
 
-from qtpy.QtCore import Qt
+from functools import partial
+
+from qtpy.QtCore import Qt, QTimer
 from qtpy.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
+from glaze.patch.band import Band
 from glaze.sheet.lift import Touches
 
 from ..core.sitting import Sitting
 from ..core.spot import Spot, read_at
+from ..core.worker import Worker
 from .controls import Once, OneLine, faint, place_label
 from .drawing import Swatch
+
+READ_MS = 40
+"""A place is read so long after the pointer came to it or the sheet changed there."""
+REST_MS = 150
+"""Bands are asked for where the pointer rests so long: they take ten times as long."""
 
 
 class Here(QWidget):
     """What lies under the pointer.
 
     where : row and column of the pointer [px]; None where it is off the sheet
+    worker : works bands out
     """
 
     def __init__(self, sitting: Sitting) -> None:
         super().__init__()
-        self.soon = Once(self.read, self, wait_ms=90)
+        self.soon = Once(self.read, self, wait_ms=READ_MS)
+        self.worker = Worker()
+        self._shown: Spot | None = None
+        self.rest = QTimer(self)
+        self.rest.setSingleShot(True)
+        self.rest.setInterval(REST_MS)
+        self.rest.timeout.connect(self._ask)
         self.swatch, self.after = Swatch(34, 34), Swatch(34, 34)
         self.after.setToolTip("What the bleach in the dish would leave here.")
         self.colour, self.words = (
@@ -70,7 +86,8 @@ class Here(QWidget):
         self.show_reading(read_at(painting, touches, row, column))
 
     def show_reading(self, reading: Spot) -> None:
-        """Show a reading."""
+        """Show a reading, and its bands once the pointer has rested here."""
+        self._shown = reading
         self.swatch.show_rgb(reading.rgb8)
         self.colour.setText(f"value {reading.value:.1f}   {reading.notation}")
         self.words.setText(f"{reading.words}   at {reading.x_mm:.0f}, {reading.y_mm:.0f} mm")
@@ -79,12 +96,31 @@ class Here(QWidget):
         if len(reading.steps) > len(shown):
             lines.insert(0, f"{len(reading.steps) - len(shown)} steps before, then")
         self.steps.setText("\n".join(lines))
-        value, low, high = reading.bleached_values
         self.after.show_rgb(reading.bleached_rgb8)
-        self.bleached.setText(f"bleach would leave {value:.1f}   {reading.bleached}")
-        self.band.setText(f"somewhere from {low:.1f} to {high:.1f}; {reading.bleached_words}")
+        self.bleached.setText(
+            f"bleach would leave {reading.bleached_value:.1f}   {reading.bleached}"
+        )
+        self.band.setText(f"{reading.bleached_words};")
         L, a, b = reading.lab
         self.numbers.setText(f"CIELAB {L:.1f}, {a:.1f}, {b:.1f}   paper {reading.paper:.1f}")
+        self.rest.start()
+
+    def _ask(self) -> None:
+        """Work the bands of what is shown out in the background, one after the other."""
+        reading = self._shown
+        if reading is None:
+            return
+        if self.worker.busy:
+            self.rest.start()
+        else:
+            self.worker.do(lambda: reading.bands, partial(self.show_bands, reading))
+
+    def show_bands(self, reading: Spot, bands: tuple[Band, Band]) -> None:
+        """Show the bands of a reading, unless another is shown by now."""
+        if reading is self._shown:
+            after = bands[1]
+            span = f"somewhere from {after.low:.1f} to {after.high:.1f}"
+            self.band.setText(f"{reading.bleached_words}; {span}")
 
 
 def _beside(swatch: QWidget, top: QWidget, below: QWidget) -> QHBoxLayout:

@@ -54,4 +54,3 @@ class Readiness(QObject):
         """Nobody waits for it any more: end after the stroke it is at."""
         self._closed = True
         self._timer.stop()
-        self.worker.close()

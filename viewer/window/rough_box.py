@@ -205,8 +205,7 @@ class RoughBox(Box):
         self.timer.start()
 
     def poll(self) -> None:
-        """Tell how far it is, and take in what was found."""
-        self.worker.poll()
+        """Tell how far it is."""
         if self.worker.busy:
             self.line.setText(f"looking for steps: {self._share:.0%}")
         else:
@@ -262,8 +261,7 @@ class RoughBox(Box):
         if found.steps[n].step.liquid == "bleach":
             self.questions.holding.bleach_taken.emit()
 
-    def close_worker(self) -> None:
-        """Nobody asks any more."""
+    def let_go(self) -> None:
+        """Nobody waits for it any more."""
         self._stop.set()
         self.timer.stop()
-        self.worker.close()

@@ -4,10 +4,19 @@ from __future__ import annotations
 
 import numpy as np
 from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, Qt, QTimer
-from qtpy.QtGui import QColor, QFont, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
+from qtpy.QtGui import (
+    QColor,
+    QFont,
+    QPainter,
+    QPainterPath,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QTransform,
+)
 from qtpy.QtWidgets import QWidget
 
-from ..core.filling import Pointed
+from ..core.filling import Outline, Pointed
 from ..core.laying import Point
 from ..core.views import WAYS
 from .controls import Once
@@ -33,6 +42,8 @@ class Rulers(QWidget):
         self.marked = False
         self.carried: tuple[QPointF, float, str] | None = None
         self._drawn: object = None
+        self._outlined: tuple[Outline, ...] = ()
+        self._path = QPainterPath()
         self._silent = QTimer(self)
         self._silent.setSingleShot(True)
         self._silent.setInterval(SAID_MS)
@@ -130,9 +141,9 @@ class Rulers(QWidget):
     def _areas(self, painter: QPainter, areas: Pointed) -> None:
         """Round the areas that a click would fill, with the gaps that are taken as closed."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        way, shade = QPainterPath(), QColor(DARK)
-        for outline in areas.outlines:
-            way.addPolygon(QPolygonF([self.place((x, y)) for x, y in outline]))
+        corner, zoom = self.place((0.0, 0.0)), self.sheet.viewer.scene.camera.zoom
+        on_canvas = QTransform(zoom, 0, 0, zoom, corner.x(), corner.y())
+        way, shade = on_canvas.map(self._way(areas.outlines)), QColor(DARK)
         shade.setAlphaF(0.16)
         painter.fillPath(way, shade)
         over_all(painter, lambda: painter.drawPath(way), 3.0, 1.2)
@@ -150,6 +161,15 @@ class Rulers(QWidget):
             for end in (line[0], line[-1]):
                 painter.drawEllipse(end, 2.6, 2.6)
             painter.setBrush(Qt.BrushStyle.NoBrush)
+
+    def _way(self, outlines: tuple[Outline, ...]) -> QPainterPath:
+        """Outlines as a path [mm], made once for as long as the same are pointed at."""
+        same = [id(line) for line in outlines] == [id(line) for line in self._outlined]
+        if not same:
+            self._outlined, self._path = outlines, QPainterPath()
+            for line in outlines:
+                self._path.addPolygon(QPolygonF([QPointF(x, y) for x, y in line.tolist()]))
+        return self._path
 
     def _cursor(self, painter: QPainter) -> None:
         """The brush at the pointer, and how large what is in the hand is."""

@@ -118,6 +118,11 @@ class MixPart(QWidget):
 
     # ---- shown
 
+    @property
+    def _dragged(self) -> bool:
+        """Whether one of its numbers is being dragged."""
+        return any(number.is_dragged for number in (self.parts, *self._numbers.values()))
+
     def show_hand(self, hand: Hand) -> None:
         """Show what is in the hand now."""
         self._show_wells(hand)
@@ -129,7 +134,8 @@ class MixPart(QWidget):
         sitting = self.holding.sitting
         table, wells, recent = sitting.table, sitting.scene.wells, recent_mixes(sitting)
         key = (id(table), tuple(wells.items()), tuple(recent))
-        if self._wells_key != key:
+        # while a number is dragged the wells stay: the mix would come and go among them
+        if self._wells_key != key and not self._dragged:
             self._wells_key = key
             empty(self.wells.row)
             self._wells = []
@@ -208,8 +214,7 @@ class MixPart(QWidget):
         amounts, water, unit = amounts_of(text)
         wanted = (*amounts, WATER, unit)
         # while a number is dragged its place stays, even at none
-        dragged = any(number.is_dragged for number in self._numbers.values())
-        if self._token_names != wanted and not dragged:
+        if self._token_names != wanted and not self._dragged:
             self._token_names = wanted
             row = self.tokens.row
             empty(row)

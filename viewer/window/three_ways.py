@@ -6,7 +6,7 @@ from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
-from qtpy.QtCore import QPointF, Qt, QTimer
+from qtpy.QtCore import QPointF, Qt
 from qtpy.QtGui import QImage, QPainter, QPixmap
 from qtpy.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
@@ -23,7 +23,6 @@ from .drawing import ring
 from .surround import Surround
 
 SIDE_PX = 196
-POLL_MS = 25
 
 Seen = tuple[ValueWanted, list[NDArray[np.uint8]]]
 
@@ -50,9 +49,6 @@ class ThreeWays(Box):
         self.places.addLayout(self.ways)
         self.caution = self.add_words(CAUTION_LINE, caution=True)
         self.soon = Once(lambda: self.surround.stand_below(self), self)
-        self.timer = QTimer(self)
-        self.timer.setInterval(POLL_MS)
-        self.timer.timeout.connect(self.poll)
         self.follow(sitting)
 
     def follow(self, sitting: Sitting) -> None:
@@ -86,13 +82,6 @@ class ThreeWays(Box):
             return asked, shown
 
         self.worker.do(job, partial(self._take, pixel, wanted), self._refused)
-        self.timer.start()
-
-    def poll(self) -> None:
-        """Take in what has been worked out."""
-        self.worker.poll()
-        if not self.worker.busy:
-            self.timer.stop()
 
     def _refused(self, error: InputError) -> None:
         self.asked = None
@@ -172,8 +161,3 @@ class ThreeWays(Box):
             self.sitting.told.emit(" ".join(error.problems))
         else:
             self.sitting.choose(way.chosen)
-
-    def close_worker(self) -> None:
-        """Nobody asks any more."""
-        self.timer.stop()
-        self.worker.close()

@@ -6,7 +6,7 @@ import time
 from dataclasses import replace
 from functools import partial
 
-from qtpy.QtCore import QEvent, Qt, QTimer
+from qtpy.QtCore import QEvent, Qt
 from qtpy.QtGui import QPixmap
 from qtpy.QtWidgets import (
     QApplication,
@@ -59,9 +59,6 @@ class VersionsBox(Box):
         self.places.addWidget(self._list(), 1)
         self.places.addWidget(self.line)
         self.soon = Once(self.refresh, self)
-        self.timer = QTimer(self)
-        self.timer.setInterval(30)
-        self.timer.timeout.connect(self.worker.poll)
         self.follow(sitting)
 
     def _list(self) -> QWidget:
@@ -92,7 +89,6 @@ class VersionsBox(Box):
         self.refresh()
         self.show()
         self.raise_()
-        self.timer.start()
         self.name.setFocus()
 
     def refresh(self) -> None:
@@ -211,8 +207,3 @@ class VersionsBox(Box):
 
     def _refused(self, error: InputError) -> None:
         self.line.setText(" ".join(error.problems))
-
-    def close_worker(self) -> None:
-        """Nobody asks any more."""
-        self.timer.stop()
-        self.worker.close()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -170,6 +171,7 @@ def well_amount(well: str, mix: Mix, area_cm2: float, on_sheet_ml: float) -> Amo
     return Amount(area_cm2, on_sheet_ml, taken, mix.parts, drops, ml, well, by_ml=_many(drops))
 
 
+@lru_cache(maxsize=256)
 def bleach_amount(
     parts_water: float,
     area_cm2: float,
