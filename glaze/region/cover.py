@@ -87,7 +87,7 @@ def united(some: Sequence[Covering]) -> Boxed:
     made: Mask = zero_field(some[0].mask.shape)
     box = some[0].box
     for one in some:
-        raise_to(made, one.mask[one.box.slices], *one.box[:2])
+        raise_to(made, one.mask, one.box)
         box = box.union(one.box)
     return Boxed(made, box)
 
@@ -104,7 +104,7 @@ def kept_inside(one: Covering, others: Sequence[Covering]) -> Boxed:
     kept = one.mask[part]
     for other in others:
         kept = np.minimum(kept, other.mask[part])
-    raise_to(made, kept, *box[:2])
+    raise_to(made, np.ascontiguousarray(kept), box, box[:2])
     return Boxed(made, box)
 
 

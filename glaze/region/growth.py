@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.picture.on_disk import filled_field
-from glaze.sheet.kernel import kernel
+from glaze.sheet.kernel import inner, kernel
 from glaze.sheet.widened import widened
 
 Numbers = NDArray[np.int32]  # shape (rows, columns)
@@ -62,10 +62,21 @@ def _grow(number, free, steps):  # type: ignore[no-untyped-def]
             number[y, x] = _ASKED - number[y, x]
         left -= count
         # corners that a step over sides has left out are still beside the old front
-        front = found[:count] if step % 2 else np.concatenate((front, found[:count]))
+        front = found[:count] if step % 2 else _with_more(front, found, count)
 
 
-@kernel()
+@inner()
+def _with_more(some, more, count):  # type: ignore[no-untyped-def]
+    """Rows of whole numbers and after them `count` of others, shape (rows, 2)."""
+    before = some.shape[0]
+    both = np.empty((before + count, 2), np.int32)
+    for n in range(before + count):
+        one, m = (some, n) if n < before else (more, n - before)
+        both[n, 0], both[n, 1] = one[m, 0], one[m, 1]
+    return both
+
+
+@inner()
 def _fronts(number, free):  # type: ignore[no-untyped-def]
     """Numbered pixels with a free one at a side, shape (pixels, 2), and how many are free."""
     rows, columns = number.shape
@@ -82,7 +93,11 @@ def _fronts(number, free):  # type: ignore[no-untyped-def]
             there[x] |= here[x + 1] == free
         for x in range(columns):
             there[x] &= here[x] > 0
-    found, count = np.empty((front.sum(), 2), np.int32), 0
+    count = 0
+    for y in range(rows):
+        for x in range(columns):
+            count += front[y, x]
+    found, count = np.empty((count, 2), np.int32), 0
     for y in range(rows):
         for x in range(columns):
             if front[y, x]:
@@ -141,9 +156,12 @@ def _label(inside, corners, number):  # type: ignore[no-untyped-def]
             if own == 0:
                 count += 1
                 if count == parent.size:
-                    parent = np.concatenate((parent, np.zeros_like(parent)))
+                    shorter, parent = parent, np.zeros(2 * count, np.int32)
+                    for k in range(count):
+                        parent[k] = shorter[k]
                 own = parent[count] = np.int32(count)
-            there[start:x] = own
+            for k in range(start, x):
+                there[k] = own
     pieces = np.int32(0)
     for n in range(1, count + 1):
         if parent[n] == n:
@@ -184,11 +202,11 @@ def _fill_between(number, wall, count, tips):  # type: ignore[no-untyped-def]
             number[y, x] = max(number[y, x], 0)
 
 
-@kernel()
+@inner()
 def _number_pieces(number, row, count):  # type: ignore[no-untyped-def]
     """Number the pieces of 0 that a row meets from `count` on; gives the last number."""
     rows, columns = number.shape
-    waiting = np.empty((64, 2), np.int64)
+    waiting = np.empty((64, 2), np.int32)
     for column in range(columns):
         if number[row, column] != 0:
             continue
@@ -198,9 +216,9 @@ def _number_pieces(number, row, count):  # type: ignore[no-untyped-def]
         left = 1
         while left:
             left -= 1
-            y, x = waiting[left, 0], waiting[left, 1]
+            y, x = np.int64(waiting[left, 0]), np.int64(waiting[left, 1])
             if left + 4 > waiting.shape[0]:
-                waiting = np.concatenate((waiting, np.empty_like(waiting)))
+                waiting = _with_more(waiting, waiting, waiting.shape[0])
             for i, j in ((y - 1, x), (y + 1, x), (y, x - 1), (y, x + 1)):
                 if 0 <= i < rows and 0 <= j < columns and number[i, j] == 0:
                     number[i, j] = count

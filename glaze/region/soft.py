@@ -46,7 +46,8 @@ def softened(one: Boxed, width_px: float) -> Boxed:
     box = Rect(box.top // step * step, box.left // step * step, box.bottom, box.right)
     share = one.mask[box.slices].astype(np.float32) / np.float32(65535)
     soft = _coarse(share, sigma, step) if step > 1 else spread_fast(share, gaussian_taps(sigma))
-    raise_to(made, np.rint(np.clip(soft, 0, 1) * np.float32(65535)).astype(np.uint16), *box[:2])
+    mask = np.rint(np.clip(soft, 0, 1) * np.float32(65535)).astype(np.uint16)
+    raise_to(made, mask, box, box[:2])
     return Boxed(made, box)
 
 

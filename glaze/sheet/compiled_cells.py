@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from glaze.sheet.kernel import kernel
+from glaze.sheet.kernel import inner
 
 CELL = 16
 """Side of a cell [px]."""
 
 
-@kernel()
+@inner()
 def extremes(field):  # type: ignore[no-untyped-def]
     """Least and greatest of each cell of a field."""
     rows, columns = (field.shape[0] - 1) // CELL + 1, (field.shape[1] - 1) // CELL + 1
@@ -28,7 +28,7 @@ def extremes(field):  # type: ignore[no-untyped-def]
     return low, high
 
 
-@kernel()
+@inner()
 def differs(low, high, top, left, bottom, right):  # type: ignore[no-untyped-def]
     """Whether a field differs anywhere in the cells that a part of it, or beyond it, meets."""
     top, left = max(top, 0) // CELL, max(left, 0) // CELL

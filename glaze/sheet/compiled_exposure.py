@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from glaze.physics.depletion import LONGEST_TAU, panel_width
 from glaze.physics.drying import NO_EVAPORATION
-from glaze.sheet.kernel import kernel
+from glaze.sheet.kernel import inner, kernel
 
 LANES = 64
 """Pixels in a block."""
@@ -67,7 +67,7 @@ def panels_of(k: NDArray[np.float64]) -> Panels:
     return Panels(first, wide, np.exp(-nodes[..., None] * k[..., None, None, :]))
 
 
-@kernel(fastmath=_FAST, error_model="numpy", inline="always")
+@inner(fastmath=_FAST, error_model="numpy", inline="always")
 def _thinness(seconds, film, evaporation, least):  # type: ignore[no-untyped-def]
     """`glaze.physics.drying.thinness` of one pixel."""
     start = max(film, least)
@@ -78,7 +78,7 @@ def _thinness(seconds, film, evaporation, least):  # type: ignore[no-untyped-def
     return -np.log1p(-share) / evaporation + (seconds - shrinking) / least
 
 
-@kernel(fastmath=_FAST, error_model="numpy", inline="always")
+@inner(fastmath=_FAST, error_model="numpy", inline="always")
 def tau_of(dose, numbers):  # type: ignore[no-untyped-def]
     """`glaze.sheet.lift.Touch.tau` of one pixel."""
     full, film, seconds, lag, evaporation, residual, cap, _ = numbers
@@ -92,7 +92,8 @@ def march(panels, fibre_rate, terms, rest, h0, tau, s, nodes, used):  # type: ig
     """s of every pixel of a block; uses up `tau`."""
     start, width, decay = panels
     going = 0
-    used[:] = 0.0
+    for q in range(LANES):
+        used[q] = 0.0
     for m in range(terms.shape[0] - 1):
         for q in range(LANES):
             used[q] += abs(terms[m, q])
@@ -127,7 +128,7 @@ def march(panels, fibre_rate, terms, rest, h0, tau, s, nodes, used):  # type: ig
             nodes[0, q] = nodes[4, q]
 
 
-@kernel(fastmath=_FAST, error_model="numpy")
+@inner(fastmath=_FAST, error_model="numpy")
 def _nodes_of(decay, terms, rest, nodes):  # type: ignore[no-untyped-def]
     """h of every pixel of a block at a panel's four nodes; terms that have died are left out."""
     first, second, third, fourth = nodes[1], nodes[2], nodes[3], nodes[4]
@@ -144,7 +145,7 @@ def _nodes_of(decay, terms, rest, nodes):  # type: ignore[no-untyped-def]
                 fourth[q] += h * term[q]
 
 
-@kernel(fastmath=_FAST, error_model="numpy")
+@inner(fastmath=_FAST, error_model="numpy")
 def _bare(h0, fibre, rate, tau):  # type: ignore[no-untyped-def]
     """s where only the fibres use up bleach: h = a + f exp(-k s) has a closed form.
 
@@ -160,13 +161,13 @@ def _bare(h0, fibre, rate, tau):  # type: ignore[no-untyped-def]
     return np.log1p(rate * h0 * tau * ratio) / rate
 
 
-@kernel(fastmath=_FAST, error_model="numpy", inline="always")
+@inner(fastmath=_FAST, error_model="numpy", inline="always")
 def _quartic(c, x):  # type: ignore[no-untyped-def]
     """c0 + c1 x + ... + c4 x^4."""
     return c[0] + x * (c[1] + x * (c[2] + x * (c[3] + x * c[4])))
 
 
-@kernel(fastmath=_FAST, error_model="numpy")
+@inner(fastmath=_FAST, error_model="numpy")
 def _within(h_nodes, width, left):  # type: ignore[no-untyped-def]
     """Where in a panel (0 to 1) the time that is left runs out, and what is left of it at 1.
 

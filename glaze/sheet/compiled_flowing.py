@@ -13,7 +13,8 @@ area of the cell, of which the share `part` is wetted.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
+
+from glaze.sheet.kernel import kernel
 
 GONE_M = 2e-8
 """A film thinner than this counts as sunk in [m]: a five-thousandth of a wash."""
@@ -27,7 +28,7 @@ SHEAR = 0.2
 """Before that, with v^2 t/5: the variance of a parabolic profile is a fifth of its mean squared."""
 
 
-@njit(nogil=True, cache=True, error_model="numpy")
+@kernel(error_model="numpy")
 def along(  # type: ignore[no-untyped-def]
     film, dyes, part, wet, ease, seconds, cell_m, K, drift, diffusion, since_s, film_out, dyes_out
 ):
@@ -122,7 +123,7 @@ def along(  # type: ignore[no-untyped-def]
     return fastest
 
 
-@njit(nogil=True, cache=True)
+@kernel()
 def mean_with_turned(straight, turned, out):  # type: ignore[no-untyped-def]
     """Mean of fields and of others whose rows stand for columns; block by block for the cache.
 
@@ -137,7 +138,7 @@ def mean_with_turned(straight, turned, out):  # type: ignore[no-untyped-def]
                         out[d, i, j] = 0.5 * (straight[d, i, j] + turned[d, j, i])
 
 
-@njit(nogil=True, cache=True, error_model="numpy")
+@kernel(error_model="numpy")
 def trade(  # type: ignore[no-untyped-def]
     film,
     taken,

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from glaze.physics.depletion import Network
 from glaze.sheet.compiled_exposure import LANES, Panels, decay_of, march, panels_of, tau_of
-from glaze.sheet.kernel import kernel
+from glaze.sheet.kernel import inner, kernel
 from glaze.sheet.lift import Chemistry, Mask, Touch, share_of
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import FULL
@@ -111,6 +111,7 @@ def _lift(
     count = len(paths.demand)
     assert sheet.load_g_per_m2.flags.c_contiguous, "a reshaped copy would be thrown away"
     _touch(
+        _lane_buffers(count),
         # one kind of number, so that the kernel is compiled once
         np.divide(dose, FULL if dose.dtype == np.uint16 else 1, dtype=np.float32).ravel(),
         sheet.load_g_per_m2.reshape(sheet.bleached.size, count),
@@ -169,6 +170,7 @@ def _numbers(touch: Touch) -> tuple[Any, ...]:
 
 @kernel(fastmath=_FAST, error_model="numpy")
 def _touch(  # type: ignore[no-untyped-def]
+    lanes,
     dose,
     load,
     optical,
@@ -184,7 +186,6 @@ def _touch(  # type: ignore[no-untyped-def]
 ):
     """One touch on all pixels: gathers those with a dose into blocks and works each block."""
     count = load.shape[1]
-    lanes = _lane_buffers(count)
     at, h0, tau, mol, seen = lanes[:5]
     full_tau = tau_of(1.0, numbers)
     filled = 0
@@ -203,7 +204,8 @@ def _touch(  # type: ignore[no-untyped-def]
         if filled == LANES or (p == dose.size - 1 and filled > 0):
             for q in range(filled, LANES):
                 h0[q], tau[q] = 0.0, 0.0
-                mol[:, q] = 0.0
+                for j in range(count):
+                    mol[j, q] = 0.0
             _work_block(lanes, panels, rates, weights, paper)
             _write_block(
                 lanes,
@@ -220,38 +222,18 @@ def _touch(  # type: ignore[no-untyped-def]
             filled = 0
 
 
-@kernel()
-def _lane_buffers(count):  # type: ignore[no-untyped-def]
-    """Working arrays of a block."""
-    at = np.zeros(LANES, np.int64)
-    h0, tau = np.zeros(LANES), np.zeros(LANES)
-    mol, seen = np.zeros((count, LANES)), np.zeros((count, LANES))
-    terms, rest = np.zeros((count + 1, LANES)), np.zeros(LANES)
-    s, nodes, used = np.zeros(LANES), np.zeros((5, LANES)), np.zeros(LANES)
-    decay, bits = np.zeros((count + 2, LANES)), np.zeros(LANES)
-    new, new_seen = np.zeros((count, LANES)), np.zeros((count, LANES))
-    left, share = np.zeros(LANES), np.zeros(LANES)
-    return (
-        at,
-        h0,
-        tau,
-        mol,
-        seen,
-        terms,
-        rest,
-        s,
-        nodes,
-        used,
-        decay,
-        bits,
-        new,
-        new_seen,
-        left,
-        share,
-    )
+def _lane_buffers(count: int) -> tuple[NDArray[Any], ...]:
+    """Working arrays of a block of `count` colourants, shape (LANES,) or (rows, LANES).
+
+    at, h0, tau, mol, seen, terms, rest, s, nodes, used, decay, bits, new, new_seen, left, share
+    """
+    one, each = (LANES,), (count, LANES)
+    shapes = [one, one, each, each, (count + 1, LANES), one, one, (5, LANES), one]
+    shapes += [(count + 2, LANES), one, each, each, one, one]
+    return np.zeros(one, np.int64), *map(np.zeros, shapes)
 
 
-@kernel(fastmath=_FAST, error_model="numpy")
+@inner(fastmath=_FAST, error_model="numpy")
 def _work_block(lanes, panels, rates, weights, paper):  # type: ignore[no-untyped-def]
     """Exposure of a block, then the exponentials at it."""
     h0, tau, mol = lanes[1], lanes[2], lanes[3]
@@ -261,9 +243,9 @@ def _work_block(lanes, panels, rates, weights, paper):  # type: ignore[no-untype
     for q in range(LANES):
         rest[q] = h0[q] - paper[2]
         terms[count, q] = paper[2]
-    terms[:count] = 0.0
     for j in range(count):
         for q in range(LANES):
+            terms[j, q] = 0.0
             rest[q] -= demand[j] * mol[j, q]
     places, values = weights
     for n in range(values.size):
@@ -276,7 +258,7 @@ def _work_block(lanes, panels, rates, weights, paper):  # type: ignore[no-untype
     decay_of(paper[1], s, decay[count + 1], bits)
 
 
-@kernel(fastmath=_FAST, error_model="numpy")
+@inner(fastmath=_FAST, error_model="numpy")
 def _write_block(  # type: ignore[no-untyped-def]
     lanes, filled, load, optical, coats, bleached, residue, becoming, m, kept
 ):
@@ -284,7 +266,8 @@ def _write_block(  # type: ignore[no-untyped-def]
     at, mol, seen, terms, rest, decay = lanes[0], lanes[3], lanes[4], lanes[5], lanes[6], lanes[10]
     new, new_seen, left, share = lanes[12], lanes[13], lanes[14], lanes[15]
     count = mol.shape[0]
-    left[:] = rest
+    for q in range(LANES):
+        left[q] = rest[q]
     for j in range(count + 1):
         for q in range(LANES):
             left[q] += terms[j, q] * decay[j, q]
@@ -303,17 +286,20 @@ def _write_block(  # type: ignore[no-untyped-def]
             coats[p] *= after / before
 
 
-@kernel(fastmath=_FAST, error_model="numpy")
+@inner(fastmath=_FAST, error_model="numpy")
 def _become(  # type: ignore[no-untyped-def]
     mol, seen, decay, becoming, new, new_seen, share
 ):
     """Turn the colourants of a block into what is left of them and their products [g/m2]."""
     pairs, values, molar_mass = becoming
-    new[:], new_seen[:] = 0.0, 0.0
     n = 0
+    for i in range(new.shape[0]):
+        for q in range(LANES):
+            new[i, q] = new_seen[i, q] = 0.0
     while n < values.size:
         i, j = pairs[0, n], pairs[1, n]
-        share[:] = 0.0
+        for q in range(LANES):
+            share[q] = 0.0
         while n < values.size and pairs[0, n] == i and pairs[1, n] == j:
             part, value = decay[pairs[2, n]], values[n]
             for q in range(LANES):

@@ -11,7 +11,7 @@ import numpy as np
 from glaze.sheet.compiled_blur import blur_box
 from glaze.sheet.compiled_cells import differs, extremes
 from glaze.sheet.compiled_hand import between
-from glaze.sheet.kernel import kernel
+from glaze.sheet.kernel import inner, kernel
 from glaze.sheet.units import FILM_UNIT, FULL
 from glaze.sheet.widened import widened
 
@@ -25,9 +25,9 @@ _unit, _full, _least = np.float32(FILM_UNIT), np.float32(FULL), np.float32(-FILM
 
 @kernel()
 def dry(  # type: ignore[no-untyped-def]
-    cover, film, line, under, flow, mobility, square, uneven, thickness, rim
+    cover, film, line, under, flow, mobility, square, uneven, origin, thickness, rim
 ):
-    """Add the drying line of a square to its thickness, and to `rim` where the dyes part.
+    """Add the drying line of a square to the sheet's thickness, and to `rim` where dyes part.
 
     Parameters
     ----------
@@ -41,7 +41,8 @@ def dry(  # type: ignore[no-untyped-def]
     square : top, left, bottom, right of the square within `cover`
     uneven : gain and share of the narrow rim at nodes [-], the first node, pixels between them, and
         the sheet's row and column of the first pixel; (0, 0) nodes for an even line
-    thickness, rim : the square, uint16 and int16, changed; rim (0, 0) where the dyes stay together
+    origin : the sheet's row and column of the first pixel of `cover`
+    thickness, rim : of the sheet, uint16 and int16, changed; rim (0, 0) where dyes stay together
     """
     if _alike(cover):
         return
@@ -87,13 +88,13 @@ def dry(  # type: ignore[no-untyped-def]
                 between(shares, at, first, pitch, share, shape)
             part, fields = (y, x, below, stop), (e, depth, close, gain, share)
             runs = kappa, narrower * narrower, gains.size > 0
-            _flow(fields, film, box, part, runs, mobility, square, thickness, rim)
+            _flow(fields, film, box, part, runs, mobility, origin, thickness, rim)
             x = stop
 
 
-@kernel()
+@inner()
 def _flow(  # type: ignore[no-untyped-def]
-    fields, film, box, part, flow, mobility, square, thickness, rim
+    fields, film, box, part, flow, mobility, origin, thickness, rim
 ):
     """Move dye between the pixels of a part; the fields are those of the box round it."""
     top, left, bottom, right = part
@@ -115,7 +116,7 @@ def _flow(  # type: ignore[no-untyped-def]
             if j > 0:
                 moved += _flux(fields, i, j - 1, i, j, film[y, x - 1], here, flow)
             rimmed = np.float32(here) + moved * mobility
-            place = y - square[0], x - square[1]
+            place = y + origin[0], x + origin[1]
             thickness[place] = np.uint16(min(max(np.rint(rimmed), _zero), _full))
             if rim.size:
                 rim[place] = np.int16(min(max(np.rint(moved * _unit), _least), _unit - _one))
@@ -136,7 +137,7 @@ def _flux(fields, i, j, k, m, near, far, flow):  # type: ignore[no-untyped-def]
     return (broad + share[i, j] * (fine - broad)) * (kappa * gain[i, j]) * film
 
 
-@kernel()
+@inner()
 def _leave_in_sight(ends, line, reach):  # type: ignore[no-untyped-def]
     """Coverage less what lies under the drawn line that it ends under; lines within it stay."""
     near = widened(ends < _half, reach)
@@ -146,7 +147,7 @@ def _leave_in_sight(ends, line, reach):  # type: ignore[no-untyped-def]
                 ends[y, x] *= line[y, x]
 
 
-@kernel()
+@inner()
 def _alike(cover):  # type: ignore[no-untyped-def]
     """Whether coverage is the same everywhere."""
     first = cover[0, 0]

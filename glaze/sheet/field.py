@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import DTypeLike, NDArray
 
 from glaze.picture.on_disk import filled_field, lies_on_disk
-from glaze.sheet.kernel import kernel
+from glaze.sheet.kernel import inner, kernel, seen
 from glaze.sheet.rect import Rect, whole
 
 STRETCH = 512
@@ -51,45 +51,62 @@ def box_of(field: NDArray[np.uint16], within: Rect | None = None) -> Rect:
 
     Field of shape (rows, columns), whole numbers of any unit.
     """
-    return Rect(*_box(field, tuple(within or whole(field.shape))))
+    return Rect(*_box(seen(field), tuple(within or whole(field.shape))))
+
+
+def raise_to(
+    field: NDArray[np.uint16],
+    other: NDArray[np.uint16],
+    box: Rect,
+    at: tuple[int, ...] = (0, 0),
+) -> None:
+    """Raise a box of a field to what another holds there, in place; only where that isn't 0.
+
+    Stretches of zeros aren't written to, so that they take up no memory.
+
+    uint16 of any unit, shape (rows, columns); `at` is the field's pixel that the other begins at.
+    """
+    _raise_to(field, seen(other), tuple(box), tuple(at[:2]))
 
 
 @kernel()
-def raise_to(field, part, top, left):  # type: ignore[no-untyped-def]
-    """Raise a field to a part of it that begins at a pixel; only where the part isn't 0.
-
-    Stretches of zeros aren't written to, so that they take up no memory.
-    """
-    for y in range(part.shape[0]):
-        for start in range(0, part.shape[1], STRETCH):
-            some = part[y, start : start + STRETCH]
-            if _any(some):
-                there = field[top + y, left + start : left + start + some.size]
-                for x in range(some.size):
-                    there[x] = max(there[x], some[x])
+def _raise_to(field, other, box, at):  # type: ignore[no-untyped-def]
+    top, left, bottom, right = box
+    for y in range(top, bottom):
+        there, some = field[y], other[y - at[0]]
+        for start in range(left, right, STRETCH):
+            stop = min(start + STRETCH, right)
+            if _any(some, start - at[1], stop - at[1]):
+                for x in range(start, stop):
+                    there[x] = max(there[x], some[x - at[1]])
 
 
 @kernel()
 def _box(field, within):  # type: ignore[no-untyped-def]
     top, left, bottom, right = within
-    while top < bottom and not _any(field[top, left:right]):
+    while top < bottom and not _any(field[top], left, right):
         top += 1
-    while bottom > top and not _any(field[bottom - 1, left:right]):
+    while bottom > top and not _any(field[bottom - 1], left, right):
         bottom -= 1
     if top == bottom:
         return 0, 0, 0, 0
-    found = np.zeros(right - left, field.dtype)
+    first, last = right, left
     for y in range(top, bottom):
         row = field[y]
-        for x in range(found.size):
-            found[x] |= row[left + x]
-    there = np.flatnonzero(found)
-    return top, left + there[0], bottom, left + there[-1] + 1
+        if _any(row, left, first):
+            first = left
+            while row[first] == 0:
+                first += 1
+        if _any(row, last, right):
+            last = right
+            while row[last - 1] == 0:
+                last -= 1
+    return top, first, bottom, last
 
 
-@kernel()
-def _any(row):  # type: ignore[no-untyped-def]
+@inner()
+def _any(row, start, stop):  # type: ignore[no-untyped-def]
     found = row.dtype.type(0)
-    for x in range(row.size):
+    for x in range(start, stop):
         found |= row[x]
     return found != 0

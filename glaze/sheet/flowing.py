@@ -184,7 +184,7 @@ def _flow(
     """Film and dyes after a step of flow, in place; the fastest flow [m/s]."""
     wet = ((p.film > 0.0) | (p.taken > 0.0)).astype(np.uint8)
     film, dyes = out
-    here = p.film, p.dyes, p.part, wet, ease
+    here = p.film, p.dyes, p.part, wet, ease.copy()  # of one kind with its turned copy
     turned = [_turned(field) for field in here]
     aside, dyes_aside = np.empty_like(turned[0]), np.empty_like(turned[1])
     flow, mixing = (2.0 * step, cell_m, K), (DYE_DIFFUSION_M2_PER_S, since_s)

@@ -9,14 +9,17 @@ import hashlib
 import pickle
 import sys
 from collections.abc import Callable
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import numba
 import numpy as np
 from numba.core.compiler import CompileResult
+from numba.core.environment import Environment, lookup_environment
 from numba.core.runtime import rtsys
 from numba.core.serialize import dumps
+from numpy.typing import NDArray
 
 from glaze.sheet.cache_folder import keep, kept_bytes, kept_in, source_hash
 
@@ -33,12 +36,28 @@ def kernel(**options: Any) -> Callable[[Callable[..., Any]], Any]:
     """
 
     def compiled(function: Callable[..., Any]) -> Any:
-        made = numba.njit(nogil=True, **options)(function)
+        # nothing calls a kernel from C: that way in takes an eighth of the time to compile
+        made = numba.njit(**{"nogil": True, "no_cfunc_wrapper": True, **options})(function)
         if (folder := _folder()) is not None:
             made._cache = _Kept(function, folder)
         return made
 
     return compiled
+
+
+def inner(**options: Any) -> Callable[[Callable[..., Any]], Any]:
+    """A kernel that only other kernels call: the way in from Python isn't compiled."""
+    return kernel(no_cpython_wrapper=True, **options)
+
+
+def seen(array: NDArray[Any]) -> NDArray[Any]:
+    """A view that can't be written to: kernels are compiled for each kind of array they get.
+
+    Of any unit and shape: shape (...), the same back.
+    """
+    view = array.view()
+    view.flags.writeable = False
+    return view
 
 
 def _folder() -> Path | None:
@@ -55,6 +74,30 @@ def compiled_before() -> bool:
     """Whether kernels of these sources lie on the disk already."""
     folder = _folder()
     return folder is not None and any(folder.glob(f"*{KEPT}"))
+
+
+class _Unpickler(pickle.Unpickler):
+    """Of a kept kernel, without the modules that its parts were compiled from.
+
+    Numba would load each, its linear algebra among them, which takes as long as all kernels do;
+    finished code takes nothing from them.
+    """
+
+    def find_class(self, module: str, name: str) -> Any:
+        if (module, name) == ("numba.core.environment", "_rebuild_env"):
+            return _environment
+        return super().find_class(module, name)
+
+
+def _environment(module: str, constants: list[Any], name: str) -> Environment:
+    """The constants that finished code reads, such as what it may raise."""
+    found = lookup_environment(name)
+    if found is None:
+        found = Environment(vars(sys.modules.get(module, sys)))
+        found.consts[:] = constants
+        found.env_name = name
+        Environment._memo[name] = found
+    return found
 
 
 class _Kept:
@@ -78,7 +121,7 @@ class _Kept:
         if content is None:
             return None
         try:
-            return CompileResult._rebuild(context, *pickle.loads(content))
+            return CompileResult._rebuild(context, *_Unpickler(BytesIO(content)).load())
         except Exception:  # whatever is wrong with a file that only saves time: compile anew
             return None
 

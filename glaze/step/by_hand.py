@@ -23,6 +23,7 @@ from glaze.record.checks import one_of
 from glaze.sheet import compiled_hand
 from glaze.sheet.compiled_blur import spread_fast
 from glaze.sheet.field import zero_field
+from glaze.sheet.kernel import seen
 from glaze.sheet.rect import Rect
 from glaze.sheet.unevenness import TOOTH, Wave, noise
 from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
@@ -208,7 +209,7 @@ class Lay:
         odds = np.exp(self._waves(LAPPED, 120, amount))
         nodes = (one.astype(np.float32) for one in (down, aside, found, odds))
         compiled_hand.moved_edge(
-            *(cover, out, self.rect[:2], *nodes),
+            *(seen(cover), out, self.rect[:2], *nodes),
             *(self.first, self.pitch, reach_px(most * SOFTER, self.dpi) + 1, SOFTER),
         )
         return out

@@ -16,6 +16,7 @@ from glaze.region.areas import UNDER_LINE_MM
 from glaze.sheet.compiled_blur import creep_fast
 from glaze.sheet.compiled_rim import dry
 from glaze.sheet.field import box_of, part_of, raise_to, zero_field
+from glaze.sheet.kernel import seen
 from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import drying_reach_px, rim_flow
@@ -113,7 +114,7 @@ def _placed(part: Mask, box: Rect, shape: tuple[int, ...]) -> Mask:
     if part.shape == shape:
         return part
     field: Mask = zero_field((shape[0], shape[1]))
-    raise_to(field, part, *box[:2])
+    raise_to(field, part, box, box[:2])
     return field
 
 
@@ -145,12 +146,11 @@ def add_drying_line(
     for inner in squares(wet.box or whole(cover.shape), TILE):
         outer = inner.grown(reach, cover.shape)
         dry(
-            # whole, as parts of a sheet would have the kernel compiled once more
-            *(np.ascontiguousarray(one[outer.slices]) for one in (cover, laid_film)),
-            *(_NO_LINE if line is None else np.ascontiguousarray(line[outer.slices]), under),
+            # of one kind each, whatever they come from: the kernel is compiled once
+            *(seen(np.ascontiguousarray(one[outer.slices])) for one in (cover, laid_film)),
+            *(seen(_NO_LINE if line is None else np.ascontiguousarray(line[outer.slices])), under),
             *(tuple(flow), np.float32(mobility * FILM_UNIT), tuple(inner.inside(outer))),
-            drying.at(outer),
-            *(wet.film[inner.slices], _NO_RIM if rim is None else rim[inner.slices]),
+            *(drying.at(outer), outer[:2], wet.film, _NO_RIM if rim is None else rim),
         )
 
 
@@ -159,7 +159,7 @@ def _copy_of(field: Mask, box: Rect | None) -> Mask:
     if box is None:
         return field.copy()
     copy: Mask = zero_field((field.shape[0], field.shape[1]))
-    raise_to(copy, field[box.slices], *box[:2])
+    raise_to(copy, field, box)
     return copy
 
 

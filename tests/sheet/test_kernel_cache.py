@@ -91,3 +91,31 @@ def test_kernels_run_where_nothing_can_be_kept(place, house, tmp_path):
 def test_nothing_is_kept_beside_the_sources(house, tmp_path):
     glow(house, tmp_path / "cache")
     assert not list(house.rglob("*.nb?"))
+
+
+def test_everything_compiled_is_kept_in_one_place(house):
+    """Numba's own way of keeping writes beside the sources and asks only after one of them."""
+    past = [
+        file.relative_to(house).as_posix()
+        for file in sorted((house / "glaze").rglob("*.py"))
+        if "njit" in file.read_text(encoding="utf-8")
+    ]
+    assert past == ["glaze/sheet/kernel.py"]
+
+
+def test_a_kept_kernel_is_had_without_the_compilers_modules(house, tmp_path):
+    """Numba's modules of arrays and of linear algebra take longer to load than all kernels."""
+    script = """
+import sys
+import numpy as np
+from glaze.sheet.widened import widened
+print(widened(np.eye(3, dtype=bool), 1).sum(), "numba.np.arrayobj" in sys.modules)
+"""
+    env = os.environ | {"PYTHONPATH": str(house), "XDG_CACHE_HOME": str(tmp_path / "cache")}
+    asked = [sys.executable, "-c", script]
+    first, second = (
+        subprocess.run(asked, capture_output=True, text=True, env=env, cwd=house).stdout.split()
+        for _ in range(2)
+    )
+    assert first == ["9", "True"], "nothing was compiled, so nothing is tested"
+    assert second == ["9", "False"]
