@@ -53,7 +53,7 @@ def inner(**options: Any) -> Callable[[Callable[..., Any]], Any]:
 def seen(array: NDArray[Any]) -> NDArray[Any]:
     """A view that can't be written to: kernels are compiled for each kind of array they get.
 
-    Of any unit and shape: shape (...), the same back.
+    [any unit], any shape, same shape back.
     """
     view = array.view()
     view.flags.writeable = False
