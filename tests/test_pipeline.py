@@ -27,6 +27,17 @@ def washes(scene_folder):
     return resolve(load_scene(scene_folder(SMALL)))
 
 
+def test_before_and_after_stand_side_by_side_with_white_between(scene_folder, painting):
+    bare = render(resolve(load_scene(scene_folder(SMALL[: SMALL.index("[[step]]")], "bare")))).rgb
+    both = render(painting, view="before-after").rgb.astype(int)
+    across = bare.shape[1]
+    gutter = both.shape[1] - 2 * across
+    assert 0 < gutter < across / 20
+    assert np.abs(both[:, :across] - bare).max() <= 1  # of 255: rounding
+    assert (both[:, across : across + gutter] == 255).all()
+    assert np.abs(both[:, across + gutter :] - render(painting).rgb).max() <= 1
+
+
 @pytest.mark.parametrize("rect", RECTS)
 @pytest.mark.parametrize("stirred", [False, True])
 def test_a_rectangle_alone_equals_that_rectangle_of_the_whole(painting, rect, stirred):
@@ -74,8 +85,11 @@ def test_any_number_of_threads_gives_the_same_picture(painting, monkeypatch):
     assert np.array_equal(render(painting).rgb, usual)
 
 
-def test_the_fused_path_agrees_with_the_kept_sheet(washes):
-    # the same washes as wash-by-wash sums and as dye-by-dye sums, float32 both
+def test_the_fused_path_agrees_with_the_kept_sheet(scene_folder):
+    # the same washes as wash-by-wash sums and as dye-by-dye sums, float32 both; only washes whose
+    # dyes don't part at an edge are laid in one pass
+    washes = resolve(load_scene(scene_folder(SMALL.replace("[[step]]", '[[step]]\nedge = "none"'))))
+    assert all(layer.flat_wash is not None for layer in washes.layers)
     rect = whole(washes.shape)
     sheet = sheet_at(washes, rect)
     table = washes.table

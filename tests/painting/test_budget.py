@@ -29,9 +29,9 @@ def test_memory_grows_with_pixels_and_steps():
 
 
 def test_too_large_a_sheet_is_refused_with_a_dpi_that_fits(monkeypatch):
-    """100 x 100 px with one wash: 1e4 x 11.3 = 113,000 bytes; 0.9 of 31,400 are there: a quarter,
-    so half the dpi fits."""
+    """100 x 100 px with one wash: 1e4 x 11.3 = 113,000 bytes. Of 31,400 there, nine tenths may be
+    taken: a quarter, so half the dpi fits."""
     resolve(scene(1))
-    monkeypatch.setattr(budget, "machine_bytes", lambda: 113_000 / 4 / budget.LEFT_FREE)
+    monkeypatch.setattr(budget, "machine_bytes", lambda: 113_000 / 4 / 0.9)
     with pytest.raises(InputError, match=r"needs about .* GB .*At 50 dpi"):
         resolve(scene(1))

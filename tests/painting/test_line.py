@@ -23,12 +23,14 @@ WASHES = {
 }
 
 
-def painted(folder: Path, wash: str, bits: int = 8) -> tuple[np.ndarray, np.ndarray]:
+def painted(
+    folder: Path, wash: str, bits: int = 8, black: int = 41
+) -> tuple[np.ndarray, np.ndarray]:
     """The picture, and the drawing's own grey at each pixel: black, grey and thin black bars."""
     grey = np.full((120, 200), 255, np.uint8)
-    grey[20:60, 20:180] = 41
+    grey[20:60, 20:180] = black
     grey[70:80, 20:180] = 120
-    grey[90:92, 20:180] = 41
+    grey[90:92, 20:180] = black
     Image.fromarray(grey).save(folder / "line.png")
     (folder / "scene.toml").write_text(HEAD + WASHES[wash], "utf-8")
     return render(resolve(load_scene(folder), even=True), bits=bits).rgb.astype(int), grey
@@ -67,6 +69,15 @@ def test_a_wash_darker_than_the_black_darkens_it(tmp_path: Path) -> None:
     night, _ = painted(tmp_path, "night")
     assert np.all(night[grey == 41].mean(axis=0) <= bare[grey == 41].mean(axis=0) + 0.5)
     assert np.all(night[grey == 41].mean(axis=0) <= night[grey == 255].mean(axis=0) + 0.5)
+
+
+def test_a_pencil_line_under_a_night_wash_is_no_lighter_than_the_night(tmp_path: Path) -> None:
+    # code 110 is 0.156 of the light [IEC 61966-2-1]; six coats of black send back 0.05 or less
+    night, grey = painted(tmp_path, "night", black=110)
+    plain = linear_rgb(resolve(load_scene(tmp_path), even=True))
+    for seen in (night, plain):
+        line, wash = (seen[grey == code].mean(axis=0) for code in (110, 255))
+        assert np.all(line <= wash * 1.05)
 
 
 def test_the_plain_form_agrees_with_the_picture(tmp_path: Path) -> None:

@@ -79,6 +79,18 @@ def test_a_line_drawn_in_an_ink_lifts_where_a_waterproof_one_stays(scene_folder)
     assert after[21, 106] < 0.7 * before[21, 106]
 
 
+def test_a_line_drawn_in_an_ink_is_dye_where_it_was_drawn_and_nowhere_else(scene_folder):
+    """A pen lays one and a half neat coats in its black (settle.LINE_COATS, a guess); by hand for
+    the sketch's code 20 of 255: 0.0069 of the light [IEC 61966-2-1], so 0.993 of that."""
+    bare = SMALL[: SMALL.index("[[step]]")].replace("format = 1", 'format = 1\nline = "Black"')
+    painting = resolve(load_scene(scene_folder(bare)))
+    dye = sheet_at(painting, whole(painting.shape)).load_g_per_m2.sum(axis=-1)
+    ink = painting.table.mix("Black 1").neat_g_per_l
+    coat = sum(ink.values()) * painting.table.paper.film_ml_per_m2 / 1000
+    assert dye[22, 100] == pytest.approx(0.993 * 1.5 * coat, rel=0.01)
+    assert dye[100, 100] == dye[5, 5] == 0.0
+
+
 def test_notes_of_regions_reach_the_painting(scene_folder):
     leaking = SMALL.replace(
         "[region.right]", "[region.frame]\nenclosed_at_mm = [18, 14]\n[region.right]"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from types import MappingProxyType
+from types import MappingProxyType, SimpleNamespace
 
 import numpy as np
 import pytest
@@ -22,7 +22,7 @@ from glaze.patch.layers import (
     standing_of,
 )
 from glaze.patch.table import table_of
-from glaze.patch.trust import LAWS, bands_of, law_sd, trusted
+from glaze.patch.trust import LAWS, band_of, bands_of, law_sd, trusted
 from glaze.physics.colour import munsell_value
 from glaze.physics.uncertainty import LAW_VALUE, LEVEL, LawError, log_sd
 from glaze.sheet.lift import Touches
@@ -365,6 +365,25 @@ def test_every_guess_says_its_unit_its_reason_and_that_it_is_assumed():
 def test_a_cause_is_as_large_as_its_larger_change():
     assert Cause("the strength of Blue", "assumed", less=-0.1, more=0.4).size == 0.4
     assert Cause("the strength of Blue", "assumed", less=-0.5, more=0.4).size == 0.5
+
+
+def test_what_moves_less_than_a_quarter_of_the_wider_side_doesnt_lower_the_standing(
+    monkeypatch,
+):
+    """Drawn values 0.2 below and 1.0 above the best: the wider side counts, so a figure matters
+    from 0.25 x 1.0 = 0.25 steps."""
+    monkeypatch.setattr("glaze.patch.trust.law_draws", lambda *_: 0.0)
+    drawn_values = np.repeat([4.8, 5.0, 6.0], [100, 800, 100])
+    for moved, standing in ((0.2, "measured"), (0.3, "assumed")):
+        cases = SimpleNamespace(
+            values=[np.concatenate([[5.0, 5.0 - moved, 5.0 + moved], drawn_values])[:, None]],
+            doubts=(SimpleNamespace(words="the room", standing="assumed"),),
+            washes=(),
+            singles=3,
+            layers=[()],
+            table=MEASURED,
+        )
+        assert band_of(cases, 0).standing == standing
 
 
 def test_of_several_bottles_the_least_sure_one_counts():

@@ -142,11 +142,11 @@ def test_a_see_through_picture_shows_white_paper(tmp_path: Path) -> None:
 
 
 def test_opacity_of_16_bits_is_a_share_of_65535(tmp_path: Path) -> None:
-    # by hand: white of opacity 32768 is 32768/65535 of white over black
-    values = np.full((1, 1, 4), 65535, np.uint16)
-    values[..., 3] = 32768
-    (tmp_path / "half.png").write_bytes(png_bytes(values, 6))
-    assert abs(int(grey(read_scan(tmp_path / "half.png"))[0, 0]) - 32768) <= 1
+    # by hand: 13107 of 65535 is a fifth, and a fifth of 50000 over black is 10000
+    values = np.full((1, 1, 4), 50000, np.uint16)
+    values[..., 3] = 13107
+    (tmp_path / "fifth.png").write_bytes(png_bytes(values, 6))
+    assert grey(read_scan(tmp_path / "fifth.png"))[0, 0] == 10000
 
 
 def test_palette_and_bitmap_pictures_are_read(tmp_path: Path) -> None:
