@@ -14,6 +14,7 @@ import pytest
 from PIL import Image
 from small_scenes import LIFTED, SMALL
 
+from glaze.__main__ import _tell
 from glaze.materials.bleach import CAUTION_LINE
 
 
@@ -141,6 +142,19 @@ def test_lists_are_for_people_and_for_programs(command, tmp_path):
     assert run(command, "-o", picture).returncode == 0
     with Image.open(picture) as image:
         assert image.width > 1000
+
+
+def test_what_could_command_a_terminal_is_shown_and_not_obeyed(capsys):
+    # ECMA-48: ESC ] opens a command to the terminal, BEL ends it; RFC 8259 writes both with \u
+    _tell(['No ink is called "a\x1b]0;mine\x07b\u202e".'])
+    told = capsys.readouterr().err
+    assert told == 'No ink is called "a\\u001b]0;mine\\u0007b\\u202e".\n'
+
+
+def test_of_many_mistakes_forty_are_told_and_the_rest_counted(capsys):
+    _tell([f"mistake {n}" for n in range(1, 46)])
+    told = capsys.readouterr().err.splitlines()
+    assert told == [*(f"mistake {n}" for n in range(1, 41)), "and 5 more."]
 
 
 def test_our_own_fault_is_one_sentence_and_its_traceback_lies_in_a_file(tmp_path):

@@ -16,7 +16,13 @@ from glaze.physics.absorption import stack_reflectance
 from glaze.physics.colour import delta_e_2000, lab_from_xyz
 from glaze.physics.spectrum import REFERENCE_NM, gaussian_sum
 from glaze.picture import light
-from glaze.picture.light import LIGHT_NAMES, STORED_LIGHTS, load_light, weights_at_reference
+from glaze.picture.light import (
+    LIGHT_NAMES,
+    STORED_LIGHTS,
+    load_glow,
+    load_light,
+    weights_at_reference,
+)
 
 AT = np.searchsorted(REFERENCE_NM, light.BAND_NM)
 TABLES = resources.files("glaze.materials").joinpath("tables")
@@ -124,6 +130,18 @@ def test_noise_of_a_band_is_never_made_louder():
         bands = load_light(name)
         assert np.sqrt((bands.xyz_weights**2).sum(axis=0)).max() < 1.0
         assert np.sqrt((bands.display_weights**2).sum(axis=0)).max() < 1.0
+
+
+@pytest.mark.parametrize("name", ["D65", "A", "FL2", "LED-B3"])
+def test_every_photon_taken_up_and_sent_out_as_it_came_gives_the_light_back(name):
+    """Closed form: of photons S x wavelength, each sent out at its own wavelength, the power is S
+    again: the light's own white. The bands' straight lines keep it to 1 %."""
+    glow = load_glow(name)
+    photons_per_nm = glow.photon_weights / glow.width_nm
+    for scale in (1.0, 7.0):  # only how they are spread counts
+        each = glow.photon_xyz(scale * photons_per_nm).sum(axis=0)
+        white = glow.photon_weights.sum() * each
+        np.testing.assert_allclose(white, load_light(name).white_xyz, rtol=0.01)
 
 
 def test_names_of_lights_take_any_capitals():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import hashlib
 import json
 import os
 
@@ -173,6 +174,24 @@ def test_the_same_scene_gives_the_same_bytes(tmp_path, suffix, monkeypatch):
     assert (tmp_path / f"a{suffix}").read_bytes() == (tmp_path / f"b{suffix}").read_bytes()
 
 
+def test_the_profile_is_whole_and_its_identifier_is_none_or_true():
+    # ICC.1:2022, 7.2.2: size; 7.2.9: signature; 7.2.18: MD5 with three fields left zero, or zero
+    profile = srgb_profile()
+    assert int.from_bytes(profile[:4], "big") == len(profile)
+    assert profile[36:40] == b"acsp"
+    summed = bytearray(profile)
+    for field in (slice(44, 48), slice(64, 68), slice(84, 100)):
+        summed[field] = bytes(field.stop - field.start)
+    assert profile[84:100] in (bytes(16), hashlib.md5(summed, usedforsecurity=False).digest())
+
+
+def test_an_ending_in_capitals_says_the_same_kind_of_file(tmp_path):
+    for name, kind in (("HUT.PNG", "PNG"), ("hut.Tif", "TIFF")):
+        write_picture(Picture(encode(LINEAR), 300), tmp_path / name)
+        with Image.open(tmp_path / name) as read:
+            assert read.format == kind
+
+
 def test_an_existing_picture_is_replaced_and_nothing_else_is_left(tmp_path):
     path = tmp_path / "hut.png"
     path.write_bytes(b"old")
@@ -211,4 +230,8 @@ def test_the_sketch_is_never_overwritten(tmp_path):
     sketch.write_bytes(b"line")
     with pytest.raises(InputError, match="is the sketch, which is never overwritten"):
         write_picture(Picture(encode(LINEAR), 300), tmp_path / "." / "sketch.png", protect=sketch)
+    (tmp_path / "link.png").symlink_to(sketch)
+    for also in (tmp_path / "link.png", tmp_path / ".." / tmp_path.name / "sketch.png"):
+        with pytest.raises(InputError, match="is the sketch, which is never overwritten"):
+            check_path(also, sketch)
     assert sketch.read_bytes() == b"line"

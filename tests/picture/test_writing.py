@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import signal
 import stat
@@ -37,6 +38,22 @@ def test_files_written_together_appear_together(tmp_path):
         assert lies.read_bytes() == b"a"
         place_all()
         assert content(tmp_path) == {"a.txt": b"a", "b.txt": b"bb"}
+
+
+def test_what_was_placed_before_another_failed_is_as_it_was(tmp_path, monkeypatch):
+    (tmp_path / "a.txt").write_bytes(b"mine")
+    plain = os.replace
+
+    def refuse(part, target):
+        if Path(target).name == "c.txt":
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+        plain(part, target)
+
+    monkeypatch.setattr(os, "replace", refuse)
+    with pytest.raises(OSError, match="No space left"), together():  # noqa: PT012
+        for name in "abc":
+            write_whole(tmp_path / f"{name}.txt", b"new")
+    assert content(tmp_path) == {"a.txt": b"mine"}
 
 
 def test_links_and_modes_stay(tmp_path):

@@ -15,6 +15,7 @@ from glaze.cli.main import glaze
 from glaze.errors import InputError
 from glaze.region.areas import areas_of
 from glaze.region.groups import groups_of, neighbours, parted
+from glaze.scene.examples import copy_example
 from glaze.scene.file import load_scene
 from glaze.sketch.line import read_sketch
 
@@ -61,6 +62,20 @@ def test_two_commands_and_no_coordinate_give_a_painted_picture(drawing: Path) ->
     ) > 12  # fmt: skip
     steps = load_scene(home).steps
     assert any(step.name.count(",") == 5 for step in steps)  # the six grapes in one go
+
+
+def test_an_example_is_copied_to_a_new_or_empty_folder_and_never_over_anything(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "empty").mkdir()
+    for name in ("new", "empty"):
+        run("example", "kettle", tmp_path / name)
+        assert load_scene(tmp_path / name).steps
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "scene.toml").write_text("mine")
+    with pytest.raises(InputError, match="already there"):
+        copy_example("kettle", tmp_path / "mine")
+    assert [f.read_text() for f in (tmp_path / "mine").iterdir()] == ["mine"]
 
 
 def test_areas_of_a_kind_are_one_group_and_neighbours_differ_in_colour(drawing: Path) -> None:

@@ -20,11 +20,12 @@ from PIL import Image
 from pydantic import TypeAdapter, ValidationError
 
 from glaze.errors import InputError
+from glaze.materials.dropper import Dropper
 from glaze.painting.settle import regions_of, resolve
 from glaze.record.checks import Name, Text
 from glaze.region.records import Ellipse, Region
 from glaze.scene.file import load_scene, read_text, scene_of, scene_text, schema_text, write_scene
-from glaze.scene.laid_out import palette_of, paper_of, sketch_of
+from glaze.scene.laid_out import palette_of, paper_of, sketch_of, table_of_scene
 from glaze.scene.names import circles, mix_line
 from glaze.scene.records import Scene
 from glaze.scene.starter import start_scene
@@ -146,6 +147,7 @@ MISTAKES = {
     "dpi = 5": "dpi: 5 found; allowed: a number, 20 to 2400 dots per inch",
     "dpi = true": "dpi: true found; allowed: a number",
     "dpi = nan": "dpi: nan found",
+    "dpi = 1" + 16 * "0": "dpi is a number of 17 digits",
     "size_mm = [10]": "size_mm: [10] found; allowed: [width, height] in mm",
     "dpi = 300\nsize_mm = [150, 100]": "both dpi and size_mm found",
     "[room]\nhumidity_percent = 120": "room.humidity_percent: 120 found; allowed: a number, 0",
@@ -218,6 +220,36 @@ def test_steps_of_one_name_are_told(folder: Path) -> None:
     notes = resolve(load(folder, SMALL + WASH + WASH)).notes
     assert any('2 steps are called "a"' in note for note in notes)
     assert not resolve(load(folder, SMALL + WASH)).notes
+
+
+def test_a_mistake_is_told_with_its_own_steps_name_and_line(folder: Path) -> None:
+    second = WASH.replace('"a"', '"b"') + "coats = 0\n"
+    text = SMALL + WASH + second + WASH.replace('"a"', '"c"')
+    (told,) = problems(folder, text)
+    line = text.splitlines().index("coats = 0") + 1  # lines are counted from 1
+    assert told.endswith(f'(step "b", line {line})')
+
+
+def test_regions_from_regions_go_twenty_deep(folder: Path) -> None:
+    def chain(deep: int) -> str:
+        first = "[region.r1]\npolygon_mm = [[0, 0], [9, 0], [9, 9]]\n"
+        more = (f'[region.r{n}]\nunion = ["r{n - 1}"]\n' for n in range(2, deep + 1))
+        return SMALL + first + "".join(more)
+
+    assert len(load(folder, chain(20)).regions) == 20
+    (told,) = problems(folder, chain(21))
+    assert "region.r21" in told
+    assert "21 deep; allowed: 20" in told
+
+
+def test_what_a_scene_says_of_light_and_dropper_lies_on_its_table(folder: Path) -> None:
+    own = 'light = "A"\n[dropper]\nink_drops_per_ml = 21\nwater_drops_per_ml = 19\n'
+    table = table_of_scene(load(folder, SMALL + own))
+    assert table.light.name == "A"
+    assert table.palette.dropper == Dropper(21, 19)
+    assert table_of_scene(load(folder, SMALL)).light.name == "D65"
+    # what is named outright comes first
+    assert table_of_scene(load(folder, SMALL + own), light="D50").light.name == "D50"
 
 
 def test_all_mistakes_are_told_at_once(folder: Path) -> None:
