@@ -6,10 +6,10 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
-from qtpy.QtCore import QMimeData, QPoint, QPointF, QRect, Qt
+from qtpy.QtCore import QEvent, QMimeData, QPoint, QPointF, QRect, Qt
 from qtpy.QtGui import QDropEvent
 from qtpy.QtTest import QTest
-from qtpy.QtWidgets import QMenu, QPushButton
+from qtpy.QtWidgets import QApplication, QMenu, QPushButton
 
 from glaze.patch.band import Band
 from glaze.step.timing import spoken
@@ -275,12 +275,12 @@ def the_lightest_grey_stands_on_top(window: Any) -> None:
 
 def a_menu_that_is_filled_anew_leaves_none_behind(window: Any) -> None:
     mix = window.desk.table.mix
-    before = len(mix.more.findChildren(QMenu))
     for _ in range(5):
         mix._wells_key = None
         mix.show_hand(window.desk.sitting.hand)
-    QTest.qWait(1)  # what is to go later goes now
-    assert len(mix.more.findChildren(QMenu)) == before
+    # what is to go later goes now
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    assert len(mix.more.findChildren(QMenu)) == 1
 
 
 CONTROLS = (
