@@ -70,7 +70,7 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
     InputError : when no place is like enough, or too little of the sheet is shown
     """
     if likely is not None:
-        match = _refined(predicted, picture, likely, FINER_PX)
+        match = _near(predicted, picture, likely)
         if match.likeness >= IN_PLACE and match.seen >= LEAST_SEEN:
             return match
     best: Alignment | None = None
@@ -93,6 +93,22 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
             "needed to compare it."
         )
     return match
+
+
+def _near(predicted: Grey, picture: Grey, likely: Plane) -> Alignment:
+    """The best match near a likely place, the nearest looked at first.
+
+    Coarse edges of a picture with strong tones of its own may pull a sheet away that lay right.
+    """
+    best: Alignment | None = None
+    for first in reversed(range(len(FINER_PX) - 1)):
+        found = _refined(predicted, picture, likely, FINER_PX[first:])
+        if best is None or found.likeness > best.likeness:
+            best = found
+        if best.likeness >= LIKE_ENOUGH and best.seen >= LEAST_SEEN:
+            break
+    assert best is not None
+    return best
 
 
 def laid_over(
