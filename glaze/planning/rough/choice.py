@@ -12,34 +12,41 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
-from itertools import combinations, product
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.planning.rough.draft import OVER, Attempt, Easel, Stack, unlike
+from glaze.planning.rough.draft import OVER, Attempt, Easel, Stack
 from glaze.planning.rough.grades import RunFit, run_fits
-from glaze.planning.rough.grounds import GradedGround, State, as_they_lie, with_wash, without
+from glaze.planning.rough.grounds import (
+    GradedGround,
+    State,
+    as_they_lie,
+    less_idle,
+    with_wash,
+    without,
+)
+from glaze.planning.rough.offered import Washes, of_bottles, of_wells
 from glaze.planning.rough.pieces import NONE
-from glaze.planning.rough.shadows import CastShadow, washes_of
-from glaze.planning.rough.tune import STRONGEST, tuned
-from glaze.sheet.state import Sheet
+from glaze.planning.rough.shadows import CastShadow
+from glaze.planning.rough.tune import tuned
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.intp]
 Offer = tuple[float, "Callable[[], State]"]
 
-DROPS, STRENGTHS = 6, np.geomspace(0.012, 2.0, 14)
-KEPT_EACH, TOPS = 4, 70
-"""Washes kept for each piece, as the nearest to it; and such as are tried over what lies there."""
-STEP_PRICE = 0.004
-"""What a step has to gain [minded difference, mean of the sheet] to be worth laying."""
+STEPS_PRICE = 0.5
+"""All the steps that are allowed cost so much together [minded difference, mean of the sheet], so
+each has to gain the more the fewer they are: of 6 a twelfth, of 25 a fiftieth."""
+LEAST_SHARE, DROPPED_OF = 0.2, 2
+"""Of its price that a wash has to gain as it is laid, as all are tuned to it later; and how many
+of those that are missed least are tried without."""
 MOST_RUNS, LEAST_RUN = 14, 0.0015
 """So many runs, of at least such a share of the sheet, are offered graded washes."""
 MOST_DEEP = 24
 SWAPS = 3
 OFFERS = 4
-FREE_STEPS = (0.3, 0.15, 0.07, 0.03)
 TUNED_EVERY = 3
 STEPS_A_SHADOW = 4
 """Fewer steps leave no room for a shadow's own wash, or for another."""
@@ -54,65 +61,11 @@ class Search:
 
     def __init__(self, easel: Easel, steps: int, shadows: Sequence[CastShadow] = ()) -> None:
         self.easel, self.steps = easel, steps
+        self.price = STEPS_PRICE / steps
+        self.least = LEAST_SHARE * self.price
         self.shadows = shadows[: steps // STEPS_A_SHADOW]
-        self.mixes = self._candidates()
-        self.alone = easel.flat_offs(self.mixes, [(n,) for n in range(len(self.mixes))])
-        self._keep_useful()
-        self.tops = self._tops()
+        self.washes = of_bottles(easel)
         self.runs = self._runs()
-
-    def _candidates(self) -> Array:
-        """Every wash that is tried, shape (washes, bottles)."""
-        return washes_of(self.easel.bottles, DROPS, STRENGTHS)
-
-    def _keep_useful(self) -> None:
-        """Only those that are among the nearest for some piece."""
-        best = np.argpartition(self.alone, KEPT_EACH, axis=0)[:KEPT_EACH]
-        kept = np.unique(best)
-        self.mixes, self.alone = self.mixes[kept], self.alone[kept]
-
-    def free_labs(self) -> Array:
-        """Every place with the best colour its piece could have, CIELAB [-], shape (places, 3).
-
-        The nearest of all washes that were tried, moved until nothing is nearer; graded washes for
-        a run.
-        """
-        easel, own = self.easel, self.mixes[self.alone.argmin(axis=0)]
-        off, found = self._own_off(own)
-        for step in FREE_STEPS:
-            for ink, sign in product(range(own.shape[1]), (step, -step)):
-                moved = own.copy()
-                moved[:, ink] += sign * np.maximum(own[:, ink], 0.2 * own.sum(axis=1))
-                moved = np.clip(moved, 0.0, STRONGEST)
-                now, lab = self._own_off(moved)
-                better = now < off
-                own[better], off[better] = moved[better], now[better]
-                found = np.where(better[easel.wanted.piece, None], lab, found)
-        bare = easel.bare().off < off
-        found[bare[easel.wanted.piece]] = easel.bottles.paper_lab
-        for piece, fits in self.runs.items():
-            fit = min(fits, key=lambda one: one.off)
-            if fit.off < off[piece]:
-                at = np.flatnonzero(easel.wanted.piece == piece)
-                films = np.array([g.film(easel.wanted.xy_mm[at]) for g in fit.grades]).T
-                rows = np.tile(np.arange(len(fit.mixes)), (len(at), 1))
-                found[at] = easel.bottles.labs(fit.mixes, rows, films)
-        return found
-
-    def _own_off(self, mixes: Array) -> tuple[Array, Array]:
-        """How far off every piece is with a wash of its own, and the colours of all places."""
-        wanted = self.easel.wanted
-        lab = self.easel.bottles.labs(mixes, wanted.piece[:, None])
-        return wanted.summed(unlike(lab, wanted.lab)), lab
-
-    def _tops(self) -> Array:
-        """Washes to try over others: every bottle alone and with black, from thin to strong."""
-        count = len(self.easel.bottles.inks)
-        pure = np.eye(count)
-        two = [(pure[a] + pure[b]) / 2 for a, b in combinations(range(count), 2)]
-        each = np.array([*pure, *two])
-        strengths = np.geomspace(0.02, 1.0, max(2, TOPS // len(each)))
-        return (each[:, None] * strengths[:, None]).reshape(-1, count)
 
     def _runs(self) -> dict[int, list[RunFit]]:
         """Graded washes for the largest runs, by piece."""
@@ -142,56 +95,50 @@ class Search:
         yield state
         for _ in range(SWAPS):
             better = self._moved(state)
-            if better.draft.cost > state.draft.cost - STEP_PRICE:
+            if better.draft.cost > state.draft.cost - self.least:
                 break
             state = better
             yield state
 
-    def _with_one_more(self, state: State) -> State | None:
-        """The draft with the wash, or the graded washes, that gain most for each step."""
+    def _with_one_more(self, state: State, washes: Washes | None = None) -> State | None:
+        """The draft with the wash, or the graded washes, that gain most for each step.
+
+        washes : those that may be laid, from any bottle if None
+        """
         room = self.steps - len(state.draft.mixes)
-        offers = sorted(self._offers(state, room), key=lambda offer: -offer[0])
-        for gain, make in offers[:OFFERS]:
-            if gain < STEP_PRICE:
+        runs = self._run_offers(state, room) if washes is None else ()
+        offers = [*self._offers(state, washes or self.washes), *runs] if room > 0 else []
+        for gain, make in sorted(offers, key=lambda offer: -offer[0])[:OFFERS]:
+            if gain < self.least:
                 break
-            found = self.reassigned(make())
-            count = len(found.draft.mixes) - len(state.draft.mixes)
-            if state.draft.cost - found.draft.cost > count * STEP_PRICE:
+            found = less_idle(self.reassigned(make()))
+            count = max(0, len(found.draft.mixes) - len(state.draft.mixes))
+            if state.draft.cost - found.draft.cost > max(count, 1) * self.least:
                 return found
         return None
 
-    def _offers(self, state: State, room: int) -> Iterator[Offer]:
-        """What each kind of step would gain, and how to take it."""
-        draft = state.draft
-        gains = np.maximum(draft.off - self.alone, 0.0).sum(axis=1)
-        best = int(gains.argmax())
-        yield float(gains[best]), partial(with_wash, state, self.mixes[best])
-        if len(draft.mixes):
-            over = self._gains_over(draft)
-            best = int(over.argmax())
-            yield float(over[best]), partial(with_wash, state, self.tops[best])
-        laid = {int(n) for ground in state.grounds for n in ground.near[:1]}
-        for piece, fits in self.runs.items():
-            for fit in fits if piece not in laid else ():
-                count = len(fit.mixes)
-                if count <= room:
-                    price = OVER * (count - 1) * self.easel.wanted.share[piece]
-                    gain = (draft.off[piece] - fit.off - price) / count
-                    yield float(gain), partial(self._with_run, state, fit)
+    def _offers(self, state: State, washes: Washes) -> Iterator[Offer]:
+        """What a flat wash more would gain, and how to take it."""
+        best, gain = washes.gains(state.draft)
+        own = washes.wells[best] if washes.wells else None
+        yield gain, partial(with_wash, state, washes.mixes[best], well=own)
+        if len(state.draft.mixes):
+            best, gain = washes.gains_over(self.easel, state.draft)
+            own = washes.top_wells[best] if washes.wells else None
+            yield gain, partial(with_wash, state, washes.tops[best], well=own)
 
-    def _gains_over(self, draft: Attempt) -> Array:
-        """What each wash gains if it is laid over what lies there, where that is nearer."""
-        easel, wanted = self.easel, self.easel.wanted
-        heavy = np.argsort(-draft.off)[:400]
-        places, which = easel.places(heavy)
-        below = easel.sheet_of(draft, heavy)
-        count = len(self.tops)
-        many = Sheet(**{n: np.concatenate([f] * count, axis=1) for n, f in vars(below).items()})
-        lab = easel.bottles.lab(easel.bottles.over(many, self.tops, len(places)))
-        off = unlike(lab.reshape(count, len(places), 3), wanted.lab[places]) + OVER
-        off = off * wanted.weight[places]
-        summed = np.add.reduceat(off, np.searchsorted(which, np.arange(len(heavy))), axis=1)
-        return np.asarray(np.maximum(draft.off[heavy] - summed, 0.0).sum(axis=1))
+    def _run_offers(self, state: State, room: int) -> Iterator[Offer]:
+        """What graded washes for a run would gain, more of them than it has, for each step."""
+        draft = state.draft
+        laid = {int(ground.near[0]): len(ground.washes) for ground in state.grounds}
+        for piece, fits in self.runs.items():
+            for fit in fits:
+                count = len(fit.mixes)
+                if laid.get(piece, 0) < count <= room:
+                    price = OVER * (count - 1) * self.easel.wanted.share[piece]
+                    gain = draft.off[piece] - fit.off - price
+                    new = count - laid.get(piece, 0)
+                    yield float(gain) / new, partial(self._with_run, state, fit)
 
     def _with_run(self, state: State, fit: RunFit) -> State:
         draft, first = state.draft, len(state.draft.mixes)
@@ -254,8 +201,29 @@ class Search:
             moved = self.reassigned(replace(state, draft=tuned(self.easel, state.draft)), True)
             gained = state.draft.cost - moved.draft.cost
             state = moved if gained > 0 else state
-            if gained < STEP_PRICE:
+            if gained < self.least:
                 break
+        return state
+
+    def filled(self, state: State) -> State:
+        """The draft with more washes from the wells that are mixed, while there are steps left."""
+        more: State | None = state
+        while more is not None:
+            state = more
+            more = self._with_one_more(state, of_wells(self.easel, state.draft))
+            if more is not None and len(more.draft.mixes) % TUNED_EVERY == 0:
+                more = self.settled(more, 1)
+        return self.settled(state)
+
+    def worth_their_steps(self, state: State) -> State:
+        """The draft without the washes that aren't worth a step, those missed least first."""
+        while len(state.draft.used) > 1:
+            less = [self._without(state, n) for n in state.draft.used]
+            least = sorted(less, key=lambda one: one.draft.cost)[:DROPPED_OF]
+            fewer = min((self.settled(one, 1) for one in least), key=lambda one: one.draft.cost)
+            if fewer.draft.cost - state.draft.cost > self.price:
+                break
+            state = fewer
         return state
 
     def _moved(self, state: State) -> State:

@@ -49,15 +49,28 @@ def as_they_lie(draft: Attempt) -> list[tuple[Stack, Numbers]]:
     return found
 
 
-def with_wash(state: State, mix: Array, cast: int = NONE) -> State:
+def with_wash(state: State, mix: Array, cast: int = NONE, well: int | None = None) -> State:
     """The attempt with a flat wash more, [neat coats] of each bottle, shape (bottles,).
 
-    cast : number of the rough's shadow it is meant for
+    cast : number of the rough's shadow it is meant for. well : that it is taken from
     """
     draft = state.draft
-    mixes = np.vstack([draft.mixes, mix])
-    grades, casts = (*draft.grades, None), (*draft.cast, cast)
-    return replace(state, draft=replace(draft, mixes=mixes, grades=grades, cast=casts))
+    made = replace(
+        draft,
+        mixes=np.vstack([draft.mixes, mix]),
+        grades=(*draft.grades, None),
+        cast=(*draft.cast, cast),
+        well=draft.well if well is None else (*draft.well, well),
+    )
+    return replace(state, draft=made)
+
+
+def less_idle(state: State, shadows_too: bool = False) -> State:
+    """The draft without the washes that lie nowhere; a shadow's own waits for its place."""
+    draft = state.draft
+    waits = [n for n, cast in enumerate(draft.cast) if cast != NONE and not shadows_too]
+    kept = {*draft.used, *waits}
+    return without(state, [n for n in range(len(draft.mixes)) if n not in kept])
 
 
 def without(state: State, washes: Sequence[int]) -> State:

@@ -14,9 +14,10 @@ from glaze.painting.settle import Painting, regions_of, resolve
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, xyz_from_rgb
 from glaze.physics.flow import MM_PER_INCH
 from glaze.pipeline import linear_rgb
+from glaze.planning.rough.bound import free_off
 from glaze.planning.rough.choice import Search
 from glaze.planning.rough.draft import Attempt, Easel, wanted_of
-from glaze.planning.rough.grounds import State, without
+from glaze.planning.rough.grounds import State, less_idle
 from glaze.planning.rough.highlights import Highlight, highlights, under_lifts
 from glaze.planning.rough.laid import OnSheet, lay_rough
 from glaze.planning.rough.ordered import least_dragging
@@ -156,7 +157,7 @@ def propose(
         made, painting = painted(better)
     predicted = _on_grid(painting, laid)
     off = np.where(laid.seen & _of_pieces(pieces, laid), delta_e_2000(predicted, laid.lab), np.nan)
-    free = _free(search, laid)
+    free = free_off(easel, search.washes, search.runs, laid)
     return Proposal(made, areas, painting, easel, draft, laid, predicted, off, free, bare, stopped)
 
 
@@ -205,13 +206,14 @@ def _measured_out(
     search: Search, state: State, wells: int
 ) -> tuple[Attempt, list[Stock], list[Taken]]:
     """The draft in few wells and whole drops, every piece with the best of what that leaves."""
-    state = search.reassigned(_less_idle(state), True)
-    state = _less_idle(replace(state, draft=in_few_wells(search.easel, state.draft, wells)))
-    state = _less_idle(search.reassigned(state, True))
-    draft, stocks, taken = counted_out(search.easel, state.draft)
+    state = search.reassigned(less_idle(state, True), True)
+    state = less_idle(replace(state, draft=in_few_wells(search.easel, state.draft, wells)), True)
+    state = search.filled(search.reassigned(state, True))
+    state = less_idle(search.worth_their_steps(state), True)
+    draft, taken, stocks = counted_out(search.easel, state.draft)
     state = search.reassigned(replace(state, draft=draft), True)
     used = state.draft.used
-    kept = _less_idle(state).draft
+    kept = less_idle(state, True).draft
     taken = [taken[n] for n in used]
     left = sorted({one.well for one in taken})
     taken = [replace(one, well=left.index(one.well)) for one in taken]
@@ -222,25 +224,6 @@ def _measured_out(
         [stocks[n] for n in left],
         taken,
     )
-
-
-def _less_idle(state: State) -> State:
-    """Without the washes that lie nowhere."""
-    idle = [n for n in range(len(state.draft.mixes)) if n not in state.draft.used]
-    return without(state, idle)
-
-
-def _free(search: Search, laid: OnSheet) -> Array:
-    """How far off each piece's samples are from the best colours it could have for itself."""
-    wanted, lab, seen = search.easel.wanted, laid.lab.reshape(-1, 3), laid.seen.ravel()
-    best, ends = search.free_labs(), np.append(wanted.first, len(wanted.lab))
-    found = np.zeros(len(wanted.pieces))
-    for n, piece in enumerate(wanted.pieces):
-        at = piece.at[seen[piece.at]]
-        own = best[ends[n] : ends[n + 1]]
-        if at.size:
-            found[n] = delta_e_2000(lab[at], piece.along(own, at, laid)).mean()
-    return found
 
 
 def _on_grid(painting: Painting, laid: OnSheet) -> Array:

@@ -19,17 +19,11 @@ from glaze.planning.rough.tune import pieces_with, tuned
 
 Array = NDArray[np.float64]
 
-DROPS, INKS = 12, 3
-DROP_PRICE = 0.002
+DROPS, INKS = 20, 3
+DROP_PRICE = 0.001
 """Of each drop of ink in a well [minded difference, mean of the sheet]: simpler is surer."""
-NEAREST, TRIED = 24, 8
-PARTS = (
-    0.0,
-    *np.arange(0.25, 2.0, 0.25),
-    *np.arange(2.0, 5.0, 0.5),
-    *range(5, 20),
-    *range(20, 61, 5),
-)
+NEAREST, TRIED = 40, 8
+PARTS: tuple[float, ...] = tuple(np.r_[0:2:0.25, 2:5:0.5, 5:20, 20:61:5].astype(float).tolist())
 """Parts of water that a wash is let down with from its well, as they can be measured."""
 
 
@@ -92,13 +86,14 @@ def _merged(draft: Attempt, one: int, other: int) -> Attempt:
     return replace(draft, mixes=mixes, well=well)
 
 
-def counted_out(easel: Easel, draft: Attempt) -> tuple[Attempt, list[Stock], list[Taken]]:
+def counted_out(easel: Easel, draft: Attempt) -> tuple[Attempt, list[Taken], list[Stock]]:
     """The draft with every well in whole drops, and every wash in parts of it.
 
     Returns
     -------
-    draft, stocks : of the wells, renumbered from 0
+    draft
     taken : what each wash is
+    stocks : of the wells, renumbered from 0
     """
     numbers = {well: n for n, well in enumerate(dict.fromkeys(draft.well))}
     draft = easel.judged(replace(draft, well=tuple(numbers[well] for well in draft.well)))
@@ -118,7 +113,7 @@ def counted_out(easel: Easel, draft: Attempt) -> tuple[Attempt, list[Stock], lis
             taken[wash] = Taken(well, parts, coats)
             mixes[wash] = np.array(stock.share) * coats / (1 + parts)
         draft = easel.judged(replace(draft, mixes=mixes))
-    return draft, stocks, [taken[n] for n in range(len(draft.mixes))]
+    return draft, [taken[n] for n in range(len(draft.mixes))], stocks
 
 
 def _proportioned(
@@ -165,4 +160,4 @@ def _stock(
 def _parts(wanted: float) -> float:
     """The measurable parts of water that come nearest in strength."""
     off = [abs(math.log((1 + parts) / (1 + max(wanted, 0.0)))) for parts in PARTS]
-    return float(PARTS[int(np.argmin(off))])
+    return PARTS[int(np.argmin(off))]

@@ -10,7 +10,18 @@ import pytest
 from glaze.patch.table import table_of
 from glaze.physics.colour import D65_XYZ, lab_from_xyz, xyz_from_lab
 from glaze.planning.recipe.wanted import daylight_weights
-from glaze.planning.rough import cells, highlights, laid, pieces, runs, stocks, told, written
+from glaze.planning.rough import (
+    cells,
+    grounds,
+    highlights,
+    laid,
+    offered,
+    pieces,
+    runs,
+    stocks,
+    told,
+    written,
+)
 from glaze.planning.rough.draft import Attempt, Easel, Grade, unlike, wanted_of
 from glaze.planning.rough.grades import _Run
 from glaze.planning.rough.laid import OnSheet
@@ -76,6 +87,31 @@ def test_two_wells_become_one_of_the_proportion_of_all_that_was_in_both() -> Non
     merged = stocks._merged(Attempt(**(vars(draft) | {"well": (0, 1)})), 0, 1)
     assert merged.mixes == pytest.approx(np.array([[0.025, 0.075], [0.075, 0.225]]))
     assert merged.well == (0, 0)
+
+
+def test_what_is_offered_from_wells_are_their_proportions_thin_and_strong() -> None:
+    bottles = Bottles(TABLE)
+    easel = Easel(bottles, wanted_of([piece([[60.0, 0, 0]] * 3)], np.ones(1)))
+    mixes = np.zeros((3, len(bottles.inks)))
+    mixes[0, :2], mixes[1, :2], mixes[2, 3] = (0.1, 0.3), (0.02, 0.06), 0.5
+    draft = Attempt(mixes, (None,) * 3, ((0, 2),), np.zeros(1), (NONE,) * 3, (4, 4, 7))
+    washes = offered.of_wells(easel, draft)
+    shares = washes.mixes / washes.mixes.sum(axis=1, keepdims=True)
+    assert set(washes.wells) == {4, 7}
+    # one part and three of the first two bottles; the fourth alone
+    for well, share in ((4, (0.25, 0.75, 0.0, 0.0)), (7, (0.0, 0.0, 0.0, 1.0))):
+        own = np.array(washes.wells) == well
+        assert shares[own][:, :4] == pytest.approx(np.tile(share, (own.sum(), 1)))
+        assert washes.mixes[own].sum(axis=1).min() < 0.02
+        assert washes.mixes[own].sum(axis=1).max() == pytest.approx(2.0)
+
+
+def test_a_shadows_wash_waits_for_its_place_and_others_that_lie_nowhere_go() -> None:
+    draft = Attempt(np.eye(3), (None,) * 3, ((2,), ()), np.zeros(2), (0, NONE, NONE))
+    left = grounds.less_idle(grounds.State(draft)).draft
+    assert np.array_equal(left.mixes, np.eye(3)[[0, 2]])
+    assert left.stacks == ((1,), ())
+    assert np.array_equal(grounds.less_idle(grounds.State(draft), True).draft.mixes, np.eye(3)[2:])
 
 
 def test_value_is_minded_more_than_chroma_and_far_off_twice() -> None:

@@ -130,6 +130,10 @@ def test_a_wall_left_and_right_of_its_door_is_two_tones_and_no_grade(tmp_path):
     of_wall = [piece for piece in pieces_of(laid) if piece.mm2 > 500]
     assert len(of_wall) >= 2
     assert not any(piece.runs for piece in of_wall)
+    # two tones and a door are three colours: a fourth wash would gain what no eye sees
+    found = propose(scene, tmp_path / "rough.png", wells=6, steps=12)
+    assert 2 <= len(found.scene.steps) <= 3
+    assert found.mean < 1.0
 
 
 def test_what_lies_close_to_a_line_is_read(tmp_path):
