@@ -1,7 +1,8 @@
-"""`python -m viewer [SCENE | SKETCH]`: the window."""
+"""`python -m viewer [SCENE | SKETCH] [--language LANGUAGE]`: the window."""
 
 from __future__ import annotations
 
+import argparse
 import sys
 import threading
 from pathlib import Path
@@ -15,9 +16,20 @@ def main(arguments: list[str] | None = None) -> int:
     """Open the window and stay until it is closed; 2 if what was asked for can't be opened."""
     from glaze.errors import InputError
 
-    given = sys.argv[1:] if arguments is None else arguments
-    path = Path(given[0]) if given else None
+    from .core.saying import problems, translated
+    from .window.language import speak_as_asked
+
+    given = argparse.ArgumentParser("glaze view")
+    given.add_argument("path", type=Path, nargs="?")
+    given.add_argument("--language")
+    asked = given.parse_args(arguments)
+    path: Path | None = asked.path
     found: dict[str, Any] = {}
+    try:
+        speak_as_asked(asked.language)
+    except InputError as error:
+        print(problems(error), file=sys.stderr)
+        return 2
 
     def read() -> None:
         # the scene is read while napari starts
@@ -29,7 +41,7 @@ def main(arguments: list[str] | None = None) -> int:
             # the window asks how large the sheet is
             found["sitting"], found["asked"] = first_sitting(None), path
         except InputError as error:
-            found["problems"] = error.problems
+            found["problems"] = [*map(translated, error.problems)]
 
     import napari
 

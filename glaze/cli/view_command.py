@@ -21,7 +21,8 @@ MISSING = (
 
 @click.command()
 @click.argument("path", metavar="[SCENE | SKETCH]", required=False)
-def view(path: str | None) -> None:
+@click.option("--language", help="en, de, fr or es; else as chosen there, or the computer's.")
+def view(path: str | None, language: str | None) -> None:
     """Open a scene (a folder, its scene.toml or a .zip) or a sketch in the window.
 
     Without a name the lighthouse is opened, with a tour of three steps.
@@ -31,7 +32,8 @@ def view(path: str | None) -> None:
     if missing():
         raise InputError(MISSING)
     # a program of its own: the model never loads a window; -P: no code of the current folder
-    command = [sys.executable, "-P", "-m", PLACE, *([path] if path else [])]
+    asked = [f"--language={language}"] if language else []
+    command = [sys.executable, "-P", "-m", PLACE, *([path] if path else []), *asked]
     if os.name == "posix":
         # in this one's place, so that whoever ends `glaze` ends the window
         sys.stdout.flush()

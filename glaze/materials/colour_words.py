@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import csv
 import difflib
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -18,9 +17,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from glaze.errors import InputError, unknown
+from glaze.errors import InputError
 from glaze.materials.entries import TABLES
 from glaze.materials.munsell import read_munsell
+from glaze.materials.words import languages_in, read_words
 
 Array = NDArray[np.float64]
 
@@ -138,15 +138,12 @@ def family_words(language: str = LANGUAGE) -> dict[str, str]:
 
 def languages() -> list[str]:
     """Languages that the words are there in."""
-    return sorted(path.stem for path in FOLDER.glob("*.toml"))
+    return languages_in(FOLDER)
 
 
-@cache
 def load_words(language: str = LANGUAGE) -> dict[str, Any]:
     """Words of a language: `tones` with {} for the word, and `words`."""
-    if language not in languages():
-        raise InputError(unknown("language of colour words", language, languages()))
-    return tomllib.loads((FOLDER / f"{language}.toml").read_text(encoding="utf-8"))
+    return read_words(FOLDER, language, "colour words")
 
 
 @cache

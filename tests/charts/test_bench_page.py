@@ -13,10 +13,10 @@ from small_scenes import BENCH
 
 from glaze.charts.content.lesson_words import FOLDER, lesson_languages, lesson_words
 from glaze.charts.screen.bench_page import bench_page
-from glaze.charts.screen.sentences import form_of, in_language
 from glaze.charts.screen.stages import stages_of
 from glaze.charts.screen.to_do import ticks_of
 from glaze.cli.plan_command import plan as plan_command
+from glaze.materials.words import form_of
 from glaze.painting.settle import resolve
 from glaze.picture.file import picture_from_linear
 from glaze.pipeline import after_each, render
@@ -101,7 +101,7 @@ def test_clocks_are_those_of_the_plan(planned) -> None:
 
 def test_a_translated_sentence_names_things_in_the_same_order() -> None:
     for language in lesson_languages():
-        told = tomllib.loads((FOLDER / f"{language}.toml").read_text("utf-8"))["bench"]
+        told = tomllib.loads((FOLDER / f"{language}.toml").read_text("utf-8"))
         for english, sentence in told["sentences"].items():
             assert re.findall(r"\{n?\}", sentence) == re.findall(r"\{n?\}", english), sentence
 
@@ -109,15 +109,15 @@ def test_a_translated_sentence_names_things_in_the_same_order() -> None:
 def test_sentences_of_the_plan_are_told_in_the_painters_language() -> None:
     german = lesson_words("de")
     assert form_of('Over dry "sky", "sea".')[0] == "Over dry {}."
-    assert in_language('Over dry "sky", "sea".', german) == (
+    assert german.sentence('Over dry "sky", "sea".') == (
         'Über "sky", "sea", wenn es trocken ist.',
         "de",
     )
-    assert in_language("Crosses 4 dry washes in one go, so they share it.", german)[0] == (
+    assert german.sentence("Crosses 4 dry washes in one go, so they share it.")[0] == (
         "Geht in einem Zug über 4 trockene Lasuren; so haben alle sie gemeinsam."
     )
     unknown = "Nobody has written this one down."
-    assert in_language(unknown, german) == (unknown, "en")
+    assert german.sentence(unknown) == (unknown, "en")
 
 
 @pytest.mark.parametrize("name", ["lighthouse", "beetle", "kettle"])
@@ -125,7 +125,7 @@ def test_reasons_of_the_scenes_are_all_there_in_every_language(name: str) -> Non
     scene = load_scene(Path(__file__).parents[2] / "scenes" / name)
     for planned in plan_of(scene).steps:
         for language in lesson_languages():
-            assert in_language(planned.reason, lesson_words(language))[1] == language
+            assert lesson_words(language).sentence(planned.reason)[1] == language
 
 
 def test_pictures_shrink_until_they_fit(planned, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -253,8 +253,9 @@ def every_light_of_the_bar_is_the_one_it_says(window: Any) -> None:
     from viewer.window.bar import LIGHTS
 
     desk, bar = window.desk, window.desk.bar
-    for words, light in LIGHTS.items():
-        bar.light.setCurrentText(words)
+    for number, light in enumerate(LIGHTS):
+        bar.light.setCurrentIndex(number)
+        words = bar.light.currentText()
         bar.light.activated.emit(0)
         assert desk.sitting.preview.view.light == light
         # "evening lamp, A" is A, "LED lamp, B3" is LED-B3

@@ -275,10 +275,10 @@ def every_control_has_a_name_and_can_be_reached_by_keys(window: Window) -> None:
 
 
 def the_line_says_when_the_model_is_made_ready(window: Window) -> None:
-    from viewer.core.warming import NOTE, READY
+    from viewer.core.saying import say
     from viewer.window.readiness import Readiness
 
-    for wait_ms, expected in ((1, [NOTE, READY]), (1_000_000, [])):
+    for wait_ms, expected in ((1, [say("desk.warming"), say("desk.ready")]), (1_000_000, [])):
         heard: list[str] = []
         told = threading.Event()  # what takes long ends once that was said
         warm = (lambda scene, stop, t=told: t.wait(60)) if expected else (lambda scene, stop: None)

@@ -19,7 +19,8 @@ from viewer.core import asking, drafting
 from viewer.core.keep import open_any
 from viewer.core.laying import Laying
 from viewer.core.ordering import order_words
-from viewer.core.tour import DONE, FIRST, TEN, TEN_DONE, Tour, sketch_to_try
+from viewer.core.saying import say
+from viewer.core.tour import FIRST, FIRST_END, TEN, TEN_END, Tour, sketch_to_try
 from viewer.core.versions import keep_version
 from viewer.core.views import Kept, View
 
@@ -93,18 +94,18 @@ def test_another_order_is_told_in_a_line(sitting):
 
 def test_the_tour_goes_on_by_doing(sitting):
     tour = Tour(sitting)
-    assert tour.hint.endswith(FIRST[0].words)
+    assert tour.hint.endswith(say(f"tour.{FIRST[0].key}"))
     assert not tour.look()
     sitting.hold(replace(sitting.hand, mix="Red 2"))
     assert tour.look()
-    assert tour.hint.endswith(FIRST[1].words)
+    assert tour.hint.endswith(say(f"tour.{FIRST[1].key}"))
     sitting.do("wash", drafting.with_step(sitting.draft, sitting.hand.step("red", "left")))
     assert tour.look()
-    assert tour.hint.endswith(FIRST[2].words)
+    assert tour.hint.endswith(say(f"tour.{FIRST[2].key}"))
     lift = replace(sitting.hand, kind="lift").step("beam", "left")
     sitting.do("lift", drafting.with_step(sitting.draft, lift))
     assert tour.look()
-    assert tour.hint == DONE
+    assert tour.hint == say(f"tour.{FIRST_END}")
     assert tour.is_over
     tour.end()
     assert tour.hint == ""
@@ -113,7 +114,7 @@ def test_the_tour_goes_on_by_doing(sitting):
 def test_ten_things_to_try_are_each_seen_to_be_done(sitting):
     assert sketch_to_try().is_file()
     assert len(TEN) == 10
-    tour, hand = Tour(sitting, TEN, TEN_DONE), sitting.hand
+    tour, hand = Tour(sitting, TEN, TEN_END), sitting.hand
 
     def laid(name: str, values: dict, **regions) -> None:
         draft = sitting.draft
@@ -138,7 +139,9 @@ def test_ten_things_to_try_are_each_seen_to_be_done(sitting):
         None,  # a wash of this scene is graded from the beginning
         reserve,
         lambda: laid("light", {"kind": "lift"}),
-        lambda: changed("to value 4: less water in shadow", mix="Black 1 + water 1"),
+        lambda: changed(
+            "to value 4: less water in shadow, Black 1 + water 1", mix="Black 1 + water 1"
+        ),
         lambda: sitting.do("lay shadow later", drafting.with_step_moved(sitting.draft, 1, 2)),
         lambda: sitting.look(View("three values")),
         lambda: sitting.look(View(split=0.5, left=Kept(kept.name, sitting.painting))),
@@ -151,12 +154,12 @@ def test_ten_things_to_try_are_each_seen_to_be_done(sitting):
         assert n not in tour.done
         deed()
         tour.look()
-        assert n in tour.done, TEN[n].words
-    assert tour.hint == TEN_DONE
+        assert n in tour.done, TEN[n].key
+    assert tour.hint == say(f"tour.{TEN_END}")
 
 
 def test_hints_can_be_looked_through_without_doing_them(sitting):
-    tour = Tour(sitting, TEN, TEN_DONE)
+    tour = Tour(sitting, TEN, TEN_END)
     tour.look()
     tour.turn(1)
     assert tour.hint.startswith("2 of 10   ")

@@ -217,7 +217,7 @@ def test_a_split_line_parts_two_ways_of_looking(painting):
 
 
 def test_every_colour_vision_has_a_word():
-    assert set(VISIONS.values()) - {None} == set(COLOUR_VISIONS)
+    assert set(VISIONS) - {None} == set(COLOUR_VISIONS)
 
 
 def test_stacked_and_stirred_can_be_seen_beside_each_other(painting):

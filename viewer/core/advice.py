@@ -20,6 +20,7 @@ from glaze.step.timing import spoken
 from . import drafting
 from .cards import middle_of
 from .drafting import Draft
+from .saying import say, translated
 
 MOST = 8
 """More at once nobody reads."""
@@ -67,7 +68,7 @@ class _Adviser:
         self.numbers = [n for n in range(len(draft.scene.steps)) if n not in draft.aside]
 
     def _name(self, step: int) -> str:
-        return f"\u201c{self.steps[step].name}\u201d"
+        return say("advice.quoted", name=self.steps[step].name)
 
     def _middle(self, there: NDArray[np.bool_]) -> tuple[float, float] | None:
         """The middle of where it is [mm], of any grid over the sheet."""
@@ -82,7 +83,7 @@ class _Adviser:
     def flat(self) -> Iterator[Advice]:
         """A picture without one of three values."""
         if note := self.plan.values.note:
-            yield Advice("reads flat in three values", note)
+            yield Advice(say("advice.flat"), translated(note))
 
     def dragged(self) -> Iterator[Advice]:
         """A wash that drags the one below, and the other order where that drags less."""
@@ -91,15 +92,16 @@ class _Adviser:
             if risk.kind != "re-wet" or risk.level != "strong":
                 continue
             both = [painted[n].film[::8, ::8] > 0 for n in (risk.step, risk.other)]
+            names = {"one": self._name(risk.step), "other": self._name(risk.other)}
             other = [c for c in self.plan.choices if (c.lower, c.upper) == (risk.other, risk.step)]
             cures = []
             if other and other[0].other_smears < other[0].smears:
                 to, start = self.numbers[risk.other], self.numbers[risk.step]
                 moved = drafting.with_step_moved(self.draft, start, to)
-                words = f"lay {self._name(risk.step)} before {self._name(risk.other)}"
-                cures.append(Cure(words, moved))
-            short = f"{self._name(risk.step)} drags {self._name(risk.other)}"
-            yield Advice(short, risk.text, self._middle(both[0] & both[1]), tuple(cures))
+                cures.append(Cure(say("advice.before", **names), moved))
+            middle = self._middle(both[0] & both[1])
+            text = translated(risk.text)
+            yield Advice(say("advice.drags", **names), text, middle, tuple(cures))
 
     def kept_bare(self) -> Iterator[Advice]:
         """Where bleach doesn't bring the paper back: reserve it, or touch it once more."""
@@ -108,17 +110,17 @@ class _Adviser:
             number = places[told.place]
             stack = self.plan.layout.places[number].steps
             lift = max(n for n in stack if self.steps[n].liquid == "bleach")
-            short = f"bleach reaches only {told.value:.1f} under {self._name(lift)}"
+            short = say("advice.reaches", value=f"{told.value:.1f}", name=self._name(lift))
             there = self.plan.layout.labels == number
             more = {"touches": self.steps[lift].times + 1}
             cures = (
-                Cure("reserve it", self._reserved(lift, [n for n in stack if n < lift])),
+                Cure(say("advice.reserve"), self._reserved(lift, [n for n in stack if n < lift])),
                 Cure(
-                    "one touch more",
+                    say("advice.touch"),
                     drafting.with_changed_step(self.draft, self.numbers[lift], **more),
                 ),
             )
-            yield Advice(short, told.text, self._middle(there), cures)
+            yield Advice(short, translated(told.text), self._middle(there), cures)
 
     def _reserved(self, lift: int, below: list[int]) -> Draft:
         """The draft in which washes stay out of a lift's place, and the lift is set aside."""
@@ -127,7 +129,9 @@ class _Adviser:
             if self.steps[step].liquid != "ink":
                 continue
             draft, region = self._named(draft, step)
-            name = drafting.free_name(f"{region} but {kept}", draft.scene.regions)
+            name = drafting.free_name(
+                say("advice.but", region=region, kept=kept), draft.scene.regions
+            )
             draft = drafting.with_region(draft, name, Region(union=(region,), minus=(kept,)))
             draft = drafting.with_changed_step(draft, self.numbers[step], region=name)
         return drafting.with_step_laid(draft, self.numbers[lift], False)
@@ -141,7 +145,8 @@ class _Adviser:
             rows, columns = self.plan.painting.shape
             wide, high = (25.4 / self.plan.painting.dpi * side for side in (columns, rows))
             region = Region(polygon_mm=((0, 0), (wide, 0), (wide, high), (0, high)))
-        name = drafting.free_name(f"where {self.steps[step].name} lies", draft.scene.regions)
+        wanted = say("advice.where", name=self.steps[step].name)
+        name = drafting.free_name(wanted, draft.scene.regions)
         return drafting.with_region(draft, name, region), name
 
     def alike(self) -> Iterator[Advice]:
@@ -155,8 +160,8 @@ class _Adviser:
             washes = [n for n in layout.places[dark].steps if self.steps[n].recipe]
             cures = self._stronger(washes[-1]) if washes else ()
             there = layout.labels == dark
-            short = f"two places of one value along {border.length_mm:.0f} mm"
-            yield Advice(short, found.text, self._middle(there), cures)
+            short = say("advice.alike", mm=f"{border.length_mm:.0f}")
+            yield Advice(short, translated(found.text), self._middle(there), cures)
 
     def _stronger(self, step: int) -> tuple[Cure, ...]:
         table, mix = self.plan.painting.table, self.steps[step].recipe
@@ -167,16 +172,16 @@ class _Adviser:
         except InputError:
             return ()  # from a well, which other washes are taken from, too
         draft = drafting.with_changed_step(self.draft, self.numbers[step], mix=text)
-        return (Cure(f"{self._name(step)} stronger: {told}", draft),) if parts > 0 else ()
+        words = say("advice.stronger", name=self._name(step), told=translated(told))
+        return (Cure(words, draft),) if parts > 0 else ()
 
     def too_large(self) -> Iterator[Advice]:
         """A wash that is dry at its first edge before its last is laid."""
         for n, step in enumerate(self.plan.steps):
             laying, shine = step.minutes.hands_on / step.coats, step.minutes.shine_gone
             if self.steps[n].liquid == "ink" and laying > shine:
-                text = (
-                    f"{self._name(n)} takes {spoken(laying)} to lay, and its first edge has "
-                    f"dried after {spoken(shine)}: wet the paper first, or lay it in parts."
-                )
+                took, dry = (translated(spoken(minutes)) for minutes in (laying, shine))
+                text = say("advice.large_told", name=self._name(n), laying=took, shine=dry)
                 there = self.plan.painting.steps[n].film[::8, ::8] > 0
-                yield Advice(f"{self._name(n)} is too large for one go", text, self._middle(there))
+                short = say("advice.large", name=self._name(n))
+                yield Advice(short, text, self._middle(there))

@@ -9,6 +9,7 @@ from pathlib import Path
 from glaze.errors import InputError
 from glaze.step.wash_step import Wash
 
+from .saying import say, spoken_words, translated
 from .sitting import Sitting
 
 
@@ -39,9 +40,9 @@ def drops_for(sitting: Sitting, colour: str) -> Answered:
     found = match_colour(wanted_colour(colour), table)
     offers = []
     for match in found.recipes[:5]:
-        words = f"{match.proportions}   {match.parts}   {match.notation}"
+        words = f"{match.proportions}   {translated(match.parts)}   {match.notation}"
         offers.append(Offer(words, match.mix.recipe.text, match.coats, match.rgb8))
-    return Answered((found.note,) if found.note else (), tuple(offers))
+    return Answered((translated(found.note),) if found.note else (), tuple(offers))
 
 
 def even_shadows_of(
@@ -55,14 +56,20 @@ def even_shadows_of(
     chosen = [scene.steps[n] for n in numbers]
     texts = [step.mix for step in chosen if isinstance(step, Wash)]
     if not texts:
-        raise InputError("Tick at least one wash.")
+        raise InputError(say("questions.tick"))
     hues = [read_hue(text, table) for text in texts]
     found = even_shadows(table, hues, steps, ink)
     lines = [
-        f"{step.name}: {one.parts}, value {one.value_before:.1f} to {one.band.best:.1f}"
+        say(
+            "questions.shadow",
+            name=step.name,
+            parts=translated(one.parts),
+            before=f"{one.value_before:.1f}",
+            after=f"{one.band.best:.1f}",
+        )
         for step, one in zip(chosen, found.shadows, strict=True)
     ]
-    return Answered((*lines, found.note))
+    return Answered((*lines, translated(found.note)))
 
 
 def write_card(sitting: Sitting, path: Path) -> list[Path]:
@@ -86,7 +93,8 @@ def write_page(sitting: Sitting, path: Path) -> None:
 
     check_place(path, (".html",), "the bench page")
     plan = plan_of(sitting.draft.laid, sitting.settling.worked_out(sitting.draft, even=True))
-    write_whole(path, bench_page(plan, sitting.painting, lesson_words()).encode())
+    page = bench_page(plan, sitting.painting, lesson_words(spoken_words().language))
+    write_whole(path, page.encode())
 
 
 def write_proof(sitting: Sitting, path: Path) -> None:

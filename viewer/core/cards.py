@@ -23,6 +23,7 @@ from glaze.step.kind import PaintedStep, Step
 from glaze.step.timing import spoken
 
 from .hand import LADDER, amounts_of
+from .saying import translated
 from .sitting import Sitting
 
 SPARSE = 8
@@ -85,8 +86,8 @@ class Card:
     def measures(self) -> str:
         """Parts, ml and minutes in one line."""
         ml = "" if self.ml is None else ml_words(self.ml)
-        wait = spoken(self.minutes) if self.minutes >= 1 else ""
-        return "   ".join(part for part in (self.parts, ml, wait) if part)
+        wait = translated(spoken(self.minutes)) if self.minutes >= 1 else ""
+        return "   ".join(part for part in (translated(self.parts), ml, wait) if part)
 
     @property
     def amounts(self) -> str:

@@ -19,6 +19,7 @@ from glaze.step.kind import PaintedStep, Step
 
 from .brush import Mask
 from .drafting import Draft, without_charge
+from .saying import problems, say
 from .worker import Worker
 
 COARSE_MM = 1.5
@@ -46,7 +47,7 @@ def soaked(steps: Sequence[PaintedStep], mask: Mask) -> list[int]:
 
 def waits_words(error: NotWetError) -> str:
     """Why a charge can't be laid any more, and that it isn't lost."""
-    return f'{" ".join(error.problems)} "{error.charge}" is set aside: lay it again once it can be.'
+    return say("waiting.charge", why=problems(error), name=error.charge)
 
 
 def as_far_as_wet(draft: Draft, paint: Callable[[Draft], Painting]) -> tuple[Draft, Painting, str]:

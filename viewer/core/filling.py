@@ -17,6 +17,7 @@ from glaze.region.joins import Join
 from glaze.region.parted import sides_of
 
 from . import drafting
+from .saying import say
 from .sitting import Sitting
 
 Point = tuple[float, float]
@@ -116,16 +117,17 @@ class Filling:
 
     def _words(self, numbers: Sequence[int], at: Join | None) -> str:
         if at is not None:
-            return f"a gap of {at.width_mm:.1f} mm, taken as closed: Ctrl and a click opens it"
+            return say("area.gap", mm=f"{at.width_mm:.1f}")
         assert self._of is not None
         found = [area for area in self._of.listed if area.number in numbers]
         cm2 = sum(area.mm2 for area in found) / 100
         if len(numbers) > 1:
-            return f"{len(numbers)} areas, {cm2:.1f} cm\u00b2"
+            return say("area.several", count=len(numbers), cm2=f"{cm2:.1f}")
         if not found:
-            return "a speck"
+            return say("area.speck")
         left, top, right, bottom = found[0].box_mm
-        return f"{right - left:.0f} x {bottom - top:.0f} mm, {cm2:.1f} cm\u00b2"
+        wide, high = f"{right - left:.0f}", f"{bottom - top:.0f}"
+        return say("area.single", wide=wide, high=high, cm2=f"{cm2:.1f}")
 
     def _outline(self, number: int) -> tuple[Outline, ...]:
         if number not in self._outlines:
@@ -166,7 +168,7 @@ class Filling:
         gaps = sitting.scene.areas
         open_at = (*gaps.open_at_mm, (round(x, 2), round(y, 2)))
         draft = drafting.with_gaps(sitting.draft, open_at_mm=open_at)
-        sitting.do(f"leave the gap at {x:.0f}, {y:.0f} mm open", draft)
+        sitting.do(say("deed.gap_open", x=f"{x:.0f}", y=f"{y:.0f}"), draft)
         self.look()
 
 

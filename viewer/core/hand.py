@@ -16,6 +16,7 @@ from glaze.step.wash_step import Wash
 from glaze.step.water_step import WaterLift
 
 from .brush import Brush
+from .saying import say
 
 KINDS: dict[str, type[Step]] = {"wash": Wash, "lift": Lift, "water lift": WaterLift}
 """What a hand can lay."""
@@ -74,11 +75,11 @@ class Hand:
     def called(self, wells: Mapping[str, str]) -> str:
         """What a step is called that it lays: after its mix or well, or what it is."""
         if self.kind != "wash":
-            return self.kind
+            return say(f"step.{self.kind}")
         names = list(amounts_of(self.mix)[0])
         if len(names) == 1 and names[0] in wells:
             return names[0]
-        return f"{'-'.join(names[:3]).lower() or 'water'} wash"
+        return say("step.wash", inks="-".join(names[:3]).lower()) if names else say("step.water")
 
 
 def amount_text(text: str, name: str, amount: float) -> str:
@@ -90,7 +91,7 @@ def amount_text(text: str, name: str, amount: float) -> str:
     amounts = {**recipe.amounts, name: amount}
     amounts = {key: value for key, value in amounts.items() if value > 0}
     if not amounts:
-        raise InputError("One drop of ink has to stay; choose another bottle first.")
+        raise InputError(say("mix.one_drop"))
     return Recipe(amounts, recipe.water, recipe.unit).text
 
 

@@ -24,6 +24,7 @@ from .drafting import Draft
 from .keep import write_file
 from .packed import started
 from .recovery import HEAD, NOTE, SAVED, THUMB, journal_home, logs_in
+from .saying import say
 from .sitting import Sitting
 from .versions import LIST, version_files
 
@@ -65,10 +66,8 @@ class Journal:
             # the next deed tries again, with all there is
             self._known, self._draft, self._log = set(), None, None
             if not self._failed:
-                self.sitting.told.emit(
-                    f"What you do can't be kept against a crash in {self.folder.parent} ({error}); "
-                    "save the scene yourself."
-                )
+                place = self.folder.parent
+                self.sitting.told.emit(say("rescue.not_kept", place=place, why=error))
             self._failed = True
 
     def _keep_versions(self) -> None:

@@ -26,6 +26,7 @@ from glaze.step.kinds import step_of
 
 from .drafting import Draft, changed
 from .packed import folder_till_the_end, mask_png, unpack
+from .saying import say
 from .sitting import Sitting
 from .versions import read_versions, version_files
 
@@ -104,10 +105,10 @@ def read_draft(folder: Path) -> tuple[Scene, frozenset[int]]:
 def open_sketch(path: Path, size_mm: tuple[float, float] | None = None) -> Sitting:
     """A new sheet with a sketch on it; nothing is written until it is saved."""
     if not path.is_file():
-        raise InputError(f'There is no picture "{path}".')
+        raise InputError(say("refused.no_picture", path=path))
     scene = Scene(
         format=1,
-        title=path.stem or "Untitled",
+        title=path.stem or say("area.untitled"),
         palette=PALETTE,
         paper=PAPER,
         sketch=path.name,
@@ -122,10 +123,7 @@ def open_sketch(path: Path, size_mm: tuple[float, float] | None = None) -> Sitti
     dpi = sitting.painting.dpi
     if size_mm is None and round(dpi) in NO_REAL_DPI:
         sitting.close()
-        raise SizeWantedError(
-            f'"{path.name}" says {dpi:g} dpi, as pictures do whose size nobody knows: say how '
-            "large the sheet is (size_mm)."
-        )
+        raise SizeWantedError(say("refused.dpi", name=path.name, dpi=f"{dpi:g}"))
     return sitting
 
 
@@ -151,9 +149,7 @@ def save(sitting: Sitting, target: Path, over: bool = False) -> None:
     target = Path(target)
     same = sitting.home is not None and target.resolve() == sitting.home.resolve()
     if same and not over and changed_elsewhere(sitting):
-        raise ChangedElsewhereError(
-            f'"{target.name}" was changed outside this window since it was opened or saved here.'
-        )
+        raise ChangedElsewhereError(say("refused.elsewhere", name=target.name))
     # what is painted while the files are written counts as changed afterwards
     draft, numbers, versions = sitting.draft, dict(sitting.mask_numbers), sitting.versions
     files = scene_files(sitting)
@@ -201,10 +197,7 @@ def write_file(file: Path, data: bytes, only_new: bool = False) -> None:
     """Write a file whole; a sketch that is there already is left alone."""
     if only_new and file.exists():
         if file.read_bytes() != data:
-            raise InputError(
-                f'"{file}" is there already and is another; a sketch or version is never written '
-                "over. Choose another folder."
-            )
+            raise InputError(say("refused.there_already", file=file))
         return
     make_folder(file.parent)
     write_whole(file, data)

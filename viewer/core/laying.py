@@ -23,6 +23,7 @@ from .brush import Mask, PenPoint, Stroke, squares_of
 from .drafting import Draft
 from .history import MaskChange
 from .opened import RESERVE
+from .saying import say
 from .sitting import Sitting
 
 Point = tuple[float, float]
@@ -78,7 +79,7 @@ class Laying:
         sitting, (draft, chosen) = self.sitting, self._begun
         self._begun = None
         change = MaskChange(self._region, stroke.before, stroke.after())
-        word = "reserve" if sitting.reserving else self._word(stroke)
+        word = say("deed.reserve") if sitting.reserving else self._word(stroke)
         sitting.mask_numbers[self._region] += 1
         sitting.record(word, draft, chosen, (change,))
         rect = stroke.rect
@@ -88,7 +89,7 @@ class Laying:
     def _word(self, stroke: Stroke) -> str:
         number = self.sitting.chosen
         name = self.sitting.scene.steps[number].name if number is not None else self._region
-        return f"take back from {name}" if stroke.brush.damp else f"lay {name}"
+        return say("deed.take_back" if stroke.brush.damp else "deed.lay", name=name)
 
     def _place(self, point: Point, pressure: float) -> PenPoint:
         scale = self.sitting.painting.dpi / MM_PER_INCH
@@ -160,24 +161,23 @@ class Laying:
 
     def fill(self, *points: Point) -> None:
         """Lay it in the areas of the sketch that enclose some points."""
-        word = "fill an enclosed area" if len(points) == 1 else f"fill {len(points)} areas"
-        self._lay(Region(enclosed_at_mm=points), word)
+        self._lay(Region(enclosed_at_mm=points), say("deed.fill", n=len(points)))
 
     def cut(self, points: Sequence[Point]) -> None:
         """Lay it within straight edges."""
         if len(points) < 3:
-            raise InputError("A cut edge needs at least three corners.")
-        self._lay(Region(polygon_mm=tuple(points)), "lay within cut edges")
+            raise InputError(say("refused.corners"))
+        self._lay(Region(polygon_mm=tuple(points)), say("deed.cut"))
 
     def rule(self, start: Point, end: Point) -> None:
         """Lay a straight band as wide as the brush."""
         band = RuledBand(start=start, end=end, width=self.sitting.hand.brush.size_mm)
-        self._lay(Region(band_mm=(band,)), "lay a straight band")
+        self._lay(Region(band_mm=(band,)), say("deed.band"))
 
     def pen(self, points: Sequence[Point]) -> None:
         """Lay a line of even width, as a dip pen does."""
         line = PenLine(points=tuple(points), width=self.sitting.hand.brush.size_mm)
-        self._lay(Region(pen_line_mm=(line,)), "lay a pen line")
+        self._lay(Region(pen_line_mm=(line,)), say("deed.pen"))
 
     def whole_sheet(self) -> None:
         """Lay it over the whole sheet."""
@@ -185,11 +185,11 @@ class Laying:
         if sitting.chosen is None and sitting.reserve is None and not sitting.reserving:
             name = sitting.next_name()
             draft = drafting.with_step(sitting.draft, sitting.hand.step(name, SHEET))
-            sitting.do(f"lay {name}", draft, chosen=len(draft.scene.steps) - 1)
+            sitting.do(say("deed.lay", name=name), draft, chosen=len(draft.scene.steps) - 1)
         else:
             width, height = sitting.size_mm
             corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
-            self._lay(Region(polygon_mm=corners), "lay the whole sheet")
+            self._lay(Region(polygon_mm=corners), say("deed.whole"))
 
     def grade(self, start: Point, end: Point) -> None:
         """Let the wash in hand run out along a line: whole film at its start, none at its end.
@@ -203,19 +203,19 @@ class Laying:
         else:
             step = draft.scene.steps[number]
         if step.liquid != "ink":
-            raise InputError("Only a wash runs out along a line; take ink, or a wash in the order.")
+            raise InputError(say("refused.grade"))
         if number is None:
             draft = drafting.with_step(draft, step)
             number = len(draft.scene.steps) - 1
         draft = drafting.with_changed_step(draft, number, graded=graded)
-        sitting.do(f"grade {draft.scene.steps[number].name}", draft, chosen=number)
+        sitting.do(say("deed.grade", name=step.name), draft, chosen=number)
 
     def flat(self) -> None:
         """Let the wash in hand lie flat again."""
         sitting = self.sitting
         if sitting.chosen is not None:
             draft = drafting.with_changed_step(sitting.draft, sitting.chosen, graded=None)
-            sitting.do(f"lay {sitting.scene.steps[sitting.chosen].name} flat", draft)
+            sitting.do(say("deed.flat", name=sitting.scene.steps[sitting.chosen].name), draft)
 
     def _lay(self, region: Region, word: str) -> None:
         """Lay a shape: as a region of its own for a new step, else added to what is painted."""

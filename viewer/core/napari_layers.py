@@ -26,6 +26,7 @@ from glaze.sketch.scan_values import grey
 from . import drafting
 from .brush import Mask, squares_of
 from .history import MaskChange
+from .saying import say
 from .sitting import Sitting
 
 LayerData = tuple[Any, dict[str, Any], str]
@@ -134,7 +135,8 @@ def put_mask(sitting: Sitting, number: int, mask: Mask) -> None:
     changed = [at for at in old if not np.array_equal(old[at], new[at])]
     sitting.mask_numbers[name] += 1
     change = MaskChange(name, {at: old[at] for at in changed}, {at: new[at] for at in changed})
-    sitting.record(f"mask of {sitting.scene.steps[number].name}", *before, (change,))
+    step = sitting.scene.steps[number].name
+    sitting.record(say("deed.mask", name=step), *before, (change,))
     sitting.settling.settle_again(name, sitting.preview.pyramid.bounds)
 
 
@@ -148,10 +150,9 @@ def mask_from_labels(
     """
     found = np.asarray(labels)
     if found.shape != shape:
-        raise InputError(
-            f"The layer has {found.shape[-1]} x {found.shape[-2] if found.ndim > 1 else 1} pixels, "
-            f"the sheet {shape[1]} x {shape[0]}; make a layer of the sheet's size."
-        )
+        high, wide = (1, 1, *found.shape)[-2:]
+        there = {"wide": wide, "high": high, "columns": shape[1], "rows": shape[0]}
+        raise InputError(say("layer.shape", **there))
     if before is not None:
         small = (found > 0) & (found <= 255) & (found != before)
         return np.where(small, FULL, found).astype(np.uint16)
@@ -180,7 +181,7 @@ def mask_from_shapes(layer: Any, dpi: float, shape: tuple[int, int]) -> Mask:
             outlines.append(world * scale)
     mask = fill(outlines, shape)
     if not mask.any():
-        raise InputError("Nothing of these shapes lies on the sheet; its corner is at 0, 0 mm.")
+        raise InputError(say("layer.off_sheet"))
     return mask
 
 
@@ -192,9 +193,9 @@ def region_from_layer(sitting: Sitting, layer: Any) -> str:
     elif kind == "Shapes":
         mask = mask_from_shapes(layer, sitting.painting.dpi, sitting.painting.shape)
     else:
-        raise InputError(f'"{layer.name}" can\'t be a region; take a Labels or a Shapes layer.')
+        raise InputError(say("layer.kind", name=getattr(layer, "name", "")))
     if not mask.any():
-        raise InputError(f'"{layer.name}" is empty; draw on it first.')
+        raise InputError(say("layer.empty", name=layer.name))
     name = drafting.free_name(layer.name, {**sitting.scene.regions, **sitting.masks})
     return _new_region(sitting, name, mask)
 
@@ -203,7 +204,7 @@ def _new_region(sitting: Sitting, name: str, mask: Mask) -> str:
     """Add a region that somebody made: it is saved whether a step lies on it or not."""
     sitting.settling.new_mask(name, mask)
     sitting.kept_regions |= {name}
-    sitting.do(f"region {name}", drafting.with_mask(sitting.draft, name))
+    sitting.do(say("deed.region", name=name), drafting.with_mask(sitting.draft, name))
     return name
 
 
@@ -212,12 +213,10 @@ def region_from_picture(sitting: Sitting, path: Path) -> str:
     mask = grey(read_scan(path))
     if mask.shape != sitting.painting.shape:
         rows, columns = sitting.painting.shape
-        raise InputError(
-            f'"{path.name}" has {mask.shape[1]} x {mask.shape[0]} pixels; allowed: {columns} x '
-            f"{rows}, the size of the sketch. Draw the mask over the sketch at full size."
-        )
+        there = {"wide": mask.shape[1], "high": mask.shape[0], "columns": columns, "rows": rows}
+        raise InputError(say("layer.mask_shape", name=path.name, **there))
     if not mask.any():
-        raise InputError(f'"{path.name}" is black all over; white is where the film lies.')
+        raise InputError(say("layer.mask_black", name=path.name))
     name = drafting.free_name(path.stem or "mask", {**sitting.scene.regions, **sitting.masks})
     return _new_region(sitting, name, mask)
 
@@ -226,7 +225,7 @@ def lay_region(sitting: Sitting, region: str) -> None:
     """Lay what is in the hand on a region, as a new step."""
     name = sitting.next_name()
     draft = drafting.with_step(sitting.draft, sitting.hand.step(name, region))
-    sitting.do(f"lay {name}", draft, chosen=len(draft.scene.steps) - 1)
+    sitting.do(say("deed.lay", name=name), draft, chosen=len(draft.scene.steps) - 1)
 
 
 def sitting_from_layers(layers: Sequence[Any]) -> Sitting:
@@ -243,7 +242,7 @@ def sitting_from_layers(layers: Sequence[Any]) -> Sitting:
             sitting = Sitting(scene)
             take_masks(sitting, layers)
             return sitting
-    raise InputError("None of the layers holds a scene; open a scene or a sketch with glaze first.")
+    raise InputError(say("layer.no_scene"))
 
 
 def as_objects(data: Sequence[LayerData]) -> list[Any]:

@@ -6,6 +6,7 @@ from glaze.sheet.lift import Touches
 
 from . import drafting
 from .cards import thick_place
+from .saying import say
 from .sitting import Sitting
 from .spot import read_at
 
@@ -32,17 +33,17 @@ def order_words(sitting: Sitting, start: int, to: int) -> str:
     bleach = _bleach_words(sitting, start, to) if passes else ""
     difference = new.value - old.value
     if abs(difference) < LEAST and new.notation == old.notation:
-        return f"{name}: the same colour either way.{bleach}"
-    turn = "lighter" if difference > 0 else "darker"
-    step = f"{abs(difference):.1f} value {turn}" if abs(difference) >= LEAST else "another hue"
-    return f"{name}, where it lies thickest: {old.notation} becomes {new.notation}, {step}.{bleach}"
+        return say("order.same", name=name, bleach=bleach)
+    turn = "order.lighter" if difference > 0 else "order.darker"
+    step = say(
+        turn if abs(difference) >= LEAST else "order.other_hue", steps=f"{abs(difference):.1f}"
+    )
+    colours = {"old": old.notation, "new": new.notation}
+    return say("order.becomes", name=name, step=step, bleach=bleach, **colours)
 
 
 def _bleach_words(sitting: Sitting, start: int, to: int) -> str:
-    step = sitting.scene.steps[start]
-    if step.liquid == "bleach":
-        later = "also lifts" if to > start else "no longer lifts"
-        return f" Its bleach {later} the steps it has passed."
-    if to > start:
-        return " It now lies over the bleached places and isn't lifted itself."
-    return " It is now there when the bleach comes, and is lifted with the rest."
+    later = to > start
+    if sitting.scene.steps[start].liquid == "bleach":
+        return say("order.also_lifts" if later else "order.no_longer_lifts")
+    return say("order.over_bleached" if later else "order.lifted_too")

@@ -19,6 +19,8 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.scene.file import FILE
 
+from .saying import say
+
 LARGEST_ZIP = 2_000_000_000  # [bytes] unpacked; A3 at 600 dpi with twenty masks is half of it
 LEAST_ZIP, MOST_TIMES = 300_000_000, 20  # allowed at least, and times the packed file
 NOT_A_ZIP = (EOFError, NotImplementedError, RuntimeError, ValueError, LookupError)
@@ -41,19 +43,19 @@ def unpack(path: Path, folder: Path) -> None:
                 target.parent.mkdir(parents=True, exist_ok=True)
                 target.write_bytes(packed.read(entry))
     except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, *NOT_A_ZIP):
-        raise InputError(f'"{path.name}" is damaged or no .zip of a scene.') from None
+        raise InputError(say("refused.not_a_zip", name=path.name)) from None
     except OSError as error:
-        raise InputError(f'"{path}" can\'t be opened ({error.strerror}).') from None
+        raise InputError(say("refused.not_opened", path=path, why=error.strerror)) from None
 
 
 def _check_entries(path: Path, entries: list[zipfile.ZipInfo]) -> None:
     for entry in entries:
         parts = entry.filename.replace("\\", "/").split("/")
         if ".." in parts or entry.filename.startswith(("/", "\\")) or ":" in entry.filename:
-            raise InputError(f'"{path.name}" holds a file that would land elsewhere; not opened.')
+            raise InputError(say("refused.elsewhere_in_zip", name=path.name))
     most = min(LARGEST_ZIP, max(LEAST_ZIP, MOST_TIMES * path.stat().st_size))
     if sum(entry.file_size for entry in entries) > most:
-        raise InputError(f'"{path.name}" unpacks to over {most // 10**6} MB; not opened.')
+        raise InputError(say("refused.large_zip", name=path.name, most=most // 10**6))
 
 
 def _top(entries: list[zipfile.ZipInfo]) -> str:

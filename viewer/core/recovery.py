@@ -27,6 +27,7 @@ from .brush import Mask, put_back
 from .drafting import Draft, without_regions
 from .keep import write_file
 from .packed import clear_folders, mask_png, started
+from .saying import say
 from .sitting import Sitting
 from .versions import read_versions
 
@@ -154,7 +155,7 @@ def replayed(folder: Path, most: int | None = None) -> tuple[Draft, dict[str, Ma
             try:
                 scene = Scene.model_validate(head["scene"], by_alias=True, by_name=False)
             except ValidationError:
-                raise InputError(f'"{folder}" was kept by another version of glaze.') from None
+                raise InputError(say("rescue.other_version", place=folder)) from None
             draft = Draft(scene.in_folder(folder), frozenset(head["aside"]))
         if draft is None:
             break
@@ -174,7 +175,7 @@ def replayed(folder: Path, most: int | None = None) -> tuple[Draft, dict[str, Ma
                 masks[name] = _at_first(folder, draft.scene.regions.get(name), head["shape"])
             put_back(masks[name], parts)
     if draft is None:
-        raise InputError(f'In "{folder}" no deed was written down whole.')
+        raise InputError(say("rescue.none_whole", place=folder))
     return draft, masks
 
 

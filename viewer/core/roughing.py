@@ -35,6 +35,7 @@ from .drafting import Draft, changed
 from .filling import Point
 from .history import MaskChange
 from .pyramid import Pyramid
+from .saying import say, translated
 from .sitting import Sitting
 from .spot import read_at
 
@@ -62,8 +63,8 @@ class Rough:
     @property
     def words(self) -> str:
         """Which it is, and by what it was laid over the sheet."""
-        told = f"{self.path.name} lies over the sheet by {self.laid.how}."
-        return " ".join((told, *self.laid.notes))
+        told = say("rough.lies", name=self.path.name, how=translated(self.laid.how))
+        return " ".join((told, *map(translated, self.laid.notes)))
 
 
 def open_rough(sitting: Sitting, path: Path, corners: str | None = None) -> Rough:
@@ -100,10 +101,7 @@ def colour_at(rough: Rough, point: Point) -> tuple[float, float, float]:
     column, row = (int(mm / laid.mm) for mm in point)
     rows, columns = laid.seen.shape
     if not (0 <= row < rows and 0 <= column < columns and laid.seen[row, column]):
-        raise InputError(
-            f"At {point[0]:.0f}, {point[1]:.0f} mm the rough shows a line, or doesn't reach: "
-            "point at the middle of a colour."
-        )
+        raise InputError(say("rough.line", x=f"{point[0]:.0f}", y=f"{point[1]:.0f}"))
     near = tuple(slice(max(0, at - NEAR), at + NEAR + 1) for at in (row, column))
     read = laid.lab[near][laid.seen[near]]
     return tuple(np.median(read, axis=0).tolist())
@@ -133,13 +131,16 @@ class StepFound:
         """What to lay it with."""
         if isinstance(self.step, Lift):
             lift = self.step
-            return f"bleach, {parts_words(lift.parts_water)}, {lift.tool}, touches: {lift.touches}"
+            parts, tool = translated(parts_words(lift.parts_water)), say(f"dish.{lift.tool}")
+            return say("rough.bleach", parts=parts, tool=tool, touches=lift.touches)
         if self.well is None or not isinstance(self.step, Wash):
-            return self.step.kind
+            return translated(self.step.kind)
         name, recipe = self.well
         let_down = self.step.mix[len(name) :].removeprefix(" 1 part + water ")
-        water = f"; of it 1 part + water {let_down}" if let_down else ""
-        return f"{recipe}{water}" + (f"; {self.step.coats} coats" if self.step.coats > 1 else "")
+        if let_down:
+            recipe = say("rough.let_down", recipe=recipe, parts=let_down)
+        coats = self.step.coats
+        return say("rough.coats", recipe=recipe, coats=coats) if coats > 1 else recipe
 
 
 @dataclass(frozen=True, eq=False)
@@ -183,7 +184,7 @@ def steps_for(
         if stopped() and share < SEARCHED[1]:
             if share > SEARCHED[0]:
                 raise KeyboardInterrupt
-            raise InputError("Stopped before any step was found.")
+            raise InputError(say("rough.stopped"))
 
     found = propose(
         changed(sitting.scene, steps=(), regions={}),
@@ -196,7 +197,7 @@ def steps_for(
     )
     steps = tuple(_step_found(found, areas, n) for n in range(len(found.scene.steps)))
     if not steps:
-        raise InputError("The rough is as light as the bare paper there: nothing is to be laid.")
+        raise InputError(say("rough.bare"))
     return StepsFound(number, steps, _lines(sitting, found, point))
 
 
@@ -230,14 +231,12 @@ def _lines(sitting: Sitting, found: Proposal, point: Point) -> tuple[str, ...]:
     per_mm = sitting.painting.dpi / 25.4
     row, column = (int(point[n] * per_mm) for n in (1, 0))
     lying = len(read_at(sitting.settling.worked_out(sitting.draft), Touches(), row, column).steps)
-    near = f"Off the rough by {found.mean:.1f} (CIEDE2000) on average"
-    told = [f"{near}; free colours would come to {found.bound:.1f}."]
+    told = [say("rough.near", mean=f"{found.mean:.1f}", bound=f"{found.bound:.1f}")]
     if found.stopped:
-        told.append("Stopped early: this is the best so far.")
+        told.append(say("rough.early"))
     if lying:
-        lie = "1 step lies" if lying == 1 else f"{lying} steps lie"
-        told.append(f"{lie} there already: these are found for the bare paper.")
-    return (*told, unsure(found).text)
+        told.append(say("rough.lying", n=lying))
+    return (*told, translated(unsure(found).text))
 
 
 # ---- taken
@@ -274,7 +273,7 @@ def take(sitting: Sitting, found: StepsFound, n: int) -> None:
     draft = drafting.with_step(draft, changed(step, **values), min(above, default=None))
     sitting.begin(draft, None)
     found.taken_as[n] = values.get("region", name)
-    sitting.record(f"take {name} from the rough", *before, tuple(changes))
+    sitting.record(say("deed.rough", name=name), *before, tuple(changes))
 
 
 def _with_its_well(sitting: Sitting, one: StepFound) -> tuple[Draft, Step]:

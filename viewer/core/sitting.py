@@ -25,6 +25,7 @@ from .hand import Hand
 from .history import Deed, History, MaskChange
 from .opened import RESERVE, Opened
 from .preview import Corner, Preview
+from .saying import problems
 from .views import View
 
 KEEP = -1
@@ -203,7 +204,7 @@ class Sitting(Opened):
         if isinstance(error, NotWetError):
             self._set_aside(error)
             return
-        self.told.emit(" ".join(error.problems))
+        self.told.emit(problems(error))
         undone = []
         while self.draft != good and (deed := self.history.back()) is not None:
             undone.append(deed)

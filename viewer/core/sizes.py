@@ -7,6 +7,8 @@ from pathlib import Path
 from glaze.errors import InputError
 from glaze.sketch.size import NAMED_MM, size_mm_of
 
+from .saying import say
+
 Size = tuple[float, float]
 """Width and height [mm]."""
 
@@ -62,14 +64,11 @@ def size_of(text: str, pixels: tuple[int, int], alike: float = ALIKE) -> Size:
             size_mm_of(plain, pixels) if named is None else named[:: 1 if wide <= high else -1]
         )
     except InputError:
-        raise InputError(
-            f'"{text}" says no size. Write A4, or 148 x 210 (mm), or 148 for the width alone.'
-        ) from None
+        raise InputError(say("refused.no_size", text=text)) from None
+    sides = {"wide": f"{across:g}", "high": f"{down:g}"}
     if abs(across / down * high / wide - 1) > alike:
-        raise InputError(
-            f"{across:g} x {down:g} mm has another shape than the picture; {across:g} mm wide, it "
-            f"is {across * high / wide:.0f} mm high. One side is enough."
-        )
+        fits = f"{across * high / wide:.0f}"
+        raise InputError(say("refused.other_shape", **sides, fits=fits))
     if not all(5 <= side <= 2000 for side in (across, down)):
-        raise InputError(f"{across:g} x {down:g} mm: a sheet has sides of 5 to 2000 mm.")
+        raise InputError(say("refused.sides", **sides))
     return round(across, 1), round(down, 1)

@@ -27,6 +27,8 @@ from glaze.sheet.state import Sheet, bare_sheet
 from glaze.sheet.units import FULL
 from glaze.step.kind import Liquid
 
+from .saying import say, translated
+
 LEAST_SHARE = 0.005
 """Less film than that isn't told."""
 
@@ -48,8 +50,8 @@ class Lying:
     @property
     def words(self) -> str:
         """The step in a line."""
-        amount = "" if 0.97 < self.share < 1.03 else f", {self.share:.0%} of its film"
-        return f"{self.name}{amount}: value {self.value:.1f}"
+        filled = {"name": self.name, "value": f"{self.value:.1f}", "share": f"{self.share:.0%}"}
+        return say("here.step" if 0.97 < self.share < 1.03 else "here.step_share", **filled)
 
 
 @dataclass(frozen=True)
@@ -166,8 +168,9 @@ def _rgb8(linear: NDArray[np.float64]) -> tuple[int, int, int]:
 
 def in_lines(reading: Spot) -> Sequence[str]:
     """The reading as lines for the window."""
-    lines = [f"{reading.bands[0].text}   {reading.notation}   {reading.words}"]
+    colour, value = translated(reading.words), translated(reading.bands[0].text)
+    lines = [f"{value}   {reading.notation}   {colour}"]
     lines += [f"{n}  {step.words}" for n, step in enumerate(reading.steps, 1)]
     if not reading.steps:
-        lines.append("bare paper")
+        lines.append(say("here.bare"))
     return lines

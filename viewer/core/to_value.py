@@ -33,6 +33,7 @@ from . import drafting
 from .drafting import Draft
 from .hand import Hand, amounts_of, parts_of
 from .opened import RESERVE
+from .saying import say, translated
 from .sitting import Sitting
 
 PARTS_WATER = (*np.arange(0, 4, 0.25), *np.arange(4, 16, 0.5), *np.arange(16, 65, 2))
@@ -96,11 +97,11 @@ def ways_to(sitting: Sitting, pixel: tuple[int, int], wanted: float) -> ValueWan
     InputError : it has that value already, or nothing changes it
     """
     if not 0 <= wanted <= 10:
-        raise InputError(f"A value goes from 0 (black) to 10 (white), not {wanted:g}.")
+        raise InputError(say("value.range", value=f"{wanted:g}"))
     place = _Place(sitting, pixel)
     now = trusted(place.table, place.layers).band
     if abs(now.best - wanted) < NEAR / 2:
-        raise InputError(f"It is value {now.best:.1f} there already.")
+        raise InputError(say("value.already", value=f"{now.best:.1f}"))
     found = place.three(now.best, wanted)
     bands = tuple(trusted(place.table, way.layers).band for way in found)
     return ValueWanted(pixel, wanted, now, tuple(found), bands)
@@ -137,9 +138,7 @@ class _Place:
         # a way that leaves the place as it is is none
         nearest = [one for one in nearest if abs(one[0].value - now) > NEAR / 2]
         if not nearest:
-            raise InputError(
-                f"Neither a wash nor bleach changes that place: it stays at value {now:.1f}."
-            )
+            raise InputError(say("value.stays", value=f"{now:.1f}"))
         nearest.sort(key=lambda one: max(abs(one[0].value - wanted) - NEAR, 0))
         first, means_of_first = nearest[0]
         found = [way for way, _ in nearest if abs(way.value - wanted) <= FAR] or [first]
@@ -184,7 +183,8 @@ class _Place:
         before = self.table.mix(step.mix).parts_water
         for mix, coats in self._strengths(step.mix, step.coats):
             more = "more" if self.table.mix(mix).parts_water > before else "less"
-            yield self._changed(n, f"{more} water in {step.name}", mix=mix, coats=coats)
+            words = say(f"value.{more}_water", name=step.name)
+            yield self._changed(n, words, mix=mix, coats=coats)
 
     def _lifted_otherwise(self, n: int) -> Iterator[Way]:
         step = self.lying[n][1]
@@ -193,7 +193,7 @@ class _Place:
         for parts, touches in BLEACHES:
             more = "more" if _used(parts, touches) > before else "less"
             values = {"parts_water": parts, "touches": touches}
-            yield self._changed(n, f"{more} bleach on {step.name}", **values)
+            yield self._changed(n, say(f"value.{more}_bleach", name=step.name), **values)
 
     def _changed(self, n: int, words: str, **values: Any) -> Way:
         number, step, share = self.lying[n]
@@ -223,12 +223,12 @@ class _Place:
     def _lifted(self) -> Iterator[Way]:
         hand = replace(self.sitting.hand, kind="lift")
         for parts, touches in BLEACHES:
-            yield self._over(replace(hand, parts_water=parts, touches=touches), "bleach")
+            yield self._over(replace(hand, parts_water=parts, touches=touches), say("value.bleach"))
 
     def _over(self, hand: Hand, called: str) -> Way:
         """Lay what a hand holds over what is seen here, or in the area that encloses it."""
         name = drafting.free_name(called, {step.name for step in self.scene.steps})
-        draft, region, below = self.draft, SHEET, "bare paper"
+        draft, region, below = self.draft, SHEET, str(say("here.bare"))
         if self.uppermost is not None:
             below = self.uppermost.name
             region = self.uppermost.region if isinstance(self.uppermost.region, str) else ""
@@ -240,7 +240,8 @@ class _Place:
         draft = drafting.with_step(draft, step)
         layers = (*self.layers, step.layer(self.table, 1.0))
         number = len(draft.scene.steps) - 1
-        return Way(f"{called} over {below}", self._told(step), step.times, layers, draft, number)
+        words = say("value.over", what=called, below=below)
+        return Way(words, self._told(step), step.times, layers, draft, number)
 
     def _shape(self) -> Region:
         """The shape that is meant, where it has no name."""
@@ -256,12 +257,9 @@ class _Place:
     def _told(self, step: Step) -> str:
         """Amounts of a step in a line; of an ink or a well alone the parts say all."""
         recipe, parts = step.amount_words(self.table)
-        if not isinstance(step, Wash):
-            return f"{recipe}, {parts}"
-        names = list(amounts_of(recipe)[0])
-        if len(names) > 1:
-            return f"{recipe}, {parts}"
-        return f"{names[0]}, {parts_words(parts_of(recipe, self.table), step.coats)}"
+        if isinstance(step, Wash) and len(names := list(amounts_of(recipe)[0])) == 1:
+            recipe, parts = names[0], parts_words(parts_of(recipe, self.table), step.coats)
+        return f"{recipe}, {translated(parts)}"
 
 
 def _used(parts_water: float, touches: int) -> float:

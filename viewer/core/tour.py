@@ -8,14 +8,15 @@ from pathlib import Path
 
 from glaze.scene.examples import scenes_folder
 
+from .saying import say, spoken_words
 from .sitting import Sitting
 
 
 @dataclass(frozen=True)
 class Hint:
-    """What to do, and whether it has been done."""
+    """What to do, by its key in the window's words, and whether it has been done."""
 
-    words: str
+    key: str
     is_done: Callable[[Tour], bool]
 
 
@@ -29,13 +30,13 @@ class Tour:
 
     sitting: Sitting
     hints: tuple[Hint, ...] = ()
-    end_words: str = ""
+    end_key: str = ""
     step: int = 0
     done: set[int] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         if not self.hints:
-            self.hints, self.end_words = FIRST, DONE
+            self.hints, self.end_key = FIRST, FIRST_END
         self._mix = self.sitting.hand.mix
         self._count = len(self.sitting.scene.steps)
 
@@ -44,9 +45,10 @@ class Tour:
         """The one hint to show now; "" when the tour is over."""
         count = len(self.hints)
         if self.step >= count:
-            return self.end_words if self.step == count else ""
-        mark = " (done)" if self.step in self.done else ""
-        return f"{self.step + 1} of {count}{mark}   {self.hints[self.step].words}"
+            return say(f"tour.{self.end_key}") if self.step == count else ""
+        mark = say("tour.done") if self.step in self.done else ""
+        words = say(f"tour.{self.hints[self.step].key}")
+        return say("tour.place", step=self.step + 1, count=count, mark=mark, words=words)
 
     @property
     def is_over(self) -> bool:
@@ -81,76 +83,42 @@ class Tour:
         """Whether another mix was taken in the hand."""
         return self.sitting.hand.mix != self._mix
 
-    def did(self, *words: str) -> bool:
-        """Whether a deed that holds has one of these words in its name."""
-        history = self.sitting.history
+    def did(self, *keys: str) -> bool:
+        """Whether a deed that holds has one of these names, by their keys."""
+        history, words = self.sitting.history, spoken_words()
         names = [deed.name for deed in history.deeds[: history.place]]
-        return any(word in name for name in names for word in words)
+        return any(words.is_told(f"deed.{key}", name) for name in names for key in keys)
 
 
 FIRST = (
-    Hint(
-        "Take a well on the table, or put drops of a bottle into the mix.",
-        lambda tour: tour.mixed or tour.laid("ink") > 0,
-    ),
-    Hint(
-        "Paint with it on the sheet, or take \u201cenclosed area\u201d and click in the sea.",
-        lambda tour: tour.laid("ink") > 0,
-    ),
-    Hint(
-        "Choose \u201cbleach lift\u201d and draw a beam from the lantern across the sky.",
-        lambda tour: tour.laid("bleach") > 0,
-    ),
+    Hint("first_mix", lambda tour: tour.mixed or tour.laid("ink") > 0),
+    Hint("first_lay", lambda tour: tour.laid("ink") > 0),
+    Hint("first_lift", lambda tour: tour.laid("bleach") > 0),
 )
-DONE = "That is all there is to it: ink, order, bleach. Hold B to see the bare sketch."
+FIRST_END = "first_end"
 
 TEN = (
     Hint(
-        "Click Yellow, take \u201cenclosed area\u201d (3) and fill a hut; a drag fills several "
-        "boards.",
+        "ten_fill",
         lambda tour: any(r.enclosed_at_mm for r in tour.sitting.scene.regions.values()),
     ),
+    Hint("ten_glaze", lambda tour: tour.laid("ink") > 1),
+    Hint("ten_wet", lambda tour: tour.did("dilution", "mix", "coats")),
+    Hint("ten_graded", lambda tour: any(step.grade for step in tour.sitting.scene.steps)),
     Hint(
-        "Glaze: click Blue, turn it to 1 + 8 on the ladder, and lay it over some of the yellow.",
-        lambda tour: tour.laid("ink") > 1,
-    ),
-    Hint(
-        "While a step is wet, what you turn on the table changes it: drag its parts of water.",
-        lambda tour: tour.did("dilution of ", "mix of ", "coats of "),
-    ),
-    Hint(
-        "\u201cGraded\u201d (6): drag down the sky; the wash is full where you begin and runs out.",
-        lambda tour: any(step.grade for step in tour.sitting.scene.steps),
-    ),
-    Hint(
-        "Stop out: press \u201creserve\u201d (R), paint over a gull, press it again, and lay a "
-        "wash there.",
+        "ten_reserve",
         lambda tour: tour.sitting.reserve is not None and bool(tour.sitting.reserve.any()),
     ),
+    Hint("ten_lift", lambda tour: tour.laid("bleach") > 0),
+    Hint("ten_value", lambda tour: tour.did("to_value")),
+    Hint("ten_order", lambda tour: tour.did("earlier", "later")),
     Hint(
-        "Let it dry (D), hold bleach (L), and brush a light along a roof; read the caution first.",
-        lambda tour: tour.laid("bleach") > 0,
-    ),
-    Hint(
-        "Drag value 4 from the scale beside the sheet onto a wall, and take one of three shadows.",
-        lambda tour: tour.did("to value "),
-    ),
-    Hint(
-        "Drag a step up or down in the order; a line says what that changes.",
-        lambda tour: tour.did(" earlier", " later"),
-    ),
-    Hint(
-        "Look in \u201cthree values\u201d: does the picture still read? Then look as it will "
-        "look again.",
+        "ten_look",
         lambda tour: tour.sitting.preview.view.way in ("three values", "five values"),
     ),
-    Hint(
-        "Keep a version (V), change a wash, keep another, and mark one left, one right of "
-        "the line.",
-        lambda tour: tour.sitting.preview.view.compared is not None,
-    ),
+    Hint("ten_versions", lambda tour: tour.sitting.preview.view.compared is not None),
 )
-TEN_DONE = "You have tried all ten. The same waits on a sketch of your own."
+TEN_END = "ten_end"
 
 
 def sketch_to_try() -> Path:

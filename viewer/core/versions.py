@@ -29,6 +29,7 @@ from .drafting import Draft, changed
 from .history import MaskChange
 from .opened import Version
 from .packed import mask_png
+from .saying import say
 from .sitting import Sitting
 
 LIST = "versions.json"
@@ -46,9 +47,9 @@ def keep_version(sitting: Sitting, name: str) -> Version:
     name = name.strip()
     taken = [version.name for version in sitting.versions]
     if not name or len(name) > LONGEST_NAME:
-        raise InputError(f"A version needs a name of 1 to {LONGEST_NAME} letters.")
+        raise InputError(say("versions.long_name", most=LONGEST_NAME))
     if name.lower() in (other.lower() for other in taken):
-        raise InputError(f'There is a version "{name}" already; versions are never written over.')
+        raise InputError(say("versions.taken", name=name))
     draft, masks = sitting.lean, {}
     regions = dict(draft.scene.regions)
     for region in [region for region in regions if sitting.is_painted(region)]:
@@ -92,7 +93,7 @@ def go_on_from(sitting: Sitting, version: Version) -> None:
         for change, rect in changes:
             sitting.settling.settle_again(change.region, rect)
     sitting.begin(draft, None)
-    sitting.record(f"go on from {version.name}", *before, tuple(c for c, _ in changes))
+    sitting.record(say("deed.go_on", name=version.name), *before, tuple(c for c, _ in changes))
     sitting.stands_on = version.name
     sitting.versions_changed.emit()
 
@@ -103,7 +104,7 @@ def masks_of(version: Version, shape: tuple[int, int]) -> dict[str, Mask]:
     for region, data in version.masks.items():
         mask = np.asarray(Image.open(io.BytesIO(data))).astype(np.uint16)
         if mask.shape != shape:
-            raise InputError(f'"{version.name}" was painted on a sheet of another size.')
+            raise InputError(say("versions.painted_size", name=version.name))
         found[region] = mask
     return found
 
@@ -123,7 +124,7 @@ def painting_of(sitting: Sitting, version: Version) -> Painting:
     }
     found = sitting.settling.worked_out(version.draft, painted=painted)
     if found.shape != sitting.painting.shape:
-        raise InputError(f'"{version.name}" is a sheet of another size.')
+        raise InputError(say("versions.other_size", name=version.name))
     return found
 
 

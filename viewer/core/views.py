@@ -17,28 +17,17 @@ from glaze.sheet.rect import Rect
 
 Picture8 = NDArray[np.uint8]
 
-WAYS = {
-    "as it will look": "The sheet as it will look when dry.",
-    "values only": "The same greys as the colours are light or dark.",
-    "five values": "A value plan: five greys from the darkest to white paper.",
-    "three values": "A value plan: dark, middle and light.",
-    "without bleach": "As if no bleach came near it.",
-    "all stirred": "The other end: everything loose below a wash has moved in it.",
-    "bare sketch": "Before any wash: the sketch on its paper.",
-    "reserve": "Where washes are stopped out (dark).",
-}
-"""Each way of looking and what it shows."""
+WAYS = (
+    *("as it will look", "values only", "five values", "three values"),
+    *("without bleach", "all stirred", "bare sketch", "reserve"),
+)
+"""Ways of looking, by their keys in the window's words."""
 
 GREYS = {"values only": "value", "five values": "five-values", "three values": "three-values"}
 """Ways that are grey to every eye, and what `glaze preview --view` calls them."""
 
-VISIONS = {
-    "full colour vision": None,
-    "red-weak eyes": "protan",
-    "green-weak eyes": "deutan",
-    "blue-weak eyes": "tritan",
-}
-"""Colour visions in words, and their keys in `glaze.physics.seeing.COLOUR_VISIONS`."""
+VISIONS = None, "protan", "deutan", "tritan"
+"""Keys of `glaze.physics.seeing.COLOUR_VISIONS`; None for all colours."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +39,7 @@ class Kept:
 
 
 NOW = "the sheet now"
+"""What `compared` names the sheet that isn't kept as a version."""
 
 
 @dataclass(frozen=True)

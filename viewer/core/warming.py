@@ -17,9 +17,6 @@ from .hand import Hand
 from .laying import Laying
 from .sitting import Sitting
 
-NOTE = "Getting the model ready for this computer; the first strokes may stand still for a moment."
-READY = "The model is ready."
-
 SIDE_MM, DPI = 16.0, 100.0
 STROKES = ("wash", "lift", "water lift", "wash")
 """A wash on bare paper, bleach and water on the wash, a wash on what they left."""

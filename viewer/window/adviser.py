@@ -17,6 +17,7 @@ from qtpy.QtWidgets import (
 from glaze.errors import InputError
 
 from ..core.advice import Advice, Cure, advice_on
+from ..core.saying import problems, say
 from ..core.sitting import Sitting
 from ..core.worker import Worker
 from .controls import empty, place_label
@@ -43,7 +44,7 @@ class Adviser(QWidget):
         self.rest.setInterval(REST_MS)
         self.rest.timeout.connect(self.ask)
         self.list = QListWidget()
-        self.list.setAccessibleName("advice")
+        self.list.setAccessibleName(say("advice.place"))
         self.list.setFixedHeight(62)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setTextElideMode(Qt.TextElideMode.ElideRight)
@@ -53,7 +54,7 @@ class Adviser(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(10, 2, 10, 2)
         box.setSpacing(2)
-        box.addWidget(place_label("advice"))
+        box.addWidget(place_label(say("advice.place")))
         box.addWidget(self.list)
         box.addLayout(self.cures)
         self.follow(sitting)
@@ -109,7 +110,7 @@ class Adviser(QWidget):
             button = QToolButton()
             button.setText(cure.words)
             button.setProperty("framed", True)
-            button.setToolTip(f"{cure.words}: one deed, which can be taken back.")
+            button.setToolTip(say("advice.deed", words=cure.words))
             button.setMaximumWidth(300)
             button.clicked.connect(partial(self._cure, cure))
             self.cures.addWidget(button)
@@ -119,4 +120,4 @@ class Adviser(QWidget):
         try:
             self.sitting.do(cure.words, cure.draft)
         except InputError as error:
-            self.sitting.told.emit(" ".join(error.problems))
+            self.sitting.told.emit(problems(error))

@@ -9,9 +9,11 @@ from typing import Any
 
 from glaze.scene.examples import example_names, scenes_folder
 
+from ..core.saying import keep_language, say, window_languages, window_words
 from ..core.sitting import Sitting
-from .bar import Orders
+from .bar import Order, Orders
 from .desk import Desk
+from .language import teach_qt
 from .look import Wall
 from .table_brush import WAYS
 from .watch import Watch
@@ -27,6 +29,7 @@ def open_desk(
 
     recovery : folder of the journals; None for the usual one
     """
+    teach_qt()
     desk = Desk(viewer, sitting, wall, recovery)
     Watch(desk)
     for keys, action in _keys(desk):
@@ -60,28 +63,31 @@ def _keys(desk: Desk) -> tuple[tuple[str, Callable[[], Any]], ...]:
 
 def _sheet(desk: Desk) -> Orders:
     opening, questions = desk.opening, desk.questions
+    examples = [(n, partial(opening.open_example, scenes_folder() / n)) for n in example_names()]
+    tongues = [
+        (window_words(language)("own_name"), partial(_speak_next, desk, language))
+        for language in window_languages()
+    ]
     return (
-        ("open a scene or a sketch\tCtrl O", opening.ask_open),
-        ("straighten a photo of a sketch", opening.ask_photo),
-        (
-            "open an example",
-            [(n, partial(opening.open_example, scenes_folder() / n)) for n in example_names()],
-        ),
+        _order("open", opening.ask_open, "Ctrl O"),
+        _order("straighten", opening.ask_photo),
+        (say("menu.example"), examples),
         None,
-        ("save\tCtrl S", opening.save),
-        ("save elsewhere", opening.save_elsewhere),
-        ("versions\tV", desk.versions.open_list),
+        _order("save", opening.save, "Ctrl S"),
+        _order("save_elsewhere", opening.save_elsewhere),
+        _order("versions", desk.versions.open_list, "V"),
         None,
-        ("lay it where a mask picture is white", lambda: desk.masks.picture(desk.sitting)),
-        ("lay it on napari's chosen layer", lambda: desk.masks.napari_layer(desk.sitting)),
+        _order("mask", lambda: desk.masks.picture(desk.sitting)),
+        _order("layer", lambda: desk.masks.napari_layer(desk.sitting)),
         None,
-        ("save the picture, true size", questions.proof),
-        ("recipe card", questions.card),
-        ("bench page, for a tablet", questions.page),
+        _order("proof", questions.proof),
+        _order("card", questions.card),
+        _order("page", questions.page),
         None,
-        ("dark or light surroundings", desk.change_wall),
-        ("CIELAB figures", desk.order.here.turn_figures),
-        ("napari's own lists and menus", desk.surround.turn_napari),
+        _order("wall", desk.change_wall),
+        _order("figures", desk.order.here.turn_figures),
+        _order("napari", desk.surround.turn_napari),
+        (say("language.menu"), tongues),
     )
 
 
@@ -89,33 +95,49 @@ def _lay(desk: Desk) -> Orders:
     brush, take_kind = desk.table.brush, desk.table.holding.take_kind
     return (
         *(
-            (f"{word}\t{n}", partial(brush.take_way, way))
-            for n, (way, (word, _)) in enumerate(WAYS.items(), 1)
+            (f"{say(f'brush.{way}')}\t{n}", partial(brush.take_way, way))
+            for n, way in enumerate(WAYS, 1)
         ),
-        ("whole sheet\t8", desk.lay_whole),
+        (f"{say('brush.whole')}\t8", desk.lay_whole),
         None,
-        ("reserve, or end it\tR", brush.reserve.toggle),
-        ("let it dry\tD", desk.let_dry),
+        _order("end_reserve", brush.reserve.toggle, "R"),
+        (f"{say('table.dry')}\tD", desk.let_dry),
         None,
-        *((f"hold {kind}\t{key}", partial(take_kind, kind)) for key, kind in KINDS.items()),
+        *(_order(f"hold_{kind}", partial(take_kind, kind), key) for key, kind in KINDS.items()),
     )
 
 
 def _ask(desk: Desk) -> Orders:
-    questions = desk.questions
+    questions, rough = desk.questions, desk.rough
     return (
-        ("bring a place to a value", desk.bring_somewhere),
-        ("which drops make a colour?", questions.colour),
-        ("even the shadows of several hues", questions.even),
+        _order("to_value", desk.bring_somewhere),
+        _order("drops", questions.colour),
+        _order("even", questions.even),
         None,
-        ("open a colour rough", desk.rough.ask_open),
-        ("drag the rough's corners onto its sheet", lambda: desk.rough.ask_corners()),
-        ("the rough over the sheet, or away\tG held", desk.rough.turn),
-        ("take the rough's colour here\tC", desk.rough.take_colour),
-        ("steps for this area of the rough\tP", desk.rough.propose_here),
+        _order("rough", rough.ask_open),
+        _order("rough_corners", lambda: rough.ask_corners()),
+        _order("rough_over", rough.turn, say("menu.held", key="G")),
+        _order("rough_colour", rough.take_colour, "C"),
+        _order("rough_steps", rough.propose_here, "P"),
         None,
-        ("charts of these bottles", questions.charts),
-        ("the whole caution", desk.caution.show),
-        ("the three-step tour", desk.foot.start_tour),
-        ("ten things to try", desk.try_ten),
+        _order("charts", questions.charts),
+        (say("common.whole_caution"), desk.caution.show),
+        _order("tour", desk.foot.start_tour),
+        _order("ten", desk.try_ten),
     )
+
+
+def _speak_next(desk: Desk, language: str) -> None:
+    """Another language, from the next opening of the window on."""
+
+    def keep() -> bool:
+        keep_language(language)
+        return True
+
+    if desk.errands.attempt(keep):
+        desk.tell(window_words(language)("language.next_time"))
+
+
+def _order(key: str, do: Callable[[], Any], keys: str = "") -> Order:
+    """A line of a menu by its key in the window's words, with the keys that do the same."""
+    return say(f"menu.{key}") + (f"\t{keys}" if keys else ""), do

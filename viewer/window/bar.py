@@ -9,18 +9,13 @@ from typing import Any
 from qtpy.QtCore import Qt, Signal, SignalInstance
 from qtpy.QtWidgets import QHBoxLayout, QMenu, QSlider, QToolButton, QWidget
 
+from ..core.saying import say
 from ..core.sitting import Sitting
 from ..core.views import VISIONS, WAYS
 from .controls import Choice, faint, hair
 
-LIGHTS = {
-    "the scene's light": None,
-    "daylight, D65": "D65",
-    "gallery daylight, D50": "D50",
-    "evening lamp, A": "A",
-    "tube light, FL11": "FL11",
-    "LED lamp, B3": "LED-B3",
-}
+LIGHTS = None, "D65", "D50", "A", "FL11", "LED-B3"
+"""Lights of the model; None for the scene's own."""
 
 Order = tuple[str, Callable[[], Any]]
 """Words of an order, and what it does."""
@@ -47,44 +42,42 @@ class TopBar(QWidget):
         # the menus, filled once the window stands
         self.menus = {name: QMenu(self) for name in ("sheet", "lay", "ask")}
         for name, menu in self.menus.items():
-            row.addWidget(self._menu(name, menu))
+            row.addWidget(self._menu(_menu_word(name), menu))
         row.addWidget(hair())
         # what was done
-        self.back = self._button("take back", self.back_asked)
-        self.again = self._button("do again", self.again_asked)
+        self.back = self._button(say("bar.back"), self.back_asked)
+        self.again = self._button(say("bar.again"), self.again_asked)
         row.addWidget(self.back)
         row.addWidget(self.again)
         row.addWidget(hair())
         # ways of looking
-        row.addWidget(faint("look"))
+        row.addWidget(faint(say("bar.look")))
         self._add_looks(row)
         row.addWidget(hair())
         # how much of the sheet is seen
-        row.addWidget(self._button("see it all", self.all_asked, "The whole sheet.   (F)"))
-        true_size = self._button("true size", None, "A mm is a mm, as the screen says.")
+        row.addWidget(self._button(say("bar.fit"), self.all_asked, say("bar.fit_tip")))
+        true_size = self._button(say("bar.true_size"), None, say("bar.true_size_tip"))
         true_size.clicked.connect(lambda _=False: self._true_size())
         row.addWidget(true_size)
         row.addStretch()
         self.refresh()
 
     def _add_looks(self, row: QHBoxLayout) -> None:
-        self.way = self._choice(list(WAYS), "Ways of looking; nothing is changed by them.")
-        for n, text in enumerate(WAYS.values()):
-            self.way.setItemData(n, text, Qt.ItemDataRole.ToolTipRole)
-        self.light = self._choice(list(LIGHTS), "Under which light the finished sheet is seen.")
-        self.vision = self._choice(list(VISIONS), "With which colour vision it is seen.")
+        self.way = self._choice([say(f"look.{way}") for way in WAYS], say("bar.ways_tip"))
+        for n, way in enumerate(WAYS):
+            self.way.setItemData(n, say(f"look_told.{way}"), Qt.ItemDataRole.ToolTipRole)
+        lights = [say(f"light.{light or 'scene'}") for light in LIGHTS]
+        self.light = self._choice(lights, say("bar.light_tip"))
+        visions = [say(f"vision.{vision or 'full'}") for vision in VISIONS]
+        self.vision = self._choice(visions, say("bar.vision_tip"))
         for choice in (self.way, self.light, self.vision):
             row.addWidget(choice)
-        row.addWidget(faint("before"))
+        row.addWidget(faint(say("bar.before")))
         self.split = QSlider(Qt.Orientation.Horizontal)
         self.split.setRange(0, 100)
         self.split.setFixedWidth(70)
-        self.split.setAccessibleName("how far the sheet before stands beside the sheet now")
-        self.split.setToolTip(
-            "A line across the sheet: left of it the bare sketch, right of it the painted sheet;\n"
-            "or, when you look in another way, left of it the sheet as it will look.\n"
-            "Hold B for the bare sketch."
-        )
+        self.split.setAccessibleName(say("bar.split"))
+        self.split.setToolTip(say("bar.split_tip"))
         self.split.sliderReleased.connect(self._look)
         row.addWidget(self.split)
 
@@ -102,7 +95,7 @@ class TopBar(QWidget):
         button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         return button
 
-    def _choice(self, words: list[str], tip: str) -> Choice:
+    def _choice(self, words: Sequence[str], tip: str) -> Choice:
         choice = Choice(tip)
         choice.addItems(words)
         choice.activated.connect(lambda _: self._look())
@@ -117,12 +110,12 @@ class TopBar(QWidget):
         self.true_size_asked.emit(screen.physicalDotsPerInchX() if screen else 96.0)
 
     def _look(self) -> None:
-        way = self.way.currentText()
+        way = WAYS[self.way.currentIndex()]
         view = replace(
             self.sitting.preview.view,
             way=way,
-            light=LIGHTS[self.light.currentText()],
-            vision=VISIONS[self.vision.currentText()],
+            light=LIGHTS[self.light.currentIndex()],
+            vision=VISIONS[self.vision.currentIndex()],
             split=self.split.value() / 100,
             other="bare sketch" if way == "as it will look" else "as it will look",
         )
@@ -138,15 +131,18 @@ class TopBar(QWidget):
         history = self.sitting.history
         self.back.setEnabled(history.back_name is not None)
         self.again.setEnabled(history.again_name is not None)
-        self.back.setToolTip(f"take back: {history.back_name or 'nothing'}   (Ctrl Z)")
-        self.again.setToolTip(f"do again: {history.again_name or 'nothing'}   (Ctrl Shift Z)")
+        nothing = say("bar.nothing")
+        self.back.setToolTip(say("bar.back_tip", name=history.back_name or nothing))
+        self.again.setToolTip(say("bar.again_tip", name=history.again_name or nothing))
         view = self.sitting.preview.view
-        self.way.setCurrentText(view.way)
-        names = {light: word for word, light in LIGHTS.items()}
-        self.light.setCurrentText(names.get(view.light, "the scene's light"))
-        seen = {vision: word for word, vision in VISIONS.items()}
-        self.vision.setCurrentText(seen[view.vision])
+        self.way.setCurrentIndex(WAYS.index(view.way))
+        self.light.setCurrentIndex(LIGHTS.index(view.light) if view.light in LIGHTS else 0)
+        self.vision.setCurrentIndex(VISIONS.index(view.vision))
         self.split.setValue(round(100 * view.split))
+
+
+def _menu_word(name: str) -> str:
+    return say("common.ask" if name == "ask" else f"bar.{name}")
 
 
 def _fill(menu: QMenu, orders: Orders) -> None:

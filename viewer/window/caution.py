@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from qtpy.QtCore import Qt
 
-from glaze.materials.bleach import CAUTION
-
+from ..core.saying import say, spoken_words
 from .dialogs import Box
 from .surround import Surround
 
@@ -29,9 +28,9 @@ class CautionBox:
     def show(self) -> None:
         """Show it now."""
         self.shown = True
-        self.box = Box(self.surround.host, "before you lay bleach", 520)
-        for words in CAUTION.split("\n"):
+        self.box = Box(self.surround.host, say("caution_box.title"), 520)
+        for words in spoken_words().caution:
             self.box.add_words(words)
-        self.box.add_ends(("I have read it", self.box.accept))
+        self.box.add_ends((say("caution_box.read"), self.box.accept))
         self.box.setWindowModality(Qt.WindowModality.WindowModal)
         self.box.show()

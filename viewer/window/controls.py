@@ -20,6 +20,8 @@ from qtpy.QtWidgets import (
     QWidget,
 )
 
+from ..core.saying import say
+
 DRAG_PX = 5
 """So many pixels of dragging are one step."""
 
@@ -44,7 +46,7 @@ class DragNumber(QLineEdit):
         self.unit = f"\u2009{unit}" if unit else ""
         self.setAlignment(Qt.AlignmentFlag.AlignCenter)
         if tip:
-            self.setToolTip(f"{tip}\nDrag left or right, or type.")
+            self.setToolTip(say("brush.drag", tip=tip))
             self.setAccessibleName(tip)
         self.setFixedWidth(34 + 7 * len(f"{high:g}{unit}"))
         self.setCursor(Qt.CursorShape.SizeHorCursor)

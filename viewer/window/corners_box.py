@@ -24,6 +24,7 @@ from qtpy.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QWidget
 from glaze.errors import InputError
 
 from ..core.corners import Photo, mean_sides
+from ..core.saying import problems, say
 from ..core.sizes import Size, size_of, usual_sizes
 from .dialogs import Box
 from .drawing import DARK, over_all, ring
@@ -31,7 +32,6 @@ from .drawing import DARK, over_all, ring
 ROOM_PX = 640, 460
 """A photo is shown at most so large."""
 LOUPE_PX, LOUPE_TIMES = 132, 4
-NAMES = "upper left", "upper right", "lower right", "lower left"
 PHOTO_ALIKE = 0.35
 """A sheet may look so much narrower or wider in a photo that was taken at a slant."""
 
@@ -76,10 +76,8 @@ class CornersPicture(QWidget):
 
     def _say(self) -> None:
         x, y = self.corners[self.chosen]
-        self.setAccessibleName(
-            f"{NAMES[self.chosen]} corner of the sheet at {x:.0f}, {y:.0f} px; the arrow keys move "
-            "it, Space takes the next"
-        )
+        corner = say(f"corners.{self.chosen}")
+        self.setAccessibleName(say("corners.at", corner=corner, x=f"{x:.0f}", y=f"{y:.0f}"))
 
     # ---- the hand
 
@@ -163,25 +161,23 @@ class CornersBox(Box):
     """
 
     def __init__(self, host: QWidget, photo: Photo, done: str, taken: Taken, sized: bool) -> None:
-        super().__init__(host, "the corners of the sheet")
+        super().__init__(host, say("corners.title"))
         self.photo, self.taken, self.sized = photo, taken, sized
-        name = photo.path.name
-        found = f"The sheet in {name} was found: drag a ring where its corner is elsewhere."
-        lost = f"Drag the four rings onto the corners of the sheet in {name}."
-        self.add_words(found if photo.found else lost)
+        found = "corners.found" if photo.found else "corners.lost"
+        self.add_words(say(found, name=photo.path.name))
         self.picture = CornersPicture(photo)
         self.places.addWidget(self.picture, 0, Qt.AlignmentFlag.AlignHCenter)
         self.size_line = QLineEdit(self._likely_size())
-        self.size_line.setAccessibleName("size of the sheet, as A4 or 210 x 297 mm")
+        self.size_line.setAccessibleName(say("corners.size"))
         if sized:
             row = QHBoxLayout()
-            row.addWidget(QLabel("The sheet is"))
+            row.addWidget(QLabel(say("corners.is")))
             row.addWidget(self.size_line, 1)
-            row.addWidget(QLabel("as A4, or 210 x 297 in mm"))
+            row.addWidget(QLabel(say("corners.as")))
             self.places.addLayout(row)
         self.wrong = self.add_words()
         self.wrong.setVisible(False)
-        self.add_ends((done, self.take), ("cancel", self.reject))
+        self.add_ends((done, self.take), (say("common.cancel"), self.reject))
         self.setWindowModality(Qt.WindowModality.WindowModal)
 
     def _likely_size(self) -> str:
@@ -195,7 +191,7 @@ class CornersBox(Box):
             sides = mean_sides(self.picture.corners)
             size = size_of(self.size_line.text(), sides, PHOTO_ALIKE) if self.sized else None
         except InputError as error:
-            self.wrong.setText(" ".join(error.problems))
+            self.wrong.setText(problems(error))
             self.wrong.setVisible(True)
             return
         self.accept()

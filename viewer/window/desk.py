@@ -14,6 +14,7 @@ from qtpy.QtCore import QObject, QPointF, QTimer
 from qtpy.QtWidgets import QWidget
 
 from ..core.cards import thick_place
+from ..core.saying import say
 from ..core.sitting import Sitting
 from ..core.to_value import value_at
 from ..core.tour import sketch_to_try
@@ -39,9 +40,7 @@ from .three_ways import ThreeWays
 from .value_scale import ValueScale
 from .versions_box import VersionsBox
 
-NAME = "glaze: layered glazing and bleach lift"
 TICK_MS = 16
-UNCALIBRATED = "This screen isn't calibrated: judge by value and notation, and by a swatch."
 
 
 class Desk(QObject):
@@ -139,12 +138,12 @@ class Desk(QObject):
 
     def show_title(self) -> None:
         """The title, and what the colours rest on."""
-        mark = " (not saved)" if self.sitting.changed else ""
-        self.viewer.title = f"{self.sitting.scene.title}{mark}, {NAME}"
+        title = "desk.unsaved" if self.sitting.changed else "desk.saved"
+        self.viewer.title = say(title, title=self.sitting.scene.title, name=say("desk.name"))
         hows = {ink.how for ink in self.sitting.table.palette.bottles}
-        inks = " and ".join(sorted(hows))
+        inks = say("desk.and").join(say(f"desk.{how}") for how in sorted(hows))
         paper = self.sitting.painting.table.paper.name
-        self.foot.stand_on(f"{inks} inks, {paper} paper, screen not calibrated", UNCALIBRATED)
+        self.foot.stand_on(say("desk.rests", inks=inks, paper=paper), say("desk.uncalibrated"))
 
     def change_wall(self) -> None:
         """The light wall or the dark one."""
@@ -218,26 +217,26 @@ class Desk(QObject):
         view = self.sitting.preview.view
         self.look(replace(view, way="reserve" if on else "as it will look"))
         if on:
-            self.tell("Paint what is to stay free; then press reserve again to go on.")
+            self.tell(say("desk.reserving"))
 
     def let_dry(self) -> None:
         """The step in hand is done; the next stroke begins a new one."""
         self.sitting.choose(None)
-        self.tell("Dry. The next stroke begins a new step.")
+        self.tell(say("desk.dried"))
 
     def take_back(self) -> None:
         """Take the last deed back."""
         if self.sheet.is_down:
             return
         name = self.sitting.take_back()
-        self.tell(f"taken back: {name}" if name else "There is nothing to take back.")
+        self.tell(say("desk.taken_back" if name else "desk.none_back", name=name))
 
     def do_again(self) -> None:
         """Do again what was taken back."""
         if self.sheet.is_down:
             return
         name = self.sitting.do_again()
-        self.tell(f"done again: {name}" if name else "There is nothing to do again.")
+        self.tell(say("desk.done_again" if name else "desk.none_again", name=name))
 
     # ---- to a value
 
@@ -245,7 +244,9 @@ class Desk(QObject):
         """A grey of the value scale is over the sheet: the value there is told beside it."""
         assert self.rulers is not None
         pixel = None if carried is None else self.rulers.pixel(carried[0])
-        words = "" if pixel is None else f"value {value_at(self.sitting, pixel):.1f} here"
+        words = ""
+        if pixel is not None:
+            words = say("here.value_here", value=f"{value_at(self.sitting, pixel):.1f}")
         self.rulers.carry(None if carried is None else (*carried, words))
 
     def _dropped(self, place: QPointF, value: float) -> None:

@@ -11,6 +11,7 @@ from qtpy.QtWidgets import QDialog, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout,
 
 from glaze.errors import InputError
 
+from ..core.saying import problems, say
 from .controls import push
 
 Read = TypeVar("Read")
@@ -85,7 +86,7 @@ class LineBox(Box):
         words: str,
         read: Callable[[str], Read],
         offers: Sequence[str] = (),
-        done: str = "take it",
+        done: str = "",
         other: str = "",
     ) -> None:
         super().__init__(host, title, 380)
@@ -102,7 +103,9 @@ class LineBox(Box):
         self.places.addWidget(self.line)
         self.wrong = self.add_words()
         self.wrong.setVisible(False)
-        self.add_ends((done, lambda: self.answer(self.line.text())), ("cancel", self.reject))
+        done = done or say("common.take")
+        end = say("common.cancel"), self.reject
+        self.add_ends((done, lambda: self.answer(self.line.text())), end)
         self.line.setFocus()
 
     def answer(self, text: str) -> None:
@@ -110,7 +113,7 @@ class LineBox(Box):
         try:
             self.found = self._read(text)
         except InputError as error:
-            self.wrong.setText(" ".join(error.problems))
+            self.wrong.setText(problems(error))
             self.wrong.setVisible(True)
             self.line.setText(text)
             self.line.selectAll()

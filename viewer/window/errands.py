@@ -9,6 +9,7 @@ from qtpy.QtCore import QObject, Signal
 
 from glaze.errors import InputError
 
+from ..core.saying import problems
 from ..core.worker import Worker
 
 
@@ -34,7 +35,7 @@ class Errands(QObject):
 
     def tell_wrong(self, error: InputError) -> None:
         """Tell what is wrong."""
-        self.told.emit(" ".join(error.problems))
+        self.told.emit(problems(error))
 
     def run(
         self,

@@ -5,8 +5,9 @@ from __future__ import annotations
 from qtpy.QtCore import Signal
 from qtpy.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
+from ..core.saying import say
 from ..core.sitting import Sitting
-from ..core.tour import TEN, TEN_DONE, Tour
+from ..core.tour import TEN, TEN_END, Tour
 from .controls import OneLine, Snug, faint, push
 
 HINT_PX = 36
@@ -53,14 +54,14 @@ class Foot(Snug):
         row.setContentsMargins(12, 6, 12, 2)
         row.addWidget(self.words, 1)
         self.turns = [
-            push("one back", lambda: self._turn(-1)),
-            push("another", lambda: self._turn(1)),
+            push(say("foot.one_back"), lambda: self._turn(-1)),
+            push(say("foot.another"), lambda: self._turn(1)),
         ]
         self.ends = [
-            push("open your own sketch", self.own_asked.emit),
-            push("ten things to try", self.ten_asked.emit),
+            push(say("foot.own"), self.own_asked.emit),
+            push(say("menu.ten"), self.ten_asked.emit),
         ]
-        for button in (*self.turns, *self.ends, push("no more hints", self.end_tour)):
+        for button in (*self.turns, *self.ends, push(say("foot.end"), self.end_tour)):
             row.addWidget(button)
         self.hint.setVisible(False)
         return self.hint
@@ -76,7 +77,7 @@ class Foot(Snug):
 
     def show_progress(self, share: float, busy: bool) -> None:
         """How much of the picture is done."""
-        text = f"working out the picture, {share:.0%}" if busy and share < 1 else ""
+        text = say("foot.progress", share=f"{share:.0%}") if busy and share < 1 else ""
         if text != self.progress.text():
             self.progress.setText(text)
 
@@ -94,7 +95,7 @@ class Foot(Snug):
 
     def start_ten(self) -> None:
         """Suggest ten things to try."""
-        self.tour = Tour(self.sitting, TEN, TEN_DONE)
+        self.tour = Tour(self.sitting, TEN, TEN_END)
         self._show_hint()
 
     def _turn(self, by: int) -> None:

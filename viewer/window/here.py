@@ -10,6 +10,7 @@ from qtpy.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 from glaze.patch.band import Band
 from glaze.sheet.lift import Touches
 
+from ..core.saying import say, translated
 from ..core.sitting import Sitting
 from ..core.spot import Spot, read_at
 from ..core.worker import Worker
@@ -39,11 +40,8 @@ class Here(QWidget):
         self.rest.setInterval(REST_MS)
         self.rest.timeout.connect(self._ask)
         self.swatch, self.after = Swatch(34, 34), Swatch(34, 34)
-        self.after.setToolTip("What the bleach in the dish would leave here.")
-        self.colour, self.words = (
-            OneLine("Point at the sheet."),
-            OneLine(faint=True),
-        )
+        self.after.setToolTip(say("here.after"))
+        self.colour, self.words = OneLine(say("here.point")), OneLine(faint=True)
         self.colour.setProperty("reading", True)
         self.bleached, self.band = OneLine(), OneLine(faint=True)
         self.steps = faint()
@@ -54,7 +52,7 @@ class Here(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(10, 4, 10, 8)
         box.setSpacing(4)
-        box.addWidget(place_label("what lies here"))
+        box.addWidget(place_label(say("here.place")))
         box.addLayout(_beside(self.swatch, self.colour, self.words))
         box.addWidget(self.steps)
         box.addLayout(_beside(self.after, self.bleached, self.band))
@@ -89,20 +87,21 @@ class Here(QWidget):
         """Show a reading, and its bands once the pointer has rested here."""
         self._shown = reading
         self.swatch.show_rgb(reading.rgb8)
-        self.colour.setText(f"value {reading.value:.1f}   {reading.notation}")
-        self.words.setText(f"{reading.words}   at {reading.x_mm:.0f}, {reading.y_mm:.0f} mm")
+        value = f"{reading.value:.1f}"
+        self.colour.setText(say("here.value", value=value, notation=reading.notation))
+        at = {"x": f"{reading.x_mm:.0f}", "y": f"{reading.y_mm:.0f}"}
+        self.words.setText(say("here.at", colour=translated(reading.words), **at))
         shown = reading.steps[-5:]
-        lines = [step.words for step in shown] or ["bare paper"]
+        lines = [step.words for step in shown] or [say("here.bare")]
         if len(reading.steps) > len(shown):
-            lines.insert(0, f"{len(reading.steps) - len(shown)} steps before, then")
+            lines.insert(0, say("here.before", n=len(reading.steps) - len(shown)))
         self.steps.setText("\n".join(lines))
         self.after.show_rgb(reading.bleached_rgb8)
-        self.bleached.setText(
-            f"bleach would leave {reading.bleached_value:.1f}   {reading.bleached}"
-        )
-        self.band.setText(f"{reading.bleached_words};")
-        L, a, b = reading.lab
-        self.numbers.setText(f"CIELAB {L:.1f}, {a:.1f}, {b:.1f}   paper {reading.paper:.1f}")
+        left = f"{reading.bleached_value:.1f}"
+        self.bleached.setText(say("here.leaves", value=left, notation=reading.bleached))
+        self.band.setText(f"{translated(reading.bleached_words)};")
+        lab = ", ".join(f"{part:.1f}" for part in reading.lab)
+        self.numbers.setText(say("here.lab", lab=lab, paper=f"{reading.paper:.1f}"))
         self.rest.start()
 
     def _ask(self) -> None:
@@ -118,9 +117,9 @@ class Here(QWidget):
     def show_bands(self, reading: Spot, bands: tuple[Band, Band]) -> None:
         """Show the bands of a reading, unless another is shown by now."""
         if reading is self._shown:
-            after = bands[1]
-            span = f"somewhere from {after.low:.1f} to {after.high:.1f}"
-            self.band.setText(f"{reading.bleached_words}; {span}")
+            low, high = (f"{end:.1f}" for end in (bands[1].low, bands[1].high))
+            colour = translated(reading.bleached_words)
+            self.band.setText(say("here.band", low=low, high=high, colour=colour))
 
 
 def _beside(swatch: QWidget, top: QWidget, below: QWidget) -> QHBoxLayout:

@@ -12,6 +12,7 @@ from glaze.errors import InputError
 
 from ..core import drafting
 from ..core.hand import Hand
+from ..core.saying import problems, say
 from ..core.sitting import Sitting
 from .controls import DragNumber
 
@@ -88,7 +89,8 @@ class Holding(QObject):
                 if name := sitting.renamed(step, hand):
                     values["name"] = name
                 draft = drafting.with_changed_step(sitting.draft, number, **values)
-                sitting.do(f"{what} of {step.name}", draft, merge=f"{what} of {step.name}")
+                words = say(f"deed.{what}", name=step.name)
+                sitting.do(words, draft, merge=words)
             sitting.hold(hand)
 
         self.soon(change)
@@ -114,7 +116,7 @@ class Holding(QObject):
         try:
             change()
         except InputError as error:
-            self.sitting.told.emit(" ".join(error.problems))
+            self.sitting.told.emit(problems(error))
             self.shown_again.emit()
 
     def mix(self, text: str, what: str = "mix") -> None:

@@ -10,6 +10,7 @@ from qtpy.QtCore import QObject, Signal
 from qtpy.QtWidgets import QFileDialog
 
 from ..core.napari_layers import lay_region, region_from_layer, region_from_picture
+from ..core.saying import say
 from ..core.sitting import Sitting
 from .errands import Errands
 from .surround import Surround
@@ -29,9 +30,9 @@ class MaskLaying(QObject):
 
     def picture(self, sitting: Sitting) -> None:
         """Lay what is in the hand where a grey picture is white."""
-        name, _ = QFileDialog.getOpenFileName(
-            self.surround.window, "a mask picture", "", "Pictures (*.png *.tif *.tiff *.jpg)"
-        )
+        kinds = say("common.pictures", kinds="*.png *.tif *.tiff *.jpg")
+        title = say("files.mask")
+        name, _ = QFileDialog.getOpenFileName(self.surround.window, title, "", kinds)
         if name:
             self._lay(sitting, lambda: region_from_picture(sitting, Path(name)))
 

@@ -15,6 +15,7 @@ from glaze.errors import InputError
 
 from ..core import keep
 from ..core.corners import Photo, read_photo, straight_sketch
+from ..core.saying import problems, say
 from ..core.sitting import Sitting
 from ..core.sizes import Size, picture_size, size_of, usual_sizes
 from .corners_box import CornersBox
@@ -22,7 +23,7 @@ from .dialogs import LineBox, choose
 from .errands import Errands
 from .surround import Surround
 
-PICTURES = "Pictures (*.png *.jpg *.jpeg *.tif *.tiff)"
+PICTURES = "*.png *.jpg *.jpeg *.tif *.tiff"
 
 
 class Opening(QObject):
@@ -53,7 +54,7 @@ class Opening(QObject):
 
     def open_later(self, path: Path) -> None:
         """Open a scene or a sketch; it is read in the background."""
-        self.tell(f"opening {path.name}")
+        self.tell(say("files.opening", name=path.name))
         self.errands.run(
             lambda: keep.open_any(path),
             lambda sitting: self._opened(sitting, path),
@@ -76,7 +77,7 @@ class Opening(QObject):
     def _opened(self, sitting: Sitting, path: Path) -> None:
         self.opened.emit(sitting)
         notes = sitting.settling.left_out, *sitting.painting.notes
-        self.tell("   ".join(filter(None, notes)) or f"opened: {path.name}")
+        self.tell("   ".join(filter(None, notes)) or say("files.opened", name=path.name))
 
     def _not_opened(self, path: Path, error: InputError) -> bool:
         """Ask how large a sketch is if it doesn't say; else tell what is wrong."""
@@ -91,19 +92,18 @@ class Opening(QObject):
         usual = [f"{name} ({w:g} x {h:g} mm)" for name, (w, h) in usual_sizes(pixels).items()]
         box = LineBox(
             self.surround.host,
-            "how large is the sheet?",
-            f"{path.name} doesn't say how large it is on paper; it has {pixels[0]} x {pixels[1]} "
-            "pixels. Width x height in mm, or the width alone:",
+            say("files.size_title"),
+            say("files.size_asked", name=path.name, wide=pixels[0], high=pixels[1]),
             lambda text: keep.open_any(path, size_of(text, pixels)),
             usual,
-            "open it",
-            "it is a photo: drag its corners straight",
+            say("common.open"),
+            say("files.photo"),
         )
         sitting = box.ask()
         if box.other_taken:
             self.straighten(path)
         elif sitting is None:
-            self.tell(f"{path.name} isn't opened: nobody said how large its sheet is.")
+            self.tell(say("files.no_size", name=path.name))
         else:
             self._opened(sitting, path)
         return sitting is not None
@@ -111,9 +111,9 @@ class Opening(QObject):
     def ask_photo(self) -> None:
         """Ask for a photo of a sketch, and for the corners of the sheet in it."""
         if self.may_leave():
-            name, _ = QFileDialog.getOpenFileName(
-                self.surround.window, "straighten a photo of a sketch", "", PICTURES
-            )
+            kinds = say("common.pictures", kinds=PICTURES)
+            title = say("menu.straighten")
+            name, _ = QFileDialog.getOpenFileName(self.surround.window, title, "", kinds)
             if name:
                 self.straighten(Path(name))
 
@@ -122,7 +122,7 @@ class Opening(QObject):
 
         def taken(seen: Photo, corners: NDArray[np.float64], size_mm: Size | None) -> None:
             assert size_mm is not None
-            self.tell(f"straightening {photo.name}")
+            self.tell(say("files.straightening", name=photo.name))
             self.errands.run(
                 lambda: keep.open_any(straight_sketch(seen, corners, size_mm), size_mm),
                 lambda sitting: self._opened(sitting, photo),
@@ -130,23 +130,19 @@ class Opening(QObject):
 
         def ask(seen: Photo) -> None:
             self.corners = CornersBox(
-                self.surround.host, seen, "open it", partial(taken, seen), sized=True
+                self.surround.host, seen, say("common.open"), partial(taken, seen), sized=True
             )
             self.corners.show()
 
-        self.tell(f"opening {photo.name}")
+        self.tell(say("files.opening", name=photo.name))
         self.errands.run(lambda: read_photo(photo), ask)
 
     def ask_open(self) -> None:
         """Ask for a scene or a sketch."""
         if not self.may_leave():
             return
-        name, _ = QFileDialog.getOpenFileName(
-            self.surround.window,
-            "open a scene or a sketch",
-            "",
-            "Scenes and sketches (*.toml *.zip *.png *.jpg *.jpeg *.tif *.tiff)",
-        )
+        kinds = say("files.kinds", kinds=f"*.toml *.zip {PICTURES}")
+        name, _ = QFileDialog.getOpenFileName(self.surround.window, say("menu.open"), "", kinds)
         if name:
             self.open_later(Path(name))
 
@@ -176,15 +172,15 @@ class Opening(QObject):
     def _where_to_save(self) -> Path | None:
         name, _ = QFileDialog.getSaveFileName(
             self.surround.window,
-            "save the scene: a new folder, or a .zip",
+            say("files.where"),
             f"{self.sitting.scene.title}.zip",
-            "A scene in one file (*.zip);;A scene folder (*)",
+            say("files.zip_or_folder"),
         )
         return Path(name) if name else None
 
     def _save_later(self, target: Path) -> None:
         sitting = self.sitting
-        self.tell(f"saving {target.name}")
+        self.tell(say("files.saving", name=target.name))
         self.errands.run(
             lambda: keep.save(sitting, target),
             lambda _: self._saved(target),
@@ -193,7 +189,7 @@ class Opening(QObject):
 
     def _saved(self, target: Path) -> None:
         self.saved.emit()
-        self.tell(f"saved: {target}")
+        self.tell(say("files.saved", place=target))
 
     def _save_now(self) -> bool:
         """Save and wait for it; whether it was saved."""
@@ -214,12 +210,10 @@ class Opening(QObject):
             self.errands.tell_wrong(error)
             return False
         beside = keep.free_place(target)
-        words = (
-            f"{error} Which is to stay there?\nThe other isn't lost: yours can be saved as "
-            f"\u201c{beside.name}\u201d beside it."
-        )
-        both, mine, theirs = "both: save mine beside it", "mine", "theirs"
-        chosen = choose(self.surround.host, words, (both, mine, theirs, "cancel"))
+        words = say("files.which", error=problems(error), name=beside.name)
+        both, mine, theirs = (say(f"files.{which}") for which in ("both", "mine", "theirs"))
+        answers = both, mine, theirs, say("common.cancel")
+        chosen = choose(self.surround.host, words, answers)
         if chosen == mine:
             return self._try_save(target, over=True)
         if chosen not in (both, theirs) or not self._try_save(beside):
@@ -232,13 +226,13 @@ class Opening(QObject):
         """Tell when the saved scene was changed outside this window."""
         if keep.changed_elsewhere(self.sitting):
             name = self.sitting.home.name if self.sitting.home else ""
-            self.tell(f"\u201c{name}\u201d was changed outside; saving asks which is to stay.")
+            self.tell(say("files.changed_outside", name=name))
 
     def may_leave(self) -> bool:
         """Whether the sitting may be left: it is saved, or the painter says so."""
         if not self.sitting.changed:
             return True
-        title = self.sitting.scene.title
-        words = f"\u201c{title}\u201d has changed since it was saved."
-        chosen = choose(self.surround.host, words, ("save it", "don't save it", "cancel"))
-        return self._save_now() if chosen == "save it" else chosen == "don't save it"
+        words = say("files.unsaved", name=self.sitting.scene.title)
+        save, leave = say("common.save"), say("files.dont_save")
+        chosen = choose(self.surround.host, words, (save, leave, say("common.cancel")))
+        return self._save_now() if chosen == save else chosen == leave

@@ -25,19 +25,13 @@ from qtpy.QtWidgets import (
 )
 
 from ..core.cards import Card
+from ..core.saying import say
 from .drawing import paint_swatch
 from .look import Wall
 
 Index = QModelIndex | QPersistentModelIndex
 CARD = Qt.ItemDataRole.UserRole
 ROW_HEIGHT = 54
-NOTHING_YET = (
-    "Nothing is laid yet.\n\nClick a bottle on the table and paint on the sheet, or take "
-    "\u201cenclosed area\u201d and click inside the lines of the sketch. Each wash and each lift "
-    "then stands here in painting order, with what has to be mixed for it.\n\n"
-    "New to it? \u201cask\u201d above has ten things to try."
-)
-"""What stands in place of the steps where there are none."""
 MARK = QRectF(6, 19, 14, 14)
 """Where a click sets a step aside or lays it again."""
 
@@ -119,7 +113,7 @@ class CardPainter(QStyledItemDelegate):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         frame = QRectF(width - 62, 6, 50, 15)
         painter.drawRect(frame)
-        painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, "bleach")
+        painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, say("order.bleach"))
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
         editor.setProperty("text", index.data(CARD).name)
@@ -151,14 +145,11 @@ class CardList(QListWidget):
             QAbstractItemView.EditTrigger.DoubleClicked
             | QAbstractItemView.EditTrigger.EditKeyPressed
         )
-        self.setAccessibleName("painting order")
+        self.setAccessibleName(say("order.painting_order"))
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
         self.customContextMenuRequested.connect(self._menu)
         self.itemChanged.connect(self._changed)
-        self.setToolTip(
-            "Painting order, first step on top. Drag a step to lay it earlier or later;\n"
-            "click its dot to set it aside; double-click to rename it."
-        )
+        self.setToolTip(say("order.told"))
 
     def show_cards(self, cards: Sequence[Card], chosen: int | None) -> None:
         """Show the order."""
@@ -188,7 +179,7 @@ class CardList(QListWidget):
             painter = QPainter(self.viewport())
             painter.setPen(QColor(self.card_painter.wall.ink))
             room = QRectF(self.viewport().rect()).adjusted(10, 12, -14, -10)
-            painter.drawText(room, Qt.TextFlag.TextWordWrap, NOTHING_YET)
+            painter.drawText(room, Qt.TextFlag.TextWordWrap, say("order.empty"))
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Tell where a step was dropped; the list follows the sitting, not the hand."""

@@ -23,6 +23,7 @@ from glaze.step.timing import spoken
 from ..core import drafting
 from ..core.cards import cards_of
 from ..core.ordering import order_words
+from ..core.saying import problems, say, translated
 from ..core.sitting import Sitting
 from .adviser import Adviser
 from .controls import Once, faint, hair, place_label, push
@@ -50,7 +51,7 @@ class OrderPanel(QWidget):
         box.setSpacing(4)
         head = QHBoxLayout()
         head.setContentsMargins(10, 0, 10, 0)
-        head.addWidget(place_label("order"))
+        head.addWidget(place_label(say("order.place")))
         head.addStretch()
         self.sum = faint()
         head.addWidget(self.sum)
@@ -71,14 +72,15 @@ class OrderPanel(QWidget):
         row.setContentsMargins(10, 0, 10, 4)
         self.buttons: list[QPushButton] = []
         row.setSpacing(2)
-        for text, tip, action in (
-            ("earlier", "Lay this step one place earlier.", lambda n: self._move(n, n - 1)),
-            ("later", "Lay this step one place later.", lambda n: self._move(n, n + 1)),
-            ("twice", "Lay the same once more, as a step after this one.", self._double),
-            ("set aside", "Leave this step out, or lay it again.", self._mark),
-            ("take out", "Take this step out of the order.", self._take_out),
+        for key, action in (
+            ("earlier", lambda n: self._move(n, n - 1)),
+            ("later", lambda n: self._move(n, n + 1)),
+            ("twice", self._double),
+            ("aside", self._mark),
+            ("out", self._take_out),
         ):
-            button = push(text, partial(self._chosen, action), tip)
+            tip = say(f"order.{key}_told")
+            button = push(say(f"order.{key}"), partial(self._chosen, action), tip)
             row.addWidget(button)
             self.buttons.append(button)
         row.addStretch()
@@ -109,9 +111,8 @@ class OrderPanel(QWidget):
         self.cards.show_cards(cards, self.sitting.chosen)
         for button in self.buttons:
             button.setEnabled(self.sitting.chosen is not None)
-        time = spoken(sum(card.minutes for card in cards if card.laid))
-        steps = "1 step" if len(cards) == 1 else f"{len(cards)} steps"
-        self.sum.setText(f"{steps}, {time} in all" if cards else "nothing laid yet")
+        time = translated(spoken(sum(card.minutes for card in cards if card.laid)))
+        self.sum.setText(say("order.sum" if cards else "order.none", n=len(cards), time=time))
 
     def change_wall(self, wall: Wall) -> None:
         """Other greys."""
@@ -130,7 +131,7 @@ class OrderPanel(QWidget):
         try:
             self.sitting.do(name, make(), chosen=chosen)
         except InputError as error:
-            self.sitting.told.emit(" ".join(error.problems))
+            self.sitting.told.emit(problems(error))
             self.refresh()
 
     def _move(self, start: int, to: int) -> None:
@@ -138,7 +139,8 @@ class OrderPanel(QWidget):
         if not 0 <= to < len(sitting.scene.steps):
             return
         words = order_words(sitting, start, to)
-        name = f"lay {sitting.scene.steps[start].name} {'earlier' if to < start else 'later'}"
+        turn = "deed.earlier" if to < start else "deed.later"
+        name = say(turn, name=sitting.scene.steps[start].name)
         self._do(name, lambda: drafting.with_step_moved(sitting.draft, start, to), to)
         self._note(words)
 
@@ -151,7 +153,7 @@ class OrderPanel(QWidget):
         sitting = self.sitting
         laid = row in sitting.draft.aside
         step = sitting.scene.steps[row].name
-        name = f"lay {step} again" if laid else f"set {step} aside"
+        name = say("deed.again" if laid else "deed.aside", name=step)
         self._do(name, lambda: drafting.with_step_laid(sitting.draft, row, laid), sitting.chosen)
 
     def _rename(self, row: int, text: str) -> None:
@@ -159,7 +161,7 @@ class OrderPanel(QWidget):
         before = sitting.scene.steps[row].name
         if text:
             make = lambda: drafting.with_changed_step(sitting.draft, row, name=text)  # noqa: E731
-            self._do(f"call {before} {text}", make, sitting.chosen)
+            self._do(say("deed.call", name=before, other=text), make, sitting.chosen)
         self.refresh()
 
     def _double(self, row: int) -> None:
@@ -169,23 +171,23 @@ class OrderPanel(QWidget):
         def make() -> drafting.Draft:
             return drafting.with_step(sitting.draft, drafting.changed(step, name=name), row + 1)
 
-        self._do(f"lay {step.name} once more", make, row + 1)
+        self._do(say("deed.once_more", name=step.name), make, row + 1)
 
     def _take_out(self, row: int) -> None:
         sitting = self.sitting
-        name = f"take {sitting.scene.steps[row].name} out"
+        name = say("deed.out", name=sitting.scene.steps[row].name)
         self._do(name, lambda: drafting.without_step(sitting.draft, row), None)
 
     def _menu(self, row: int, at: QPoint) -> None:
         menu = QMenu(self)
         aside = row in self.sitting.draft.aside
-        menu.addAction("rename", lambda: self.cards.editItem(self.cards.item(row)))
-        menu.addAction("lay once more", lambda: self._double(row))
-        menu.addAction("lay again" if aside else "set aside", lambda: self._mark(row))
+        menu.addAction(say("order.rename"), lambda: self.cards.editItem(self.cards.item(row)))
+        menu.addAction(say("order.once_more"), lambda: self._double(row))
+        menu.addAction(say("order.again" if aside else "order.aside"), lambda: self._mark(row))
         menu.addSeparator()
-        menu.addAction("lay earlier", lambda: self._move(row, row - 1))
-        menu.addAction("lay later", lambda: self._move(row, row + 1))
+        menu.addAction(say("order.lay_earlier"), lambda: self._move(row, row - 1))
+        menu.addAction(say("order.lay_later"), lambda: self._move(row, row + 1))
         menu.addSeparator()
-        menu.addAction("take out", lambda: self._take_out(row))
+        menu.addAction(say("order.out"), lambda: self._take_out(row))
         menu.exec(at)
         menu.deleteLater()

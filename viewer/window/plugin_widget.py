@@ -10,8 +10,10 @@ from glaze.errors import InputError
 
 from ..core.keep import first_sitting
 from ..core.napari_layers import region_from_layer, sitting_from_layers
+from ..core.saying import problems, say
 from .app import open_desk
 from .desk import Desk
+from .language import speak_as_asked
 
 if TYPE_CHECKING:
     import napari
@@ -26,14 +28,13 @@ class DeskWidget(QWidget):
         self.viewer: Any = getattr(napari_viewer, "__wrapped__", napari_viewer)
         self.desk: Desk | None = None
         box = QVBoxLayout(self)
-        self.words = QLabel(
-            "Layered glazing and bleach lift: paint with inks and bleach on your own sketch."
-        )
+        speak_as_asked()
+        self.words = QLabel(say("plugin.told"))
         self.words.setWordWrap(True)
-        self.open = QPushButton("put the scene on the desk")
+        self.open = QPushButton(say("plugin.open"))
         self.open.clicked.connect(self.open_desk)
-        self.region = QPushButton("make the chosen layer a region")
-        self.region.setToolTip("A Labels or Shapes layer: lay what is in the hand on it.")
+        self.region = QPushButton(say("plugin.region"))
+        self.region.setToolTip(say("plugin.region_told"))
         self.region.clicked.connect(self.make_region)
         self.region.setEnabled(False)
         for widget in (self.words, self.open, self.region):
@@ -62,6 +63,6 @@ class DeskWidget(QWidget):
         try:
             name = region_from_layer(self.desk.sitting, self.viewer.layers.selection.active)
         except InputError as error:
-            self.words.setText(" ".join(error.problems))
+            self.words.setText(problems(error))
         else:
-            self.words.setText(f'"{name}" is a region of the scene now.')
+            self.words.setText(say("plugin.made", name=name))

@@ -22,6 +22,7 @@ from glaze.errors import InputError
 from glaze.step.wash_step import Wash
 
 from ..core import asking
+from ..core.saying import say, translated
 from ..core.sitting import Sitting
 from .controls import DragNumber, empty, faint, push
 from .dialogs import Box
@@ -30,15 +31,8 @@ from .errands import Errands
 from .holding import Holding
 from .surround import Surround
 
-CHARTS = {
-    "wheel": "colour wheel",
-    "ladder": "ladders",
-    "blocks": "graded blocks",
-    "tertiary": "what a black glaze does",
-    "lift": "what bleach leaves",
-    "swatches": "swatch sheet to paint",
-}
-SHEETS = "Sheets (*.pdf *.svg *.png)"
+CHARTS = "wheel", "ladder", "blocks", "tertiary", "lift", "swatches"
+SHEETS = "*.pdf *.svg *.png"
 
 
 class Question(Box):
@@ -51,7 +45,7 @@ class Question(Box):
 
     def end(self, ask: Callable[[], asking.Answered]) -> None:
         """The button that asks, and the place of the answer."""
-        self.add_ends(("ask", lambda: self.show_answer(ask)))
+        self.add_ends((say("common.ask"), lambda: self.show_answer(ask)))
         self.places.addLayout(self.answer)
 
     def show_answer(self, ask: Callable[[], asking.Answered]) -> None:
@@ -60,7 +54,7 @@ class Question(Box):
         try:
             found = ask()
         except InputError as error:
-            found = asking.Answered(tuple(error.problems))
+            found = asking.Answered(tuple(map(translated, error.problems)))
         for line in found.lines:
             label = QLabel(line)
             label.setWordWrap(True)
@@ -78,8 +72,9 @@ class Question(Box):
             row.addWidget(swatch)
         words = QLabel(offer.words.replace("   ", "\n", 1))
         row.addWidget(words, 1)
-        take = push("take it", lambda: self._take(offer), name=f"take it: {offer.words}")
-        row.addWidget(take)
+        text = say("common.take")
+        name = say("common.named", what=text, name=offer.words)
+        row.addWidget(push(text, lambda: self._take(offer), name=name))
         return whole
 
     def _take(self, offer: asking.Offer) -> None:
@@ -109,8 +104,8 @@ class Questions:
 
     def colour(self) -> None:
         """Which drops make a colour."""
-        made = self._open("which drops make a colour?")
-        words = "The colour: #8fa37c, or 5R 4/8 after Munsell, or L*, a*, b*"
+        made = self._open(say("menu.drops"))
+        words = say("questions.colour")
         made.add_words(words)
         text = QLineEdit("5GY 6/4")
         text.setAccessibleName(words)
@@ -127,18 +122,18 @@ class Questions:
 
     def even(self) -> None:
         """Shadows of several hues that darken alike."""
-        made = self._open("even the shadows of several hues")
-        made.add_words("Shadows over these washes are to darken by as much:")
+        made = self._open(say("menu.even"))
+        made.add_words(say("questions.even"))
         boxes = {}
         for n, step in enumerate(self.sitting.scene.steps[:14]):
             if isinstance(step, Wash):
                 boxes[n] = QCheckBox(f"{step.name}   {step.mix}")
                 made.places.addWidget(boxes[n])
         row = QHBoxLayout()
-        steps = DragNumber(0.5, 6, 0.5, 1, "", "Value steps to darken by.")
+        steps = DragNumber(0.5, 6, 0.5, 1, "", say("questions.steps"))
         steps.show_value(2.0)
         row.addWidget(steps)
-        row.addWidget(QLabel("value steps darker, with black"))
+        row.addWidget(QLabel(say("questions.darker")))
         row.addStretch()
         made.places.addLayout(row)
 
@@ -151,30 +146,33 @@ class Questions:
 
     def charts(self) -> None:
         """Charts of the bottles on the table."""
-        made = self._open("charts of these bottles")
-        made.places.addWidget(
-            faint("Printed at true size, for the palette and the paper on the table.")
-        )
-        for name, words in CHARTS.items():
-            made.places.addWidget(push(words, partial(self._chart, name)))
+        made = self._open(say("menu.charts"))
+        made.places.addWidget(faint(say("questions.printed")))
+        for name in CHARTS:
+            made.places.addWidget(push(say(f"chart.{name}"), partial(self._chart, name)))
         made.show()
 
     def _chart(self, name: str) -> None:
-        self._write(
-            CHARTS[name], f"{name}.pdf", SHEETS, lambda s, path: asking.write_chart(s, name, path)
-        )
+        def write(sitting: Sitting, path: Path) -> None:
+            asking.write_chart(sitting, name, path)
+
+        kinds = say("files.sheets", kinds=SHEETS)
+        self._write(say(f"chart.{name}"), f"{name}.pdf", kinds, write)
 
     def card(self) -> None:
         """The recipe card."""
-        self._write("recipe card", "card.pdf", SHEETS, asking.write_card)
+        kinds = say("files.sheets", kinds=SHEETS)
+        self._write(say("menu.card"), "card.pdf", kinds, asking.write_card)
 
     def page(self) -> None:
         """The bench page."""
-        self._write("bench page", "painting.html", "Pages (*.html)", asking.write_page)
+        kinds = say("files.pages", kinds="*.html")
+        self._write(say("files.page"), "painting.html", kinds, asking.write_page)
 
     def proof(self) -> None:
         """The picture at true size."""
-        self._write("save the picture", "picture.png", "Pictures (*.png *.tif)", asking.write_proof)
+        kinds = say("common.pictures", kinds="*.png *.tif")
+        self._write(say("files.picture"), "picture.png", kinds, asking.write_proof)
 
     def _write(
         self, title: str, name: str, kinds: str, write: Callable[[Sitting, Path], Any]
@@ -183,5 +181,6 @@ class Questions:
         found, _ = QFileDialog.getSaveFileName(self.surround.window, title, name, kinds)
         if found:
             sitting, path, told = self.sitting, Path(found), self.errands.told
-            told.emit(f"writing {path.name}")
-            self.errands.run(lambda: write(sitting, path), lambda _: told.emit(f"written: {path}"))
+            told.emit(say("files.writing", name=path.name))
+            done = say("files.written", place=path)
+            self.errands.run(lambda: write(sitting, path), lambda _: told.emit(done))

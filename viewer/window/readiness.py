@@ -8,7 +8,8 @@ from qtpy.QtCore import QObject, QTimer, Signal
 
 from glaze.scene.records import Scene
 
-from ..core.warming import NOTE, READY, warm_up
+from ..core.saying import say
+from ..core.warming import warm_up
 from ..core.worker import Worker
 
 Warm = Callable[[Scene, Callable[[], bool]], None]
@@ -40,7 +41,7 @@ class Readiness(QObject):
 
     def _say(self) -> None:
         self._said = True
-        self.told.emit(NOTE)
+        self.told.emit(say("desk.warming"))
 
     def _ready(self, _: None) -> None:
         if self.worker.busy:
@@ -48,7 +49,7 @@ class Readiness(QObject):
         self._timer.stop()
         if self._said:
             self._said = False
-            self.told.emit(READY)
+            self.told.emit(say("desk.ready"))
 
     def close(self) -> None:
         """Nobody waits for it any more: end after the stroke it is at."""

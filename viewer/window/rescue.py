@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from functools import partial
 from pathlib import Path
 
@@ -12,10 +11,12 @@ from qtpy.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from ..core.journal import Journal
 from ..core.recovery import THUMB, Left, clear_away, left_behind, recover
+from ..core.saying import say
 from ..core.sitting import Sitting
 from .controls import OneLine, faint, push
 from .dialogs import Box
 from .errands import Errands
+from .language import when_words
 from .surround import Surround
 
 SHOW_MS = 10_000
@@ -62,14 +63,14 @@ class Rescue(QObject):
             self.list.show()
 
     def _listed(self, left: list[Left]) -> Box:
-        box = Box(self.surround.host, "sittings that ended without being closed", 560)
+        box = Box(self.surround.host, say("rescue.title"), 560)
         box.setWindowModality(Qt.WindowModality.WindowModal)
-        box.add_words("These ended without being closed; each is as it was after its last stroke.")
+        box.add_words(say("rescue.told"))
         for one in left[:6]:
             box.places.addWidget(self._row(box, one))
         if len(left) > 6:
-            box.places.addWidget(faint(f"and {len(left) - 6} earlier ones"))
-        box.add_ends(("decide later", box.close))
+            box.places.addWidget(faint(say("rescue.more", n=len(left) - 6)))
+        box.add_ends((say("rescue.later"), box.close))
         return box
 
     def _row(self, box: Box, left: Left) -> QWidget:
@@ -85,16 +86,17 @@ class Rescue(QObject):
             kept = Qt.AspectRatioMode.KeepAspectRatio
             picture.setPixmap(seen.scaled(84, 84, kept, Qt.TransformationMode.SmoothTransformation))
         row.addWidget(picture)
-        when = time.strftime("%d %b %Y, %H:%M", time.localtime(left.kept_at))
+        when = when_words(left.kept_at)
         words.addStretch()
         words.addWidget(OneLine(left.title))
         words.addWidget(OneLine(when, faint=True))
-        words.addWidget(OneLine(str(left.home or "never saved"), faint=True))
+        words.addWidget(OneLine(str(left.home or say("rescue.never")), faint=True))
         words.addStretch()
         row.addLayout(words, 1)
-        for text, do in (("go on with it", self.take), ("delete it", Left.discard)):
-            end = partial(self._end, box, whole, partial(do, left))
-            row.addWidget(push(text, end, name=f"{text}: {left.title}, {when}"))
+        for key, do in (("go_on", self.take), ("delete", Left.discard)):
+            text, end = say(f"rescue.{key}"), partial(self._end, box, whole, partial(do, left))
+            name = say("rescue.which", what=text, title=left.title, when=when)
+            row.addWidget(push(text, end, name=name))
         return whole
 
     def _end(self, box: Box, row: QWidget, do: partial[None]) -> None:
@@ -112,7 +114,9 @@ class Rescue(QObject):
             self.recovered.emit(sitting)
             # written down at once: from now on it is this window's
             self.journal.write({})
-            self.errands.told.emit(sitting.settling.left_out or f"recovered: {left.title}")
+            self.errands.told.emit(
+                sitting.settling.left_out or say("rescue.recovered", title=left.title)
+            )
 
     def saved(self) -> None:
         """The sitting has been saved."""

@@ -13,7 +13,6 @@ from qtpy.QtGui import QKeyEvent
 from qtpy.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
-from glaze.materials.bleach import CAUTION_LINE
 from glaze.planning.rough.laid import NotLaidError
 
 from ..core.corners import Photo, corner_words, read_photo
@@ -28,6 +27,7 @@ from ..core.roughing import (
     take,
     taken,
 )
+from ..core.saying import problems, say, spoken_words
 from ..core.sitting import Sitting
 from ..core.worker import Worker
 from .controls import Once, OneLine, empty, faint, push
@@ -37,9 +37,8 @@ from .drawing import Swatch
 from .questions import Questions
 from .sheet_panel import SheetView
 
-KINDS = "Pictures (*.png *.jpg *.jpeg *.tif *.tiff)"
+PICTURES = "*.png *.jpg *.jpeg *.tif *.tiff"
 POLL_MS = 60
-NONE_OPEN = "No rough is open: ask > open a colour rough."
 
 
 class RoughBox(Box):
@@ -49,7 +48,7 @@ class RoughBox(Box):
     """
 
     def __init__(self, questions: Questions, sheet: SheetView) -> None:
-        super().__init__(questions.surround.host, "steps for an area of the rough", 560)
+        super().__init__(questions.surround.host, say("rough.title"), 560)
         self.questions, self.sheet = questions, sheet
         self.worker, self._stop, self._share = Worker(), Event(), 0.0
         self.rough: Rough | None = None
@@ -58,7 +57,7 @@ class RoughBox(Box):
         self.found: StepsFound | None = None
         self.line = QLabel()
         self.line.setWordWrap(True)
-        self.stop = push("stop, keep the best so far", lambda: self._stop.set())
+        self.stop = push(say("rough.stop"), lambda: self._stop.set())
         self.rows = QGridLayout()
         self.rows.setColumnStretch(2, 1)
         self.rows.setHorizontalSpacing(10)
@@ -70,7 +69,7 @@ class RoughBox(Box):
         self.places.addLayout(head)
         self.places.addLayout(self.rows)
         self.places.addWidget(self.told)
-        self.caution = self.add_words(CAUTION_LINE, caution=True)
+        self.caution = self.add_words(spoken_words().caution_line, caution=True)
         self.soon = Once(self._show_steps, self)
         self.placed = Once(lambda: questions.surround.stand_below(self), self)
         self.setAttribute(Qt.WidgetAttribute.WA_ShowWithoutActivating)
@@ -95,8 +94,8 @@ class RoughBox(Box):
 
     def ask_open(self) -> None:
         """Ask which picture is the rough, and lay it over the sheet in the background."""
-        words = "a colour rough of this sheet"
-        name, _ = QFileDialog.getOpenFileName(self.questions.surround.window, words, "", KINDS)
+        title, kinds = say("rough.asked"), say("common.pictures", kinds=PICTURES)
+        name, _ = QFileDialog.getOpenFileName(self.questions.surround.window, title, "", kinds)
         if name:
             self.open_path(Path(name))
 
@@ -107,16 +106,16 @@ class RoughBox(Box):
         def opened(rough: Rough) -> None:
             if sitting is self.sitting:
                 self.rough = rough
-                errands.told.emit(f"{rough.words} Hold G to see it.")
+                errands.told.emit(say("rough.hold", words=rough.words))
 
         def refused(error: InputError) -> None:
             if isinstance(error, NotLaidError):
-                errands.told.emit(f"{path.name} doesn't fit the sheet as it is.")
+                errands.told.emit(say("rough.no_fit", name=path.name))
                 self.ask_corners(path)
             else:
                 errands.tell_wrong(error)
 
-        errands.told.emit(f"laying {path.name} over the sheet")
+        errands.told.emit(say("rough.laying", name=path.name))
         errands.run(lambda: open_rough(sitting, path, corners), opened, refused)
 
     def ask_corners(self, path: Path | None = None) -> None:
@@ -124,7 +123,7 @@ class RoughBox(Box):
         errands = self.questions.errands
         photo = path if self.rough is None else path or self.rough.path
         if photo is None:
-            errands.told.emit(NONE_OPEN)
+            errands.told.emit(say("rough.none"))
             return
 
         def taken(corners: NDArray[np.float64], _: object) -> None:
@@ -132,7 +131,7 @@ class RoughBox(Box):
 
         def ask(seen: Photo) -> None:
             host = self.questions.surround.host
-            self.corners = CornersBox(host, seen, "lay it over the sheet", taken, sized=False)
+            self.corners = CornersBox(host, seen, say("rough.lay"), taken, sized=False)
             self.corners.show()
 
         errands.run(lambda: read_photo(photo), ask)
@@ -146,7 +145,7 @@ class RoughBox(Box):
     def _show(self, over: bool) -> None:
         self.sheet.show_instead(self.rough.picture if over and self.rough else None)
         if over and self.rough is None:
-            self.questions.errands.told.emit(NONE_OPEN)
+            self.questions.errands.told.emit(say("rough.none"))
 
     def event(self, event: QEvent) -> bool:
         """The rough's key works here as it does in the window."""
@@ -167,9 +166,9 @@ class RoughBox(Box):
         """The rough and the place under the pointer; None, and it is told, where one is missing."""
         point = self.sheet.pointer
         if self.rough is None:
-            self.questions.errands.told.emit(NONE_OPEN)
+            self.questions.errands.told.emit(say("rough.none"))
         elif point is None:
-            self.questions.errands.told.emit(f"Point at the place on the sheet, and press {key}.")
+            self.questions.errands.told.emit(say("rough.point", key=key))
         else:
             return self.rough, point
         return None
@@ -179,7 +178,7 @@ class RoughBox(Box):
         if (place := self._pointed("C")) is not None:
             rough, (x, y) = place
             self.questions.of_the_rough(
-                f"the rough's colour at {x:.0f}, {y:.0f} mm",
+                say("rough.colour_at", x=f"{x:.0f}", y=f"{y:.0f}"),
                 lambda: drops_at(self.sitting, rough, (x, y)),
             )
 
@@ -190,7 +189,7 @@ class RoughBox(Box):
         if (place := self._pointed("P")) is None:
             return
         if self.worker.busy:
-            self.questions.errands.told.emit("Steps are still being looked for; stop that first.")
+            self.questions.errands.told.emit(say("rough.busy"))
             return
         (rough, point), sitting = place, self.sitting
         self._stop, self._share, self.found = Event(), 0.0, None
@@ -207,7 +206,7 @@ class RoughBox(Box):
     def poll(self) -> None:
         """Tell how far it is."""
         if self.worker.busy:
-            self.line.setText(f"looking for steps: {self._share:.0%}")
+            self.line.setText(say("rough.looking", share=f"{self._share:.0%}"))
         else:
             self.timer.stop()
 
@@ -218,7 +217,7 @@ class RoughBox(Box):
 
     def _refused(self, error: InputError) -> None:
         self._show_steps()
-        self.line.setText(" ".join(error.problems))
+        self.line.setText(problems(error))
 
     def _show_steps(self) -> None:
         """Show what was found, and what of it lies in the order already."""
@@ -229,16 +228,16 @@ class RoughBox(Box):
         self.told.setText("" if found is None else "\n".join(found.lines))
         self.told.setVisible(found is not None)
         if found is None:
-            self.line.setText(f"looking for steps: {self._share:.0%}")
+            self.line.setText(say("rough.looking", share=f"{self._share:.0%}"))
         else:
-            self.line.setText(f"Area {found.number}, in painting order:")
+            self.line.setText(say("rough.area", number=found.number))
             for n, one in enumerate(found.steps):
                 self._row(found, n, one)
         self.placed()
 
     def _row(self, found: StepsFound, n: int, one: StepFound) -> None:
         swatch = Swatch(30, 30)
-        swatch.show_rgb(one.rgb, f"{one.step.name}, alone on the bare paper")
+        swatch.show_rgb(one.rgb, say("rough.alone", name=one.step.name))
         words = QWidget()
         column = QVBoxLayout(words)
         column.setContentsMargins(0, 0, 0, 0)
@@ -246,8 +245,9 @@ class RoughBox(Box):
         column.addWidget(OneLine(one.step.name))
         column.addWidget(OneLine(one.words, faint=True))
         number = taken(self.sitting, found, n)
-        text = "take it" if number is None else "in the order"
-        button = push(text, partial(self._take, n), name=f"{text}: {one.step.name}")
+        text = say("common.take" if number is None else "rough.in_order")
+        name = say("common.named", what=text, name=one.step.name)
+        button = push(text, partial(self._take, n), name=name)
         button.setEnabled(number is None)
         for place, widget in enumerate((faint(f"{n + 1}"), swatch, words, button)):
             self.rows.addWidget(widget, n, place)

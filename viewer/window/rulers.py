@@ -18,7 +18,8 @@ from qtpy.QtWidgets import QWidget
 
 from ..core.filling import Outline, Pointed
 from ..core.laying import Point
-from ..core.views import WAYS
+from ..core.saying import say
+from ..core.views import NOW
 from .controls import Once
 from .drawing import DARK, over_all, ring
 from .look import Wall, family, grey_of_value
@@ -136,7 +137,9 @@ class Rulers(QWidget):
             self._compared(painter, view.split, view.compared)
         if view.way != "as it will look":
             bottom = QPointF(RULER_PX + 8, self.height())
-            self._note(painter, bottom, f"{view.way}: {WAYS[view.way]}")
+            told = say(f"look_told.{view.way}")
+            words = say("look.shown", way=say(f"look.{view.way}"), told=told)
+            self._note(painter, bottom, words)
 
     def _areas(self, painter: QPainter, areas: Pointed) -> None:
         """Round the areas that a click would fill, with the gaps that are taken as closed."""
@@ -203,8 +206,9 @@ class Rulers(QWidget):
         top, foot = self.place((split * wide, 0.0)), self.place((split * wide, high))
         over_all(painter, lambda: painter.drawLine(top, foot), 3.0, 1.2)
         down = max(top.y(), RULER_PX) + 10
-        self._note(painter, QPointF(top.x() - 8, down), names[0], left_of=True)
-        self._note(painter, QPointF(top.x() + 8, down), names[1])
+        before, now = (say("look.now") if name == NOW else name for name in names)
+        self._note(painter, QPointF(top.x() - 8, down), before, left_of=True)
+        self._note(painter, QPointF(top.x() + 8, down), now)
 
     def _note(self, painter: QPainter, corner: QPointF, text: str, left_of: bool = False) -> None:
         """Words in a frame beside a corner, moved so that all of it is on the canvas."""

@@ -14,6 +14,7 @@ from glaze.errors import InputError
 
 from ..core.filling import Filling, Pointed
 from ..core.laying import Laying, Point
+from ..core.saying import problems, say
 from ..core.sitting import Sitting
 from .look import Wall
 from .sheet_layer import SheetLayer
@@ -129,7 +130,7 @@ class SheetView(SheetLayer):
         try:
             rect = self.laying.press(point, self.pressure.now)
         except InputError as error:
-            self.refused.emit(" ".join(error.problems))
+            self.refused.emit(problems(error))
             return
         self._down = True
         self.show([rect])
@@ -172,7 +173,7 @@ class SheetView(SheetLayer):
         try:
             lay()
         except InputError as error:
-            self.refused.emit(" ".join(error.problems))
+            self.refused.emit(problems(error))
         else:
             self.laid.emit()
 
@@ -226,15 +227,16 @@ class SheetView(SheetLayer):
     @property
     def cursor_words(self) -> str:
         """How large what is in the hand is, and what it draws; "" while a stroke is laid."""
-        size = f"{self.sitting.hand.brush.size_mm:g} mm"
+        size = f"{self.sitting.hand.brush.size_mm:g}"
         if self.way in ("soft", "damp"):
-            return "" if self._down else size
+            return "" if self._down else f"{size} mm"
         if self.way == "enclosed":
             return self.areas.words if self.areas else ""
         end = self.pointer if self.way == "cut" else None
         line = self.guide[-1:] + ([end] if end else []) if self.way == "cut" else self.guide
-        length = f"{np.hypot(*np.subtract(line[0], line[1])):.0f} mm long" if len(line) > 1 else ""
-        wide = f"{size} wide" if self.way == "band" else ""
+        long = np.hypot(*np.subtract(line[0], line[1])) if len(line) > 1 else 0.0
+        length = say("here.long", mm=f"{long:.0f}") if len(line) > 1 else ""
+        wide = say("here.wide", mm=size) if self.way == "band" else ""
         return ", ".join(part for part in (length, wide) if part)
 
     @property

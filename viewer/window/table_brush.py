@@ -19,28 +19,14 @@ from qtpy.QtWidgets import (
 
 from ..core import drafting
 from ..core.hand import Hand
+from ..core.saying import say
 from .controls import DragNumber, place_label
 from .holding import Holding
 from .icons import icon
 from .look import Wall
 
-WAYS = {
-    "soft": ("soft brush", "Paint with a soft brush."),
-    "damp": ("damp brush", "Take some of it back, as a damp brush does while it is wet."),
-    "enclosed": (
-        "enclosed area",
-        "Click inside the lines of the sketch: that area is laid; drag over several.\n"
-        "Shift lays all that are like it; Ctrl and a click on a dotted join opens that gap.",
-    ),
-    "band": ("straight band", "Drag a straight band as wide as the brush, along a ruler."),
-    "cut": (
-        "cut edge",
-        "Click corner by corner; double-click to close, Escape to let it go. Hard edges.",
-    ),
-    "graded": ("graded", "Drag from where the wash is full to where it has run out."),
-    "read": ("read colour", "Lay nothing; only read what lies here."),
-}
-"""Ways to lay, each with its word and what it does; their keys are 1, 2, 3 ..."""
+WAYS = "soft", "damp", "enclosed", "band", "cut", "graded", "read"
+"""Ways to lay; their keys are 1, 2, 3 ..."""
 
 
 class BrushPart(QWidget):
@@ -56,20 +42,20 @@ class BrushPart(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(5)
-        box.addWidget(place_label("brush"))
+        box.addWidget(place_label(say("brush.place")))
         sizes = QHBoxLayout()
         sizes.setSpacing(4)
-        self.brush_size = DragNumber(0.1, 100, 0.5, 1, "mm", "Width of the brush's mark.")
+        self.brush_size = DragNumber(0.1, 100, 0.5, 1, "mm", say("brush.size"))
         self.brush_size.changed.connect(lambda n: self._brush(size_mm=n))
-        self.hardness = DragNumber(0, 100, 5, 0, "%", "How far in from its edge the brush is full.")
+        self.hardness = DragNumber(0, 100, 5, 0, "%", say("brush.hardness"))
         self.hardness.changed.connect(lambda n: self._brush(hardness=n / 100))
-        self.takes = DragNumber(5, 100, 5, 0, "%", "Share of the film that a damp stroke takes.")
+        self.takes = DragNumber(5, 100, 5, 0, "%", say("brush.takes"))
         self.takes.changed.connect(lambda n: self._brush(takes=n / 100))
-        self.takes_word = QLabel("taken")
-        tip = "Gaps between lines up to so much are taken as closed."
-        self.gap = self.holding.number(self._gap, 0, 20, 0.5, 1, "mm", tip)
-        self.of_brush = self.brush_size, QLabel("wide"), self.hardness, QLabel("firm")
-        self.of_areas = self.gap, QLabel("gaps closed")
+        self.takes_word = QLabel(say("brush.taken"))
+        self.gap = self.holding.number(self._gap, 0, 20, 0.5, 1, "mm", say("brush.gap"))
+        wide, firm = QLabel(say("brush.wide")), QLabel(say("brush.firm"))
+        self.of_brush = self.brush_size, wide, self.hardness, firm
+        self.of_areas = self.gap, QLabel(say("brush.gaps_closed"))
         for widget in (*self.of_brush, *self.of_areas):
             sizes.addWidget(widget)
         sizes.addStretch()
@@ -81,20 +67,17 @@ class BrushPart(QWidget):
         self.way_buttons: dict[str, QToolButton] = {}
         grid = QGridLayout()
         grid.setSpacing(2)
-        for n, (way, (word, tip)) in enumerate(WAYS.items()):
-            button = self.way_buttons[way] = self._icon_button(way, word, f"{tip}   ({n + 1})")
+        for n, way in enumerate(WAYS):
+            button = self.way_buttons[way] = self._icon_button(way, str(n + 1))
             button.setCheckable(True)
             button.clicked.connect(lambda _=False, w=way: self.take_way(w))
             self.ways.addButton(button)
             grid.addWidget(button, n // 4, n % 4)
-        whole = self._icon_button("whole", "whole sheet", "Lay it over the whole sheet.   (8)")
+        whole = self._icon_button("whole", "8")
         whole.clicked.connect(lambda _=False: self.whole_sheet.emit())
         grid.addWidget(whole, 1, 3)
         box.addLayout(grid)
-        self.reserve = self._icon_button(
-            *("reserve", "reserve"),
-            "Stop out: what you paint now stays free of what is laid after it.   (R)",
-        )
+        self.reserve = self._icon_button("reserve", "R")
         self.reserve.setCheckable(True)
         self.reserve.toggled.connect(self.reserve_taken.emit)
         grid.addWidget(self.reserve, 2, 0)
@@ -115,13 +98,13 @@ class BrushPart(QWidget):
         for widget in (self.takes, self.takes_word):
             widget.setVisible(brush.damp)
 
-    def _icon_button(self, name: str, word: str, tip: str) -> QToolButton:
+    def _icon_button(self, name: str, key: str) -> QToolButton:
         button = QToolButton()
         button.setIcon(icon(name, self.wall.ink))
         button.setProperty("icon_name", name)
-        button.setText(word)
+        button.setText(say("common.reserve" if name == "reserve" else f"brush.{name}"))
         button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
-        button.setToolTip(tip)
+        button.setToolTip(say("brush.with_key", told=say(f"brush.{name}_told"), key=key))
         button.setProperty("way", True)
         button.setSizePolicy(QSizePolicy.Policy.MinimumExpanding, QSizePolicy.Policy.Fixed)
         return button
@@ -149,7 +132,7 @@ class BrushPart(QWidget):
         """Take wider or narrower gaps as closed: a deed, which changes areas laid already."""
         sitting = self.holding.sitting
         draft = drafting.with_gaps(sitting.draft, gap_mm=gap_mm)
-        self.holding.soon(lambda: sitting.do("gaps closed", draft, merge="gaps closed"))
+        self.holding.soon(lambda: sitting.do(say("deed.gaps"), draft, merge="gaps"))
 
     def _brush(self, **values: Any) -> None:
         hand = self.holding.sitting.hand

@@ -20,6 +20,7 @@ from glaze.scene.records import BleachBottle
 
 from ..core import drafting
 from ..core.hand import Hand
+from ..core.saying import say
 from .controls import Choice, place_label
 from .holding import Holding
 
@@ -36,10 +37,10 @@ class DishPart(QWidget):
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(5)
         head = QHBoxLayout()
-        head.addWidget(place_label("bleach dish"))
+        head.addWidget(place_label(say("dish.place")))
         head.addStretch()
         whole = QToolButton()
-        whole.setText("the whole caution")
+        whole.setText(say("common.whole_caution"))
         whole.setProperty("framed", True)
         whole.clicked.connect(lambda _=False: self.caution_asked.emit())
         head.addWidget(whole)
@@ -51,25 +52,25 @@ class DishPart(QWidget):
         """The bottle and its dilution, touches, tool and minutes: three rows to read."""
         holding = self.holding
         self.percent = holding.number(
-            self._percent, 0.5, HOUSEHOLD_PERCENT, 0.5, 1, "%", "Strength, from the bottle's label."
+            self._percent, 0.5, HOUSEHOLD_PERCENT, 0.5, 1, "%", say("dish.percent")
         )
         self.bleach_parts = holding.number(
             lambda n: holding.set("strength", parts_water=n),
-            *(0, 100, 1, 1, "", "Water to one part of bleach."),
+            *(0, 100, 1, 1, "", say("dish.parts")),
         )
         self.touches = holding.number(
             lambda n: holding.set("touches", touches=int(n)),
-            *(1, 20, 1, 0, "", "Each touch is fresh bleach on a blotted place."),
+            *(1, 20, 1, 0, "", say("dish.touches_told")),
         )
         self.minutes = holding.number(
             lambda n: holding.set("minutes", minutes=n),
-            *(0.5, 240, 0.5, 1, "min", "From laying it to blotting it."),
+            *(0.5, 240, 0.5, 1, "min", say("dish.minutes")),
         )
-        self.tool = Choice("What lays the bleach. Never a hair brush: hair dissolves.")
-        self.tool.addItems(list(TOOL_NAMES))
+        self.tool = Choice(say("dish.tool"))
+        self.tool.addItems([say(f"dish.{tool}") for tool in TOOL_NAMES])
         self.tool.activated.connect(lambda n: holding.set("tool", tool=TOOL_NAMES[n]))
-        self.rinse = QCheckBox("rinse after it")
-        self.rinse.setToolTip("Clean water and the blotter: what is active in the paper leaves.")
+        self.rinse = QCheckBox(say("dish.rinse"))
+        self.rinse.setToolTip(say("dish.rinse_told"))
         self.rinse.clicked.connect(lambda on: holding.set("rinse", rinse=bool(on)))
         for number in (self.percent, self.touches, self.minutes):
             number.setFixedWidth(72)
@@ -77,13 +78,13 @@ class DishPart(QWidget):
         grid.setHorizontalSpacing(6)
         grid.setVerticalSpacing(4)
         rows: tuple[tuple[str | QWidget, ...], ...] = (
-            ("bottle of", self.percent, "1 part +", self.bleach_parts, "parts water"),
-            ("touches", self.touches, "with a", self.tool),
-            ("blot after", self.minutes, self.rinse),
+            ("dish.bottle", self.percent, "mix.part", self.bleach_parts, "mix.parts_water"),
+            ("dish.touches", self.touches, "dish.with", self.tool),
+            ("dish.blot", self.minutes, self.rinse),
         )
         for n, things in enumerate(rows):
             for m, thing in enumerate(things):
-                widget = QLabel(thing) if isinstance(thing, str) else thing
+                widget = QLabel(say(thing)) if isinstance(thing, str) else thing
                 grid.addWidget(widget, n, m, 1, 1 if m < len(things) - 1 else 5 - m)
         grid.setColumnStretch(5, 1)
         return grid
@@ -106,6 +107,6 @@ class DishPart(QWidget):
             bottle: BleachBottle = drafting.changed(sitting.scene.bleach, percent=percent)
             scene = drafting.changed(sitting.scene, bleach=bottle)
             draft = replace(sitting.draft, scene=scene)
-            sitting.do("strength of the bleach", draft, merge="bottle")
+            sitting.do(say("deed.bottle"), draft, merge="bottle")
 
         self.holding.soon(change)

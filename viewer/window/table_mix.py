@@ -25,13 +25,14 @@ from glaze.planning.recipe.thinned import diluted_text
 from ..core import drafting
 from ..core.cards import ladder_of, mix_swatch, recent_mixes
 from ..core.hand import Hand, amount_text, amounts_of, parts_of
+from ..core.saying import say, translated
 from .controls import Choice, DragNumber, SideRow, empty, faint
 from .dialogs import LineBox
 from .drawing import Swatch
 from .holding import Holding
-from .wells import LADDER_TOLD, LadderStrip, WellButton
+from .wells import LadderStrip, WellButton
 
-EDGES = {"drying line": "drying line", "soft": "soft edge", "none": "even edge"}
+EDGES = "drying line", "soft", "none"
 
 
 class MixPart(QWidget):
@@ -48,7 +49,7 @@ class MixPart(QWidget):
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(5)
         self.wells = SideRow(56, spacing=2)
-        keep = self._button("keep", "Stir this mix once and keep it ready in a well of its own.")
+        keep = self._button("keep")
         keep.clicked.connect(self._keep)
         upper = QHBoxLayout()
         upper.addWidget(self.wells, 1)
@@ -65,14 +66,12 @@ class MixPart(QWidget):
         self.tokens = SideRow(36, spacing=3)
         self.written = QLineEdit()
         self.written.setPlaceholderText("Blue 3 + Yellow 2 + water 4")
-        self.written.setAccessibleName("recipe line")
+        self.written.setAccessibleName(say("mix.recipe_line"))
         self.written.setVisible(False)
         self.written.returnPressed.connect(self._write)
-        self.more = self._button("+ ink", "Put one drop, or part, more of a bottle into the mix.")
+        self.more = self._button("more")
         self.more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self.pencil = self._button(
-            "write", "Write the recipe line yourself, as Blue 3 + Yellow 2 + water 4."
-        )
+        self.pencil = self._button("write")
         self.pencil.setCheckable(True)
         self.pencil.toggled.connect(self._pencil)
         row.addWidget(self.mix_swatch)
@@ -81,10 +80,10 @@ class MixPart(QWidget):
             row.addWidget(widget, 1 if widget is self.written else 0)
         return row
 
-    def _button(self, text: str, tip: str) -> QToolButton:
+    def _button(self, key: str) -> QToolButton:
         button = QToolButton()
-        button.setText(text)
-        button.setToolTip(tip)
+        button.setText(say(f"mix.{key}"))
+        button.setToolTip(say(f"mix.{key}_told"))
         button.setProperty("framed", True)
         return button
 
@@ -95,22 +94,22 @@ class MixPart(QWidget):
         self.ladder.taken.connect(lambda n: self._dilute(n, let_go=True))
         row.addWidget(self.ladder, 1)
         holding = self.holding
-        self.parts = holding.number(self._dilute, 0, 200, 0.5, 1, tip="Water to one part of it.")
+        self.parts = holding.number(self._dilute, 0, 200, 0.5, 1, tip=say("mix.water_told"))
         self.coats = holding.number(
             lambda n: holding.set("coats", coats=int(n)),
             *(1, 20, 1),
-            tip="Equal coats, each dry before the next.",
+            tip=say("mix.coats_told"),
         )
-        self.edge = Choice("How its edge dries: with a dark line, softened, or even.")
-        self.edge.addItems(list(EDGES.values()))
-        self.edge.activated.connect(lambda n: holding.set("edge", edge=list(EDGES)[n]))
+        self.edge = Choice(say("mix.edge_told"))
+        self.edge.addItems([say(f"mix.{edge}") for edge in EDGES])
+        self.edge.activated.connect(lambda n: holding.set("edge", edge=EDGES[n]))
         numbers = QGridLayout()
         numbers.setHorizontalSpacing(4)
         numbers.setVerticalSpacing(2)
-        numbers.addWidget(QLabel("1 part +"), 0, 0)
+        numbers.addWidget(QLabel(say("mix.part")), 0, 0)
         numbers.addWidget(self.parts, 0, 1)
-        numbers.addWidget(QLabel("parts water"), 0, 2)
-        numbers.addWidget(QLabel("coats"), 1, 0, Qt.AlignmentFlag.AlignRight)
+        numbers.addWidget(QLabel(say("mix.parts_water")), 0, 2)
+        numbers.addWidget(QLabel(say("mix.coats")), 1, 0, Qt.AlignmentFlag.AlignRight)
         numbers.addWidget(self.coats, 1, 1)
         numbers.addWidget(self.edge, 1, 2)
         row.addLayout(numbers)
@@ -128,7 +127,7 @@ class MixPart(QWidget):
         self._show_wells(hand)
         self._show_mix(hand)
         self.coats.show_value(hand.coats)
-        self.edge.setCurrentIndex(list(EDGES).index(hand.edge))
+        self.edge.setCurrentIndex(EDGES.index(hand.edge))
 
     def _show_wells(self, hand: Hand) -> None:
         sitting = self.holding.sitting
@@ -140,21 +139,22 @@ class MixPart(QWidget):
             empty(self.wells.row)
             self._wells = []
             for ink in table.palette.bottles:
-                self._add_well(f"{ink.name} 1 part", ink.name, f"{ink.name}, neat", bottle=True)
+                told = say("mix.neat", name=ink.name)
+                self._add_well(f"{ink.name} 1 part", ink.name, told, bottle=True)
             extra = [ink.name for ink in table.palette.inks.values() if ink.extra]
             self._fill_menu(self.more, [i.name for i in table.palette.bottles] + extra, self._drop)
             if extra:
-                more = self._button("more\nbottles", "Other bottles: start the next wash with one.")
+                more = self._button("more_bottles")
                 more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
                 self._fill_menu(more, extra, lambda name: self._take(f"{name} 1 part"))
                 self.wells.row.addWidget(more)
             self.wells.row.addSpacing(8)
             for name, recipe in wells.items():
-                self._add_well(name, name, f"{name}: {recipe}")
+                self._add_well(name, name, say("mix.well_of", name=name, recipe=recipe))
             for recipe, name in recent:
-                self._add_well(recipe, name, f"mixed for {name}: {recipe}")
+                self._add_well(recipe, name, say("mix.mixed_for", name=name, recipe=recipe))
             if not (wells or recent):
-                self.wells.row.addWidget(faint("What you keep or lay\nstands here as a well."))
+                self.wells.row.addWidget(faint(say("mix.no_wells")))
             self.wells.row.addStretch()
             self.wells.fit()
         names = {hand.mix, *amounts_of(hand.mix)[0]} if hand.kind == "wash" else set()
@@ -175,10 +175,9 @@ class MixPart(QWidget):
             rgb, value = mix_swatch(self.holding.sitting, mix)
         except InputError:
             return
-        tip = f"{told}\nvalue {value:.1f} on this paper\nTake it: the next wash is laid with it."
-        if bottle:
-            tip += "\nWith Shift: put a drop of it into the mix."
-        button = WellButton(name, mix, rgb, tip, bottle)
+        here = say("mix.value_here", told=told, value=f"{value:.1f}")
+        tips = [here, say("mix.take_told"), *([say("mix.shift_told")] if bottle else [])]
+        button = WellButton(name, mix, rgb, "\n".join(tips), bottle)
         button.clicked.connect(lambda _=False: self._clicked(mix, name, bottle))
         self.wells.row.addWidget(button)
         if not bottle:
@@ -201,10 +200,11 @@ class MixPart(QWidget):
         except InputError:
             self.mix_swatch.show_rgb(None)
             return
-        self.mix_swatch.show_rgb(rgb, f"{mix.parts}\nvalue {value:.1f} on this paper")
+        here = say("mix.value_here", told=translated(mix.parts), value=f"{value:.1f}")
+        self.mix_swatch.show_rgb(rgb, here)
         self.ladder.show_rungs([(r.parts_water, r.rgb, r.value) for r in ladder], parts)
-        drops = [f"{rung.dilution.words}: {rung.dilution.text}" for rung in ladder]
-        self.ladder.setToolTip("\n".join([LADDER_TOLD, *drops]))
+        drops = [f"{translated(rung.dilution.words)}: {rung.dilution.text}" for rung in ladder]
+        self.ladder.setToolTip("\n".join([say("mix.ladder"), *drops]))
         self.parts.show_value(min(parts, 200))
         self.written.setText(hand.mix)
         self._show_tokens(hand.mix)
@@ -220,12 +220,13 @@ class MixPart(QWidget):
             empty(row)
             self._numbers = {}
             for n, name in enumerate((*amounts, WATER)):
-                row.addWidget(QLabel(f"+ {name}" if n else name))
+                shown = say("mix.water") if name == WATER else name
+                row.addWidget(QLabel(f"+ {shown}" if n else shown))
                 number = self.holding.number(
                     partial(self._amount, name),
                     *(0, 500, 1, 0 if unit == "drops" else 1),
                     unit="ml" if unit == "ml" else "",
-                    tip=f"{name}: {unit}.",
+                    tip=say("mix.amount", name=shown, unit=say(f"mix.{unit}")),
                 )
                 number.setFixedWidth(50 if unit == "ml" else 32)
                 self._numbers[name] = number
@@ -279,7 +280,8 @@ class MixPart(QWidget):
 
     def _keep(self) -> None:
         sitting = self.holding.sitting
-        name = LineBox(self, "keep in a well", "Name of the well:", str.strip, done="keep it").ask()
+        title, asked, done = (say(f"mix.{k}") for k in ("keep_in_well", "well_name", "keep_it"))
+        name = LineBox(self, title, asked, str.strip, done=done).ask()
         if name:
             draft = drafting.with_well(sitting.draft, name, sitting.hand.mix)
-            self.holding.attempt(lambda: sitting.do(f"fill the well {name}", draft))
+            self.holding.attempt(lambda: sitting.do(say("deed.well", name=name), draft))

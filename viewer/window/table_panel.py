@@ -18,8 +18,8 @@ from qtpy.QtWidgets import (
     QWidget,
 )
 
-from glaze.materials.bleach import CAUTION_LINE
-
+from ..core.hand import KINDS
+from ..core.saying import say, spoken_words
 from ..core.sitting import Sitting
 from .controls import Once, OneLine, hair, place_label, push
 from .holding import Holding
@@ -35,12 +35,6 @@ ROOM_PX = 1120
 """From here on mix and dish stand beside each other."""
 LEAST_PX = 764
 """Room for one of them and the brush."""
-
-KINDS = (
-    ("wash", "wash", "Hold ink: the next stroke lays a wash.   (W)"),
-    ("lift", "bleach lift", "Hold bleach: the next stroke takes colour off.   (L)"),
-    ("water lift", "water lift", "Hold water: wet, wait, blot; loose ink leaves.   (K)"),
-)
 
 
 class TablePanel(QWidget):
@@ -60,7 +54,7 @@ class TablePanel(QWidget):
         self.dish = DishPart(self.holding)
         self.brush = BrushPart(self.holding, wall)
         self.between = hair()
-        self.caution = QLabel(CAUTION_LINE)
+        self.caution = QLabel(spoken_words().caution_line)
         self.caution.setWordWrap(True)
         self.caution.setProperty("caution", True)
         # what is in the hand, with the caution always in sight below
@@ -87,19 +81,18 @@ class TablePanel(QWidget):
     def _head(self) -> QHBoxLayout:
         """Ink, bleach or water, and which step is in hand."""
         row = QHBoxLayout()
-        row.addWidget(place_label("table"))
+        row.addWidget(place_label(say("table.place")))
         self.kinds = QButtonGroup(self)
         self.radios: dict[str, QRadioButton] = {}
-        for kind, text, tip in KINDS:
-            radio = self.radios[kind] = QRadioButton(text)
-            radio.setToolTip(tip)
+        for kind in KINDS:
+            radio = self.radios[kind] = QRadioButton(say(f"kind.{kind}"))
+            radio.setToolTip(say(f"table.{kind}_told"))
             radio.clicked.connect(lambda _=False, k=kind: self.holding.take_kind(k))
             self.kinds.addButton(radio)
             row.addWidget(radio)
         self.in_hand = OneLine(faint=True)
         row.addWidget(self.in_hand, 1)
-        tip = "The step in hand is done; the next stroke begins a new one.   (D)"
-        self.dry = push("let it dry", self.dried.emit, tip)
+        self.dry = push(say("table.dry"), self.dried.emit, say("table.dry_told"))
         row.addWidget(self.dry)
         return row
 
@@ -116,8 +109,7 @@ class TablePanel(QWidget):
         hand, number = sitting.hand, sitting.chosen
         self.radios[hand.kind].setChecked(True)
         name = None if number is None else sitting.scene.steps[number].name
-        wet = f"\u201c{name}\u201d is still wet: change it here"
-        self.in_hand.setText(wet if name else "in hand: the next step")
+        self.in_hand.setText(say("table.wet" if name else "table.next", name=name))
         self.dry.setEnabled(name is not None)
         for part in (self.mix, self.dish, self.brush):
             part.show_hand(hand)

@@ -11,9 +11,9 @@ from qtpy.QtGui import QImage, QPainter, QPixmap
 from qtpy.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
-from glaze.materials.bleach import CAUTION_LINE
 
 from ..core.close_up import around, close_up
+from ..core.saying import problems, say, spoken_words, translated
 from ..core.sitting import Sitting
 from ..core.to_value import ValueWanted, Way, ways_to
 from ..core.worker import Worker
@@ -31,23 +31,23 @@ class ThreeWays(Box):
     """The place as it is, and three ways to bring it to a value."""
 
     def __init__(self, sitting: Sitting, surround: Surround) -> None:
-        super().__init__(surround.host, "three ways to a value")
+        super().__init__(surround.host, say("value.title"))
         self.sitting, self.surround = sitting, surround
         self.worker = Worker()
         self.pixel = (0, 0)
         self.asked: ValueWanted | None = None
-        self.wanted = DragNumber(0, 10, 0.1, 1, "", "Value: 0 is black, 10 is white.")
+        self.wanted = DragNumber(0, 10, 0.1, 1, "", say("value.wanted"))
         self.wanted.let_go.connect(self.ask)
         self.line, self.ways = QLabel(), QHBoxLayout()
         self.line.setWordWrap(True)
         self.ways.setSpacing(12)
         row = QHBoxLayout()
-        row.addWidget(QLabel("This place is to be value"))
+        row.addWidget(QLabel(say("value.place")))
         row.addWidget(self.wanted)
         row.addWidget(self.line, 1)
         self.places.addLayout(row)
         self.places.addLayout(self.ways)
-        self.caution = self.add_words(CAUTION_LINE, caution=True)
+        self.caution = self.add_words(spoken_words().caution_line, caution=True)
         self.soon = Once(lambda: self.surround.stand_below(self), self)
         self.follow(sitting)
 
@@ -72,7 +72,7 @@ class ThreeWays(Box):
 
     def ask(self) -> None:
         """Work the three ways out, in the background."""
-        self.line.setText("working them out")
+        self.line.setText(say("common.working"))
         sitting, pixel, wanted = self.sitting, self.pixel, self.wanted.value
 
         def job() -> Seen:
@@ -87,7 +87,7 @@ class ThreeWays(Box):
         self.asked = None
         empty(self.ways)
         self.caution.setVisible(False)
-        self.line.setText(" ".join(error.problems))
+        self.line.setText(problems(error))
         self.soon()
 
     def _take(self, pixel: tuple[int, int], wanted: float, seen: Seen) -> None:
@@ -97,9 +97,9 @@ class ThreeWays(Box):
         self.asked, pictures = seen
         empty(self.ways)
         self.line.setText("")
-        self._add(pictures[0], "as it is", self.asked.now.text, None)
+        self._add(pictures[0], say("value.as_it_is"), translated(self.asked.now.text), None)
         for way, band, picture in zip(self.asked.ways, self.asked.bands, pictures[1:], strict=True):
-            self._add(picture, f"{way.words}\n{way.amounts}", band.text, way)
+            self._add(picture, f"{way.words}\n{way.amounts}", translated(band.text), way)
         self.caution.setVisible(any(way.bleach for way in self.asked.ways))
         self.soon()
 
@@ -111,7 +111,7 @@ class ThreeWays(Box):
         shown = QLabel()
         shown.setPixmap(self._pixmap(picture, marked=way is None))
         shown.setFixedSize(SIDE_PX, SIDE_PX)
-        shown.setAccessibleName(f"{words}, {value}")
+        shown.setAccessibleName(say("value.shown", words=words, value=value))
         column.addWidget(shown)
         for text, label in ((value, faint(value)), (words, QLabel(words))):
             label.setWordWrap(True)
@@ -119,8 +119,9 @@ class ThreeWays(Box):
             label.setToolTip(text)
             column.addWidget(label)
         column.addStretch()
-        text = "keep it so" if way is None else "take it"
-        column.addWidget(push(text, lambda: self.take(way), name=f"{text}: {words}"))
+        text = say("value.keep" if way is None else "common.take")
+        name = say("common.named", what=text, name=words)
+        column.addWidget(push(text, lambda: self.take(way), name=name))
         self.ways.addWidget(whole)
 
     def _pixmap(self, picture: NDArray[np.uint8], marked: bool) -> QPixmap:
@@ -155,9 +156,10 @@ class ThreeWays(Box):
         if way is None:
             return
         try:
-            name = f"to value {self.wanted.value:g}: {way.words}, {way.amounts}"
+            filled = {"words": way.words, "amounts": way.amounts}
+            name = say("deed.to_value", value=f"{self.wanted.value:g}", **filled)
             self.sitting.do(name, way.draft, chosen=way.chosen)
         except InputError as error:
-            self.sitting.told.emit(" ".join(error.problems))
+            self.sitting.told.emit(problems(error))
         else:
             self.sitting.choose(way.chosen)

@@ -6,6 +6,7 @@ from qtpy.QtCore import QEvent, QObject, QPointF, QRectF, Qt, Signal
 from qtpy.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
 from qtpy.QtWidgets import QWidget
 
+from ..core.saying import say
 from .drawing import letters_on
 from .look import Wall, family, grey_of_value
 
@@ -27,11 +28,8 @@ class ValueScale(QWidget):
         super().__init__(canvas)
         self.canvas, self.wall = canvas, wall
         self.setCursor(Qt.CursorShape.OpenHandCursor)
-        self.setAccessibleName("value scale")
-        self.setToolTip(
-            "The value scale: 9 is nearly white, 1 nearly black.\n"
-            "Drag a grey onto a place of the sheet: three ways to bring it to that value."
-        )
+        self.setAccessibleName(say("desk.scale"))
+        self.setToolTip(say("desk.scale_told"))
         self._held: int | None = None
         canvas.installEventFilter(self)
         self._fit()

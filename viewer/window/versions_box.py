@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import replace
 from functools import partial
 
@@ -23,38 +22,38 @@ from qtpy.QtWidgets import (
 
 from glaze.errors import InputError
 
+from ..core.saying import problems, say
 from ..core.sitting import Sitting
 from ..core.versions import go_on_from, in_branches, keep_version, painting_of
 from ..core.views import NOW, Kept
 from ..core.worker import Worker
 from .controls import Once, OneLine, empty, faint, push
 from .dialogs import Box
+from .language import when_words
 from .surround import Surround
 
 THUMB_PX = 72
+SIDES = "left", "right"
+"""Of the line between two versions."""
 BRANCH_PX = 18
-NONE_YET = (
-    "No version is kept yet. Give the sheet as it is a name: you can go on from it later, and lay "
-    "any two versions beside each other."
-)
 
 
 class VersionsBox(Box):
     """The list of versions, with what can be done with each."""
 
     def __init__(self, sitting: Sitting, surround: Surround) -> None:
-        super().__init__(surround.host, "versions")
+        super().__init__(surround.host, say("versions.title"))
         self.worker = Worker()
         self._kept: dict[str, Kept] = {}
         self.setMinimumSize(620, 320)
         self.name = QLineEdit()
-        self.name.setPlaceholderText("a name, as: shadow 1 + 5")
-        self.name.setAccessibleName("name of a version")
+        self.name.setPlaceholderText(say("versions.example"))
+        self.name.setAccessibleName(say("versions.name"))
         self.name.returnPressed.connect(self.keep)
         self.line = OneLine(faint=True)
         head = QHBoxLayout()
         head.addWidget(self.name, 1)
-        head.addWidget(push("keep the sheet as it is", self.keep))
+        head.addWidget(push(say("versions.keep"), self.keep))
         self.places.addLayout(head)
         self.places.addWidget(self._list(), 1)
         self.places.addWidget(self.line)
@@ -95,20 +94,21 @@ class VersionsBox(Box):
         """Show what is kept."""
         empty(self.rows)
         self.sides = [QButtonGroup(self), QButtonGroup(self)]
-        for column, text in ((2, "left of the line"), (3, "right of the line")):
-            self.rows.addWidget(faint(text), 0, column)
-        self._row(1, NOW, "as it lies on the table", b"", 0)
+        for column, side in enumerate(SIDES, 2):
+            self.rows.addWidget(faint(say(f"versions.{side}")), 0, column)
+        self._row(1, NOW, say("versions.on_table"), b"", 0)
         branches = in_branches(self.sitting.versions)
         for n, (version, depth) in enumerate(branches, 2):
-            when = time.strftime("%d %b %Y, %H:%M", time.localtime(version.kept_at))
-            after = f", after {version.after}" if version.after else ""
-            self._row(n, version.name, f"{when}{after}", version.thumb, depth)
-            name = version.name
-            go = push("go on from it", partial(self._go, name), name=f"go on from {name}")
+            name, when = version.name, when_words(version.kept_at)
+            if version.after:
+                when = say("versions.after", when=when, name=version.after)
+            self._row(n, name, when, version.thumb, depth)
+            told = say("deed.go_on", name=name)
+            go = push(say("versions.go_on"), partial(self._go, name), name=told)
             self.rows.addWidget(go, n, 4)
-        self.line.setText("They are saved in the scene's folder with the scene.")
+        self.line.setText(say("versions.where"))
         if not branches:
-            words = QLabel(NONE_YET)
+            words = QLabel(say("versions.none"))
             words.setWordWrap(True)
             self.rows.addWidget(words, 2, 0, 1, 5)
             self.line.setText("")
@@ -132,15 +132,16 @@ class VersionsBox(Box):
         words = QVBoxLayout()
         words.setSpacing(0)
         words.addStretch()
-        words.addWidget(OneLine(name))
+        words.addWidget(OneLine(_called(name)))
         words.addWidget(OneLine(told, faint=True))
         words.addStretch()
         line.addLayout(words, 1)
         self.rows.addWidget(whole, row, 0, 1, 2)
-        for group, column, side in zip(self.sides, (2, 3), ("left", "right"), strict=True):
+        for group, column, side in zip(self.sides, (2, 3), SIDES, strict=True):
             radio = QRadioButton()
             radio.setProperty("version", name)
-            radio.setAccessibleName(f"{name}: {side} of the line")
+            told = say("common.named", what=_called(name), name=say(f"versions.{side}"))
+            radio.setAccessibleName(told)
             radio.clicked.connect(lambda _=False: self.compare())
             group.addButton(radio)
             self.rows.addWidget(radio, row, column, Qt.AlignmentFlag.AlignCenter)
@@ -167,19 +168,19 @@ class VersionsBox(Box):
         try:
             made = keep_version(self.sitting, self.name.text())
         except InputError as error:
-            self.line.setText(" ".join(error.problems))
+            self.line.setText(problems(error))
             return
         self.name.clear()
-        self.sitting.told.emit(f"kept as a version: {made.name}")
+        self.sitting.told.emit(say("versions.kept", name=made.name))
 
     def _go(self, name: str) -> None:
         (version,) = (v for v in self.sitting.versions if v.name == name)
         try:
             go_on_from(self.sitting, version)
         except InputError as error:
-            self.line.setText(" ".join(error.problems))
+            self.line.setText(problems(error))
         else:
-            self.sitting.told.emit(f"going on from {name}; a new name makes a branch")
+            self.sitting.told.emit(say("versions.going_on", name=name))
 
     def compare(self) -> None:
         """Lay what is marked on either side of a line across the sheet."""
@@ -189,7 +190,7 @@ class VersionsBox(Box):
             view = self.sitting.preview.view
             self.sitting.look(replace(view, left=None, right=None, split=0.0))
             return
-        self.line.setText("working them out")
+        self.line.setText(say("common.working"))
         sitting = self.sitting
         wanted = [v for v in sitting.versions if v.name in names and v.name not in self._kept]
 
@@ -202,8 +203,14 @@ class VersionsBox(Box):
         self._kept |= {kept.name: kept for kept in found}
         left, right = (self._kept.get(name) for name in names)
         view = self.sitting.preview.view
-        self.line.setText(f"{names[0]} | {names[1]}: \u201cbefore\u201d above moves the line.")
+        shown = {side: _called(name) for side, name in zip(SIDES, names, strict=True)}
+        self.line.setText(say("versions.compared", **shown))
         self.sitting.look(replace(view, left=left, right=right, split=view.split or 0.5))
 
     def _refused(self, error: InputError) -> None:
-        self.line.setText(" ".join(error.problems))
+        self.line.setText(problems(error))
+
+
+def _called(name: str) -> str:
+    """A version's name, or what the sheet now is called."""
+    return say("look.now") if name == NOW else name

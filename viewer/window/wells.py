@@ -10,9 +10,8 @@ from qtpy.QtWidgets import QSizePolicy, QToolButton, QWidget
 
 from glaze.materials.parts_told import parts_short
 
+from ..core.saying import say, translated
 from .drawing import Rgb, letters_on, paint_swatch
-
-LADDER_TOLD = "The ladder: this mix, weaker from rung to rung, as it dries here."
 
 
 class WellButton(QToolButton):
@@ -28,7 +27,7 @@ class WellButton(QToolButton):
         self.name, self.mix, self.rgb, self.bottle = name, mix, rgb, bottle
         self.setCheckable(not bottle)
         self.setToolTip(tip)
-        self.setAccessibleName(f"{'bottle' if bottle else 'well'} {name}")
+        self.setAccessibleName(say("mix.bottle" if bottle else "mix.well", name=name))
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
 
     def sizeHint(self) -> QSize:
@@ -76,10 +75,10 @@ class LadderStrip(QWidget):
         self.setFixedHeight(42)
         self.setMinimumWidth(180)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(LADDER_TOLD)
+        self.setAccessibleName(say("mix.ladder"))
         self.rungs: Sequence[tuple[float, Rgb, float]] = ()
         self.parts = -1.0
-        self.setToolTip(LADDER_TOLD)
+        self.setToolTip(say("mix.ladder"))
 
     def show_rungs(self, rungs: Sequence[tuple[float, Rgb, float]], parts: float) -> None:
         """Parts of water, colour and value of each rung, and the parts that are taken now."""
@@ -103,7 +102,7 @@ class LadderStrip(QWidget):
             painter.drawText(place, Qt.AlignmentFlag.AlignCenter, f"{value:.1f}")
             painter.setPen(ink)
             below = QRectF(place.left(), place.bottom(), place.width(), 15)
-            painter.drawText(below, Qt.AlignmentFlag.AlignCenter, parts_short(parts))
+            painter.drawText(below, Qt.AlignmentFlag.AlignCenter, translated(parts_short(parts)))
         if self.hasFocus():
             painter.setPen(QPen(ink, 1))
             painter.drawLine(0, self.height() - 1, self.width(), self.height() - 1)

@@ -6,7 +6,6 @@ import json
 from collections.abc import Callable, Iterator, Sequence
 from xml.etree.ElementTree import Element
 
-from glaze.charts.content.lesson_words import Words
 from glaze.charts.screen.bench_step import drops_list, sentence, sheet_figure, step_screen, ticks
 from glaze.charts.screen.markup import tag
 from glaze.charts.screen.shell import caution, screen, whole_page
@@ -15,6 +14,7 @@ from glaze.charts.screen.to_do import Tick
 from glaze.charts.sheets.facts import facts_of
 from glaze.materials.parts_told import ml_words
 from glaze.materials.recipe import WATER
+from glaze.materials.words import Words
 from glaze.painting.settle import Painting
 from glaze.patch.seen import looks_of
 from glaze.patch.washes import lay_first

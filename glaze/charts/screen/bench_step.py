@@ -8,15 +8,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from xml.etree.ElementTree import Element
 
 from glaze.charts.content.card_words import area_words
-from glaze.charts.content.lesson_words import Words
 from glaze.charts.screen.markup import tag
-from glaze.charts.screen.sentences import in_language
 from glaze.charts.screen.shell import screen
 from glaze.charts.screen.stages import Stage
 from glaze.charts.screen.to_do import Tick, ticks_of
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.parts_told import ml_words, told_parts
 from glaze.materials.recipe import WATER
+from glaze.materials.words import Words
 from glaze.patch.band import Band
 from glaze.patch.seen import chip_of_xyz, hex_of
 from glaze.physics.colour import luminance_of_value, srgb_encode
@@ -211,7 +210,7 @@ def _warnings(plan: Plan, step: PlannedStep, words: Words) -> Iterator[Element]:
 
 def sentence(told: str, words: Words, kind: str = "p") -> Element:
     """A sentence of the plan; marked as English where it could not be translated."""
-    text, language = in_language(told, words)
+    text, language = words.sentence(told)
     return tag(kind, text, lang="" if language == words.language else language)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from PIL import Image
 
 from glaze.charts.content.class_plan import ClassPlan
-from glaze.charts.content.lesson_words import Words
 from glaze.charts.paper.page import Page
 from glaze.charts.paper.png import page_pixels
 from glaze.charts.screen.bench_step import sheet_figure, ticks
@@ -15,6 +14,7 @@ from glaze.charts.screen.stages import Stage, picture_uri
 from glaze.charts.screen.to_do import Clock, Tick
 from glaze.charts.sheets.facts import facts_of
 from glaze.charts.sheets.grown_up_pages import TOUCH_MINUTES, demonstration_steps
+from glaze.materials.words import Words
 from glaze.physics.flow import MM_PER_INCH
 
 DPI = 130.0

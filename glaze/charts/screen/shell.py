@@ -7,8 +7,8 @@ import json
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
-from glaze.charts.content.lesson_words import Words
 from glaze.charts.screen.markup import document, tag
+from glaze.materials.words import Words
 
 TOLD_BY_SCRIPT = (
     *("undone", "step_of", "front", "set_out", "end", "more", "off"),

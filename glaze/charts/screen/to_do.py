@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from glaze.charts.content.lesson_words import Words
+from glaze.materials.words import Words
 from glaze.planning.sheet.plan import Plan, PlannedStep
 
 

@@ -13,7 +13,6 @@ from glaze.charts.content.class_plan import (
     ClassPlan,
 )
 from glaze.charts.content.ladder import Ladder
-from glaze.charts.content.lesson_words import Words
 from glaze.charts.content.tertiary import Task
 from glaze.charts.paper.marks import box
 from glaze.charts.paper.page import LABEL_PT, MARGIN_MM, Page
@@ -27,6 +26,7 @@ from glaze.charts.sheets.parts import (
     value_strip,
 )
 from glaze.charts.sheets.wheel_sheet import draw_wheel
+from glaze.materials.words import Words
 
 SMALL_PT = 8.0
 

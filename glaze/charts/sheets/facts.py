@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from glaze import __version__
-from glaze.charts.content.lesson_words import Words
 from glaze.errors import InputError
+from glaze.materials.words import Words
 from glaze.patch.table import Table
 
 

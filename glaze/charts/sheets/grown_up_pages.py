@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from glaze.charts.content.class_plan import BLEACH_PARTS, ClassPlan
-from glaze.charts.content.lesson_words import Words
 from glaze.charts.paper.page import Page
 from glaze.charts.sheets.lesson_paper import STEP_PT, LessonPaper
 from glaze.materials.parts_told import ml_words, parts_of
 from glaze.materials.recipe import WATER
+from glaze.materials.words import Words
 
 TOUCH_MINUTES = 1
 

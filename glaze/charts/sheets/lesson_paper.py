@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from glaze.charts.content.class_plan import ClassPlan
-from glaze.charts.content.lesson_words import Words
 from glaze.charts.paper.marks import INK, Line
 from glaze.charts.paper.page import LABEL_PT, Page
 from glaze.charts.sheets.parts import Layout, name_lines, start_sheet
 from glaze.materials.colour_words import languages
 from glaze.materials.parts_told import told_parts
 from glaze.materials.recipe import WATER
+from glaze.materials.words import Words
 from glaze.patch.layers import standing_of
 from glaze.patch.seen import Look
 

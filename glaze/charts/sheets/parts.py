@@ -7,7 +7,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from glaze.charts.content.lesson_words import Words
 from glaze.charts.paper.marks import (
     HAIR,
     HAIRLINE_PT,
@@ -22,6 +21,7 @@ from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.paper.readable import readable_on
 from glaze.charts.sheets.facts import day_of, facts_of
 from glaze.errors import InputError, unknown
+from glaze.materials.words import Words
 from glaze.patch.band import Band
 from glaze.patch.seen import Look
 from glaze.patch.table import Table

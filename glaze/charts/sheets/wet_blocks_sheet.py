@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from glaze.charts.content.lesson_words import Words
 from glaze.charts.content.wet_blocks import (
     AFTER_MINUTES,
     BLACK_ML,
@@ -19,6 +18,7 @@ from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.parts import Layout, name_lines, stacked, start_sheet
 from glaze.materials.colour_words import colour_words
+from glaze.materials.words import Words
 from glaze.patch.layers import standing_of
 from glaze.patch.table import Table
 
