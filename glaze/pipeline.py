@@ -25,6 +25,7 @@ from glaze.painting.develop import Linear, developed, encoded, lined
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting, resolve
 from glaze.painting.tile import TILE, in_turn, tile_numbers, tile_rgb
+from glaze.physics.flow import MM_PER_INCH
 from glaze.physics.seeing import (
     COLOUR_VISIONS,
     as_seen_by,
@@ -97,7 +98,7 @@ def render(
     parts = list(_parts(painting, view))
     if view == "picture" and scale == 1.0:
         return _picture(painting, rect, bits, progress)
-    even_px = GRAIN_MM * painting.dpi * scale / 25.4 if view in FEW_VALUES else 0.0
+    even_px = GRAIN_MM * painting.dpi * scale / MM_PER_INCH if view in FEW_VALUES else 0.0
     # what is evened out looks sideways; a smaller picture has no whole pixels beyond its edge
     wide = rect.grown(evened_reach(even_px), painting.shape) if scale == 1.0 else rect
     linear = []

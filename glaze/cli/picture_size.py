@@ -85,7 +85,7 @@ def part_of_sheet(painting: Painting, crop: str | None) -> Rect | None:
             raise ValueError
     except ValueError:
         raise InputError(f'--crop "{crop}": four numbers x,y,w,h in mm, as 20,30,60,40.') from None
-    per_mm = painting.dpi / 25.4
+    per_mm = painting.per_mm
     part = Rect(*(round(min(max(v, -FAR_MM), FAR_MM) * per_mm) for v in (y, x, y + high, x + wide)))
     seen = part.overlap(whole(painting.shape))
     if seen.empty or wide <= 0 or high <= 0:

@@ -89,6 +89,11 @@ class Painting:
         return np.array([*(self.line_black * paper), self.line_black], np.float32)
 
     @property
+    def per_mm(self) -> float:
+        """Pixels to the mm."""
+        return self.dpi / MM_PER_INCH
+
+    @property
     def size_mm(self) -> tuple[float, float]:
         """Width and height [mm]."""
         rows, columns = self.shape

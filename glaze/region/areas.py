@@ -15,7 +15,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
-from glaze.physics.flow import MM_PER_INCH
 from glaze.region.cover import Boxed
 from glaze.region.growth import (
     Numbers,
@@ -82,7 +81,7 @@ class Areas:
     @property
     def per_mm(self) -> float:
         """Pixels to the mm."""
-        return self.sketch.dpi / MM_PER_INCH
+        return self.sketch.per_mm
 
     @cached_property
     def listed(self) -> tuple[Area, ...]:
@@ -180,7 +179,7 @@ class Drawn:
 def drawn_on(sketch: Sketch) -> Drawn:
     """The walls and strokes of a sketch, once for all widths of gaps."""
     wall = sketch.line < WALL
-    per_mm = sketch.dpi / MM_PER_INCH
+    per_mm = sketch.per_mm
     step = max(1, round(per_mm / FINE_PER_MM))
     coarse = coarser(wall, step)
     lines = middle_lines(coarse, per_mm / step)
@@ -206,7 +205,7 @@ def areas_of(
     drawn : what is drawn on it, if that is known
     """
     drawn = drawn_on(sketch) if drawn is None else drawn
-    per_mm, neck_mm = sketch.dpi / MM_PER_INCH, min(gap_mm, NECK_MM)
+    per_mm, neck_mm = sketch.per_mm, min(gap_mm, NECK_MM)
     coarse, fine = drawn.coarse.copy(), per_mm / drawn.step
     joins, ends = joins_of(coarse, drawn.ends, fine, gap_mm, open_at_mm)
     number = told_apart_by(joins, drawn.wall, per_mm, neck_mm)

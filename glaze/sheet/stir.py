@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.physics.flow import MM_PER_INCH
 from glaze.sheet import compiled_stir
 from glaze.sheet.field import box_of
 from glaze.sheet.rect import Rect
@@ -18,7 +19,7 @@ def stir_reach_px(mixing_mm: float, dpi: float) -> int:
 
 
 def _mixing_px(mixing_mm: float, dpi: float) -> float:
-    return max(mixing_mm * dpi / 25.4, 0.3)
+    return max(mixing_mm * dpi / MM_PER_INCH, 0.3)
 
 
 ALL_OF_IT = np.array([[0.0, 1.0]])

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.on_disk import filled_field
 from glaze.sheet.kernel import kernel
 from glaze.sheet.rect import Rect, squares, whole
@@ -100,7 +101,7 @@ def noise(
     """
     field = np.zeros(shape, np.float32)
     for wave in waves:
-        size_px = wave.size_mm * dpi / 25.4
+        size_px = wave.size_mm * dpi / MM_PER_INCH
         turn = np.radians(wave.degrees)
         along = np.array([np.cos(turn), np.sin(turn)]) / (size_px * wave.stretch)
         across = np.array([-np.sin(turn), np.cos(turn)]) / size_px

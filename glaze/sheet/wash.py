@@ -21,6 +21,7 @@ from glaze.physics.absorption import (
 )
 from glaze.physics.blur import gaussian_taps, spread
 from glaze.physics.crowding import coats_below, crowding_overlap
+from glaze.physics.flow import MM_PER_INCH
 from glaze.sheet.mask import check_film
 from glaze.sheet.state import Field, Sheet
 
@@ -224,7 +225,7 @@ def rim_flow(rim_mm: float, gain: float, dpi: float) -> RimFlow:
 
     The blur of the coverage is one whose flux peaks a rim's width behind the edge: at 0.77 sigma.
     """
-    sigma = rim_mm / 0.77 * dpi / 25.4
+    sigma = rim_mm / 0.77 * dpi / MM_PER_INCH
     kappa = gain * 2 * np.pi * sigma**2  # d(flux)/dx at the edge is kappa/(2 pi sigma2)
     wide, narrow = gaussian_taps(sigma), gaussian_taps(sigma / NARROWER)
     return RimFlow(wide, narrow, np.float32(NARROWER), np.float32(kappa))

@@ -49,6 +49,11 @@ class Sketch:
         return rows, columns
 
     @property
+    def per_mm(self) -> float:
+        """Pixels to the mm."""
+        return self.dpi / MM_PER_INCH
+
+    @property
     def size_mm(self) -> tuple[float, float]:
         """Width and height of the sheet [mm]."""
         rows, columns = self.line.shape

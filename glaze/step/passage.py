@@ -19,6 +19,7 @@ from glaze.materials.mix import Mix
 from glaze.materials.paper import Paper
 from glaze.materials.room import Room
 from glaze.physics.drying import evaporation_g_per_m2_h
+from glaze.physics.flow import MM_PER_INCH
 from glaze.physics.wet_film import DENSITY_KG_PER_M3, PORE_SHARE, sorptivity_m_per_root_s
 from glaze.sheet.field import zero_field
 from glaze.sheet.flowing import (
@@ -137,7 +138,7 @@ class Passage:
     @property
     def cell_px(self) -> float:
         """Side of a cell [px]."""
-        return max(self.ground.cell_mm * self.ground.dpi / 25.4, 1.0)
+        return max(self.ground.cell_mm * self.ground.dpi / MM_PER_INCH, 1.0)
 
     @property
     def ways(self) -> Ways:
@@ -146,7 +147,7 @@ class Passage:
         Rf = np.array([max(table.dyes[n].retardation, LEAST_RF) for n in self.columns])
         tilt = self.pours[-1].tilt_degrees
         return Ways(
-            cell_m=self.cell_px * 25.4e-3 / self.ground.dpi,
+            cell_m=self.cell_px * (MM_PER_INCH / 1000) / self.ground.dpi,
             retardation=Rf,
             evaporation_m_per_s=evaporation_m_per_s(table.room),
             sorptivity_m_per_root_s=sorptivity_of(table.paper),
@@ -205,7 +206,7 @@ class Passage:
         poured = laid_into(self.ready, part, film * last.film_ml_per_m2 * 1e-6, g_per_l)
         if len(self.pours) > 1:
             film_m = self.pours[0].film_ml_per_m2 * 1e-6
-            cell_mm = self.cell_px * 25.4 / self.ground.dpi
+            cell_mm = self.cell_px * MM_PER_INCH / self.ground.dpi
             poured = met(self.ready, poured, part, film_m, cell_mm)
         if last.coats > 1:
             dry = (last.coats - 1) * poured.dyes

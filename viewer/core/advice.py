@@ -76,7 +76,7 @@ class _Adviser:
             return None
         row, column = middle_of(there)
         rows, columns = self.plan.painting.shape
-        mm = 25.4 / self.plan.painting.dpi
+        mm = 1 / self.plan.painting.per_mm
         x = (column + 0.5) / there.shape[1] * columns * mm
         return round(x, 1), round((row + 0.5) / there.shape[0] * rows * mm, 1)
 
@@ -143,7 +143,7 @@ class _Adviser:
             return draft, region
         if not isinstance(region, Region):
             rows, columns = self.plan.painting.shape
-            wide, high = (25.4 / self.plan.painting.dpi * side for side in (columns, rows))
+            wide, high = (side / self.plan.painting.per_mm for side in (columns, rows))
             region = Region(polygon_mm=((0, 0), (wide, 0), (wide, high), (0, high)))
         wanted = say("advice.where", name=self.steps[step].name)
         name = drafting.free_name(wanted, draft.scene.regions)

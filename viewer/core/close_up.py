@@ -18,7 +18,7 @@ LEAST_MM, LEAST_SHARE = 30.0, 0.4
 def around(painting: Painting, pixel: tuple[int, int]) -> Rect:
     """The square of the sheet round a pixel, moved so that all of it is on the sheet."""
     rows, columns = painting.shape
-    side = round(max(LEAST_MM * painting.dpi / 25.4, LEAST_SHARE * min(rows, columns)))
+    side = round(max(LEAST_MM * painting.per_mm, LEAST_SHARE * min(rows, columns)))
     top = max(0, min(pixel[0] - side // 2, rows - side))
     left = max(0, min(pixel[1] - side // 2, columns - side))
     return Rect(top, left, top + side, left + side).overlap(whole(painting.shape))

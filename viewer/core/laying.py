@@ -12,7 +12,6 @@ from collections.abc import Sequence
 import numpy as np
 
 from glaze.errors import InputError
-from glaze.physics.flow import MM_PER_INCH
 from glaze.region.records import SHEET, Graded, PenLine, Region, RuledBand
 from glaze.sheet.rect import Rect
 from glaze.sheet.units import FULL
@@ -92,7 +91,7 @@ class Laying:
         return say("deed.take_back" if stroke.brush.damp else "deed.lay", name=name)
 
     def _place(self, point: Point, pressure: float) -> PenPoint:
-        scale = self.sitting.painting.dpi / MM_PER_INCH
+        scale = self.sitting.painting.per_mm
         return PenPoint(point[1] * scale - 0.5, point[0] * scale - 0.5, pressure)
 
     def _show(self, rect: Rect) -> None:

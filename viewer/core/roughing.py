@@ -228,7 +228,7 @@ def _rgb(found: Proposal, n: int) -> Rgb | None:
 
 
 def _lines(sitting: Sitting, found: Proposal, point: Point) -> tuple[str, ...]:
-    per_mm = sitting.painting.dpi / 25.4
+    per_mm = sitting.painting.per_mm
     row, column = (int(point[n] * per_mm) for n in (1, 0))
     lying = len(read_at(sitting.settling.worked_out(sitting.draft), Touches(), row, column).steps)
     told = [say("rough.near", mean=f"{found.mean:.1f}", bound=f"{found.bound:.1f}")]

@@ -112,7 +112,7 @@ def read_at(painting: Painting, touches: Touches, row: int, column: int) -> Spot
     left = _bleached(here, sheet, touches)
     seen, reached = (float(value(table, patch)[0, 0]) for patch in (sheet, left))
     before, ghost = lab(table, sheet)[0, 0], lab(table, left)[0, 0]
-    mm = 25.4 / painting.dpi
+    mm = 1 / painting.per_mm
     return Spot(
         x_mm=(column + 0.5) * mm,
         y_mm=(row + 0.5) * mm,

@@ -247,7 +247,7 @@ class _Place:
         """The shape that is meant, where it has no name."""
         if self.uppermost is not None and isinstance(self.uppermost.region, Region):
             return self.uppermost.region
-        mm = 25.4 / self.sitting.painting.dpi
+        mm = 1 / self.sitting.painting.per_mm
         row, column = self.pixel
         point = round((column + 0.5) * mm, 2), round((row + 0.5) * mm, 2)
         if self.sitting.reserve is not None:

@@ -96,7 +96,7 @@ class Rulers(QWidget):
         camera, painting = self.sheet.viewer.scene.camera, self.sheet.sitting.painting
         x = (place.x() - self.width() / 2) / camera.zoom + camera.center[-1]
         y = (place.y() - self.height() / 2) / camera.zoom + camera.center[-2]
-        row, column = (int(np.floor(mm * painting.dpi / 25.4)) for mm in (y, x))
+        row, column = (int(np.floor(mm * painting.per_mm)) for mm in (y, x))
         inside = 0 <= row < painting.shape[0] and 0 <= column < painting.shape[1]
         return (row, column) if inside else None
 

@@ -89,7 +89,7 @@ class SheetLayer(QObject):
     @property
     def screen_px_per_px(self) -> float:
         """Screen pixels a pixel of the sheet takes."""
-        return float(self.viewer.scene.camera.zoom) * 25.4 / self.sitting.painting.dpi
+        return float(self.viewer.scene.camera.zoom) / self.sitting.painting.per_mm
 
     def _camera_moved(self, event: Any = None) -> None:
         if event is not None and not self._fitting:
@@ -127,7 +127,7 @@ class SheetLayer(QObject):
         camera = self.viewer.scene.camera
         rows, columns = self.sitting.painting.shape
         height, width = self.canvas_size()
-        per_mm = self.sitting.painting.dpi / 25.4
+        per_mm = self.sitting.painting.per_mm
         middle = camera.center[-2] * per_mm, camera.center[-1] * per_mm
         half = (
             height / 2 / max(camera.zoom, 1e-6) * per_mm,

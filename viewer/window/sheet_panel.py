@@ -183,7 +183,7 @@ class SheetView(SheetLayer):
     def _hover(self, viewer: Any, event: Any) -> None:
         x, y = self.pointer = self._point(event)
         rows, columns = self.sitting.painting.shape
-        per_mm = self.sitting.painting.dpi / 25.4
+        per_mm = self.sitting.painting.per_mm
         row, column = int(y * per_mm), int(x * per_mm)
         inside = 0 <= row < rows and 0 <= column < columns
         if self.way == "enclosed" and not self._down:

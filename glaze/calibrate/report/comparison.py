@@ -104,9 +104,9 @@ def compare(
     scene = load_scene(scene_path)
     picture, _, notes = read_linear(scan_path)
     painting = resolve(scene, lambda share: progress(0.5 * share))
-    step = max(1, round(painting.dpi / 25.4 / GRID_PX_PER_MM))
+    step = max(1, round(painting.per_mm / GRID_PX_PER_MM))
     coarse, line = taken_coarsely(painting, step)
-    px_per_mm = painting.dpi / 25.4 / step
+    px_per_mm = painting.per_mm / step
     predicted = linear_rgb(coarse)
     shown = predicted if line is None else lined(coarse, predicted, line)
     progress(0.6)

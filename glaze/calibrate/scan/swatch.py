@@ -24,6 +24,7 @@ from glaze.physics.colour import (
     lab_from_xyz,
     xyz_from_rgb,
 )
+from glaze.physics.flow import MM_PER_INCH
 from glaze.sketch.plane import Plane
 from glaze.sketch.scan_colour import read_linear
 
@@ -116,9 +117,9 @@ def read_page(rgb: Linear, page: SwatchPage, plane: Plane) -> SheetReading:
     px_per_mm = min(plane.scale_at(mark) for mark in page.marks)
     if px_per_mm < LEAST_PX_PER_MM:
         raise InputError(
-            f"The sheet is only {px_per_mm * 25.4:.0f} dpi in this picture; at least "
-            f"{LEAST_PX_PER_MM * 25.4:.0f} are needed. Scan it at 300 dpi, or go nearer with the "
-            "camera."
+            f"The sheet is only {px_per_mm * MM_PER_INCH:.0f} dpi in this picture; at least "
+            f"{LEAST_PX_PER_MM * MM_PER_INCH:.0f} are needed. Scan it at 300 dpi, or go nearer "
+            "with the camera."
         )
     light = _light(rgb, page, plane)
     paper = light(middle)

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.paper.type import font_file
+from glaze.physics.flow import MM_PER_INCH
 
 Colour = tuple[int, int, int]
 Point = tuple[float, float]
@@ -28,7 +29,7 @@ HAIR: Colour = (150, 144, 138)
 WHITE: Colour = (255, 255, 255)
 
 HAIRLINE_PT = 0.25
-MM_PER_PT = 25.4 / 72
+MM_PER_PT = MM_PER_INCH / 72
 THIN_SPACE = "\u2009"
 THIN_EM = 0.2
 DIGIT_EM = 0.615

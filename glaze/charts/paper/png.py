@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from glaze.charts.paper.marks import MM_PER_PT, Image, Line, Mark, Shape, Text, bounds
 from glaze.charts.paper.page import Page
 from glaze.charts.paper.type import pil_font
+from glaze.physics.flow import MM_PER_INCH
 
 FINER = 4
 STRIP_PX = 256
@@ -21,7 +22,7 @@ STRIP_PX = 256
 
 def page_pixels(page: Page, dpi: float = 150.0) -> NDArray[np.uint8]:
     """The page as 8-bit sRGB, shape (rows, columns, 3). Signals are uint8."""
-    per_mm = dpi / 25.4
+    per_mm = dpi / MM_PER_INCH
     rows, columns = round(page.height * per_mm), round(page.width * per_mm)
     out = np.empty((rows, columns, 3), np.uint8)
     for top in range(0, rows, STRIP_PX):
@@ -80,7 +81,7 @@ class _Brush:
         self.draw.line(self._px(points), pen.colour, max(1, round(wide)), joint="curve")
 
     def _text(self, mark: Text) -> None:
-        font = pil_font(mark.points, self.px_per_mm * 25.4, mark.face)
+        font = pil_font(mark.points, self.px_per_mm * MM_PER_INCH, mark.face)
         if not mark.turn_degrees:
             for at, piece in mark.runs:
                 place = self._px([(mark.x + mark.left + at, mark.y)])[0]

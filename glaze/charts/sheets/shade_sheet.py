@@ -94,13 +94,13 @@ def _cuts(shade: Shade) -> list[list[Cut]]:
 
 
 def _cut(painting: Painting, part: Rect) -> Cut:
-    high, wide = (25.4 * side / painting.dpi for side in part.shape)
+    high, wide = (side / painting.per_mm for side in part.shape)
     return render(painting, part).rgb, (wide, high)
 
 
 def _round(painting: Painting, one: Crossed) -> Rect:
     """The part of the sheet round a place; no more than the sheet has."""
-    wide, high = (round(mm * painting.dpi / 25.4) for mm in CUT_MM)
+    wide, high = (round(mm * painting.per_mm) for mm in CUT_MM)
     rows, columns = painting.shape
     top = min(max(0, one.pixel[0] - high // 2), max(0, rows - high))
     left = min(max(0, one.pixel[1] - wide // 2), max(0, columns - wide))

@@ -19,6 +19,7 @@ from glaze.patch.patches import bare_patches
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.washes import lay_first, named, refuse_water
+from glaze.physics.flow import MM_PER_INCH
 from glaze.sheet.state import Sheet
 from glaze.sheet.wash import drying_line, lay, work_out
 from glaze.step.film import RIM_GAIN
@@ -82,7 +83,7 @@ def fringe_of(table: Table, recipe: str, parts: float = WASH_PARTS) -> Fringe:
     (neat,) = looks_of(table, lay_first(table, [mix]))
     sheet, separates = dried_edge(table, diluted(mix, parts))
     across = looks_of(table, sheet)
-    per_mm = round(DPI / 25.4)
+    per_mm = round(DPI / MM_PER_INCH)
     first = round(OUTSIDE_MM * per_mm)
     rim_px = max(1, round(table.paper.rim_mm / 2 * per_mm))
     return Fringe(
@@ -104,7 +105,7 @@ def dried_edge(table: Table, mix: Mix) -> tuple[Sheet, bool]:
     As `glaze.painting.settle` lays it: what the rim gains comes from the strip behind it.
     """
     paper = table.paper
-    per_mm = DPI / 25.4
+    per_mm = DPI / MM_PER_INCH
     outside, inside = round(OUTSIDE_MM * per_mm), round(INSIDE_MM * per_mm)
     film = np.zeros((1, outside + inside), np.float32)
     film[0, outside:] = 1.0

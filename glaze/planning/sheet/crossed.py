@@ -97,7 +97,7 @@ def crossed_by(painting: Painting, number: int) -> list[Crossed]:
     labels, sets = labelled(there[:number])
     inside = there[number]
     film = small.steps[number].film * inside
-    mm2, found = (25.4 / small.dpi) ** 2, []
+    mm2, found = small.per_mm**-2, []
     least = max(LEAST_MM2 / mm2, OVERLAP_SHARE * np.count_nonzero(inside))
     core = core_of(np.where(inside, labels, -1))
     for n, steps in enumerate(sets):
@@ -107,7 +107,7 @@ def crossed_by(painting: Painting, number: int) -> list[Crossed]:
         clear = here & core if (here & core).any() else here
         clear &= film >= NEARLY_FULL * film[clear].max()
         pixel = full_size(painting, small, middle_of(clear))
-        x, y = ((place + 0.5) * 25.4 / painting.dpi for place in pixel[::-1])
+        x, y = ((place + 0.5) / painting.per_mm for place in pixel[::-1])
         share = float(painting.steps[number].even_shares(pixel))
         hue = Hue(name_of(painting, steps), layers_at(painting, pixel, number))
         found.append(Crossed(hue, pixel, (x, y), float(np.count_nonzero(here)) * mm2, share))

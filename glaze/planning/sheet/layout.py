@@ -78,7 +78,7 @@ def layout_of(painting: Painting) -> Arrangement:
     there, film = lies(painting), film_shares(painting)
     labels, sets = labelled(there)
     core = core_of(labels)
-    mm2 = (25.4 / painting.dpi) ** 2
+    mm2 = painting.per_mm**-2
     places: list[Place] = []
     renumber = np.full(len(sets) + 1, -1, np.int32)
     for n, steps in enumerate(sets):
@@ -107,7 +107,7 @@ def _borders(
     Two clear samples of different places, 2 mm apart across the edge, are met twice for every
     sample of its length; pi/4 makes up for counting slants along both axes.
     """
-    per_pair_mm = 25.4 / painting.dpi / 2 * np.pi / 4
+    per_pair_mm = 0.5 / painting.per_mm * np.pi / 4
     pairs = [_across(painting, labels, core, lab, axis) for axis in (0, 1)]
     one, other, apart, de00, lined = (np.concatenate(part) for part in zip(*pairs, strict=True))
     keys = np.minimum(one, other).astype(np.int64) * count + np.maximum(one, other)

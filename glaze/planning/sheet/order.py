@@ -108,7 +108,7 @@ def meetings(painting: Painting) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     flat = there.reshape(samples).astype(np.float32)
     common = flat @ flat.T - _shared_edges(painting, there)
     smaller = np.minimum.outer(common.diagonal(), common.diagonal())
-    least = np.maximum(LEAST_MM2 * (painting.dpi / 25.4) ** 2, OVERLAP_SHARE * smaller)
+    least = np.maximum(LEAST_MM2 * painting.per_mm**2, OVERLAP_SHARE * smaller)
     over = common >= np.maximum(np.minimum(least, smaller), 1)
     near = np.array([_grown(one) for one in there]).reshape(samples).astype(np.float32)
     beside = (near @ flat.T) > 0

@@ -69,7 +69,7 @@ class Place:
 
 def coarse(painting: Painting, grid_mm: float = GRID_MM) -> Painting:
     """The painting seen through a grid: one sample of every field for each square."""
-    stride = max(1, round(grid_mm * painting.dpi / 25.4))
+    stride = max(1, round(grid_mm * painting.per_mm))
     at = slice(stride // 2, None, stride)
     return replace(painting.taken((at, at)), dpi=painting.dpi / stride)
 
@@ -173,7 +173,7 @@ def place_at(painting: Painting, row: int, column: int) -> Place:
     xyz = (R @ daylight_weights(painting.table.light)).reshape(1, 3)
     steps = tuple(int(n) for n in np.flatnonzero(lies(pixel)[:, 0, 0]))
     film = film_shares(pixel).reshape(len(pixel.steps), 1)
-    area = (25.4 / painting.dpi) ** 2
+    area = painting.per_mm**-2
     return place_of(painting, steps, area, xyz, munsell_value(xyz[:, 1]), film)
 
 

@@ -189,7 +189,7 @@ class _Planner:
     def _ghost(self, n: int, seen: StepBand) -> str:
         """What a lift leaves where it lies fullest, in words."""
         x, y = seen.place_mm
-        pixel: Pixel = (int(y * self.painting.dpi / 25.4), int(x * self.painting.dpi / 25.4))
+        pixel: Pixel = (int(y * self.painting.per_mm), int(x * self.painting.per_mm))
         after = self._until(place_at(self.painting, *pixel), n)
         before = after.until(len(after.steps) - 1)
         return ghost_words(after.lab(), before.lab(), lab_from_xyz(self.white, D65_XYZ))
