@@ -26,7 +26,7 @@ def reduce(linear_rgb: NDArray[Any], scale: float) -> NDArray[Any]:
     check_scale(scale)
     if scale == 1.0:
         return linear_rgb
-    return reduced(linear_rgb, scaled(linear_rgb.shape[:2], scale))
+    return averaged(linear_rgb, scaled(linear_rgb.shape[:2], scale))
 
 
 def check_scale(scale: float, most: float = 1.0) -> None:
@@ -40,7 +40,7 @@ def scaled(shape: tuple[int, ...], scale: float) -> tuple[int, int]:
     return max(1, round(shape[0] * scale)), max(1, round(shape[1] * scale))
 
 
-def reduced(
+def averaged(
     image: NDArray[Any],
     shape: tuple[int, int],
     strip: range | None = None,

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
 from glaze.picture.on_disk import filled_field
-from glaze.picture.resized import reduced
+from glaze.picture.resized import averaged
 from glaze.region.areas import Areas, drawn_on
 from glaze.region.cover import (
     Boxed,
@@ -292,7 +292,7 @@ class Regions:
             return mask
         if self.drawn[0].dpi < self.sketch.dpi:
             return on_finer(mask, self.sketch.shape).mask
-        return np.rint(reduced(mask.astype(np.float32), self.sketch.shape)).astype(np.uint16)
+        return np.rint(averaged(mask.astype(np.float32), self.sketch.shape)).astype(np.uint16)
 
     def _graded(self, graded: Graded) -> NDArray[np.float32]:
         if graded.picture is not None:

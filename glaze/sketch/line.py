@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.on_disk import filled_field
-from glaze.picture.resized import enlarged, reduced
+from glaze.picture.resized import averaged, enlarged
 from glaze.sketch.cleaned import clean_line
 from glaze.sketch.scan import LARGEST_AREA, LARGEST_SIDE, picture_head, read_scan, too_large
 from glaze.sketch.scan_values import luminance
@@ -64,7 +64,7 @@ class Sketch:
 
         scale : of its dpi
         """
-        line = _bare(shape) if self.path is None else reduced(self.line, shape)
+        line = _bare(shape) if self.path is None else averaged(self.line, shape)
         return replace(self, line=line, dpi=self.dpi * scale)
 
     def finer(self, shape: tuple[int, int], scale: float) -> Sketch:

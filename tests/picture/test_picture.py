@@ -21,7 +21,7 @@ from glaze.picture.file import (
     srgb_profile,
     write_picture,
 )
-from glaze.picture.resized import reduce, reduced, rows_under
+from glaze.picture.resized import averaged, reduce, rows_under
 
 LINEAR = np.random.default_rng(1).uniform(0, 1, (300, 41, 3))
 SCENE = 'title = "Prüfung"\n[[wash]]\nmix = "Blue 3 + water 4"\n'
@@ -29,11 +29,11 @@ SCENE = 'title = "Prüfung"\n[[wash]]\nmix = "Blue 3 + water 4"\n'
 
 def test_strips_of_a_smaller_picture_are_parts_of_the_whole():
     shape = 71, 17
-    whole = reduced(LINEAR, shape)
+    whole = averaged(LINEAR, shape)
     for start in range(0, 71, 9):
         strip = range(start, min(start + 9, 71))
         top, bottom = rows_under(strip, 300, 71)
-        part = reduced(LINEAR[top:bottom], shape, strip, 300)
+        part = averaged(LINEAR[top:bottom], shape, strip, 300)
         np.testing.assert_array_equal(part, whole[strip.start : strip.stop])
 
 

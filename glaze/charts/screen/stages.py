@@ -17,7 +17,7 @@ from glaze.painting.settle import Painting
 from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.cores import cores
 from glaze.picture.file import picture_from_linear
-from glaze.picture.resized import reduce, reduced, rows_under, scaled
+from glaze.picture.resized import averaged, reduce, rows_under, scaled
 from glaze.pipeline import after_each
 from glaze.sheet.rect import Rect
 from glaze.sheet.units import FULL
@@ -87,7 +87,7 @@ def _pictures(
     def fill(strip: range) -> None:
         first, last = rows_under(strip, rows, shape[0])
         for number, linear in enumerate(after_each(painting, Rect(first, 0, last, columns))):
-            small = reduced(linear, shape, strip, rows)
+            small = averaged(linear, shape, strip, rows)
             seen = picture_from_linear(small, painting.dpi * scale).rgb
             pictures[number, strip.start : strip.stop] = seen
 
