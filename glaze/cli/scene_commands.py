@@ -13,7 +13,7 @@ import click
 from glaze.cli import completing
 from glaze.cli.each_scene import OURS, Class, Done, each_scene
 from glaze.cli.picture_size import is_for_disk, painted_on_disk, part_of_sheet, scale_of
-from glaze.cli.show import Answer, answers, caution_lines, progress, working
+from glaze.cli.show import Answer, answers, caution_lines, working
 from glaze.cli.watching import painted_again
 
 if TYPE_CHECKING:
@@ -166,7 +166,7 @@ def _hands_line(scene: Scene, hands: int | None) -> Iterator[str]:
 
 def _settled(scene: Scene, neon: bool, memory: Memory | None, scale: float) -> Painting:
     """The scene read with its sketch and regions, glowing if asked for."""
-    with progress("Reading the sketch and its regions") as share:
+    with working("Reading the sketch and its regions", scene) as share:
         from glaze.painting.settle import resolve
 
         painting = resolve(scene, share, memory=memory, scale=scale)

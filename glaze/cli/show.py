@@ -9,12 +9,15 @@ import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import wraps
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from glaze.cli.screen import fitted, obeys, shows_colours, width
 from glaze.errors import InputError, plain
+
+if TYPE_CHECKING:
+    from glaze.scene.records import Scene
 
 VALUE_NOTE = "Value: 0 black to 10 white, higher is lighter."
 """Said once under every answer in values."""
@@ -92,21 +95,29 @@ def _in_lines(label: str) -> Callable[[float], None]:
 
 
 @contextmanager
-def working(label: str) -> Iterator[Callable[[float], None]]:
-    """As `progress`, for work with the model: says if that is being compiled for the first time."""
-    with _first_run_note(), progress(label) as share:
+def working(label: str, scene: Scene | None = None) -> Iterator[Callable[[float], None]]:
+    """As `progress`, for work with the model: says if that is being compiled for the first time.
+
+    scene : what is worked on, if that is about to be read: a second process helps to compile
+    """
+    with _first_run(scene), progress(label) as share:
         yield share
 
 
 @contextmanager
-def _first_run_note() -> Iterator[None]:
+def _first_run(scene: Scene | None) -> Iterator[None]:
     """Say that the model is being compiled, where it never was and the work takes its time."""
     from glaze.sheet.kernel import compiled_before
 
     note = "Getting the model ready for this computer; the first run takes some seconds longer."
     timer = threading.Timer(1.5, lambda: click.echo(note, err=True))
-    if not quiet() and not compiled_before():
+    first = not compiled_before()
+    if first and not quiet():
         timer.start()
+    if first and scene is not None:
+        from glaze.painting.aside import compile_aside
+
+        compile_aside(scene)
     try:
         yield
     finally:

@@ -22,6 +22,7 @@ from numba.core.serialize import dumps
 from numpy.typing import NDArray
 
 from glaze.sheet.cache_folder import keep, kept_bytes, kept_in, source_hash
+from glaze.sheet.shared_work import KERNELS
 
 SOURCES = ("physics", "materials", "record", "sheet")
 """Rooms whose figures can end up in compiled code."""
@@ -68,6 +69,11 @@ def _folder() -> Path | None:
 def model_hash() -> str:
     """Of all sources and tables of the model, and of what compiles them."""
     return source_hash(SOURCES, BUILT_WITH)
+
+
+def keeps_kernels() -> bool:
+    """Whether kernels can be kept at all."""
+    return _folder() is not None
 
 
 def compiled_before() -> bool:
@@ -117,7 +123,10 @@ class _Kept:
         """The compiled function, or None where it isn't kept whole."""
         # all that finished code needs of numba: the rest is only loaded to compile
         rtsys.initialize(context)
-        content = kept_bytes(self._file(signature, context.codegen()))
+        file = self._file(signature, context.codegen())
+        content = kept_bytes(file)
+        if content is None and KERNELS.begin(file.name):
+            content = kept_bytes(file)
         if content is None:
             return None
         try:
@@ -129,7 +138,9 @@ class _Kept:
         """Keep a compiled function, if there is a place and it can be kept."""
         if compiled.library.has_dynamic_globals or any(not x.can_cache for x in compiled.lifted):
             return
-        keep(self._file(signature, compiled.codegen), dumps(compiled._reduce()))
+        file = self._file(signature, compiled.codegen)
+        keep(file, dumps(compiled._reduce()))
+        KERNELS.end(file.name)
 
     def _file(self, signature: Any, codegen: Any) -> Path:
         asked = f"{self._name} {self._of} {signature} {codegen.magic_tuple()}"
