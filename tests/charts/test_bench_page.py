@@ -1,25 +1,32 @@
 """The bench page: one file that asks for nothing, tells every step, and never bleach alone."""
 
+import base64
+import io
 import json
 import re
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from PIL import Image
 from small_scenes import BENCH
 
 from glaze.charts.content.lesson_words import FOLDER, lesson_languages, lesson_words
 from glaze.charts.screen.bench_page import bench_page
+from glaze.charts.screen.bench_step import _strip, _warnings, strength_words
 from glaze.charts.screen.stages import stages_of
 from glaze.charts.screen.to_do import ticks_of
 from glaze.cli.plan_command import plan as plan_command
 from glaze.materials.words import form_of
 from glaze.painting.settle import resolve
+from glaze.patch.band import Band
 from glaze.picture.file import picture_from_linear
 from glaze.pipeline import after_each, render
+from glaze.planning.sheet.order import Risk
 from glaze.planning.sheet.planner import plan_of
 from glaze.scene.file import load_scene
 from glaze.sheet.rect import Rect
@@ -48,9 +55,10 @@ def test_the_file_loads_nothing_and_is_well_below_5_mb(planned) -> None:
 
 def test_every_step_has_its_screen_its_drops_and_its_order(planned) -> None:
     plan, painting = planned
-    told = texts(bench_page(plan, painting, lesson_words("en")))
+    page = bench_page(plan, painting, lesson_words("en"))
+    told = texts(page)
     for step in plan.steps:
-        assert f">{step.number}<" in bench_page(plan, painting, lesson_words("en"))
+        assert f">{step.number}<" in page
         assert step.name in told
     # 0.5 ml is the least that can be stirred; 3 drops of 1/35 ml and one of 1/20 are 0.136 ml,
     # so four times the recipe
@@ -58,6 +66,10 @@ def test_every_step_has_its_screen_its_drops_and_its_order(planned) -> None:
     assert "4 drops of water" in told
     assert "from the well dusk" in told
     assert "3 drops of Blue" in told
+    # 35 drops of ink and 20 of water are 1 ml: 20 / 20 over (3 + 1) / 35 is 8.75 parts of water,
+    # 1 / 20 over 3 / 35 is 0.58
+    strengths = [strength_words(plan, step, lesson_words("en")) for step in plan.steps[:2]]
+    assert strengths == ["; 1 part + 0.6 parts water", "; 1 part + 8.8 parts water"]
 
 
 def test_no_bleach_without_the_caution_and_no_word_of_it_without_bleach(scene_folder) -> None:
@@ -83,6 +95,8 @@ def test_clocks_are_those_of_the_plan(planned) -> None:
     both = sum(deed.clocks[0].minutes for deed in coats)
     assert both == pytest.approx(plan.steps[0].minutes.dry)
     sky = ticks_of(plan, plan.steps[1], words)[0]
+    assert sky.label == "laid"
+    assert [deed.label for deed in ticks_of(plan, plan.steps[2], words)] == ["charged"]
     assert [round(clock.minutes, 2) for clock in sky.clocks][1:] == [3.0]
     assert sky.clocks[1].told == "3 bloom now, into sky while it is wet"
     light = ticks_of(plan, plan.steps[3], words)
@@ -154,6 +168,37 @@ def test_the_place_of_a_step_is_where_it_was_asked_for(planned) -> None:
     yellow = stages_of(painting, lambda share: None)[1]
     assert yellow.box_mm == pytest.approx((4, 4, 20, 28), abs=0.35)
     assert yellow.veil.startswith("data:image/png")
+    veil = Image.open(io.BytesIO(base64.b64decode(yellow.veil.partition(",")[2]))).convert("RGBA")
+    through = 255 - np.asarray(veil)[..., 3].astype(int)
+    per_mm = veil.width / painting.size_mm[0]
+    at = lambda x, y: through[round(y * per_mm), round(x * per_mm)]  # noqa: E731
+    assert at(12, 16) == 255  # nothing lies over the place
+    assert 0 < at(30, 16) < 128  # the rest shows through, faintly
+
+
+def test_values_stand_on_a_strip_of_greys_from_black_to_white() -> None:
+    """Value 0 to 10 in eleven fields of 10 wide, so value 3 stands at 35. Value 5 sends back
+    1.1914 x 5 - 0.22533 x 25 + 0.23352 x 125 - 0.020484 x 625 + 0.00081939 x 3125 = 19.27 % of
+    the light [ASTM D1535-14], which is code 121 of 255 [IEC 61966-2-1]."""
+    svg = _strip(Band(3.0, 5.5, 6.0, "assumed"), lesson_words("en"))
+    fields = [e for e in svg if e.tag == "rect" and e.get("fill", "").startswith("rgb")]
+    greys = {float(e.get("x")): int(re.findall(r"\d+", e.get("fill"))[0]) for e in fields}
+    assert (greys[0.0], greys[50.0], greys[100.0]) == (0, 121, 255)
+    (bar,) = (e for e in svg if e.get("class") == "bar")
+    assert (float(bar.get("x")), float(bar.get("width"))) == (35.0, 30.0)
+    (mark,) = (e for e in svg if e.get("class") == "mark")
+    assert mark.get("d").startswith("M60.0 ")
+
+
+def test_what_a_wet_step_risks_stands_on_the_screen_of_that_step(planned) -> None:
+    plan, _ = planned
+    told = 'The wet "sky" may drag "yellow" across its edge.'
+    risk = Risk(step=1, other=0, kind="re-wet", level="slight", border_mm=9.0, text=told)
+    risky = replace(plan, risks=(risk,))
+    english = lesson_words("en")
+    found = [step.name for step in plan.steps
+             if told in ["".join(e.itertext()) for e in _warnings(risky, step, english)]]  # fmt: skip
+    assert found == ["sky"]
 
 
 def test_a_scene_without_steps_has_a_page_too(scene_folder) -> None:

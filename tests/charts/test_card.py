@@ -7,11 +7,12 @@ import re
 import xml.etree.ElementTree as ET
 from functools import cache
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from pypdf import PdfReader
 
-from glaze.charts.content.card_words import area_words, shortened
+from glaze.charts.content.card_words import area_words, recipe_lines, shortened
 from glaze.charts.paper.marks import Image, Shape, Text, text_mm
 from glaze.charts.paper.page import MARGIN_MM, Page
 from glaze.charts.paper.pdf import pdf_bytes
@@ -167,6 +168,14 @@ def test_small_areas_are_told_in_square_millimetres() -> None:
     assert area_words(12.4) == "12\u2009cm²"
     assert area_words(0.34) == "34\u2009mm²"
     assert area_words(0.0001) == "1\u2009mm²"
+
+
+def test_two_coats_are_told_and_one_is_not() -> None:
+    amount = SimpleNamespace(well="", text="3 drops of Blue", parts="neat")
+    step = SimpleNamespace(amount=amount, kind="wash", coats=2, tool="")
+    assert recipe_lines(step, 200.0) == ["3 drops of Blue; neat, 2 coats"]
+    step.coats = 1
+    assert recipe_lines(step, 200.0) == ["3 drops of Blue; neat"]
 
 
 def test_long_names_are_cut_to_their_column() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -64,6 +66,20 @@ def test_the_quick_dye_gathers_in_the_rim(table: Table) -> None:
     middle = sheet.load_g_per_m2[0, -1]
     quick, slow = names.index("Acid Blue 9"), names.index("Acid Violet 3")
     assert rim[quick] / middle[quick] > rim[slow] / middle[slow] > 1
+
+
+@pytest.mark.parametrize("mobility", [0.0, 0.5])
+def test_a_rim_is_as_strong_as_its_dyes_are_mobile(table: Table, mobility: float) -> None:
+    """The law's own form: a rim gains in proportion to mobility, and nothing without any."""
+    gains = []
+    for each in (mobility, 1.0):
+        alike = replace(table, dyes=tuple(replace(dye, mobility=each) for dye in table.dyes))
+        sheet, separates = dried_edge(alike, alike.mix("Blue 1 + water 7"))
+        assert not separates
+        row = sheet.load_g_per_m2[0].sum(axis=-1)
+        gains.append(row[round(OUTSIDE_MM * PER_MM) + 1] / row[-1] - 1)
+    assert gains[1] > 0.1
+    assert gains[0] == pytest.approx(mobility * gains[1], rel=0.01, abs=1e-6)
 
 
 def test_dyes_stand_in_the_order_they_travel(table: Table) -> None:

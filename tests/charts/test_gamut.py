@@ -12,11 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pdf_content import drawn_paths
 
-from glaze.charts.paper.marks import Text, bounds
+from glaze.charts.paper.marks import Line, Text, bounds
 from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.gamut_sheet import PLANE_MM, gamut_sheets
 from glaze.charts.sheets.parts import Layout
 from glaze.errors import InputError
+from glaze.materials.munsell import FAMILIES
 from glaze.patch.patches import bare_patches, glaze
 from glaze.patch.seen import looks_of
 from glaze.patch.table import Table, table_of
@@ -178,6 +179,20 @@ def test_the_disc_lies_in_the_pdf_to_scale(tmp_path: Path, munsell: Gamut) -> No
     radii = np.hypot(*(corners - centre).T)
     # 16 chroma to half of 90 mm
     assert radii == pytest.approx(plane / 16 * PLANE_MM / 2, abs=0.02)
+
+
+def test_each_slice_lies_under_the_name_of_its_family(munsell: Gamut) -> None:
+    (page,) = gamut_sheets([munsell], Layout(day=DAY), lift=False)
+    slices = {m.name: m.points for m in page.marks if isinstance(m, Line) and m.name}
+    for family, letters in enumerate(FAMILIES):
+        (title,) = (m for m in page.marks if isinstance(m, Text) and m.text == f"5{letters}"
+                    and m.face == "Bold")  # fmt: skip
+        across = [x for x, _ in slices[f"slice-mixes-{family}"]]
+        # as far from its middle as the name stands, and on that side of it
+        middle = across[0]
+        assert abs(title.x - middle) < 60.0
+        farthest = max(across, key=lambda x, at=middle: abs(x - at))
+        assert (title.x > middle) == (farthest > middle)
 
 
 @pytest.mark.parametrize("size", ["A4", "Letter", "A3"])

@@ -14,6 +14,7 @@ from pypdf import PdfReader
 from glaze.charts.paper.marks import INK, MM_PER_PT, Text, box, frame_of, segment, text_mm, wrapped
 from glaze.charts.paper.page import CHECK_MM, MARGIN_MM, Page
 from glaze.charts.paper.pdf import pdf_bytes
+from glaze.charts.paper.plot import Frame
 from glaze.charts.paper.png import page_pixels
 from glaze.charts.paper.publish import write_pages
 from glaze.charts.paper.readable import readable_on
@@ -73,6 +74,22 @@ def test_svg_measures_are_millimetres_and_names_are_ids() -> None:
     ids = [e.get("id") for e in root.iter() if e.get("id")]
     assert "red-neat" in ids
     assert len(ids) == len(set(ids))
+
+
+def test_a_plot_grows_to_the_right_and_upwards() -> None:
+    """Of a frame from 10 to 110 mm across and 20 to 70 mm down the page."""
+    frame = Frame(10.0, 20.0, 100.0, 50.0, (400.0, 700.0), (0.0, 1.0))
+    assert frame.at(400.0, 0.0) == pytest.approx((10.0, 70.0))
+    assert frame.at(700.0, 1.0) == pytest.approx((110.0, 20.0))
+    assert frame.at(475.0, 0.2) == pytest.approx((35.0, 60.0))
+
+
+def test_a_line_of_one_point_is_a_72nd_of_an_inch_wide() -> None:
+    page = Page()
+    page.line([(20, 20), (30, 20)], 1.0, INK, name="pen")
+    root = ET.fromstring(svg_text(page))
+    (pen,) = (e for e in root.iter() if e.get("id") == "pen")
+    assert float(pen.get("stroke-width")) == pytest.approx(25.4 / 72, abs=5e-4)
 
 
 def test_the_same_name_twice_gives_two_ids() -> None:
@@ -213,6 +230,9 @@ def test_other_endings_and_places_are_refused(tmp_path) -> None:
         write_pages([a_page()], tmp_path / "card.doc")
     with pytest.raises(InputError, match="There is no folder"):
         write_pages([a_page()], tmp_path / "nowhere" / "card.pdf")
+    # A3 at 1200 dpi is 14031 x 19843 = 278 million pixels; twice as fine would be 1.1 thousand
+    with pytest.raises(InputError, match="2401 dpi: give 20 to 1200 pixels an inch"):
+        write_pages([a_page()], tmp_path / "card.png", dpi=2401)
     assert not list(tmp_path.iterdir())
 
 

@@ -10,7 +10,7 @@ import pytest
 from pdf_content import drawn_paths
 from pypdf import PdfReader
 
-from glaze.charts.content.tertiary import CURVE_NM, Lesson, answers, plan_lesson, why
+from glaze.charts.content.tertiary import CURVE_NM, GlazeCurve, Lesson, answers, plan_lesson, why
 from glaze.charts.paper.marks import Line, Shape, Text, text_mm
 from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.parts import Layout
@@ -81,6 +81,14 @@ def test_percentages_in_words_are_those_of_the_plot(lesson: Lesson) -> None:
     red = (CURVE_NM >= 580) & (CURVE_NM <= 700)
     share = 100 * lesson.curves[0].reflectance[red].mean()
     assert f"sends back {share:.0f} % of the red light" in why(lesson)[0]
+
+
+def test_orange_light_is_none_of_the_green() -> None:
+    # light of 590 to 640 nm looks yellow to red, none of it green (common practice, no source)
+    orange = GlazeCurve("a filter", ((CURVE_NM >= 590) & (CURVE_NM <= 640)).astype(float))
+    assert orange.shares["green"] == orange.shares["blue"] == 0.0
+    # 11 of the red third's 25 points, every 5 nm from 580 to 700
+    assert orange.shares["red"] == pytest.approx(11 / 25)
 
 
 def test_answers_name_the_hue_that_loses_most(table: Table, lesson: Lesson) -> None:

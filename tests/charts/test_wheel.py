@@ -8,6 +8,7 @@ import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -17,6 +18,7 @@ from hypothesis import strategies as st
 from pdf_content import drawn_paths
 from pypdf import PdfReader
 
+from glaze.charts.content.primaries import order_primaries
 from glaze.charts.content.wheel import plan_wheel
 from glaze.charts.paper.marks import Shape, Text
 from glaze.charts.paper.page import Page
@@ -97,6 +99,17 @@ def test_steps_of_hue_are_equal_to_a_quarter_of_a_step(table: Table) -> None:
         step = abs(even[1] - even[0])
         # whole drops may miss by a quarter of a step; the printed note says by how much
         assert np.abs(hue - even).max() <= 0.26 * step
+
+
+def test_of_four_bottles_the_three_most_evenly_apart_make_the_wheel(
+    table: Table, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Hues 5, 25, 30 and 70 of a hundred: without 25 the gaps are 25, 40 and 35, so 25 at least;
+    without 30 they are 20, 45 and 35; with 25 and 30 both, 5."""
+    hues = {"Red": (5.0, 4.0), "Yellow": (30.0, 8.0), "Neon Pink": (25.0, 6.0), "Blue": (70.0, 4.0)}
+    looks = {name: SimpleNamespace(hue=h, value=v) for name, (h, v) in hues.items()}
+    monkeypatch.setattr("glaze.charts.content.primaries.hued_inks", lambda *_: looks)
+    assert order_primaries(table) == ("Yellow", "Red", "Blue")
 
 
 def test_equal_drops_are_not_equal_hues(table: Table) -> None:
