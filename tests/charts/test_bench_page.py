@@ -195,9 +195,8 @@ def test_what_a_wet_step_risks_stands_on_the_screen_of_that_step(planned) -> Non
     told = 'The wet "sky" may drag "yellow" across its edge.'
     risk = Risk(step=1, other=0, kind="re-wet", level="slight", border_mm=9.0, text=told)
     risky = replace(plan, risks=(risk,))
-    english = lesson_words("en")
-    found = [step.name for step in plan.steps
-             if told in ["".join(e.itertext()) for e in _warnings(risky, step, english)]]  # fmt: skip
+    said = {s.name: [*_warnings(risky, s, lesson_words("en"))] for s in plan.steps}
+    found = [name for name, lines in said.items() if told in ("".join(e.itertext()) for e in lines)]
     assert found == ["sky"]
 
 

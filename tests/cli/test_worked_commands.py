@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import csv
 import sys
 from types import SimpleNamespace
 
 import click
 import pytest
 from click.testing import CliRunner
+from small_scenes import PLAIN
+from tifffile import TiffFile
 
 from glaze.cli import calibrate_commands, calibration_told, plan_command, question_commands, show
 from glaze.cli.main import glaze
@@ -63,6 +66,7 @@ def test_a_simpler_recipe_is_told_by_how_much_further_off_it_is() -> None:
 def test_one_hue_gets_a_shadow_of_its_own_and_several_an_even_one() -> None:
     one, two = (run("shadow", *hues, "--darker", "1") for hues in (["Yellow"], ["Yellow", "Red"]))
     assert "One wash for all" not in one
+    assert "CIELAB chroma" in one  # all that is known of one shadow, not a row of a table
     assert "One wash for all" in two
 
 
@@ -113,7 +117,8 @@ def test_each_palette_lists_its_own_bottles() -> None:
 
 
 @pytest.mark.parametrize(
-    ("words", "size"), [([], ("210", "297")), (["--page", "A3"], ("297", "420"))]
+    ("words", "size"),
+    [([], ("210", "297")), (["--page", "A3"], ("297", "420")), (["--of", "Black"], ("210", "297"))],
 )
 def test_sheets_are_of_a4_with_six_rungs_unless_told(tmp_path, words, size) -> None:
     out = tmp_path / "ladder.svg"
@@ -122,9 +127,40 @@ def test_sheets_are_of_a4_with_six_rungs_unless_told(tmp_path, words, size) -> N
     assert f'width="{size[0]}mm"' in text
     assert f'height="{size[1]}mm"' in text
     # doubling from neat: 1 + 1, 2, 4, 8, 16 and no further
-    assert "16 parts" in text or "1 + 16" in text
-    assert "1 + 32" not in text
-    assert "1 + 64" not in text
+    assert ">1 part + 16 parts water<" in text
+    assert "32 parts" not in text
+    assert "64 parts" not in text
+
+
+@pytest.mark.parametrize("none", ["none", " None "])
+def test_a_lift_chart_has_no_shadow_wash_where_none_is_wanted(tmp_path, none) -> None:
+    out = tmp_path / "lift.csv"
+
+    def shadows(shadow: str) -> set[str]:
+        given = ("--strengths", "1+9", "--touches", "1", "--shadow", shadow)
+        run("chart", "lift", "-o", str(out.with_suffix(".svg")), *given)
+        lines = (line for line in out.read_text().splitlines() if not line.startswith("#"))
+        return {row["shadow_wash"] for row in csv.DictReader(lines)}
+
+    assert shadows(none) == {""}
+    assert shadows("1+8") > {""}
+
+
+@pytest.mark.parametrize(
+    ("name", "words", "bits"),
+    [("a.png", [], 8), ("a.PNG", [], 8), ("a.tif", [], 16), ("b.png", ["--bits", "16"], 16)],
+)
+def test_a_picture_has_8_bits_as_png_and_16_as_tiff_unless_told(
+    scene_folder, tmp_path, name, words, bits
+) -> None:
+    out = tmp_path / name
+    run("preview", str(scene_folder(PLAIN)), "-o", str(out), "--scale", "0.2", *words)
+    # depth stands in byte 25 of a PNG [ISO 15948, 11.2.2]
+    if name.lower().endswith("png"):
+        assert out.read_bytes()[24] == bits
+        return
+    with TiffFile(out) as tiff:
+        assert tiff.pages[0].bitspersample == bits
 
 
 def test_a_bar_ends_at_its_end(monkeypatch) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from types import SimpleNamespace
 
 import numpy as np
@@ -198,6 +199,66 @@ def test_two_halves_of_an_area_are_two_pieces_of_its_size() -> None:
     # 20 x 25 and 20 x 15 samples of 0.25 mm2, the border as sharp as a sample
     assert [one.mm2 for one in found] == pytest.approx([125.0, 75.0], abs=5.0)
     assert [round(float(one.lab[0, 0])) for one in found] == [60, 30]
+
+
+def test_a_straight_border_stays_where_it_is_when_a_shape_is_evened() -> None:
+    # a blur is as much on the one side as on the other: half of the weight lies on the border
+    number = np.ones((20, 20), np.int32)
+    half = np.tile(np.arange(20) < 10, (20, 1)).ravel()
+    rough = grid(np.zeros((20, 20, 3)), number)
+    assert (pieces.evened_shape(half, np.arange(400), rough) == half).all()
+    speck = half.copy()
+    speck[10 * 20 + 15] = True  # a speck of a sample no brush follows
+    assert (pieces.evened_shape(speck, np.arange(400), rough) == half).all()
+
+
+@pytest.mark.parametrize(("value", "found"), [(30.0, 0), (65.0, 0), (75.0, 1)])
+def test_a_highlight_is_lighter_than_what_lies_about_it(monkeypatch, value, found) -> None:
+    """About it lies L* 60; L* 65 is half a value step more, 75 one and a half, 30 is darker: a
+    value step is about 10 of L* [Munsell renotation]."""
+    at = np.arange(900).reshape(30, 30)
+    place = at[10:20, 10:20].ravel()
+    whole = piece([[60.0, 0, 0]], at=np.setdiff1d(at, place))
+    small = piece([[value, 0, 0]], at=place, mm2=25.0)
+    easel = SimpleNamespace(wanted=SimpleNamespace(pieces=[whole, small]))
+    draft = SimpleNamespace(stacks=((0,), ()))
+    monkeypatch.setattr(highlights, "_highlight", lambda *given: given[3])
+    assert highlights.highlights(easel, draft, grid(np.zeros((30, 30, 3)))) == [1] * found
+
+
+@pytest.mark.parametrize(
+    ("wide", "lows", "lifted", "chosen"),
+    [
+        # a millimetre wide; wanted is L* 80, value 7.9; its low end may fall short by half a step
+        (2, (7.0, 7.6, 7.9), True, 1),  # the gentlest that holds
+        (2, (7.0, 7.2, 6.9), False, 1),  # none does: the one that comes furthest is told
+        (20, (7.0, 7.6, 7.9), False, 1),  # 10 mm: a brush paints round it
+    ],
+)
+def test_a_narrow_place_is_lifted_only_where_bleach_holds_what_is_wanted(
+    monkeypatch, wide, lows, lifted, chosen
+) -> None:
+    at = np.arange(900).reshape(30, 30)[5:25, 5 : 5 + wide].ravel()
+    easel = SimpleNamespace(
+        wanted=SimpleNamespace(pieces=[piece([[80.0, 0, 0]], at=at)]),
+        bottles=SimpleNamespace(table=None),
+    )
+    monkeypatch.setattr(highlights, "_plans", lambda: range(3))
+    monkeypatch.setattr(highlights, "stack_layers", lambda *_: ())
+    reached = lambda table, layers, n: (lows[n], lows[n] + 0.5, lows[n] + 1.0, n)  # noqa: E731
+    monkeypatch.setattr(highlights, "_reach", reached)
+    one = highlights._highlight(easel, None, grid(np.zeros((30, 30, 3))), 0, (0,))
+    assert (one.lifted, one.plan) == (lifted, chosen)
+
+
+def test_what_spoils_most_is_told_first(monkeypatch) -> None:
+    """4 off on 200 samples spoils more than 9 off on 50, and that more than 5 off on 20."""
+    off = np.repeat([9.0, 4.0, 5.0, 1.0], [50, 200, 20, 30])
+    ends = np.cumsum([0, 50, 200, 20, 30])
+    places = [SimpleNamespace(at=np.arange(*pair)) for pair in pairwise(ends)]
+    found = SimpleNamespace(easel=SimpleNamespace(wanted=SimpleNamespace(pieces=places)), off=off)
+    monkeypatch.setattr(told, "_shortfall", lambda found, n, seen, off: n)
+    assert told.shortfalls(found) == [1, 0, 2]
 
 
 def test_a_place_is_as_wide_as_its_widest_square() -> None:
