@@ -47,6 +47,18 @@ def test_the_pipeline_never_loads_a_window_or_colour():
     assert not loaded_after("import glaze.pipeline") & {"napari", "qtpy", "PySide6", "colour"}
 
 
+def test_a_sketch_is_cleaned_and_its_washes_are_settled_without_scipys_filters():
+    """They take a sixth of a second of the processor to load, more than a small picture's tiles."""
+    code = """
+import numpy as np
+from glaze.pipeline import paint
+from glaze.sketch.cleaned import clean_line
+clean_line(np.full((60, 60), 0.9, np.float32), 100.0)
+assert "scipy.ndimage" not in sys.modules
+"""
+    assert "glaze" in loaded_after(code)
+
+
 @pytest.mark.parametrize(
     "question", [["mix", "#7a8a3c"], ["shadow", "Yellow 1", "--darker", "2"], ["name", "Blue"]]
 )

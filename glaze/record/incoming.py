@@ -21,6 +21,7 @@ MOST_BYTES = 4_000_000
 MOST_DEPTH = 40
 """Lists and tables in one another; scenes and inks have up to six."""
 LARGEST_NUMBER = 10**15
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
 
 _read: set[str] = set()
 
@@ -153,4 +154,4 @@ def _unusable(tables: dict[str, Any]) -> list[str]:
 
 
 def _controls(text: str) -> bool:
-    return any((ord(c) < 32 and c not in "\t\n\r") or 126 < ord(c) < 160 for c in text)
+    return _CONTROL.search(text) is not None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.physics.blur import smoothed
 from glaze.physics.flow import MM_PER_INCH
 from glaze.sketch.scan_values import strips
 
@@ -68,8 +69,6 @@ def _paper_noise(line: NDArray[np.float32]) -> tuple[float, float]:
 
 def _paper_grid(bright: NDArray[np.float32], dpi: float) -> tuple[NDArray[np.float64], int]:
     """The paper's own light, one reading a block, and the block's side [px]."""
-    from scipy.ndimage import gaussian_filter
-
     fine = max(1, round(BLOCK_MM / 6 * dpi / MM_PER_INCH))
     light = np.log(np.maximum(_block_paper(bright, fine), 1e-4))
     broad = _broad_light(light)
@@ -77,8 +76,8 @@ def _paper_grid(bright: NDArray[np.float32], dpi: float) -> tuple[NDArray[np.flo
     rest = light - broad
     paper = (np.abs(rest) < LIKE_PAPER).astype(float)
     sigma = SMOOTH_MM * dpi / MM_PER_INCH / (6 * fine)
-    near = gaussian_filter(paper, sigma, mode="nearest")
-    local = gaussian_filter(rest * paper, sigma, mode="nearest") / (near + 0.02)
+    near = smoothed(paper, sigma)
+    local = smoothed(rest * paper, sigma) / (near + 0.02)
     return np.exp(broad + local), 6 * fine
 
 

@@ -14,7 +14,6 @@ from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter, map_coordinates
 
 from glaze.physics.flow import MM_PER_INCH
 from glaze.sheet import compiled_dried
@@ -78,6 +77,8 @@ def met(
     part : share of each cell that it covers [-], shape (rows, columns)
     film_m : of the wash when it was laid [m]; cell_mm : side of a cell [mm]
     """
+    from scipy.ndimage import gaussian_filter
+
     near = gaussian_filter(part, REACH_MM / cell_mm)
     film, wetted = gaussian_filter(ready.film, 1.0), gaussian_filter(ready.part, 1.0)
     gone = np.clip(1.0 - film / np.maximum(wetted, 0.05) / (STANDS * film_m), 0.0, 1.0)
@@ -146,6 +147,8 @@ class NodeGrid:
 
     def read(self, field: Floats, places: Floats) -> Floats:
         """A field of cells at places, in its own unit [-], shape (rows, columns) of the places."""
+        from scipy.ndimage import map_coordinates
+
         cells = (places * self.pitch + 0.5) / self.cell_px - 0.5
         return np.asarray(map_coordinates(field, cells, order=1, mode="nearest"))
 
@@ -180,6 +183,8 @@ def _streaks(out: Out, wide_mm: float, long: float, seed: int) -> Floats:
 
 def _from_front(p: WetPassage, cell_mm: float) -> Floats:
     """Away from where the dyes change most, up to CRISP_MM [mm]; shape (2, rows, columns)."""
+    from scipy.ndimage import gaussian_filter
+
     dense = np.divide(p.all_dye, p.part, out=np.zeros_like(p.dyes), where=p.part > 0.0)
     most = np.maximum(dense.max(axis=(1, 2), keepdims=True), 1e-30)
     change = np.hypot(*np.gradient(gaussian_filter((dense / most).sum(axis=0), 0.7)))
