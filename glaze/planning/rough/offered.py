@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.planning.rough.draft import OVER, Attempt, Easel, unlike
-from glaze.planning.rough.shadows import washes_of
+from glaze.planning.rough.shaded import washes_of
 from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]

@@ -2,22 +2,22 @@
 
 Across the edge of a shadow two colours of one thing meet. One dilution, laid over whatever lies
 there, explains all such pairs along its edges, whatever their hues: that dilution is searched for,
-and then every sample that it explains better than a colour of its own would.
+then others of the same wash for shadows that are deeper or fainter.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise, product
+from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, xyz_from_lab
-from glaze.planning.recipe.drops import every_proportion
+from glaze.physics.colour import delta_e_2000
 from glaze.planning.rough.laid import OnSheet
-from glaze.planning.rough.pieces import LEAST_MM2, NONE, Piece, evened_shape, pieces_of, smoothed
+from glaze.planning.rough.pieces import NONE, pieces_of, smoothed
+from glaze.planning.rough.shaded import LEAST_STEP, Hues, each, washes_of, where_it_lies
 from glaze.planning.rough.trials import Bottles
 
 Array = NDArray[np.float64]
@@ -26,26 +26,23 @@ Numbers = NDArray[np.intp]
 ACROSS_MM, FLAT_MM, FLAT_SHARE = (1.2, 2.6), 0.6, 0.12
 """Colours are compared so far apart, across hard edges and soft ones, where so far beyond either
 side no more than that share of the change goes on."""
-BESIDE_MM = 1.6
-LEAST_STEP = 5.0
-"""An edge is where L* changes by so much."""
 MOST_PAIRS = 3000
-DROPS, INKS, STRENGTHS = 4, 3, np.geomspace(0.02, 1.0, 26)
+DROPS, STRENGTHS = 4, np.geomspace(0.02, 1.0, 26)
 GREYEST, DARK_ENOUGH = 11.0, 88.0
 """A shadow wash has no more chroma on paper, and no more L*: else it is a glaze."""
 SURE, SHARE = 1.0, 0.12
 """A pair is explained where it is nearer than that [CIEDE2000] and that share of its difference."""
 WIDER = (0.2, 0.3)
 """Such shares of it when the wash that was found is moved to explain more: hands are uneven."""
-TAKEN, TAKEN_SHARE = 2.0, 0.4
-"""A whole piece is in shadow where it is nearer than that, and that share of its difference."""
 INK_PRICE = 0.08
 """Of each bottle more in a shadow: diluted black alone is this palette's way, and surer."""
 HUE_STEPS = (25.0, 20.0, 20.0)
 """Colours no further apart than that in L*, a*, b* are one hue in shade, not several."""
 LEAST_SHARE = 0.004
-MOST_SHADOWS = 1
-FITS = 10.0
+MOST_SHADOWS, FEWEST_PAIRS = 3, 20
+DILUTIONS, UNLIKE, FURTHER_SHARE = np.geomspace(0.15, 6.5, 24), 1.8, 0.3
+"""A further shadow is the first one's wash more or less let down, by so much at least, and explains
+such a share of the pairs that are left: else it is a glaze, or a thing of its own."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,22 +59,22 @@ class CastShadow:
 
 def shadows_of(laid: OnSheet, bottles: Bottles) -> list[CastShadow]:
     """The shadows of a rough, the one that explains most first."""
-    hues, pieces = _Hues(bottles), pieces_of(laid, runs=False)
+    hues, pieces = Hues(bottles), pieces_of(laid, runs=False)
     lab = smoothed(laid)
     pairs = _pairs(laid, lab)
     found: list[CastShadow] = []
     left = np.ones(laid.number.size, bool)
-    for _ in range(MOST_SHADOWS):
-        if len(pairs) < 20:
-            break
-        mix, explained = _explaining_most(pairs, hues)
-        if not explained.any():
+    while len(found) < MOST_SHADOWS and len(pairs) >= FEWEST_PAIRS:
+        mix, explained = _explaining_most(pairs, hues, [one.mix for one in found])
+        few = max(FEWEST_PAIRS, FURTHER_SHARE * len(pairs)) if found else 1
+        if np.count_nonzero(explained) < few:
             break
         pairs = pairs[~explained]
-        at = np.intersect1d(_where(laid, pieces, lab, mix, hues), np.flatnonzero(left))
+        at = np.intersect1d(where_it_lies(laid, pieces, lab, mix, hues), np.flatnonzero(left))
+        if len(at) < LEAST_SHARE * laid.number.size:
+            break
         left[at] = False
-        if len(at) >= LEAST_SHARE * laid.number.size:
-            found.append(CastShadow(mix, at))
+        found.append(CastShadow(mix, at))
     return found
 
 
@@ -87,44 +84,6 @@ def number_of(shadows: Sequence[CastShadow], laid: OnSheet) -> Numbers:
     for number, shadow in enumerate(shadows):
         found[shadow.at] = number
     return found
-
-
-class _Hues:
-    """What any wash makes of any colour: through the nearest colour that the bottles give."""
-
-    def __init__(self, bottles: Bottles) -> None:
-        from scipy.spatial import cKDTree
-
-        self.bottles = bottles
-        self.mixes = washes_of(bottles, 6, np.geomspace(0.012, 2.0, 14))
-        self.xyz = xyz_from_lab(bottles.labs(self.mixes, _each(self.mixes)), D65_XYZ)
-        self.tree = cKDTree(lab_from_xyz(self.xyz, D65_XYZ))
-
-    def under(self, lab: Array, mixes: Array) -> Array:
-        """Some colours with each of some washes over them, CIELAB, shape (washes, colours, 3)."""
-        near, which = np.unique(self.tree.query(lab)[1], return_inverse=True)
-        own = np.vstack([self.mixes[near], mixes])
-        over = np.arange(len(mixes)) + len(near)
-        stacks = np.stack(np.meshgrid(np.arange(len(near)), over), axis=-1).reshape(-1, 2)
-        xyz = xyz_from_lab(self.bottles.labs(own, stacks), D65_XYZ)
-        kept = (xyz.reshape(len(mixes), len(near), 3) / self.xyz[near])[:, which]
-        return lab_from_xyz(kept * xyz_from_lab(lab, D65_XYZ), D65_XYZ)
-
-
-def _each(mixes: Array) -> Numbers:
-    return np.arange(len(mixes))[:, None]
-
-
-def washes_of(bottles: Bottles, drops: int, strengths: Array) -> Array:
-    """Every proportion of up to three bottles in so many drops, in some strengths [neat coats].
-
-    shape (washes, bottles)
-    """
-    inks = bottles.inks
-    counts = every_proportion(len(inks), drops, min(INKS, len(inks)))
-    ml = counts / np.array([ink.drops_per_ml for ink in inks])
-    share = ml / ml.sum(axis=1, keepdims=True)
-    return np.asarray((share[:, None] * strengths[:, None]).reshape(-1, len(inks)))
 
 
 def _pairs(laid: OnSheet, lab: Array) -> Array:
@@ -152,11 +111,14 @@ def _pairs(laid: OnSheet, lab: Array) -> Array:
     return lab[both[:: max(1, len(both) // MOST_PAIRS)]]
 
 
-def _explaining_most(pairs: Array, hues: _Hues) -> tuple[Array, NDArray[np.bool_]]:
-    """The wash that explains most of some pairs, in most hues, and which of them."""
-    mixes = washes_of(hues.bottles, DROPS, STRENGTHS)
-    own = hues.bottles.labs(mixes, _each(mixes))
-    mixes = mixes[(np.hypot(own[:, 1], own[:, 2]) < GREYEST) & (own[:, 0] < DARK_ENOUGH)]
+def _explaining_most(
+    pairs: Array, hues: Hues, found: Sequence[Array]
+) -> tuple[Array, NDArray[np.bool_]]:
+    """The wash that explains most of some pairs, in most hues, and which of them.
+
+    found : the washes of shadows that are known; another is a dilution of the first
+    """
+    mixes = _dilutions(found) if found else _shadow_washes(hues)
     hue = np.unique(np.round(pairs[:, 0] / HUE_STEPS), axis=0, return_inverse=True)[1].ravel()
     apart = delta_e_2000(pairs[:, 0], pairs[:, 1])
     best = (-1.0, mixes[0], np.zeros(len(pairs), bool))
@@ -174,13 +136,29 @@ def _explaining_most(pairs: Array, hues: _Hues) -> tuple[Array, NDArray[np.bool_
     for share in WIDER:
         if not explained.any():
             break
-        mix = _refined(pairs[explained], mix, hues)
+        mix = mix if found else _refined(pairs[explained], mix, hues)
         off = delta_e_2000(hues.under(pairs[:, 0], mix[None])[0], pairs[:, 1])
         explained = off < SURE + share * apart
     return mix, explained
 
 
-def _refined(pairs: Array, mix: Array, hues: _Hues) -> Array:
+def _shadow_washes(hues: Hues) -> Array:
+    """Washes that a shadow may be of, shape (washes, bottles)."""
+    mixes = washes_of(hues.bottles, DROPS, STRENGTHS)
+    own = hues.bottles.labs(mixes, each(mixes))
+    grey = np.hypot(own[:, 1], own[:, 2]) < GREYEST
+    return np.asarray(mixes[grey & (own[:, 0] < DARK_ENOUGH)])
+
+
+def _dilutions(found: Sequence[Array]) -> Array:
+    """The first of some washes in strengths unlike those of all, shape (washes, bottles)."""
+    strong = np.array([mix.sum() for mix in found])
+    every = DILUTIONS * strong[0]
+    apart = np.abs(np.log(every[:, None] / strong)).min(axis=1) > np.log(UNLIKE)
+    return np.asarray(every[apart, None] * found[0] / strong[0])
+
+
+def _refined(pairs: Array, mix: Array, hues: Hues) -> Array:
     """A wash moved to where it explains some pairs best."""
     step = 0.2
     off = _off(pairs, mix[None], hues)[0]
@@ -199,102 +177,8 @@ def _refined(pairs: Array, mix: Array, hues: _Hues) -> Array:
     return mix
 
 
-def _off(pairs: Array, mixes: Array, hues: _Hues) -> Array:
+def _off(pairs: Array, mixes: Array, hues: Hues) -> Array:
     """How far off some pairs are with each of some washes, middle of all [CIEDE2000]."""
     inks = np.count_nonzero(mixes, axis=1)
     off = delta_e_2000(hues.under(pairs[:, 0], mixes), pairs[:, 1])
     return np.asarray(off.mean(axis=1) * (1 + INK_PRICE * inks))
-
-
-def _where(laid: OnSheet, pieces: Sequence[Piece], lab: Array, mix: Array, hues: _Hues) -> Numbers:
-    """Samples that a wash over what lies about them explains, as flat indices."""
-    ends = np.cumsum([0, *(len(p.lab) for p in pieces)])
-    every = np.concatenate([p.lab for p in pieces])
-    shaded = hues.under(every, mix[None])[0]
-    shade = [shaded[a:b] for a, b in pairwise(ends)]
-    about = _neighbours(laid, pieces)
-    lit = _lit(pieces, shade, about)
-    inside = np.zeros(laid.number.size, bool)
-    seen = laid.seen.ravel()
-    for n, piece in enumerate(pieces):
-        at = piece.at[seen[piece.at]]
-        if at.size:
-            inside[at] = _shaded(at, n, pieces, shade, about, lit, lab, laid)
-    return _as_shapes(inside, laid)
-
-
-def _neighbours(laid: OnSheet, pieces: Sequence[Piece]) -> list[set[int]]:
-    """Of each piece, those that lie beside it, across a line too, and those of its own area."""
-    home = np.full(laid.number.size, -1)
-    for n, piece in enumerate(pieces):
-        home[piece.at] = n
-    grid = home.reshape(laid.number.shape)
-    far = max(2, round(BESIDE_MM / laid.mm))
-    sides = [(grid[:-far], grid[far:]), (grid[:, :-far], grid[:, far:])]
-    both = np.concatenate([np.stack([a.ravel(), b.ravel()], axis=1) for a, b in sides])
-    found: list[set[int]] = [set() for _ in pieces]
-    for a, b in np.unique(both[(both[:, 0] != both[:, 1]) & (both >= 0).all(axis=1)], axis=0):
-        found[a].add(int(b))
-        found[b].add(int(a))
-    areas: dict[int, list[int]] = {}
-    for n, piece in enumerate(pieces):
-        areas.setdefault(piece.area, []).append(n)
-    for n, piece in enumerate(pieces):
-        found[n] |= {n, *areas[piece.area]}
-    return found
-
-
-def _lit(pieces: Sequence[Piece], shade: Sequence[Array], about: Sequence[set[int]]) -> list[bool]:
-    """Which pieces aren't as a whole another, lit one beside them under the wash."""
-    middle = np.array([np.average(p.lab, axis=0, weights=p.share) for p in pieces])
-    under = np.array(
-        [np.average(s, axis=0, weights=p.share) for s, p in zip(shade, pieces, strict=True)]
-    )
-    lit = [True] * len(pieces)
-    for n in np.argsort(-middle[:, 0]):
-        lighter = [k for k in about[n] if lit[k] and middle[k, 0] > middle[n, 0] + LEAST_STEP / 2]
-        if lighter:
-            off = delta_e_2000(under[lighter], middle[n])
-            apart = delta_e_2000(middle[lighter], middle[n])
-            lit[n] = not bool((off < TAKEN + TAKEN_SHARE * apart).any())
-    return lit
-
-
-def _shaded(
-    at: Numbers,
-    n: int,
-    pieces: Sequence[Piece],
-    shade: Sequence[Array],
-    about: Sequence[set[int]],
-    lit: Sequence[bool],
-    lab: Array,
-    laid: OnSheet,
-) -> NDArray[np.bool_]:
-    """Which samples of a piece are nearer to a lit colour about them under the wash."""
-    own = lab[at]
-    under, plain = np.full(len(at), FITS), np.full(len(at), np.inf)
-    for k in about[n]:
-        if lit[k]:
-            there = pieces[k].along(pieces[k].lab, at, laid)
-            off = delta_e_2000(pieces[k].along(shade[k], at, laid), own)
-            off = np.where(there[:, 0] > own[:, 0] + LEAST_STEP / 2, off, np.inf)
-            under = np.minimum(under, off)
-            if pieces[k].area == pieces[n].area:
-                plain = np.minimum(plain, delta_e_2000(there, own))
-    return np.asarray((under < plain) & (under < FITS))
-
-
-def _as_shapes(inside: NDArray[np.bool_], laid: OnSheet) -> Numbers:
-    """Samples as shapes that a brush can follow, none of them smaller than it paints."""
-    from scipy.ndimage import label
-
-    flat, seen = laid.number.ravel(), laid.seen.ravel()
-    out = np.zeros(flat.size, bool)
-    for number in np.unique(flat[inside]):
-        at = np.flatnonzero((flat == number) & seen)
-        out[at] = evened_shape(inside[at], at, laid)
-    # lines part a shadow that runs on beyond them
-    grid = out.reshape(laid.number.shape)
-    shapes, _ = label(grid | ~laid.seen, np.ones((3, 3)))
-    size = np.bincount(shapes.ravel(), grid.ravel())
-    return np.flatnonzero(grid & (size[shapes] >= LEAST_MM2 / laid.mm**2))

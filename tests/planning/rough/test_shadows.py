@@ -17,6 +17,8 @@ from glaze.painting.settle import regions_of
 from glaze.planning.rough.laid import lay_rough
 from glaze.planning.rough.pieces import pieces_of
 from glaze.planning.rough.propose import Proposal, propose
+from glaze.planning.rough.shadows import shadows_of
+from glaze.planning.rough.trials import Bottles
 from glaze.scene.laid_out import table_of_scene
 from glaze.scene.starter import sketch_scene
 from glaze.sheet.units import FULL
@@ -106,6 +108,34 @@ def test_a_shadow_over_many_hues_is_one_wash_on_four_fifths_of_it(kind, tmp_path
     assert _under_one(found, shadow) >= 0.8
     assert found.mean < 4.0
     assert any("shadow" in step.name for step in found.scene.steps)
+
+
+def test_a_fainter_shadow_is_the_same_wash_let_down_and_a_lone_one_stays_alone(tmp_path):
+    """The fence with a second band that leaves 70 % of the light where the first leaves 42 %."""
+    deep = _drawn("fence", tmp_path)
+    rough = np.asarray(Image.open(tmp_path / "rough.png"))
+    scene = sketch_scene(tmp_path / "sketch.png")
+    areas, table = regions_of(scene).areas(), table_of_scene(scene)
+    bottles = Bottles(table)
+    assert len(shadows_of(lay_rough(tmp_path / "rough.png", areas, table), bottles)) == 1
+    y, x = np.indices(rough.shape[:2]) / PER_MM
+    faint = (y > 62) & (y < 74) & (x > 20) & (x < 100) & ~_across(x, y)
+    light = _light_of(rough)
+    light[faint] *= (0.7, 0.7, 0.71)
+    Image.fromarray(_signal(light)).save(tmp_path / "rough.png")
+    laid = lay_rough(tmp_path / "rough.png", areas, table)
+    one, other = shadows_of(laid, bottles)
+    # weaker, of the same bottles: by Beer's law the light left goes as ln 0.42 to ln 0.70, 2.4
+    assert 1.8 < one.mix.sum() / other.mix.sum() < 5.0
+    assert other.mix / other.mix.sum() == pytest.approx(one.mix / one.mix.sum())
+    step = round(laid.mm * areas.per_mm)
+    rows, columns = laid.number.shape
+    grid = slice(step // 2, rows * step, step), slice(step // 2, columns * step, step)
+    boards = (areas.number > 0) & (areas.number != areas.number[2, 2])
+    # of the seven boards that the faint one crosses one is taken for a wash of its own
+    for shadow, falls, share in ((one, deep, 0.8), (other, faint, 0.75)):
+        there = np.flatnonzero((falls & boards)[grid].ravel() & laid.seen.ravel())
+        assert np.isin(there, shadow.at).mean() > share
 
 
 def test_a_wall_left_and_right_of_its_door_is_two_tones_and_no_grade(tmp_path):
