@@ -105,7 +105,7 @@ def plan(
         written["page"] = [_write_bench_page(found, memory, Path(page), language, date)]
     printed = to_print(written["card"])
     printed += to_open(written["page"])
-    return found.as_dict() | written, [*_plan_lines(found), *printed]
+    return found.as_dict() | written, [*plan_lines(found), *printed]
 
 
 def _check_places(card: str | None, page: str | None, language: str) -> None:
@@ -139,7 +139,7 @@ def _write_bench_page(
     return str(path)
 
 
-def _plan_lines(plan: Plan) -> Iterator[str]:
+def plan_lines(plan: Plan) -> Iterator[str]:
     from glaze.planning.sheet.plan import FULLEST_WORDS, order_words, running_words, times_text
     from glaze.planning.sheet.values import reserve_words
 

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
 SKETCHES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 EFFORTS = ("low", "middle", "high")
-MOST_STEPS_TOLD = 40
 
 
 @click.command()
@@ -119,54 +118,39 @@ def _kept(found: Proposal, out: Path | None, size: str) -> Answer:
     """The scene and the comparison written, and what to say of them."""
     from glaze.charts.paper.publish import write_pages
     from glaze.charts.sheets.rough_sheet import rough_sheets
+    from glaze.cli.plan_command import plan_lines
+    from glaze.planning.rough.doubt import unsure
     from glaze.planning.rough.kept import keep
-    from glaze.planning.rough.told import as_dict, shortfalls, unsure
+    from glaze.planning.rough.told import as_dict, shortfalls, summary
+    from glaze.planning.sheet.planner import plan_of
 
     places, doubt = shortfalls(found), unsure(found)
     file = keep(found, out)
     pages = write_pages(rough_sheets(found, places, doubt, size), file.parent / "beside.png")
     files = [str(file), *map(str, pages)]
-    told = lambda: as_dict(found, places, doubt) | {"files": files} | _plan(found)  # noqa: E731
+    plan = plan_of(found.scene, found.painting)
+    told = as_dict(found, places, doubt) | {"files": files, "plan": plan.as_dict()}
     lines = [
-        *_lines(found),
+        *summary(found),
         *_highlight_lines(found),
         *_shortfall_lines(places),
         "",
         doubt.text,
+        "",
+        *plan_lines(plan),
         "",
         *files,
     ]
     return told, [*lines, f"glaze plan {shlex.quote(str(file.parent))}"]
 
 
-def _plan(found: Proposal) -> dict[str, Any]:
-    """The plan of the steps, as `glaze plan --json` gives it."""
-    from glaze.planning.sheet.planner import plan_of
-
-    return {"plan": plan_of(found.scene, found.painting).as_dict()}
-
-
-def _lines(found: Proposal) -> Iterator[str]:
-    from glaze.planning.rough.told import summary
-
-    yield from summary(found)
-    yield "\nWells:"
-    for name, recipe in found.scene.wells.items():
-        yield f"  {name}: {recipe}"
-    yield "\nSteps, in painting order:"
-    for n, step in enumerate(found.scene.steps[:MOST_STEPS_TOLD], start=1):
-        yield f"{n:4}  {step.name}: {', '.join(step.amount_words(found.painting.table))}"
-
-
 def _highlight_lines(found: Proposal) -> Iterator[str]:
-    from glaze.materials.bleach import CAUTION, CAUTION_LINE
+    from glaze.materials.bleach import CAUTION_LINE
 
     if found.bare:
         yield "\nLighter than the wash about them:"
         yield from (f"  {one.text}" for one in found.bare)
         yield f"  {CAUTION_LINE}"
-    if found.bleaches:
-        yield f"\nBLEACH\n{CAUTION}"
 
 
 def _shortfall_lines(places: Any) -> Iterator[str]:

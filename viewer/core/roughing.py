@@ -16,9 +16,9 @@ from glaze.errors import InputError
 from glaze.materials.parts_told import parts_words
 from glaze.physics.colour import D65_XYZ, rgb_from_xyz, xyz_from_lab
 from glaze.picture.file import picture_from_linear
+from glaze.planning.rough.doubt import unsure
 from glaze.planning.rough.laid import OnSheet, lay_rough, on_pixels
 from glaze.planning.rough.propose import EFFORTS, Proposal, propose
-from glaze.planning.rough.told import unsure
 from glaze.region.areas import Areas
 from glaze.region.records import Region
 from glaze.sheet.lift import Touches

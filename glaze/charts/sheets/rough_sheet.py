@@ -1,4 +1,5 @@
-"""A rough beside what its steps come to: wanted, predicted, where they differ and why."""
+"""A rough beside what its steps come to: wanted, predicted, where they differ and why,
+and where the bottles' doubt matters."""
 
 from __future__ import annotations
 
@@ -14,13 +15,16 @@ from glaze.charts.sheets.facts import facts_of
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.physics.colour import D65_XYZ, map_into_gamut, rgb_from_xyz, xyz_from_lab
 from glaze.picture.file import encode
+from glaze.planning.rough.doubt import Unsure
 from glaze.planning.rough.propose import Proposal
-from glaze.planning.rough.told import Shortfall, Unsure, summary
+from glaze.planning.rough.told import Shortfall, summary
 
 Array = NDArray[np.float64]
 
 WHITE_AT, BLACK_AT = 2.0, 14.0
 """Differences shown white, and black [CIEDE2000]."""
+WHITE_STEPS, BLACK_STEPS = 0.25, 3.5
+"""Half widths of bands shown white, and black [value steps]."""
 
 
 def rough_sheets(
@@ -31,9 +35,17 @@ def rough_sheets(
     shown = [
         ("wanted", _as_shown(found.laid.lab, found.laid.open)),
         ("predicted", _as_shown(found.predicted, found.laid.open)),
-        ("where they differ", _differing(found.off)),
+        ("where they differ", _shaded(found.off, WHITE_AT, BLACK_AT)),
+        ("where strips are missing", _shaded(_halves(found, doubt), WHITE_STEPS, BLACK_STEPS)),
     ]
     pictures(page, shown, [place.at for place in places])
+    told = (
+        f"Where they differ: white to {WHITE_AT:g}, black from {BLACK_AT:g} (CIEDE2000). Where "
+        f"strips are missing: how far the value is open, white to {WHITE_STEPS:g}, black from "
+        f"{BLACK_STEPS:g} steps either way."
+    )
+    wide = page.right - page.left
+    page.top = page.paragraph(page.left, page.top - 4.0, wide, told, FINE_PT) + 2.0
     lighter = [f"Lighter than the wash about it: {one.text}" for one in found.bare[:3]]
     for line in [*summary(found), doubt.text, *lighter]:
         page.top = page.paragraph(page.left, page.top, page.right - page.left, line, 8.5) + 1.0
@@ -72,9 +84,17 @@ def _as_shown(lab: Array, line: NDArray[np.float32]) -> NDArray[np.uint8]:
     return np.asarray(encode(map_into_gamut(rgb)[0]))
 
 
-def _differing(off: Array) -> NDArray[np.uint8]:
-    """Differences from white to black, what can't be read in white, (rows, columns, 3)."""
-    share = np.clip((np.nan_to_num(off) - WHITE_AT) / (BLACK_AT - WHITE_AT), 0, 1)
+def _halves(found: Proposal, doubt: Unsure) -> Array:
+    """Half width of the band at every sample [value steps], NaN off what is painted."""
+    halves = np.full(found.off.size, np.nan)
+    for piece, half in zip(found.easel.wanted.pieces, doubt.half_of, strict=True):
+        halves[piece.at] = half
+    return halves.reshape(found.off.shape)
+
+
+def _shaded(field: Array, white_at: float, black_at: float) -> NDArray[np.uint8]:
+    """A field from white to black, what isn't known in white; uint8, (rows, columns, 3)."""
+    share = np.clip((np.nan_to_num(field) - white_at) / (black_at - white_at), 0, 1)
     grey = np.rint(255 - 215 * share).astype(np.uint8)
     return np.repeat(grey[..., None], 3, axis=-1)
 

@@ -42,7 +42,10 @@ class Hues:
         self.tree = cKDTree(lab_from_xyz(self.xyz, D65_XYZ))
 
     def under(self, lab: Array, mixes: Array) -> Array:
-        """Some colours with each of some washes over them, CIELAB, shape (washes, colours, 3)."""
+        """Some colours with each of some washes over them, CIELAB [-], (washes, colours, 3).
+
+        lab : shape (colours, 3). mixes : [neat coats], shape (washes, bottles)
+        """
         near, which = np.unique(self.tree.query(lab)[1], return_inverse=True)
         own = np.vstack([self.mixes[near], mixes])
         over = np.arange(len(mixes)) + len(near)
@@ -53,6 +56,7 @@ class Hues:
 
 
 def each(mixes: Array) -> Numbers:
+    """Stacks of one wash each, by number of the wash, shape (washes, 1)."""
     return np.arange(len(mixes))[:, None]
 
 
@@ -71,7 +75,10 @@ def washes_of(bottles: Bottles, drops: int, strengths: Array) -> Array:
 def where_it_lies(
     laid: OnSheet, pieces: Sequence[Piece], lab: Array, mix: Array, hues: Hues
 ) -> Numbers:
-    """Samples that a wash over what lies about them explains, as flat indices."""
+    """Samples that a wash over what lies about them explains, as flat indices, shape (found,).
+
+    lab : of all samples, CIELAB [-], shape (samples, 3). mix : [neat coats], shape (bottles,)
+    """
     ends = np.cumsum([0, *(len(p.lab) for p in pieces)])
     every = np.concatenate([p.lab for p in pieces])
     shaded = hues.under(every, mix[None])[0]

@@ -10,9 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.materials.bleach import CAUTION
-from glaze.patch.trust import trusted
 from glaze.physics.colour import delta_e_2000
-from glaze.planning.rough.highlights import stack_layers
+from glaze.planning.rough.doubt import Unsure
 from glaze.planning.rough.propose import Proposal
 from glaze.planning.rough.written import words_of
 
@@ -20,11 +19,10 @@ Array = NDArray[np.float64]
 
 SEEN_DE00 = 3.0
 """From so far off on a place is told [CIEDE2000]."""
-MOST_PLACES, MOST_TRUSTED = 8, 24
+MOST_PLACES = 8
 CANT_DE00 = 4.0
 """A place whose own best wash is so far off can't be had."""
 SHAPE_SHARE = 0.6
-HALF_STEP = 0.5
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,46 +50,6 @@ class Shortfall:
             "why": self.why,
             "wanted_lab": [round(float(v), 1) for v in self.wanted],
             "predicted_lab": [round(float(v), 1) for v in self.predicted],
-        }
-
-
-@dataclass(frozen=True)
-class Unsure:
-    """What the bottles' doubt does.
-
-    share : of the sheet where the value isn't sure to half a step
-    half_steps : middle half width of the band, by area [value steps]
-    bottles : with the share of the doubt each stands for, the greatest first
-    """
-
-    share: float
-    half_steps: float
-    bottles: tuple[tuple[str, float], ...]
-
-    @property
-    def text(self) -> str:
-        """In a sentence or two."""
-        told = (
-            f"The values are sure to about {self.half_steps:.1f} steps either way; on "
-            f"{self.share:.0%} of what is painted that is more than half a step."
-        )
-        first = [name for name, part in self.bottles[:2] if part > 0.02]
-        if self.share < 0.02 or not first:
-            return told
-        part = sum(part for _, part in self.bottles[:2])
-        strips = "a dilution strip" if len(first) == 1 else "dilution strips"
-        return (
-            f"{told} Paint {strips} of {' and '.join(first)} first: "
-            f"{part:.0%} of what the bottles leave open lies there."
-        )
-
-    def as_dict(self) -> dict[str, Any]:
-        """For JSON."""
-        return {
-            "share_unsure": round(self.share, 3),
-            "half_width_steps": round(self.half_steps, 2),
-            "strips_first": [name for name, part in self.bottles[:2] if part > 0.02],
-            "text": self.text,
         }
 
 
@@ -150,31 +108,6 @@ def _side(wanted: Array) -> str:
     if L < 25:
         return "It is darker than two coats of them."
     return "It is more vivid than they are at that value." if C > 30 else "Look at its value first."
-
-
-def unsure(found: Proposal) -> Unsure:
-    """Where the bottles' doubt leaves the rough unsure, and whose strips would settle most."""
-    wanted, table = found.easel.wanted, found.painting.table
-    stacks: dict[tuple[int, ...], float] = {}
-    for n, stack in enumerate(found.draft.stacks):
-        stacks[stack] = stacks.get(stack, 0.0) + float(wanted.share[n])
-    most = sorted((s for s in stacks if s), key=lambda s: -stacks[s])[:MOST_TRUSTED]
-    halves, weights, by_bottle = [], [], dict.fromkeys(table.palette.inks, 0.0)
-    for stack in most:
-        piece = found.draft.stacks.index(stack)
-        band = trusted(table, stack_layers(found.easel, found.draft, stack, piece))
-        weights.append(stacks[stack])
-        halves.append(band.band.half_width)
-        for name in by_bottle:
-            sizes = [c.size for c in band.causes if c.words == f"the strength of {name}"]
-            by_bottle[name] += stacks[stack] * sum(sizes)
-    total = sum(by_bottle.values())
-    ranked = sorted(by_bottle.items(), key=lambda item: -item[1])
-    parts = tuple((name, size / total) for name, size in ranked if size > 0) if total else ()
-    if not weights:
-        return Unsure(0.0, 0.0, ())
-    share = np.array(weights) @ (np.array(halves) > HALF_STEP)
-    return Unsure(min(float(share), 1.0), float(np.average(halves, weights=weights)), parts)
 
 
 def summary(found: Proposal) -> list[str]:

@@ -8,8 +8,9 @@ from PIL import Image, ImageDraw
 
 from glaze.materials.bleach import CAUTION
 from glaze.planning.rough import highlights
+from glaze.planning.rough.doubt import unsure
 from glaze.planning.rough.propose import propose
-from glaze.planning.rough.told import as_dict, shortfalls, unsure
+from glaze.planning.rough.told import as_dict, shortfalls
 from glaze.planning.sheet.planner import plan_of
 from glaze.scene.starter import sketch_scene
 from tests.planning.rough.conftest import PER_MM, line_art

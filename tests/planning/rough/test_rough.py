@@ -5,6 +5,7 @@ Colours are judged by colour-science's CIEDE2000, from the written picture and t
 
 from __future__ import annotations
 
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -13,11 +14,14 @@ from PIL import Image, ImageDraw
 
 from glaze.errors import InputError
 from glaze.painting.settle import regions_of
+from glaze.patch.trust import trusted
 from glaze.pipeline import paint
+from glaze.planning.rough.doubt import unsure, with_strips
+from glaze.planning.rough.highlights import stack_layers
 from glaze.planning.rough.kept import keep
 from glaze.planning.rough.laid import lay_rough
 from glaze.planning.rough.propose import Proposal, propose
-from glaze.planning.rough.told import shortfalls, unsure
+from glaze.planning.rough.told import shortfalls
 from glaze.planning.sheet.planner import plan_of
 from glaze.scene.file import load_scene
 from glaze.scene.laid_out import table_of_scene
@@ -110,7 +114,33 @@ def test_where_it_differs_says_why_and_which_strips_settle_most(found):
     doubt = unsure(found)
     assert 0 < doubt.share <= 1  # bottles of the palette are invented: a factor of three
     assert "strip" in doubt.text
-    assert {name for name, _ in doubt.bottles} <= set(found.painting.table.palette.inks)
+    assert set(doubt.strips) <= set(found.painting.table.palette.inks)
+
+
+def test_no_other_two_strips_would_settle_more_of_the_sheet(found):
+    """Each pair of bottles known in turn, every stack by itself with all its draws."""
+    doubt, stacks, table = unsure(found), found.draft.stacks, found.painting.table
+    own = {stack: n for n, stack in enumerate(stacks) if stack}
+    shares = [sum(found.easel.wanted.share[k] for k, s in enumerate(stacks) if s == o) for o in own]
+
+    def left(names: tuple[str, ...]) -> float:
+        known = with_strips(table, names)
+        halves = [
+            trusted(known, stack_layers(found.easel, found.draft, o, n)).band.half_width
+            for o, n in own.items()
+        ]
+        return float(np.average(halves, weights=shares))
+
+    pairs = {pair: left(pair) for pair in combinations(table.palette.inks, 2)}
+    best = min(pairs, key=lambda pair: pairs[pair])
+    assert len(doubt.strips) == 2
+    # draws place the ends of bands within a tenth
+    named = pairs[tuple(sorted(doubt.strips, key=list(table.palette.inks).index))]
+    assert named <= 1.05 * pairs[best]
+    assert named < left(()) - 0.1
+    assert doubt.settled_steps == pytest.approx(named, rel=0.15)
+    # every piece has its band, and where nothing is laid there is none
+    assert np.array_equal(np.isnan(doubt.half_of), [not stack for stack in stacks])
 
 
 def test_a_rough_of_another_size_and_place_is_laid_by_its_lines(found, street, tmp_path):
@@ -171,6 +201,16 @@ def test_other_kinds_of_files_are_read_as_the_same_rough(kind, found, street, tm
     laid = lay_rough(file, areas, found.painting.table)
     apart = np.linalg.norm(laid.lab - found.laid.lab, axis=-1)[laid.seen & found.laid.seen]
     assert np.median(apart) < 1.5
+
+
+def test_a_grey_rough_is_planned_for_its_values(street, tmp_path):
+    coloured().convert("L").save(tmp_path / "grey.png")
+    made = propose(sketch_scene(street / "sketch.png"), tmp_path / "grey.png", wells=3, steps=6)
+    assert 1 <= len(made.scene.steps) <= 6
+    assert made.mean < 3.0
+    shown = made.predicted[np.isfinite(made.off)]
+    # greys: the paper itself has a chroma of some 2
+    assert np.quantile(np.hypot(shown[:, 1], shown[:, 2]), 0.9) < 6.0
 
 
 def test_more_wells_or_steps_than_a_table_holds_are_refused(street):

@@ -61,3 +61,8 @@ def test_into_the_scene_itself_its_own_file_is_kept(street, tmp_path):
     assert done.exit_code == 0, done.output
     assert (file.parent / "scene_before_rough.toml").read_bytes() == before
     assert len(load_scene(file).steps) <= 2
+    # and the plan is told as `glaze plan` tells it of what was written
+    plan = CliRunner().invoke(glaze, ["plan", str(file.parent)], catch_exceptions=False)
+    last = [line for line in plan.output.splitlines() if "value" in line.lower()][-1]
+    assert "Each value is read" in done.output
+    assert last in done.output
