@@ -47,18 +47,18 @@ def main(arguments: list[str] | None = None) -> int:
 
     reader = threading.Thread(target=read)
     reader.start()
-    if path is not None:
-        reader.join()
-    if "problems" in found:
-        print("\n".join(found["problems"]), file=sys.stderr)
-        return 2
-    viewer = napari.Viewer(title="glaze", show=True)
-    reader.join()
+    viewer = napari.Viewer(title="glaze", show=False)
     from qtpy.QtCore import QTimer
 
     from .window.app import open_desk
 
+    reader.join()
+    if "problems" in found:
+        print("\n".join(found["problems"]), file=sys.stderr)
+        viewer.close()
+        return 2
     desk = open_desk(viewer, found["sitting"])
+    viewer.show()
     room = desk.window.screen().availableGeometry()
     desk.window.resize(min(LIKED[0], room.width()), min(LIKED[1], room.height()))
     if path is None:

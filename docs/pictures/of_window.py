@@ -18,6 +18,7 @@ from viewer.core.brush import Brush
 from viewer.core.keep import first_sitting
 from viewer.core.versions import keep_version, painting_of
 from viewer.core.views import Kept, View
+from viewer.window.adviser import REST_MS
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "tests" / "viewer"))
 from desk_hand import Window
@@ -35,7 +36,11 @@ class Photographer(Window):
 
     def take(self, name: str, widget: QWidget | None = None) -> None:
         """Keep what a widget, or the window, shows."""
-        self.settle(0.9)  # the last tiles come to the screen with the next frame
+        # advice comes once nothing was done for a while, bands where the pointer rests
+        self.settle(1.2 * REST_MS / 1000)
+        foot, workers = self.desk.foot, self.desk.workers
+        assert self.wait_for(lambda: not (workers.busy or foot.progress.text()))
+        self.settle(0.3)  # the last tiles and words come to the screen with the next frame
         kept = QBuffer()
         kept.open(QBuffer.OpenModeFlag.WriteOnly)
         self.shot(widget or self.desk.window).save(kept, "PNG")

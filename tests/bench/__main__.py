@@ -63,7 +63,9 @@ def processor() -> str:
         return platform.processor() or "unknown processor"
 
 
-LARGE = "## Large pictures"
+WINDOW, LARGE = "## The window", "## Large pictures"
+APART = (WINDOW, LARGE)
+"""Parts of the page that are measured by a command each: `tests.bench.window`, `.large`."""
 
 CHAIN = ("test_chain", "test_one_thread", "test_pillow", "test_plain")
 
@@ -162,10 +164,17 @@ def command_table() -> list[str]:
     return rows
 
 
-def large_pictures() -> list[str]:
-    """What the page says of them: they are measured apart, by `tests.bench.large`, for hours."""
-    text = PAGE.read_text(encoding="utf-8")
-    return [LARGE, *text.partition(LARGE)[2].strip().splitlines()]
+def kept(part: str) -> list[str]:
+    """What the page says in a part that is measured apart."""
+    said = PAGE.read_text(encoding="utf-8").partition(part)[2]
+    return said.partition("\n## ")[0].strip().splitlines()
+
+
+def with_part(part: str, lines: list[str]) -> str:
+    """The page with other lines in a part of it."""
+    before, _, after = PAGE.read_text(encoding="utf-8").partition(part)
+    rest = after.partition("\n## ")
+    return "\n".join([before + part, *lines, "", ""]) + (rest[1] + rest[2]).lstrip("\n")
 
 
 def main() -> None:
@@ -198,8 +207,7 @@ def main() -> None:
         " On two free cores settling and painting take about half as long by the clock.",
         *command_table(),
         "",
-        *large_pictures(),
-        "",
+        *(line for part in APART for line in (part, *kept(part), "")),
     ]
     PAGE.write_text("\n".join(page), encoding="utf-8")
     print(f"{PAGE.name} written")

@@ -117,71 +117,6 @@ def the_last_of_many_steps_lie_here_and_the_band_goes_up(window: Any) -> None:
     assert "bleach would leave 6.0" in here.bleached.toolTip() + here.bleached.text()
 
 
-def nothing_is_worked_out_anew_at_each_move_of_the_pointer(window: Any) -> None:
-    from glaze.patch.cases import Cases
-    from viewer.window.here import REST_MS
-    from viewer.window.rulers import Rulers
-
-    desk, canvas, counted = window.desk, window.desk.sheet.canvas(), {"bands": 0, "places": 0}
-    desk.table.brush.take_way("enclosed")
-    for x in (20, 21):
-        QTest.mouseMove(canvas, window.at(x, 9))
-        window.settle(0.1)
-    assert window.wait_for(lambda: "somewhere from" in desk.order.here.band.text())
-    figures, place = Cases.figures, Rulers.place
-    # on a busy machine the pointer would seem to rest between two moves; the plan has bands, too
-    desk.order.here.rest.setInterval(1000)
-    desk.order.adviser.rest.stop()
-
-    def counted_figures(cases: Any) -> Any:
-        counted["bands"] += 1
-        return figures(cases)
-
-    def counted_place(rulers: Any, point: Any) -> Any:
-        counted["places"] += 1
-        return place(rulers, point)
-
-    Cases.figures, Rulers.place = counted_figures, counted_place  # type: ignore[method-assign]
-    try:
-        places = [window.at(10 + n, 9) for n in range(12)]
-        counted["places"], outline = 0, desk.rulers._path
-        for at in places:
-            QTest.mouseMove(canvas, at)
-            window.settle(0.06)
-        moving = dict(counted)
-        desk.order.here.rest.setInterval(REST_MS)
-        assert window.wait_for(lambda: "somewhere from" in desk.order.here.band.text())
-    finally:
-        Cases.figures, Rulers.place = figures, place  # type: ignore[method-assign]
-    assert moving["bands"] == 0
-    # rulers and labels ask for some at each frame, an outline would for each of its points
-    assert moving["places"] < 12 * 30, moving
-    assert desk.rulers._path is outline
-    assert counted["bands"] == 1
-    desk.table.brush.take_way("soft")
-
-
-def wells_stay_where_they_are_while_water_is_dragged(window: Any) -> None:
-    desk, mix = window.desk, window.desk.table.mix
-    desk.sitting.choose(0)
-    window.settle()
-    before, wells = desk.sitting.draft, list(mix._wells)
-    assert wells
-    QTest.mousePress(mix.parts, Qt.MouseButton.LeftButton, pos=QPoint(8, 8))
-    for n in range(1, 6):
-        QTest.mouseMove(mix.parts, QPoint(8 + 10 * n, 8))
-        window.settle(0.06)
-        assert mix._wells == wells
-    QTest.mouseRelease(mix.parts, Qt.MouseButton.LeftButton, pos=QPoint(58, 8))
-    window.settle()
-    assert desk.sitting.draft != before
-    # let go, the new mix stands among them
-    assert desk.sitting.scene.steps[0].recipe in [well.mix for well in mix._wells]
-    desk.take_back()
-    desk.sitting.choose(None)
-    window.settle()
-
-
 def a_step_dropped_between_two_goes_between_them(window: Any) -> None:
     from viewer.window.order_list import ROW_HEIGHT, CardList
 
@@ -291,8 +226,6 @@ CONTROLS = (
     pixels_are_squares_only_where_they_are_large,
     the_rulers_count_the_sheets_own_millimetres,
     the_last_of_many_steps_lie_here_and_the_band_goes_up,
-    nothing_is_worked_out_anew_at_each_move_of_the_pointer,
-    wells_stay_where_they_are_while_water_is_dragged,
     a_step_dropped_between_two_goes_between_them,
     what_is_set_aside_takes_no_time_and_buttons_move_a_step,
     a_rung_of_the_ladder_is_taken_where_it_is_clicked,

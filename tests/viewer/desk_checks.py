@@ -18,6 +18,7 @@ import laying_checks
 import looking_checks
 import numpy as np
 import opening_checks
+import still_checks
 import table_checks
 from desk_hand import Window
 from qtpy.QtCore import Qt
@@ -32,6 +33,7 @@ ROOMS = (
     laying_checks,
     looking_checks,
     opening_checks,
+    still_checks,
     table_checks,
 )
 
@@ -62,6 +64,10 @@ CHECKS = (
     "the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing",
     "versions_are_kept_compared_and_gone_on_from",
     "a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one",
+    "nothing_is_worked_out_anew_at_each_move_of_the_pointer",
+    "what_lies_here_stays_in_its_place_whatever_lies_there",
+    "wells_stay_where_they_are_while_water_is_dragged",
+    "the_first_picture_comes_before_the_model_is_made_ready",
     "the_line_says_when_the_model_is_made_ready",
     "both_walls_are_neutral",
     "the_binding_loses_no_references",

@@ -282,10 +282,11 @@ def the_line_says_when_the_model_is_made_ready(window: Window) -> None:
         heard: list[str] = []
         told = threading.Event()  # what takes long ends once that was said
         warm = (lambda scene, stop, t=told: t.wait(60)) if expected else (lambda scene, stop: None)
-        readiness = Readiness(warm, wait_ms)
+        readiness = Readiness(warm, wait_ms, after_ms=0)
         readiness.told.connect(heard.append)
         readiness.told.connect(told.set)
         readiness.start(window.desk.sitting.scene)
+        QApplication.processEvents()
         while readiness.worker.busy:
             QApplication.processEvents()
             readiness.worker.poll()

@@ -136,6 +136,19 @@ def test_the_window_ends_without_complaint(checks):
     assert "Traceback" not in errors, errors
 
 
+def test_a_scene_with_mistakes_is_told_and_no_window_stays(tmp_path):
+    if why := _why_not():
+        pytest.skip(why)
+    (tmp_path / "scene.toml").write_text(LIFTED.replace("white cartridge", "slate"), "utf-8")
+    command = [sys.executable, "-m", "viewer", str(tmp_path)]
+    done = subprocess.run(
+        command, capture_output=True, text=True, env=_own_places(tmp_path), timeout=120
+    )
+    assert done.returncode == 2, done.stderr
+    assert 'No paper is called "slate"' in done.stderr
+    assert "Traceback" not in done.stderr
+
+
 LARGE_SCREEN = ("xvfb-run", "-a", "-s", "-screen 0 2400x1600x24")
 SEEN = (
     *("keys", "mix", "dish", "ways", "questions", "versions", "corners", "left_behind"),

@@ -54,7 +54,7 @@ class Here(QWidget):
         box.setSpacing(4)
         box.addWidget(place_label(say("here.place")))
         box.addLayout(_beside(self.swatch, self.colour, self.words))
-        box.addWidget(self.steps)
+        box.addWidget(self.steps, 1)  # it takes what room is left, so that nothing else moves
         box.addLayout(_beside(self.after, self.bleached, self.band))
         box.addWidget(self.numbers)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
@@ -99,7 +99,7 @@ class Here(QWidget):
         self.after.show_rgb(reading.bleached_rgb8)
         left = f"{reading.bleached_value:.1f}"
         self.bleached.setText(say("here.leaves", value=left, notation=reading.bleached))
-        self.band.setText(f"{translated(reading.bleached_words)};")
+        self.band.setText(translated(reading.bleached_words))
         lab = ", ".join(f"{part:.1f}" for part in reading.lab)
         self.numbers.setText(say("here.lab", lab=lab, paper=f"{reading.paper:.1f}"))
         self.rest.start()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from qtpy.QtCore import QObject, QTimer, Signal
 
@@ -13,6 +14,8 @@ from ..core.warming import warm_up
 from ..core.worker import Worker
 
 Warm = Callable[[Scene, Callable[[], bool]], None]
+AFTER_MS = 1000
+"""The first picture comes before it: both want all of the processor."""
 
 
 class Readiness(QObject):
@@ -23,7 +26,7 @@ class Readiness(QObject):
 
     told = Signal(str)
 
-    def __init__(self, warm: Warm = warm_up, wait_ms: int = 1500) -> None:
+    def __init__(self, warm: Warm = warm_up, wait_ms: int = 1500, after_ms: int = AFTER_MS) -> None:
         super().__init__()
         self._warm = warm
         self.worker = Worker()
@@ -33,9 +36,15 @@ class Readiness(QObject):
         self._timer.setSingleShot(True)
         self._timer.setInterval(wait_ms)
         self._timer.timeout.connect(self._say)
+        self._after_ms = after_ms
 
     def start(self, scene: Scene) -> None:
-        """Warm up for the bottles and the paper of a scene."""
+        """Warm up for the bottles and the paper of a scene, once its picture had time to come."""
+        QTimer.singleShot(self._after_ms, partial(self._begin, scene))
+
+    def _begin(self, scene: Scene) -> None:
+        if self._closed:
+            return
         self.worker.do(lambda: self._warm(scene, lambda: self._closed), self._ready)
         self._timer.start()
 

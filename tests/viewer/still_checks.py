@@ -1,0 +1,110 @@
+"""Checks that the window doesn't stand still: what mustn't be done anew, or at once, is counted."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+from typing import Any
+
+from qtpy.QtCore import QPoint, Qt
+from qtpy.QtTest import QTest
+
+from glaze.sheet.lift import Touches
+from viewer.core.spot import Lying, read_at
+
+
+def nothing_is_worked_out_anew_at_each_move_of_the_pointer(window: Any) -> None:
+    from glaze.patch.cases import Cases
+    from viewer.window.here import REST_MS
+    from viewer.window.rulers import Rulers
+
+    desk, canvas, counted = window.desk, window.desk.sheet.canvas(), {"bands": 0, "places": 0}
+    desk.table.brush.take_way("enclosed")
+    for x in (20, 21):
+        QTest.mouseMove(canvas, window.at(x, 9))
+        window.settle(0.1)
+    assert window.wait_for(lambda: "somewhere from" in desk.order.here.band.text())
+    figures, place = Cases.figures, Rulers.place
+    # on a busy machine the pointer would seem to rest between two moves; the plan has bands, too
+    desk.order.here.rest.setInterval(1000)
+    desk.order.adviser.rest.stop()
+
+    def counted_figures(cases: Any) -> Any:
+        counted["bands"] += 1
+        return figures(cases)
+
+    def counted_place(rulers: Any, point: Any) -> Any:
+        counted["places"] += 1
+        return place(rulers, point)
+
+    Cases.figures, Rulers.place = counted_figures, counted_place  # type: ignore[method-assign]
+    try:
+        places = [window.at(10 + n, 9) for n in range(12)]
+        counted["places"], outline = 0, desk.rulers._path
+        for at in places:
+            QTest.mouseMove(canvas, at)
+            window.settle(0.06)
+        moving = dict(counted)
+        desk.order.here.rest.setInterval(REST_MS)
+        assert window.wait_for(lambda: "somewhere from" in desk.order.here.band.text())
+    finally:
+        Cases.figures, Rulers.place = figures, place  # type: ignore[method-assign]
+    assert moving["bands"] == 0
+    # rulers and labels ask for some at each frame, an outline would for each of its points
+    assert moving["places"] < 12 * 30, moving
+    assert desk.rulers._path is outline
+    assert counted["bands"] == 1
+    desk.table.brush.take_way("soft")
+
+
+def wells_stay_where_they_are_while_water_is_dragged(window: Any) -> None:
+    desk, mix = window.desk, window.desk.table.mix
+    desk.sitting.choose(0)
+    window.settle()
+    before, wells = desk.sitting.draft, list(mix._wells)
+    assert wells
+    QTest.mousePress(mix.parts, Qt.MouseButton.LeftButton, pos=QPoint(8, 8))
+    for n in range(1, 6):
+        QTest.mouseMove(mix.parts, QPoint(8 + 10 * n, 8))
+        window.settle(0.06)
+        assert mix._wells == wells
+    QTest.mouseRelease(mix.parts, Qt.MouseButton.LeftButton, pos=QPoint(58, 8))
+    window.settle()
+    assert desk.sitting.draft != before
+    # let go, the new mix stands among them
+    assert desk.sitting.scene.steps[0].recipe in [well.mix for well in mix._wells]
+    desk.take_back()
+    desk.sitting.choose(None)
+    window.settle()
+
+
+def what_lies_here_stays_in_its_place_whatever_lies_there(window: Any) -> None:
+    here = window.desk.order.here
+    found = read_at(window.desk.sitting.painting, Touches(), 100, 100)
+    places = []
+    for count in (0, 1, 3, 5, 9):
+        lying = tuple(Lying(f"wash {n}", "ink", 1.0, 9.0) for n in range(count))
+        here.show_reading(replace(found, steps=lying))
+        window.settle(0.05)
+        shown = here.colour, here.steps, here.bleached, here.band
+        places.append([widget.y() for widget in shown] + [here.height(), here.steps.height()])
+    assert all(place == places[0] for place in places), places
+    # two more than five are told in a sixth line, and all of them have room
+    assert here.steps.height() >= here.steps.heightForWidth(here.steps.width())
+
+
+def the_first_picture_comes_before_the_model_is_made_ready(window: Any) -> None:
+    from viewer.window.readiness import AFTER_MS, Readiness
+
+    begun: list[float] = []
+    readiness = Readiness(lambda scene, stop: begun.append(time.monotonic()))
+    start = time.monotonic()
+    readiness.start(window.desk.sitting.scene)
+    assert window.wait_for(lambda: bool(begun))
+    assert begun[0] - start > 0.9 * AFTER_MS / 1000
+    # closed while it waits it never begins
+    readiness.start(window.desk.sitting.scene)
+    readiness.close()
+    window.settle(1.2 * AFTER_MS / 1000)
+    assert len(begun) == 1
+    readiness.worker.close()
