@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
 from glaze.physics.colour import LUMINANCE_OF_RGB, srgb_encode
-from glaze.sheet import compiled_wash
+from glaze.sheet import compiled_encode, compiled_wash
 from glaze.sheet.rect import Rect
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import FILM_UNIT
@@ -168,5 +168,5 @@ def encoded(
     out = np.empty(rgb.shape, np.uint8 if bits == 8 else np.uint16)
     flat = rgb.reshape(-1, 3), through.ravel(), painting.black
     if bits == 8:
-        return out, int(compiled_wash.encode8(*flat, SRGB8, out.reshape(-1, 3)))
-    return out, int(compiled_wash.encode16(*flat, out.reshape(-1, 3)))
+        return out, int(compiled_encode.encode8(*flat, SRGB8, out.reshape(-1, 3)))
+    return out, int(compiled_encode.encode16(*flat, out.reshape(-1, 3)))

@@ -16,14 +16,8 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.region.cover import Boxed
-from glaze.region.growth import (
-    Numbers,
-    boxes_of,
-    grow,
-    grow_over,
-    number_by_size,
-    soften,
-)
+from glaze.region.extents import boxes_of, number_by_size
+from glaze.region.growth import Numbers, grow, grow_over, soften
 from glaze.region.joins import Join, joins_of
 from glaze.region.leaks import Leaks, leaks_of
 from glaze.region.parted import coarser, parting_of, told_apart_by

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.region.growth import boxes_of, labelled
+from glaze.region.extents import boxes_of
+from glaze.region.growth import labelled
 from glaze.region.strokes import Ends, Wall
 
 Path = NDArray[np.float64]  # (points, 2): rows and columns

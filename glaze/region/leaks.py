@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.region.growth import Numbers, grow_over, labelled, sizes_of
+from glaze.region.extents import sizes_of
+from glaze.region.growth import Numbers, grow_over, labelled
 from glaze.region.joins import MOST_EFFORT, Join, look_once
 from glaze.region.parted import coarser, pixels_of, sides_of, told_apart_by
 from glaze.region.strokes import Ends, Wall

@@ -11,16 +11,15 @@ thread pool.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.physics.depletion import Network
 from glaze.sheet.compiled_exposure import LANES, Panels, decay_of, march, panels_of, tau_of
 from glaze.sheet.kernel import inner, kernel
 from glaze.sheet.lift import Chemistry, Mask, Touch, share_of
+from glaze.sheet.lift_paths import Paths, of_case, paths_of
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import FULL
 
@@ -34,7 +33,7 @@ def lift(sheet: Sheet, dose: Mask, touch: Touch, chemistry: Chemistry) -> None:
 
     The dose is [-], 0 to 1 or uint16, shape (rows, columns).
     """
-    panels, paths = _panels(chemistry), _paths(chemistry.network)
+    panels, paths = _panels(chemistry), paths_of(chemistry.network)
     numbers = tuple(float(number) for number in _numbers(touch))
     paper = float(chemistry.tint_rate_l_per_mol_s), float(chemistry.fibre_mol_per_m2)
     for _ in range(touch.touches):
@@ -52,7 +51,7 @@ def lift_cases(sheet: Sheet, dose: Mask | float, touch: Touch, chemistry: Chemis
     kept = {name: field.astype(np.float32) for name, field in vars(sheet).items()}
     share = np.broadcast_to(share_of(dose), sheet.shape).astype(np.float32)
     numbers = np.array([np.broadcast_to(n, (cases, 1))[:, 0] for n in _numbers(touch)])
-    panels, paths = panels_of(network.k[:, 0]), _paths(network)
+    panels, paths = panels_of(network.k[:, 0]), paths_of(network)
     tint, fibre = chemistry.tint_rate_l_per_mol_s, chemistry.fibre_mol_per_m2
     for n in range(cases):
         row = Sheet(**{name: field[n] for name, field in kept.items()})
@@ -60,42 +59,9 @@ def lift_cases(sheet: Sheet, dose: Mask | float, touch: Touch, chemistry: Chemis
         paper = float(tint[n, 0]), float(fibre[n, 0])
         own_panels = Panels(panels.start[n], panels.width[n], panels.decay[n])
         for _ in range(touch.touches):
-            _lift(row, share[n], its, own_panels, _of_case(paths, n), paper, chemistry)
+            _lift(row, share[n], its, own_panels, of_case(paths, n), paper, chemistry)
     for name, field in kept.items():
         getattr(sheet, name)[:] = field
-
-
-@dataclass(frozen=True, eq=False)
-class _Paths:
-    """A network as lists of what isn't zero in it; figures may have cases in front.
-
-    pairs, share : i, j, m and C[i, j, m]; places, weight : m, j and W[m, j] (see `Network`)
-    """
-
-    k: Array
-    demand: Array
-    pairs: NDArray[np.intp]
-    share: Array
-    places: NDArray[np.intp]
-    weight: Array
-
-
-def _paths(network: Network) -> _Paths:
-    """The parts of a network that aren't zero in every case."""
-    cases = tuple(range(network.k.ndim - 1))
-    pairs: Any = np.nonzero((network.share != 0.0).any(axis=cases))
-    places: Any = np.nonzero((network.weight != 0.0).any(axis=cases))
-    return _Paths(
-        *(network.k, network.demand, np.array(pairs), network.share[(..., *pairs)]),
-        *(np.array(places), network.weight[(..., *places)]),
-    )
-
-
-def _of_case(paths: _Paths, case: int) -> _Paths:
-    """The figures of one case."""
-    own = (field[case, 0] for field in (paths.k, paths.demand, paths.share, paths.weight))
-    k, demand, share, weight = own
-    return _Paths(k, demand, paths.pairs, share, paths.places, weight)
 
 
 def _lift(
@@ -103,7 +69,7 @@ def _lift(
     dose: Mask,
     numbers: tuple[float, ...],
     panels: Panels,
-    paths: _Paths,
+    paths: Paths,
     paper: tuple[float, float],
     chemistry: Chemistry,
 ) -> None:

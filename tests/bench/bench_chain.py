@@ -13,7 +13,7 @@ from PIL import Image, ImageChops
 from glaze.painting.develop import SRGB8
 from glaze.physics.absorption import glaze_weight, stack_reflectance
 from glaze.picture.light import load_light
-from glaze.sheet import compiled_wash
+from glaze.sheet import compiled_encode, compiled_wash
 from glaze.sheet.units import FILM_UNIT
 
 F = np.float32
@@ -46,7 +46,7 @@ def glaze_part(case, start: int, out: np.ndarray) -> None:
     compiled_wash.glaze_washes(
         padded, strength, overlap, path, F(0.03), paper, weights, F(1), counts, law, rgb
     )
-    compiled_wash.encode8(
+    compiled_encode.encode8(
         rgb, np.ones(len(rgb), F), np.zeros(4, F), SRGB8, out[start : start + len(rgb)]
     )
 
@@ -143,7 +143,7 @@ def test_kept_sheet(benchmark, pool, count):
         compiled_wash.develop(
             optical, path, zero, surface, paper, gain, weights, F(1), counts, law, rgb
         )
-        compiled_wash.encode8(rgb, zero + F(1), np.zeros(4, F), SRGB8, out[start : start + n])
+        compiled_encode.encode8(rgb, zero + F(1), np.zeros(4, F), SRGB8, out[start : start + n])
 
     def whole() -> None:
         list(pool.map(part, range(0, pixels, TILE_PX)))

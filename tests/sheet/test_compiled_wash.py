@@ -8,7 +8,7 @@ import pytest
 from glaze.physics.absorption import crowded, glaze_weight, stack_reflectance
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
-from glaze.sheet import compiled_wash
+from glaze.sheet import compiled_encode, compiled_wash
 from glaze.sheet.state import bare_sheet
 from glaze.sheet.units import FILM_UNIT
 from glaze.sheet.wash import LaidWash, lay
@@ -163,11 +163,11 @@ def test_light_is_encoded_as_the_plain_version_encodes_it(bits):
     out = np.empty((4000, 3), np.uint8 if bits == 8 else np.uint16)
     if bits == 8:
         steps = np.arange(65536) / 65535
-        count = compiled_wash.encode8(
+        count = compiled_encode.encode8(
             rgb, line, np.zeros(4, F), encode(steps[:, None], 8)[:, 0], out
         )
     else:
-        count = compiled_wash.encode16(rgb, line, np.zeros(4, F), out)
+        count = compiled_encode.encode16(rgb, line, np.zeros(4, F), out)
     difference = np.abs(out.astype(int) - encode(mapped, bits).astype(int))
     assert count == moved.sum() > 100
     # 8 bits: the table has 65536 steps of light; 16 bits: float32 keeps 24 binary digits
