@@ -3,7 +3,8 @@
 `xvfb-run -a -s "-screen 0 4000x2400x24" python tests/viewer/survey.py FOLDER` opens the desk and
 goes through every panel and state, in three sizes and on both walls; QT_SCALE_FACTOR=2 shows them
 as a fine screen does. Pictures go to FOLDER; faults are told, and it ends with 1 if there are any.
-`--only mix dish`, `--sizes 1280x800`, `--walls day` go through some of them.
+`--only mix dish`, `--sizes 1280x800`, `--walls day` go through some of them; `--language de` in
+that language, `--language brackets` shows words that no table tells.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from desk_hand import Window, photographed
+from left_english import bracketed, left_english
 from looks import faults_of, unseen_focus
 from PIL import Image, ImageDraw
 from qtpy.QtCore import QPoint, QTimer
@@ -26,6 +28,7 @@ from qtpy.QtWidgets import QApplication, QDialog, QWidget
 from viewer.core import keep
 from viewer.core.brush import Brush
 from viewer.core.recovery import NOTE
+from viewer.core.saying import say, speak, spoken_words, window_words
 from viewer.core.versions import keep_version, painting_of
 from viewer.core.views import Kept, View
 
@@ -91,7 +94,7 @@ def paint(window: Surveyor) -> None:
     desk.let_dry()
     desk.table.holding.take_kind("wash")
     desk.sitting.hold(replace(desk.sitting.hand, mix="Blue 2 + Black 1 + water 9"))
-    desk.tell("fill an enclosed area")
+    desk.tell(say("deed.fill", n=1))
 
 
 # ---- states
@@ -258,7 +261,7 @@ def questions(window: Surveyor) -> None:
         ask()
         window.settle()
         for button in asked.shown.findChildren(type(window.desk.table.dry)):
-            if button.text() == "ask":
+            if button.text() == say("common.ask"):
                 button.click()
         window.settle()
         window.take(asked.shown)
@@ -407,7 +410,10 @@ class Surveyor(Window):
         desk, shown = self.desk, widget or self.desk.window
         name = f"{self.name}-{self.count}"
         ours = (desk.bar, desk.foot, desk.order) if widget is None else None
-        self.note(name, faults_of(shown, ours))
+        if spoken_words()("own_name") == "brackets":
+            self.note(name, left_english(shown, self.desk.sitting))
+        else:
+            self.note(name, faults_of(shown, ours))
         if self.pictures is not None:
             self.shot(shown).save(str(self.pictures / f"{name}.png"), "PNG")
 
@@ -468,7 +474,10 @@ def main() -> int:
     given.add_argument("--only", nargs="*", default=[])
     given.add_argument("--sizes", nargs="*", default=[f"{w}x{h}" for w, h in SIZES])
     given.add_argument("--walls", nargs="*", default=["day", "evening"])
+    given.add_argument("--language", default="en")
     asked = given.parse_args()
+    brackets = asked.language == "brackets"
+    speak(bracketed() if brackets else window_words(asked.language))
     if asked.folder is not None:
         asked.folder.mkdir(parents=True, exist_ok=True)
     sizes = tuple((int(w), int(h)) for w, h in (size.split("x") for size in asked.sizes))

@@ -158,15 +158,32 @@ SEEN = (
 
 
 @pytest.mark.parametrize(
-    ("size", "wall", "scale"), [("1280x800", "day", 1), ("1100x700", "evening", 2)]
+    ("size", "wall", "scale", "language"),
+    [
+        ("1280x800", "day", 1, "en"),
+        ("1100x700", "evening", 2, "en"),
+        *(("1100x700", "day", 1, language) for language in ("de", "fr", "es")),
+    ],
 )
-def test_all_words_have_room_contrast_and_a_name(tmp_path, size, wall, scale):
+def test_all_words_have_room_contrast_and_a_name(tmp_path, size, wall, scale, language):
+    _surveyed(tmp_path, size, wall, scale, language, SEEN)
+
+
+def test_no_word_of_the_window_comes_past_its_tables(tmp_path):
+    seen = "start", "here", "adviser", "menus", "rough", "elsewhere", *SEEN
+    _surveyed(tmp_path, "1280x800", "day", 1, "brackets", seen)
+
+
+def _surveyed(
+    folder: Path, size: str, wall: str, scale: int, language: str, seen: tuple[str, ...]
+) -> None:
+    """Go through states of the window and find nothing wrong with them."""
     if why := _why_not():
         pytest.skip(why)
     if shutil.which("xvfb-run") is None:
         pytest.skip("no xvfb-run: a window at scale 2 wants a screen of 2200 x 1400 px")
-    env = {**_own_places(tmp_path), "QT_SCALE_FACTOR": str(scale)}
-    seen = ("--sizes", size, "--walls", wall, "--only", *SEEN)
-    done = _python(env, "survey.py", *seen, screen=LARGE_SCREEN)
+    env = {**_own_places(folder), "QT_SCALE_FACTOR": str(scale)}
+    asked = ("--sizes", size, "--walls", wall, "--language", language, "--only", *seen)
+    done = _python(env, "survey.py", *asked, screen=LARGE_SCREEN)
     assert done.returncode == 0, done.stdout + done.stderr[-3000:]
     assert "leaving: 1 looked at" in done.stdout

@@ -23,7 +23,7 @@ from glaze.step.kind import PaintedStep, Step
 from glaze.step.timing import spoken
 
 from .hand import LADDER, amounts_of
-from .saying import translated
+from .saying import amounts, translated
 from .sitting import Sitting
 
 SPARSE = 8
@@ -87,7 +87,7 @@ class Card:
         """Parts, ml and minutes in one line."""
         ml = "" if self.ml is None else ml_words(self.ml)
         wait = translated(spoken(self.minutes)) if self.minutes >= 1 else ""
-        return "   ".join(part for part in (translated(self.parts), ml, wait) if part)
+        return "   ".join(part for part in (self.parts, ml, wait) if part)
 
     @property
     def amounts(self) -> str:
@@ -119,10 +119,12 @@ def card_of(sitting: Sitting, number: int, step: Step, painted: PaintedStep | No
             ml = None if amount is None else amount.mix_ml
     except InputError:
         mixed, parts = step.recipe, ""
+    if not step.recipe:  # a recipe line is written as in a scene
+        mixed = amounts(mixed)
     # what is in the well that a wash is taken from
     recipe = sitting.scene.wells.get(step.recipe.strip(), mixed)
     minutes = step.minutes_for(area, table).all
-    return Card(number + 1, step.name, step.kind, swatch, recipe, parts, ml, minutes, laid)
+    return Card(number + 1, step.name, step.kind, swatch, recipe, amounts(parts), ml, minutes, laid)
 
 
 def thick_place(painted: PaintedStep) -> tuple[int, int] | None:

@@ -35,7 +35,7 @@ from .drafting import Draft, changed
 from .filling import Point
 from .history import MaskChange
 from .pyramid import Pyramid
-from .saying import say, translated
+from .saying import given, say, translated
 from .sitting import Sitting
 from .spot import read_at
 
@@ -214,6 +214,7 @@ def _step_found(found: Proposal, areas: Areas, n: int) -> StepFound:
         # by a place inside: numbers that a scene keeps may be those of an older sketch
         places = tuple(area.at_mm for area in areas.listed if area.number in region.area)
         region = Region(enclosed_at_mm=places)
+    step = changed(step, name=given(step.name))
     return StepFound(step, next(own, None), region, mask, _rgb(found, n))
 
 
@@ -284,7 +285,7 @@ def _with_its_well(sitting: Sitting, one: StepFound) -> tuple[Draft, Step]:
     name, recipe = one.well
     called = next((well for well, r in wells.items() if r == recipe), None)
     if called is None:
-        called = drafting.free_name(name, wells)
+        called = drafting.free_name(given(name), wells)
         draft = drafting.with_well(draft, called, recipe)
     return draft, changed(step, mix=called + step.mix[len(name) :])
 

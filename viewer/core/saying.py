@@ -6,6 +6,7 @@ comes in English and is told by its form; where no table knows it, it stays so a
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 
@@ -69,6 +70,19 @@ def translated(english: str) -> str:
         return told
     named = _colours(_spoken.language).get(english)
     return named or say("english", text=english)
+
+
+def amounts(english: str) -> str:
+    """What a step is laid with, in parts between commas: "one touch, brush"."""
+    return ", ".join(map(translated, english.split(", ")))
+
+
+def given(english: str) -> str:
+    """A name that the model gave to a step or a well, as "beige wash 2"."""
+    found = re.fullmatch(r"(.+) (wash|glaze|shadow|mix)( \d+)?", english)
+    if found is None or _spoken.language == ENGLISH:
+        return english
+    return say(f"given.{found[2]}", colour=translated(found[1])) + (found[3] or "")
 
 
 def problems(error: InputError) -> str:

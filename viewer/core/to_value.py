@@ -33,7 +33,7 @@ from . import drafting
 from .drafting import Draft
 from .hand import Hand, amounts_of, parts_of
 from .opened import RESERVE
-from .saying import say, translated
+from .saying import amounts, say
 from .sitting import Sitting
 
 PARTS_WATER = (*np.arange(0, 4, 0.25), *np.arange(4, 16, 0.5), *np.arange(16, 65, 2))
@@ -259,7 +259,7 @@ class _Place:
         recipe, parts = step.amount_words(self.table)
         if isinstance(step, Wash) and len(names := list(amounts_of(recipe)[0])) == 1:
             recipe, parts = names[0], parts_words(parts_of(recipe, self.table), step.coats)
-        return f"{recipe}, {translated(parts)}"
+        return f"{recipe if step.recipe else amounts(recipe)}, {amounts(parts)}"
 
 
 def _used(parts_water: float, touches: int) -> float:

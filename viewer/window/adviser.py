@@ -22,6 +22,8 @@ from ..core.sitting import Sitting
 from ..core.worker import Worker
 from .controls import empty, place_label
 
+CURE_PX = 264
+"""Room for the words of a cure; a longer one has them whole in a tip."""
 REST_MS = 1500
 """The plan is asked when nothing was done for so long."""
 
@@ -108,12 +110,14 @@ class Adviser(QWidget):
         self.shown_at.emit(one.at_mm or (wide / 2, high / 2), one.text)
         for cure in one.cures[:2]:
             button = QToolButton()
-            button.setText(cure.words)
+            button.setAccessibleName(cure.words)
             button.setProperty("framed", True)
             button.setToolTip(say("advice.deed", words=cure.words))
-            button.setMaximumWidth(300)
             button.clicked.connect(partial(self._cure, cure))
             self.cures.addWidget(button)
+            button.ensurePolished()  # in the letters it will have
+            letters, cut = button.fontMetrics(), Qt.TextElideMode.ElideMiddle
+            button.setText(letters.elidedText(cure.words, cut, CURE_PX))
         self.cures.addStretch()
 
     def _cure(self, cure: Cure, _: bool = False) -> None:

@@ -15,7 +15,7 @@ from glaze.errors import InputError
 
 from ..core import keep
 from ..core.corners import Photo, read_photo, straight_sketch
-from ..core.saying import problems, say
+from ..core.saying import problems, say, translated
 from ..core.sitting import Sitting
 from ..core.sizes import Size, picture_size, size_of, usual_sizes
 from .corners_box import CornersBox
@@ -77,7 +77,10 @@ class Opening(QObject):
     def _opened(self, sitting: Sitting, path: Path) -> None:
         self.opened.emit(sitting)
         notes = sitting.settling.left_out, *sitting.painting.notes
-        self.tell("   ".join(filter(None, notes)) or say("files.opened", name=path.name))
+        self.tell(
+            "   ".join(translated(note) for note in notes if note)
+            or say("files.opened", name=path.name)
+        )
 
     def _not_opened(self, path: Path, error: InputError) -> bool:
         """Ask how large a sketch is if it doesn't say; else tell what is wrong."""

@@ -23,7 +23,7 @@ from glaze.materials.recipe import WATER
 from glaze.planning.recipe.thinned import diluted_text
 
 from ..core import drafting
-from ..core.cards import ladder_of, mix_swatch, recent_mixes
+from ..core.cards import LadderRung, ladder_of, mix_swatch, recent_mixes
 from ..core.hand import Hand, amount_text, amounts_of, parts_of
 from ..core.saying import say, translated
 from .controls import Choice, DragNumber, SideRow, empty, faint
@@ -203,7 +203,7 @@ class MixPart(QWidget):
         here = say("mix.value_here", told=translated(mix.parts), value=f"{value:.1f}")
         self.mix_swatch.show_rgb(rgb, here)
         self.ladder.show_rungs([(r.parts_water, r.rgb, r.value) for r in ladder], parts)
-        drops = [f"{translated(rung.dilution.words)}: {rung.dilution.text}" for rung in ladder]
+        drops = [_rung_words(rung) for rung in ladder]
         self.ladder.setToolTip("\n".join([say("mix.ladder"), *drops]))
         self.parts.show_value(min(parts, 200))
         self.written.setText(hand.mix)
@@ -285,3 +285,10 @@ class MixPart(QWidget):
         if name:
             draft = drafting.with_well(sitting.draft, name, sitting.hand.mix)
             self.holding.attempt(lambda: sitting.do(say("deed.well", name=name), draft))
+
+
+def _rung_words(rung: LadderRung) -> str:
+    """A rung in full: its parts of water, and the drops step by step."""
+    drops = rung.dilution.text.replace(", then ", say("mix.then"))
+    drops = drops.replace(" of that", say("mix.of_that"))
+    return say("mix.rung", words=translated(rung.dilution.words), recipe=drops)

@@ -10,7 +10,7 @@ from qtpy.QtWidgets import QSizePolicy, QToolButton, QWidget
 
 from glaze.materials.parts_told import parts_short
 
-from ..core.saying import say, translated
+from ..core.saying import say
 from .drawing import Rgb, letters_on, paint_swatch
 
 
@@ -101,8 +101,9 @@ class LadderStrip(QWidget):
             painter.setPen(letters_on(QColor(*rgb)))
             painter.drawText(place, Qt.AlignmentFlag.AlignCenter, f"{value:.1f}")
             painter.setPen(ink)
+            under = parts_short(parts) if parts else say("mix.rung_neat")
             below = QRectF(place.left(), place.bottom(), place.width(), 15)
-            painter.drawText(below, Qt.AlignmentFlag.AlignCenter, translated(parts_short(parts)))
+            painter.drawText(below, Qt.AlignmentFlag.AlignCenter, under)
         if self.hasFocus():
             painter.setPen(QPen(ink, 1))
             painter.drawLine(0, self.height() - 1, self.width(), self.height() - 1)
