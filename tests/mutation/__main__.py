@@ -2,7 +2,7 @@
 """`python -m tests.mutation [PACKAGE ...] [--missed]`: change a line at a time: does a test fail?
 
 Writes what the tests caught to docs/mutations.md; without a package, of all. With --missed only
-those that no test saw the last time are tried again.
+those that no test saw the last time are tried again, and all of a package whose list has changed.
 """
 
 from __future__ import annotations
@@ -78,12 +78,15 @@ def _possible(package: str, tree: Path) -> list[Mutation]:
 
 
 def _tried(package: str, tree: Path, rows: Rows) -> list[Mutation]:
-    """Changes of a package to be tried: all, or those that were missed the last time."""
+    """Changes of a package to be tried: those that were missed, or all if its list is another."""
     possible = _possible(package, tree)
     for change in mutations_of(package):
         if change not in possible:
             print(f"It or its tests are no longer where they stood: {change}", flush=True)
-    return [c for c in possible if not rows or str(c) in rows.get(package, (0, 0, ""))[2]]
+    count, caught, missed = rows.get(package, (0, 0, ""))
+    again = [change for change in possible if str(change) in missed]
+    same = len(possible) == count and len(again) == count - caught
+    return again if same else possible
 
 
 def _missed(tree: Path, changes: list[Mutation], seen: Seen) -> Iterator[str]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tests.mutation.running import mutations_of, packages
+from tests.mutation import __main__ as again
+from tests.mutation.running import ROOT, Mutation, mutations_of, packages
 from tests.mutation.watching import Seen, Watch
 
 
@@ -39,6 +40,19 @@ def test_the_tests_that_run_a_line_are_tried_first_and_the_quickest_of_them(tmp_
     every = ["two.py::d", "one.py::c", "one.py::b", "one.py::a"]
     assert seen.able(tests, file, "PARTS = 4") == every
     assert seen.able(("one.py::c",), file, "PARTS = 4") == ["one.py::c"]
+
+
+def test_what_was_missed_is_tried_again_and_all_of_a_list_that_is_another(monkeypatch) -> None:
+    listed = [Mutation("one", "a.py", old, "x", (), ()) for old in ("a", "b", "c")]
+    monkeypatch.setattr(again, "mutations_of", lambda _: listed)
+    monkeypatch.setattr(again, "_possible", lambda *_: listed)
+    tried = lambda rows: again._tried("one", ROOT, rows)  # noqa: E731
+    assert tried({}) == listed
+    assert tried({"one": (3, 2, str(listed[1]))}) == [listed[1]]
+    assert tried({"one": (3, 3, "")}) == []
+    # one more than then; or what was missed then is no longer in the list
+    assert tried({"one": (2, 1, str(listed[1]))}) == listed
+    assert tried({"one": (3, 2, "a.py: 'z' -> 'x'")}) == listed
 
 
 def test_a_watch_notes_lines_of_functions_only(tmp_path) -> None:

@@ -19,6 +19,7 @@ from glaze.planning.rough import (
     offered,
     pieces,
     runs,
+    shadows,
     stocks,
     told,
     written,
@@ -259,6 +260,44 @@ def test_what_spoils_most_is_told_first(monkeypatch) -> None:
     found = SimpleNamespace(easel=SimpleNamespace(wanted=SimpleNamespace(pieces=places)), off=off)
     monkeypatch.setattr(told, "_shortfall", lambda found, n, seen, off: n)
     assert told.shortfalls(found) == [1, 0, 2]
+
+
+def test_a_colour_that_the_shadow_makes_of_one_beside_it_is_not_another() -> None:
+    """Under the wash L* 80 becomes 60 and 60 becomes 45. The grey of 60 is the light one in shade;
+    a red of the same 60 is no shade of it."""
+    area = [piece([lab]) for lab in ([80.0, 0, 0], [60.0, 0, 0], [60.0, 50, 30])]
+    shade = [np.array([lab]) for lab in ([60.0, 0, 0], [45.0, 0, 0], [45.0, 40, 25])]
+    assert shadows._lit(area, shade, [{0, 1, 2}] * 3) == [True, False, True]
+    # of a colour's own samples those that look like it in shade lie in the shadow
+    own = np.array([[80.0, 0, 0], [78.0, 0, 0], [61.0, 0, 0]])
+    given = (area[:1], shade[:1], [{0}], [True], own, grid(np.zeros((1, 3, 3))))
+    assert shadows._shaded(np.arange(3), 0, *given).tolist() == [False, False, True]
+
+
+def test_a_grade_is_written_from_its_full_end_to_its_thin_one() -> None:
+    draft = SimpleNamespace(grades=(Grade((5.0, 0.0), (30.0, 0.0), 0.2),))
+    taken = SimpleNamespace(parts_water=4.0, coats=1, well=0)
+    graded = written._step("sky", "blue", taken, draft, 0, False).graded
+    assert (graded.from_mm, graded.start) == ((5.0, 0.0), 1.0)
+    assert (graded.to_mm, graded.end) == ((30.0, 0.0), 0.2)
+
+
+def test_what_is_surer_than_half_a_step_is_not_counted_as_unsure(monkeypatch) -> None:
+    """0.4 of the sheet is sure to 0.4 steps, 0.35 to 0.6 and 0.25 to 0.8: unsure are 0.35 + 0.25;
+    in the mean 0.4 x 0.4 + 0.35 x 0.6 + 0.25 x 0.8 = 0.57."""
+    stacks, half = ((0,), (1,), (2,)), {(0,): 0.4, (1,): 0.6, (2,): 0.8}
+    found = SimpleNamespace(
+        easel=SimpleNamespace(wanted=SimpleNamespace(share=np.array([0.4, 0.35, 0.25]))),
+        draft=SimpleNamespace(stacks=stacks),
+        painting=SimpleNamespace(table=TABLE),
+    )
+    monkeypatch.setattr(told, "stack_layers", lambda easel, draft, stack, n: stack)
+    band = lambda _, stack: SimpleNamespace(  # noqa: E731
+        band=SimpleNamespace(half_width=half[stack]), causes=()
+    )
+    monkeypatch.setattr(told, "trusted", band)
+    doubt = told.unsure(found)
+    assert (doubt.share, doubt.half_steps) == pytest.approx((0.6, 0.57))
 
 
 def test_a_place_is_as_wide_as_its_widest_square() -> None:
