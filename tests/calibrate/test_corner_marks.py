@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import zlib
+
 import numpy as np
 import pytest
 from swatch_painter import photographed
 
-from glaze.calibrate.scan.corner_marks import find_marks, find_page, read_code
+from glaze.calibrate.scan.corner_marks import _is_code, find_marks, find_page, read_code
 from glaze.charts.content.swatch_page import CODE_MAGIC, check_sum
 from glaze.sketch.edges import shrink
 from glaze.sketch.plane import plane_through
@@ -44,9 +46,14 @@ def test_paint_and_type_are_not_taken_for_marks(painted, page):
 
 
 def test_the_code_holds_its_own_check(page):
-    code = int("".join(map(str, page.code)), 2)
-    assert code >> 20 == CODE_MAGIC
-    assert code & 0xF == check_sum(code >> 4)
+    # the lowest four bits of a CRC-32 [ISO 3309] of the first twenty, as three bytes
+    told = "".join(map(str, page.code))
+    assert int(told[:4], 2) == CODE_MAGIC
+    assert int(told[20:], 2) == zlib.crc32(int(told[:20], 2).to_bytes(3, "big")) % 16
+    assert _is_code(page.code)
+    # a cell of the sum, or of the magic, taken for bare paper or for black
+    for cell in (0, 3, 20, 23):
+        assert not _is_code((*page.code[:cell], 1 - page.code[cell], *page.code[cell + 1 :]))
 
 
 def test_any_single_wrong_bit_of_a_code_is_noticed(page):

@@ -8,12 +8,17 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from PIL import Image
 
 from glaze.calibrate.fit.lift_trial import LiftFound, lift_words, own_chain
 from glaze.calibrate.fit.own_paper import _darkest
+from glaze.calibrate.fit.painted_strips import strips_of
 from glaze.calibrate.fit.unseen import LeftOut, choose
+from glaze.calibrate.report.comparison import even_light
 from glaze.calibrate.report.zones import Zone
+from glaze.calibrate.scan.swatch import has_dot
 from glaze.patch.table import table_of
+from glaze.sketch.scan_colour import read_linear
 
 TABLE = table_of("lifting", "white cartridge")
 
@@ -90,6 +95,44 @@ def test_the_darkest_patch_is_the_darkest() -> None:
     sheet = SimpleNamespace(readings=patches)
     # luminance of a grey is the grey: 0.1 of a paper of 0.9
     assert _darkest([sheet], np.full(3, 0.9)) == pytest.approx(0.09)
+
+
+def test_a_dot_counts_as_bleach_s_doing_from_a_difference_that_shows() -> None:
+    # greys of L* 50, 51 and 60 [CIE 15: Y = ((L* + 16) / 116)^3]; CIEDE2000 of greys near L* 50 is
+    # that of L*, so 1 and nearly 10
+    grey = {lightness: np.full(3, ((lightness + 16) / 116) ** 3) for lightness in (50, 51, 60)}
+    for lightness, seen in ((50, False), (51, False), (60, True)):
+        assert has_dot(SimpleNamespace(rgb=grey[50], dot_rgb=grey[lightness])) is seen
+    assert not has_dot(SimpleNamespace(rgb=grey[50], dot_rgb=None))
+
+
+def test_light_that_falls_off_evenly_is_taken_out_where_four_corners_are_bare() -> None:
+    y, x = np.mgrid[0:30, 0:30] / 30
+    predicted = np.full((30, 30, 3), 0.8, np.float32)
+    painted = predicted * np.exp(0.2 + 0.5 * x - 0.3 * y)[..., None].astype(np.float32)
+    corners = np.zeros((30, 30), bool)
+    corners[:5, :5] = corners[:5, -5:] = corners[-5:, :5] = corners[-5:, -5:] = True
+    even, notes = even_light(painted, predicted, [Zone((), corners, 400.0)])
+    assert even == pytest.approx(predicted, abs=1e-4)
+    assert "4 of the sheet's nine parts" in notes[0]
+
+
+def test_a_rung_holds_one_part_of_ink_in_all_its_parts() -> None:
+    def rung(parts: float) -> SimpleNamespace:
+        place = SimpleNamespace(kind="rung", inks=("Blue",), parts=parts, name=f"Blue 1+{parts:g}")
+        return SimpleNamespace(place=place, rgb=np.array([0.2, 0.4, 0.6]), lost=np.zeros(3, bool))
+
+    (strip,), notes = strips_of([rung(parts) for parts in (0, 1, 4, 9)], TABLE, np.ones(3))
+    assert notes == []
+    # neat, 1 of 2, 1 of 5 and 1 of 10
+    assert strip.strength == pytest.approx([1.0, 0.5, 0.2, 0.1])
+
+
+def test_a_scan_is_read_as_linear_light(tmp_path) -> None:
+    # IEC 61966-2-1: code 188 of 255 is 50.3 % of linear light, code 10 is 0.304 %
+    Image.fromarray(np.array([[[188, 10, 255]]], np.uint8)).save(tmp_path / "s.png")
+    seen, _, _ = read_linear(tmp_path / "s.png")
+    assert seen[0, 0] == pytest.approx([0.5029, 0.003035, 1.0], rel=1e-3)
 
 
 def test_a_zone_of_many_steps_is_named_by_its_ends() -> None:

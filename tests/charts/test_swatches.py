@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import itertools
-import zlib
 
 import numpy as np
 import pytest
 from pdf_content import drawn_paths
 from pypdf import PdfReader
 
-from glaze.calibrate.scan.corner_marks import _is_code
 from glaze.charts.content.swatch_layout import RUNGS, swatch_pages
 from glaze.charts.content.swatch_page import FIELD_BOTTOM_MM
 from glaze.charts.paper.publish import write_pages
@@ -143,16 +141,6 @@ def test_codes_differ_between_sizes_inks_and_pages(table):
     every += swatch_pages(table, inks=["Blue", "Red", "Yellow", "Black", "Neon Pink"])
     codes = {page.code for page in every}
     assert len(codes) == len(every)
-
-
-def test_a_code_ends_in_a_sum_over_itself_and_is_taken_by_the_reader(table):
-    # CRC-32 [ISO 3309] of the first twenty bits as three bytes; its lowest four bits
-    for page in swatch_pages(table):
-        told = "".join(map(str, page.code))
-        assert int(told[20:], 2) == zlib.crc32(int(told[:20], 2).to_bytes(3, "big")) % 16
-        assert _is_code(page.code)
-        # a reader that takes black for bare paper in the sum's first cell refuses it
-        assert not _is_code((*page.code[:20], 1 - page.code[20], *page.code[21:]))
 
 
 def test_a_palette_without_black_has_no_shadow_row(table):

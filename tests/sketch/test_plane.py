@@ -54,3 +54,6 @@ def test_more_points_than_four_even_out_their_errors():
 def test_scale_at_a_point_is_the_root_of_the_area_ratio():
     plane = Plane(np.diag([2.0, 8.0, 1.0]))
     assert plane.scale_at([3.0, 5.0]) == pytest.approx(4.0)
+    # three times as large and turned by an eighth: lengths are three times as long
+    turned = Plane(np.array([[3.0, -3.0, 7.0], [3.0, 3.0, 9.0], [0, 0, 2**0.5]]))
+    assert turned.scale_at([3.0, 5.0]) == pytest.approx(3.0)
