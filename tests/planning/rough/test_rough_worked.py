@@ -13,13 +13,14 @@ from glaze.physics.colour import D65_XYZ, lab_from_xyz, xyz_from_lab
 from glaze.planning.recipe.wanted import daylight_weights
 from glaze.planning.rough import (
     cells,
+    doubt,
     grounds,
     highlights,
     laid,
     offered,
     pieces,
     runs,
-    shadows,
+    shaded,
     stocks,
     told,
     written,
@@ -267,11 +268,11 @@ def test_a_colour_that_the_shadow_makes_of_one_beside_it_is_not_another() -> Non
     a red of the same 60 is no shade of it."""
     area = [piece([lab]) for lab in ([80.0, 0, 0], [60.0, 0, 0], [60.0, 50, 30])]
     shade = [np.array([lab]) for lab in ([60.0, 0, 0], [45.0, 0, 0], [45.0, 40, 25])]
-    assert shadows._lit(area, shade, [{0, 1, 2}] * 3) == [True, False, True]
+    assert shaded._lit(area, shade, [{0, 1, 2}] * 3) == [True, False, True]
     # of a colour's own samples those that look like it in shade lie in the shadow
     own = np.array([[80.0, 0, 0], [78.0, 0, 0], [61.0, 0, 0]])
     given = (area[:1], shade[:1], [{0}], [True], own, grid(np.zeros((1, 3, 3))))
-    assert shadows._shaded(np.arange(3), 0, *given).tolist() == [False, False, True]
+    assert shaded._shaded(np.arange(3), 0, *given).tolist() == [False, False, True]
 
 
 def test_a_grade_is_written_from_its_full_end_to_its_thin_one() -> None:
@@ -291,13 +292,11 @@ def test_what_is_surer_than_half_a_step_is_not_counted_as_unsure(monkeypatch) ->
         draft=SimpleNamespace(stacks=stacks),
         painting=SimpleNamespace(table=TABLE),
     )
-    monkeypatch.setattr(told, "stack_layers", lambda easel, draft, stack, n: stack)
-    band = lambda _, stack: SimpleNamespace(  # noqa: E731
-        band=SimpleNamespace(half_width=half[stack]), causes=()
-    )
-    monkeypatch.setattr(told, "trusted", band)
-    doubt = told.unsure(found)
-    assert (doubt.share, doubt.half_steps) == pytest.approx((0.6, 0.57))
+    monkeypatch.setattr(doubt, "stack_layers", lambda easel, draft, stack, n: stack)
+    monkeypatch.setattr(doubt, "half_widths", lambda _, some: np.array([half[s] for s in some]))
+    monkeypatch.setattr(doubt, "_best_strips", lambda *_: ((), 0.0))
+    told_of = doubt.unsure(found)
+    assert (told_of.share, told_of.half_steps) == pytest.approx((0.6, 0.57))
 
 
 def test_a_place_is_as_wide_as_its_widest_square() -> None:
