@@ -11,10 +11,14 @@ from glaze.painting.settle import Painting
 from glaze.planning.sheet.layout import layout_of
 from glaze.planning.sheet.order import meetings, order_choices
 from glaze.planning.sheet.place import coarse
+from glaze.planning.sheet.reasons import HIDDEN_STEPS
+from glaze.planning.sheet.stack import Stack
 
 Array = NDArray[np.float64]
 
 ROUNDS = 6
+HIDES_PRICE = 5.0
+"""What a light wash over one much darker counts against as much of drag: it hardly shows there."""
 COLOUR_PRICE = 2.0
 """What a change of colour counts against as much of drag: the colour is what is wanted."""
 
@@ -50,7 +54,9 @@ def _drags(painting: Painting) -> Array:
     for choice in order_choices(small, layout, over):
         found[choice.lower, choice.upper] = choice.smears
         found[choice.upper, choice.lower] = choice.other_smears + COLOUR_PRICE * choice.de00
-    return found
+    own = np.array([Stack(small, ((step, 1.0),)).value() for step in small.steps])
+    hides = over & (own[:, None] < own[None, :] - HIDDEN_STEPS)
+    return np.asarray(found + HIDES_PRICE * hides)
 
 
 def _dragged(drags: Array, order: Sequence[int]) -> float:

@@ -9,6 +9,9 @@ from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
 
+HIDDEN_STEPS = 3.0
+"""A wash so much lighter than what lies under it hardly shows there [value steps] (guess)."""
+
 
 def reasons(
     painting: Painting,
@@ -60,7 +63,9 @@ def mistakes(painting: Painting, own_value: Sequence[float], over: NDArray[np.bo
             told.append(_over_bleach(painting, n, lifts))
         # what bleach took away first no longer hides a light wash
         since = max(lifts, default=-1) + 1
-        hidden = [k for k in range(since, n) if over[n, k] and own_value[k] < own_value[n] - 3.0]
+        hidden = [
+            k for k in range(since, n) if over[n, k] and own_value[k] < own_value[n] - HIDDEN_STEPS
+        ]
         if hidden:
             told.append(
                 f'"{step.name}" is much lighter than {_named(painting, hidden)} under it and will '

@@ -8,6 +8,8 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
+from tests.accuracy.hand_coloured import light_of, signal_of
+
 DPI, SIZE_MM = 100, (90.0, 60.0)
 PER_MM = DPI / 25.4
 HOUSES = ("#e8b0a0", "#f0dc8c", "#a8c8dc", "#c4b4d4", "#b4d0a0")
@@ -25,16 +27,6 @@ def _houses() -> list[tuple[int, int, int, int]]:
     return [(_px(6 + 16 * n), _px(22), _px(18 + 16 * n), _px(44)) for n in range(5)]
 
 
-def _light(code: str) -> np.ndarray:
-    signal = np.array([int(code[n : n + 2], 16) for n in (1, 3, 5)]) / 255
-    return np.where(signal <= 0.04045, signal / 12.92, ((signal + 0.055) / 1.055) ** 2.4)
-
-
-def _signal(light: np.ndarray) -> np.ndarray:
-    out = np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
-    return np.rint(255 * np.clip(out, 0, 1)).astype(np.uint8)
-
-
 def line_art() -> Image.Image:
     """Five houses in a row on a ground line."""
     wide, high = (_px(side) for side in SIZE_MM)
@@ -50,16 +42,16 @@ def coloured(lines: bool = True) -> Image.Image:
     """The rough: a graded sky, a ground, five walls, and one shadow over their right halves."""
     wide, high = (_px(side) for side in SIZE_MM)
     light = np.empty((high, wide, 3))
-    top, low = _light(SKY[1]), _light(SKY[0])
+    top, low = light_of(SKY[1]), light_of(SKY[0])
     share = np.clip(np.arange(high) / _px(44), 0, 1)[:, None, None]
     light[:] = top + (low - top) * share
-    light[_px(44) :] = _light(GROUND)
+    light[_px(44) :] = light_of(GROUND)
     for code, (left, upper, right, lower) in zip(HOUSES, _houses(), strict=True):
-        light[upper:lower, left:right] = _light(code)
+        light[upper:lower, left:right] = light_of(code)
         light[upper:lower, (left + right) // 2 : right] *= SHADE
     if lines:
         light *= np.asarray(line_art().convert("L"))[..., None] / 255
-    return Image.fromarray(_signal(light))
+    return Image.fromarray(signal_of(light))
 
 
 @pytest.fixture(scope="session")

@@ -13,19 +13,21 @@ import pytest
 from PIL import Image, ImageDraw
 
 from glaze.errors import InputError
-from glaze.painting.settle import regions_of
+from glaze.painting.settle import regions_of, resolve
 from glaze.patch.trust import trusted
 from glaze.pipeline import paint
 from glaze.planning.rough.doubt import unsure, with_strips
 from glaze.planning.rough.highlights import stack_layers
 from glaze.planning.rough.kept import keep
 from glaze.planning.rough.laid import lay_rough
+from glaze.planning.rough.ordered import least_dragging
 from glaze.planning.rough.propose import Proposal, propose
 from glaze.planning.rough.told import shortfalls
 from glaze.planning.sheet.planner import plan_of
 from glaze.scene.file import load_scene
 from glaze.scene.laid_out import table_of_scene
 from glaze.scene.starter import sketch_scene
+from glaze.step.wash_step import Wash
 from tests.planning.rough.conftest import _houses, coloured, line_art
 
 STEPS, WELLS = 12, 6
@@ -259,3 +261,13 @@ def test_the_order_drags_less_than_light_under_dark_alone(found):
         rest = [k for k in order if k != n]
         for at in order:
             assert _dragged(drags, [*rest[:at], n, *rest[at:]]) > own - 1.5
+
+
+def test_a_light_wash_is_laid_before_the_dark_one_that_would_hide_it(street):
+    """Common practice, no source: light under dark."""
+    dark = Wash(name="dark", mix="Black 1 part + water 1 part", region="sheet")
+    light = Wash(name="light", mix="Blue 1 part + water 20 parts", region="sheet")
+    scene = sketch_scene(street / "sketch.png").model_copy(update={"steps": (dark, light)})
+    painting = resolve(scene, even=True)
+    assert plan_of(scene, painting).mistakes
+    assert least_dragging(painting, [0, 1]) == [1, 0]

@@ -22,7 +22,8 @@ from glaze.planning.rough.trials import Bottles
 from glaze.scene.laid_out import table_of_scene
 from glaze.scene.starter import sketch_scene
 from glaze.sheet.units import FULL
-from tests.planning.rough.conftest import DPI, PER_MM, _light, _signal
+from tests.accuracy.hand_coloured import light_of, signal_of
+from tests.planning.rough.conftest import DPI, PER_MM
 
 Mask = np.ndarray
 SIZE = tuple(round(side * PER_MM) for side in (120.0, 90.0))
@@ -72,7 +73,7 @@ def _drawn(kind: str, home: Path) -> Mask:
     colours = chance.permutation(len(HUES))
     rough = Image.new("RGB", SIZE, "#f6f4ee")
     draw(ImageDraw.Draw(rough), lambda n: HUES[colours[n % len(HUES)]], None)
-    light = _light_of(np.asarray(rough))
+    light = lights_of(np.asarray(rough))
     y, x = np.indices(light.shape[:2]) / PER_MM
     shadow = falls(x, y)
     coarse = Image.fromarray(chance.normal(1.0, 0.06, (12, 16)).astype(np.float32))
@@ -80,13 +81,13 @@ def _drawn(kind: str, home: Path) -> Mask:
     shade = np.where(shadow[..., None], np.array(leaves), 1.0)
     light = light * uneven * shade * chance.normal(1.0, 0.015, light.shape)
     light *= np.asarray(sketch)[..., None] / 255
-    Image.fromarray(_signal(light)).save(home / "rough.png")
+    Image.fromarray(signal_of(light)).save(home / "rough.png")
     # only what a colour lies under is a shadow on something
     return np.asarray(shadow & (np.asarray(rough) != np.array([246, 244, 238])).any(axis=-1))
 
 
-def _light_of(rgb: np.ndarray) -> np.ndarray:
-    table = np.array([_light(f"#{n:02x}0000")[0] for n in range(256)])
+def lights_of(rgb: np.ndarray) -> np.ndarray:
+    table = np.array([light_of(f"#{n:02x}0000")[0] for n in range(256)])
     return np.asarray(table[rgb])
 
 
@@ -120,9 +121,9 @@ def test_a_fainter_shadow_is_the_same_wash_let_down_and_a_lone_one_stays_alone(t
     assert len(shadows_of(lay_rough(tmp_path / "rough.png", areas, table), bottles)) == 1
     y, x = np.indices(rough.shape[:2]) / PER_MM
     faint = (y > 62) & (y < 74) & (x > 20) & (x < 100) & ~_across(x, y)
-    light = _light_of(rough)
+    light = lights_of(rough)
     light[faint] *= (0.7, 0.7, 0.71)
-    Image.fromarray(_signal(light)).save(tmp_path / "rough.png")
+    Image.fromarray(signal_of(light)).save(tmp_path / "rough.png")
     laid = lay_rough(tmp_path / "rough.png", areas, table)
     one, other = shadows_of(laid, bottles)
     # weaker, of the same bottles: by Beer's law the light left goes as ln 0.42 to ln 0.70, 2.4
