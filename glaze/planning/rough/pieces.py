@@ -34,6 +34,8 @@ MOST_PARTS = 7
 LEAST_MM2 = 6.0
 """Smaller shapes that no line bounds aren't painted apart."""
 STRAYS_DE00 = 5.0
+BORDER_DE00_MM = 5.0
+"""What parting has to gain for each mm of new border [dE00 mm2]: mottled colour is one wash."""
 SMOOTH_MM = 0.6
 NONE = -1
 """In place of a shadow's number: none."""
@@ -194,7 +196,17 @@ def _gain(
         return 0.0, ()
     off = sum(float(cut.run(part)[0].off.sum()) for part in parts)
     gain = float(run.off.sum()) - off
-    return (gain if gain > WORTH_DE00 * fewer else 0.0), parts
+    price = BORDER_DE00_MM * border_mm(*parts, cut.laid) / cut.laid.mm**2
+    return (gain if gain > max(WORTH_DE00 * fewer, price) else 0.0), parts
+
+
+def border_mm(one: Numbers, other: Numbers, laid: OnSheet) -> float:
+    """Length of the border of two parts [mm], along the grid; samples of shape (samples,)."""
+    part = np.zeros(laid.number.shape, np.int8)
+    part.ravel()[one], part.ravel()[other] = 1, 2
+    meet = sum(int(np.count_nonzero(p[1:] * p[:-1] == 2)) for p in (part, part.T))
+    # of a border at any slant the grid's stairs are 4 / pi times as long on average
+    return meet * laid.mm * np.pi / 4
 
 
 def _heaped(off: Array) -> NDArray[np.bool_]:

@@ -203,6 +203,19 @@ def test_two_halves_of_an_area_are_two_pieces_of_its_size() -> None:
     assert [round(float(one.lab[0, 0])) for one in found] == [60, 30]
 
 
+def test_mottled_colour_is_one_wash_and_a_shape_of_the_same_contrast_is_its_own() -> None:
+    """Tones 7 apart in lightness, so that one colour is 3.5 off in the mean where they share a place
+    evenly. As squares of 2 mm they have 1 mm of border to the mm2: parting them gains 3.5 for each
+    mm. One block of 20 mm has 80 mm of border about 400 mm2 that are 7 off: 35 for each mm."""
+    rows, columns = np.mgrid[:120, :120] * MM
+    mottled = (rows // 2 + columns // 2) % 2
+    block = (abs(rows - 30) < 10) & (abs(columns - 30) < 10)
+    for tones, count in ((mottled, 1), (block, 2)):
+        lab = np.zeros((120, 120, 3))
+        lab[..., 0] = 70 + 7 * tones
+        assert len(pieces.pieces_of(grid(lab))) == count
+
+
 def test_a_straight_border_stays_where_it_is_when_a_shape_is_evened() -> None:
     # a blur is as much on the one side as on the other: half of the weight lies on the border
     number = np.ones((20, 20), np.int32)
