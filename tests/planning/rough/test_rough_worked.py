@@ -204,9 +204,9 @@ def test_two_halves_of_an_area_are_two_pieces_of_its_size() -> None:
 
 
 def test_mottled_colour_is_one_wash_and_a_shape_of_the_same_contrast_is_its_own() -> None:
-    """Tones 7 apart in lightness, so that one colour is 3.5 off in the mean where they share a place
-    evenly. As squares of 2 mm they have 1 mm of border to the mm2: parting them gains 3.5 for each
-    mm. One block of 20 mm has 80 mm of border about 400 mm2 that are 7 off: 35 for each mm."""
+    """Tones 7 apart in lightness: where they share a place one colour is 3.5 off in the mean. As
+    squares of 2 mm they have 1 mm of border to the mm2: parting them gains 3.5 for each mm. One
+    block of 20 mm has 80 mm of border about 400 mm2 that are 7 off: 35 for each mm."""
     rows, columns = np.mgrid[:120, :120] * MM
     mottled = (rows // 2 + columns // 2) % 2
     block = (abs(rows - 30) < 10) & (abs(columns - 30) < 10)
