@@ -222,6 +222,24 @@ class TestWhatCantBeLaidOver:
         with pytest.raises(InputError, match="can't be laid over"):
             compare(scene_folder, tmp_path / "blank.png")
 
+    def test_another_sheet_whose_own_edge_lies_where_a_frame_is_drawn(self, scene_folder, tmp_path):
+        folder = tmp_path / "framed"
+        shutil.copytree(scene_folder, folder, ignore=shutil.ignore_patterns("*.png"))
+        framed = Image.new("L", (600, 800), 255)
+        ImageDraw.Draw(framed).rectangle([30, 40, 570, 760], outline=0, width=4)
+        framed.save(folder / "sketch.png", dpi=(152.4, 152.4))
+        step = SCENE.index("[[step]]")
+        (folder / "scene.toml").write_text(
+            SCENE[:step] + SCENE[step:].split("[[step]]\nwash = ")[0]
+        )
+        blank = np.full((800, 600, 3), 0.85)
+        corners = [(60, 60), (660, 50), (670, 850), (55, 845)]
+        Image.fromarray(encode(photographed(blank, corners, (920, 740)), noise=0.01)).save(
+            folder / "scan.png"
+        )
+        with pytest.raises(InputError, match="as with the edge of another sheet"):
+            compare(folder, folder / "scan.png")
+
     def test_half_the_sheet(self, painted, scene_folder, tmp_path):
         Image.fromarray(encode(painted[:400])).save(tmp_path / "half.png")
         with pytest.raises(InputError, match=r"can't be laid over|of the sheet is in the picture"):

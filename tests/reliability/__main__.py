@@ -53,7 +53,7 @@ What is found is held bit for bit against what was done:
 """
 
 SOAK = """
-## Ten thousand deeds
+## Memory over many deeds
 
 Made by `python -m tests.reliability soak`: deeds of all kinds on one sheet of 40 x 32 mm, written down as they are
 done, without the window and then, fewer, in the real one by mouse and keys. So that what has a bound reaches it
@@ -86,7 +86,7 @@ def main() -> None:
     elif sys.argv[1] == "window":
         parts["Kills"], bad = _window_part(int(sys.argv[2]) if len(sys.argv) > 2 else 200)
     elif sys.argv[1] == "soak":
-        parts["Ten"], bad = _soak_part(int(sys.argv[2]) if len(sys.argv) > 2 else 10_000), 0
+        parts["Memory"], bad = _soak_part(int(sys.argv[2]) if len(sys.argv) > 2 else 10_000), 0
     else:
         count, first = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 0
         parts[""], bad = _cases_part(count, first)
@@ -100,7 +100,7 @@ def _parts_before() -> dict[str, str]:
     text = PAGE.read_text(encoding="utf-8") if PAGE.is_file() else ""
     cases, *others = text.partition("\nBeside these, with every check")[0].split("\n## ")
     found = {part.split()[0].rstrip(","): f"\n## {part}" for part in others}
-    return {"": cases} | {word: found.get(word, "") for word in ("Disks", "Kills", "Ten")}
+    return {"": cases} | {word: found.get(word, "") for word in ("Disks", "Kills", "Memory")}
 
 
 def _cases_part(count: int, first: int) -> tuple[str, int]:
