@@ -37,10 +37,10 @@ tried."""
 
 SHADES_ALIKE = 0.4
 """Correlation of what is dark and light within `AROUND_PX` that a match found anywhere has to reach
-as well (a rough, which is looked for in its place, may have no lines of its own): the
-sheet's own edge on a table has edges where a drawn frame has them, and no line. In the tests blank
-sheets and other drawings reach 0.36 there, synthetic paintings 0.67 and more; a drawing of nothing
-but a frame also finds any rectangle that is drawn."""
+as well (a rough, which is looked for in its place, may have no lines of its own): a sheet's own
+edge on a table has an edge where a drawn frame has one, and no line. When tried blank sheets and
+other drawings reached 0.36, synthetic paintings 0.67 and more; a drawing of nothing but a frame
+also finds any rectangle that is drawn."""
 SHADES_PX, AROUND_PX = 384, 12.0
 
 IN_PLACE = 0.25
@@ -88,8 +88,8 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
             best = found
     assert best is not None
     match = _refined(predicted, picture, best.plane, FINER_PX[1:])
-    alike = likely is not None or _shades(predicted, picture, match.plane) >= SHADES_ALIKE
-    if match.likeness >= LIKE_ENOUGH and not alike:
+    agreed = likely is None and match.likeness >= LIKE_ENOUGH
+    if agreed and _shades(predicted, picture, match.plane) < SHADES_ALIKE:
         raise InputError(
             "The picture can't be laid over the scene's sketch: what would agree of it is an edge "
             "where the sketch has a line, or a line where it has none, as with the edge of another "
@@ -141,7 +141,9 @@ def _shades(predicted: Grey, picture: Grey, plane: Plane) -> float:
     for shown in (small, np.where(np.isfinite(there), there, 0)):
         log = ndimage.gaussian_filter(np.log(np.maximum(shown, 0.0) + 0.03), 1.0)
         both.append((log - ndimage.gaussian_filter(log, AROUND_PX))[inside])
-    return float(np.corrcoef(*both)[0, 1]) if inside.sum() >= FEWEST_PIXELS else -1.0
+    if inside.sum() < FEWEST_PIXELS or min(float(part.std()) for part in both) == 0.0:
+        return -1.0  # nothing to compare
+    return float(np.corrcoef(*both)[0, 1])
 
 
 def laid_over(
