@@ -130,9 +130,9 @@ def propose(
     search = Search(easel, steps, shadows)
     state, stopped = _searched(search, steps, progress)
     try:
-        draft, stocks, taken = _measured_out(search, state, wells)
+        draft, stocks, taken = _measured_out(search, state, wells, stopped)
     except KeyboardInterrupt:  # nothing can be written before it is measured out
-        draft, stocks, taken = _measured_out(search, state, wells)
+        draft, stocks, taken = _measured_out(search, state, wells, stopped=True)
         stopped = True
     progress(0.85)
     shapes = Shapes(laid, areas, pieces)
@@ -203,13 +203,18 @@ def _searched(search: Search, steps: int, progress: Progress) -> tuple[State, bo
 
 
 def _measured_out(
-    search: Search, state: State, wells: int
+    search: Search, state: State, wells: int, stopped: bool
 ) -> tuple[Attempt, list[Stock], list[Taken]]:
-    """The draft in few wells and whole drops, every piece with the best of what that leaves."""
+    """The draft in few wells and whole drops, every piece with the best of what that leaves.
+
+    stopped : whether nothing more is to be looked for
+    """
     state = search.reassigned(less_idle(state, True), True)
     state = less_idle(replace(state, draft=in_few_wells(search.easel, state.draft, wells)), True)
-    state = search.filled(search.reassigned(state, True))
-    state = less_idle(search.worth_their_steps(state), True)
+    state = search.reassigned(state, True)
+    if not stopped:
+        state = search.worth_their_steps(search.filled(state))
+    state = less_idle(state, True)
     draft, taken, stocks = counted_out(search.easel, state.draft)
     state = search.reassigned(replace(state, draft=draft), True)
     used = state.draft.used
