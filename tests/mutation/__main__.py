@@ -104,7 +104,7 @@ def _rows_before() -> Rows:
     """What the page says of each package."""
     rows = {}
     for line in PAGE.read_text(encoding="utf-8").splitlines() if PAGE.is_file() else ():
-        cells = [cell.strip() for cell in line.strip("|").split(" | ")]
+        cells = [cell.strip() for cell in line.strip("|").split(" | ", 4)]
         if len(cells) == 5 and cells[1].isdigit():
             rows[cells[0]] = int(cells[1]), int(cells[2]), cells[4].rstrip("| ")
     return rows

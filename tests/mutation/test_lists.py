@@ -55,6 +55,13 @@ def test_what_was_missed_is_tried_again_and_all_of_a_list_that_is_another(monkey
     assert tried({"one": (3, 2, "a.py: 'z' -> 'x'")}) == listed
 
 
+def test_the_page_is_read_as_it_was_written(tmp_path, monkeypatch) -> None:
+    rows = {"charts": (27, 26, "a.py: 'a << 4 | b' -> 'a << 4'"), "lift": (25, 25, "")}
+    monkeypatch.setattr(again, "PAGE", tmp_path / "page.md")
+    again._write(rows)
+    assert again._rows_before() == rows
+
+
 def test_a_watch_notes_lines_of_functions_only(tmp_path) -> None:
     file = tmp_path / "mixed.py"
     file.write_text("PARTS = 4\ndef strength(parts):\n    return 1 / (1 + parts)\n")
