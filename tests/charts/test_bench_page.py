@@ -213,7 +213,10 @@ def test_the_command_writes_card_and_page_together(scene_folder, tmp_path: Path)
     given = [str(folder), "--page", str(page), "--card", str(card), "--language", "fr"]
     done = CliRunner().invoke(plan_command, [*given, "--json"], catch_exceptions=False)
     assert json.loads(done.output)["page"] == [str(page)]
-    assert '<html lang="fr">' in page.read_text("utf-8")
+    told = page.read_text("utf-8")
+    assert '<html lang="fr">' in told
+    assert "encres inventées" in told
+    assert "inks invented" not in told  # what the colours rest on is told in the page's language
     assert card.exists()
 
 

@@ -70,7 +70,7 @@ def _front(plan: Plan, last: Stage, words: Words, day: str | None) -> Element:
         tag("p", times),
         tag("p", words("bench.predicted", standing=standing)),
         tag("p", words("bench.kept"), class_="quiet screen-only", id="kept"),
-        tag("p", facts_of(plan.painting.table, day), class_="quiet", lang=_english(words)),
+        tag("p", facts_of(plan.painting.table, day, words), class_="quiet"),
     )
 
 

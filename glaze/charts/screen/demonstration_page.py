@@ -34,7 +34,7 @@ def demonstration_page(plan: ClassPlan, words: Words, wheel: Page, day: str | No
         tag("p", words("demonstration.intro")),
         tag("p", words("demonstration.look")),
         tag("p", words("bench.kept"), class_="quiet screen-only", id="kept"),
-        tag("p", facts_of(plan.table, day), class_="quiet"),
+        tag("p", facts_of(plan.table, day, words), class_="quiet"),
     )
     out = screen(
         "set-out",

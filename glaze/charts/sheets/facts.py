@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from glaze import __version__
+from glaze.charts.content.lesson_words import lesson_words
 from glaze.errors import InputError
 from glaze.materials.words import Words
 from glaze.patch.table import Table
@@ -26,20 +27,15 @@ def day_of(asked: str | None = None) -> str:
 def facts_of(table: Table, day: str | None = None, words: Words | None = None) -> str:
     """The line every sheet carries: palette, paper, light, date, version, standing of the inks.
 
-    day : date to print, today's if None. words : of another language than English
+    day : date to print, today's if None. words : of the sheet's language, English if None
     """
-    hows = sorted({ink.how for ink in table.palette.bottles})
-    if words is not None:
-        return words(
-            "facts",
-            palette=table.palette.name,
-            paper=table.paper.name,
-            light=table.light.name,
-            day=day or date.today().isoformat(),
-            version=__version__,
-            how=", ".join(words(how) for how in hows),
-        )
-    return (
-        f"palette {table.palette.name} · {table.paper.name} paper · light {table.light.name} · "
-        f"{day_of(day)} · glaze {__version__} · inks {' and '.join(hows)}"
+    words = words or lesson_words()
+    return words(
+        "facts",
+        palette=table.palette.name,
+        paper=table.paper.name,
+        light=table.light.name,
+        day=day_of(day),
+        version=__version__,
+        how=", ".join(words(how) for how in sorted({ink.how for ink in table.palette.bottles})),
     )
