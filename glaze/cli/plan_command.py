@@ -174,7 +174,7 @@ def _step_lines(step: PlannedStep) -> Iterator[str]:
     yield f"{step.number:3}  {step.name}  [{step.kind}]  {look}{leaves}"
     if step.amount is not None:
         coats = f", {step.coats} {'touches' if step.kind == 'lift' else 'coats'}"
-        source = f"from the well {step.amount.well}" if step.amount.well else step.amount.text
+        source = f"from the well {step.amount.well}" if step.amount.ready else step.amount.text
         yield (
             f"     {source}: {step.amount.ml_words}, {step.amount.parts}"
             f"{coats if step.coats > 1 else ''}; covers {step.amount.area_cm2:.1f} cm2"

@@ -344,6 +344,28 @@ region = "right"
     assert sum(plan.bottles_ml.values()) == pytest.approx(plan.wells["dusk"].mix_ml)
 
 
+def test_a_stock_mix_thinned_again_is_counted_from_its_well() -> None:
+    """A well of 4 drops of ink, 35 to the ml; 3 of them are 0.0857 ml. Nine parts of water are
+    0.771 ml, 15 drops of 1/20 ml to the nearest: 0.836 ml, enough for a small wash, for which at
+    least 0.5 are mixed."""
+    plan = planned(
+        """
+[well]
+dusk = "Blue 3 + Red 1"
+[[step]]
+wash = "veil"
+mix = "dusk 1 part + water 9 parts"
+region = "left"
+"""
+    )
+    (veil,) = (step.amount for step in plan.steps)
+    assert veil.text == "dusk 3 + water 15"
+    assert veil.mix_ml == pytest.approx(3 / 35 + 15 / 20)
+    assert veil.of_well_ml == pytest.approx(3 / 35)
+    # and of the bottles no more is used than the well holds, beside the water of the wash
+    assert sum(plan.bottles_ml.values()) == pytest.approx(plan.wells["dusk"].mix_ml + 15 / 20)
+
+
 def test_bands_of_steps_hold_their_values() -> None:
     for step in two_fields().steps:
         assert step.value.low <= step.value.best <= step.value.high

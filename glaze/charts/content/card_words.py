@@ -30,7 +30,7 @@ def recipe_lines(step: PlannedStep, width: float) -> list[str]:
     amount = step.amount
     if amount is None:
         return [{"rinse": "blot, clean water, blot", "water lift": "clean water; blot"}[step.kind]]
-    source = f"from the well {amount.well}" if amount.well else amount.text
+    source = f"from the well {amount.well}" if amount.ready else amount.text
     several = ""
     if step.coats > 1:
         several = f", {step.coats} {'touches' if step.kind == 'lift' else 'coats'}"

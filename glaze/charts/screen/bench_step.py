@@ -116,7 +116,7 @@ def _mixing(plan: Plan, step: PlannedStep, words: Words) -> Iterator[Element]:
     if amount is None:
         yield tag("p", swatch, words("bench.clean_water"), class_="mix")
         return
-    if amount.well:
+    if amount.ready:
         told = words("bench.from_well", name=amount.well, ml=amount.ml_words)
         yield tag("p", swatch, told, class_="mix")
         return

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
@@ -43,6 +43,7 @@ class Amount:
     then : in two steps, drops of what the first gave ("that") and of water
     ml : of each bottle and of water, for all of it
     well : the stock mix it is taken from, if any
+    of_well_ml : how much of that; the rest is water
     """
 
     area_cm2: float
@@ -54,12 +55,18 @@ class Amount:
     well: str = ""
     then: Mapping[str, int] = field(default_factory=dict)
     by_ml: bool = False
+    of_well_ml: float = 0.0
+
+    @property
+    def ready(self) -> bool:
+        """Whether it is taken from a well as it stands there."""
+        return bool(self.well) and self.of_well_ml == self.mix_ml
 
     @property
     def text(self) -> str:
         """As "Blue 3 + Yellow 2 + water 4"; in ml where it is more drops than anyone counts."""
         if self.by_ml:
-            if self.well:
+            if self.ready:
                 return f"{self.well} {ml_words(self.mix_ml)}"
             return " + ".join(f"{name} {ml_words(ml)}" for name, ml in self.ml.items() if ml)
         return steps_text((self.drops, self.then))
@@ -80,6 +87,7 @@ class Amount:
             **({"then": dict(self.then)} if self.then else {}),
             "ml": {name: round(ml, 3) for name, ml in self.ml.items()},
             **({"from_well": self.well} if self.well else {}),
+            **({"of_well_ml": round(self.of_well_ml, 3)} if self.well else {}),
         }
 
 
@@ -102,7 +110,8 @@ def amount_of(step: Step, table: Table, area_cm2: float, on_sheet_ml: float) -> 
         well = find_name(step.recipe, table.wells)
         if well is not None:
             return well_amount(well, mix, area_cm2, on_sheet_ml)
-        return wash_amount(mix, area_cm2, on_sheet_ml, table.palette)
+        thinned = _thinned(mix, table, area_cm2, on_sheet_ml)
+        return thinned or wash_amount(mix, area_cm2, on_sheet_ml, table.palette)
     if (parts := step.bleach_parts_water) is not None:
         film = step.film_ml_per_m2_on(table)
         return bleach_amount(parts, area_cm2, film, step.times, table.dropper)
@@ -168,7 +177,25 @@ def well_amount(well: str, mix: Mix, area_cm2: float, on_sheet_ml: float) -> Amo
     drops = {well: math.ceil(taken * mix.drops_per_ml)}
     share = taken / mix.all_ml
     ml = {name: part * share for name, part in mix.ink_ml.items()} | {WATER: mix.water_ml * share}
-    return Amount(area_cm2, on_sheet_ml, taken, mix.parts, drops, ml, well, by_ml=_many(drops))
+    many = _many(drops)
+    return Amount(area_cm2, on_sheet_ml, taken, mix.parts, drops, ml, well, {}, many, taken)
+
+
+def _thinned(mix: Mix, table: Table, area_cm2: float, on_sheet_ml: float) -> Amount | None:
+    """A wash of a stock mix and water, counted from its well; None for any other."""
+    name, *more = mix.recipe.amounts
+    well = None if more else find_name(name, table.wells)
+    if well is None or not mix.ink_ml or on_sheet_ml <= 0:
+        return None
+    counted = dilution_of(mix, 0.0, max(on_sheet_ml * SPARE, LEAST_MIX_ML))
+    if not counted.in_drops:
+        return None
+    inks_ml = sum(ml for liquid, ml in counted.ml.items() if liquid != WATER)
+    return replace(
+        _counted(counted, mix.parts, area_cm2, on_sheet_ml),
+        well=well,
+        of_well_ml=inks_ml / table.wells[well].strength,
+    )
 
 
 @lru_cache(maxsize=256)

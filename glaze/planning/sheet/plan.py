@@ -138,10 +138,16 @@ class Plan:
     @property
     def bottles_ml(self) -> dict[str, float]:
         """What of each bottle is used, spare included: stock mixes, then all other washes."""
-        own = [step.amount for step in self.steps if step.amount and not step.amount.well]
+        taken = [step.amount for step in self.steps if step.amount]
+        own = [amount.ml for amount in taken if not amount.well]
+        water = sum(amount.mix_ml - amount.of_well_ml for amount in taken if amount.well)
         used: dict[str, float] = {}
-        for amount in [*self.wells.values(), *own]:
-            for name, ml in amount.ml.items():
+        for each in (
+            *(amount.ml for amount in self.wells.values()),
+            *own,
+            {WATER: water} if water else {},
+        ):
+            for name, ml in each.items():
                 used[name] = used.get(name, 0.0) + ml
         last = {name: used.pop(name) for name in ("bleach", WATER) if name in used}
         return used | last

@@ -7,7 +7,6 @@ from dataclasses import replace
 import numpy as np
 
 from glaze.materials.bleach import CAUTION_LINE
-from glaze.materials.ink import find_name
 from glaze.materials.mix import FEWEST_INK_DROPS, Mix
 from glaze.materials.recipe import WATER
 from glaze.painting.settle import Painting, resolve
@@ -204,10 +203,9 @@ class _Planner:
     def _wells(self, steps: tuple[PlannedStep, ...]) -> dict[str, Amount]:
         """Stock mixes in whole drops for all the washes that take them."""
         wanted: dict[str, float] = {}
-        for planned, step in zip(steps, self.scene.steps, strict=True):
-            well = find_name(step.recipe, self.table.wells) if step.recipe else None
-            if well is not None and planned.amount is not None:
-                wanted[well] = wanted.get(well, 0.0) + planned.amount.mix_ml
+        for amount in (step.amount for step in steps):
+            if amount is not None and amount.well:
+                wanted[amount.well] = wanted.get(amount.well, 0.0) + amount.of_well_ml
         return {
             well: wash_amount(self.table.wells[well], 0.0, ml, self.table.palette, spare=1.0)
             for well, ml in wanted.items()
