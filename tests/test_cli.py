@@ -216,7 +216,8 @@ def test_a_watched_scene_is_painted_again_after_a_save_and_mistakes_dont_end_it(
     scene_folder, tmp_path
 ):
     home, out = scene_folder(), tmp_path / "live.png"
-    line = [sys.executable, "-m", "glaze", "preview", str(home), "-o", str(out), "--watch"]
+    glaze = [sys.executable, "-X", "faulthandler", "-m", "glaze"]
+    line = [*glaze, "preview", str(home), "-o", str(out), "--watch"]
     work = subprocess.Popen(line, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
 
     def waited(until):
@@ -236,7 +237,11 @@ def test_a_watched_scene_is_painted_again_after_a_save_and_mistakes_dont_end_it(
         (home / "scene.toml").write_text(text.replace("Yellow 3", "Blue 3"), "utf-8")
         assert waited(lambda: out.read_bytes() != first)
         work.send_signal(signal.SIGINT)
-        told, wrong = work.communicate(timeout=30)
+        try:
+            told, wrong = work.communicate(timeout=60)
+        except subprocess.TimeoutExpired:
+            work.send_signal(signal.SIGABRT)  # where it hangs is told
+            told, wrong = work.communicate()
     finally:
         work.kill()
     assert work.returncode == 0, wrong

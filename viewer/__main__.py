@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import gc
+import os
 import sys
 import threading
 from pathlib import Path
@@ -23,11 +24,18 @@ def look_through_memory() -> None:
     gc.freeze()
 
 
+def has_screen() -> bool:
+    """Whether there is a screen for Qt; known beforehand under X11 and Wayland only."""
+    if not sys.platform.startswith("linux"):
+        return True
+    return any(os.environ.get(n) for n in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"))
+
+
 def main(arguments: list[str] | None = None) -> int:
     """Open the window and stay until it is closed; 2 if what was asked for can't be opened."""
     from glaze.errors import InputError
 
-    from .core.saying import problems, translated
+    from .core.saying import problems, say, translated
     from .window.language import speak_as_asked
 
     given = argparse.ArgumentParser("glaze view")
@@ -54,10 +62,14 @@ def main(arguments: list[str] | None = None) -> int:
         except InputError as error:
             found["problems"] = [*map(translated, error.problems)]
 
-    import napari
-
     reader = threading.Thread(target=read)
     reader.start()
+    if not has_screen():  # Qt would end the program without a word for a painter
+        reader.join()
+        print("\n".join(found.get("problems", [say("start.no_screen")])), file=sys.stderr)
+        return 2
+    import napari
+
     viewer = napari.Viewer(title="glaze", show=False)
     from qtpy.QtCore import QTimer
 

@@ -171,7 +171,7 @@ def test_small_areas_are_told_in_square_millimetres() -> None:
 
 
 def test_two_coats_are_told_and_one_is_not() -> None:
-    amount = SimpleNamespace(well="", text="3 drops of Blue", parts="neat")
+    amount = SimpleNamespace(ready=False, text="3 drops of Blue", parts="neat")
     step = SimpleNamespace(amount=amount, kind="wash", coats=2, tool="")
     assert recipe_lines(step, 200.0) == ["3 drops of Blue; neat, 2 coats"]
     step.coats = 1

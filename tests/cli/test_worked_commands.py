@@ -25,7 +25,9 @@ def run(*words: str) -> str:
 
 def planned(kind: str, coats: int) -> str:
     minutes = SimpleNamespace(hands_on=17.0, dry=60.0)
-    amount = SimpleNamespace(well="", text="Blue 1", ml_words="1.4 ml", parts="neat", area_cm2=80.0)
+    amount = SimpleNamespace(
+        ready=False, text="Blue 1", ml_words="1.4 ml", parts="neat", area_cm2=80
+    )
     step = SimpleNamespace(
         number=3, name="sky", kind=kind, value=None, ghost="", amount=amount, coats=coats,
         minutes=minutes, reason="On bare paper.", warnings=(),

@@ -169,7 +169,7 @@ def test_a_border_is_judged_by_what_lies_along_it(lightness: float, close: float
     lab[..., 0] = np.where(labels, lightness, 50.0)
     line = np.ones((20, 20), np.float32)
     line[:5, 10] = 0.2  # drawn along a quarter of it
-    painting = SimpleNamespace(dpi=50.8, shape=(20, 20), line=line)
+    painting = SimpleNamespace(per_mm=2.0, shape=(20, 20), line=line)
     (found,) = layout._borders(painting, labels, core_of(labels), lab, 2)
     assert (found.one, found.other) == (0, 1)
     # 10 mm, counted along both axes: pi/4 of it where it runs straight
@@ -177,7 +177,7 @@ def test_a_border_is_judged_by_what_lies_along_it(lightness: float, close: float
     assert found.apart == pytest.approx((lightness - 50) / 10, abs=0.03)
     assert (found.close, found.lined) == (close, 0.25)
     short = core_of(labels[:8])
-    painting = SimpleNamespace(dpi=50.8, shape=(8, 20), line=None)
+    painting = SimpleNamespace(per_mm=2.0, shape=(8, 20), line=None)
     assert layout._borders(painting, labels[:8], short, lab[:8], 2) == ()  # 4 mm isn't judged
 
 
@@ -247,7 +247,9 @@ def test_washes_meet_within_a_millimetre(monkeypatch, column: int, meets: bool) 
     monkeypatch.setattr(order, "lies", lambda painting: there)
     step = SimpleNamespace(everywhere=False)
     steps = [SimpleNamespace(step=step, coverage=np.uint16(65535) * one) for one in there]
-    over, beside = order.meetings(SimpleNamespace(steps=steps, shape=(20, 20), dpi=50.8))
+    over, beside = order.meetings(
+        SimpleNamespace(steps=steps, shape=(20, 20), dpi=50.8, per_mm=2.0)
+    )
     assert beside[0, 1] == beside[1, 0] == meets
     # 20 samples are 5 mm2 in common, over the 4 that count
     assert over[0, 1] == (column == 4)

@@ -111,7 +111,7 @@ def test_the_window_starts_without_code_of_the_current_folder(tmp_path):
     (tmp_path / "viewer.py").write_text("raise SystemExit('run')")
     (tmp_path / "numpy.py").write_text("raise SystemExit('run')")
     asked = "import glaze.cli.view_command as v, sys\n"
-    asked += "v.missing = lambda: False\nv.view.callback('nothing.txt')"
+    asked += "v.missing = lambda: False\nv.view.callback('nothing.txt', None)"
     (tmp_path / "nothing.txt").write_text("no scene")
     env = os.environ | {"PYTHONPATH": str(Path(__file__).resolve().parents[2])}
     done = subprocess.run(
@@ -137,3 +137,20 @@ def test_an_attack_by_packing_is_refused(tmp_path):
     with pytest.raises(InputError, match="unpacks to over 300 MB"):
         unpack(tmp_path / "s.zip", tmp_path / "to")
     assert not list((tmp_path / "to").iterdir())
+
+
+def test_without_a_screen_the_window_says_so_or_what_is_wrong_with_the_scene(tmp_path):
+    """Qt ends a program that finds no screen (it aborted, with a list of its own plug-ins)."""
+    (tmp_path / "nothing.txt").write_text("no scene")
+    env = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY")}
+    env |= {"QT_QPA_PLATFORM": "", "PYTHONPATH": str(Path(__file__).resolve().parents[2])}
+    told = []
+    for asked in ("nothing.txt", str(Path("scenes/lighthouse").resolve())):
+        done = subprocess.run(
+            [sys.executable, "-P", "-m", "viewer", asked, "--language=en"],
+            cwd=tmp_path, env=env, capture_output=True, text=True,
+        )  # fmt: skip
+        assert done.returncode == 2, done
+        told.append(done.stderr)
+    assert "nothing.txt" in told[0]
+    assert told[1].startswith("There is no screen")

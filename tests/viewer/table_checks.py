@@ -196,8 +196,7 @@ def the_menus_ask_and_do(window: Window) -> None:
     desk.foot.end_tour()
     assert not desk.foot.hint.isVisible()
     # its room is the sheet's again
-    window.settle()
-    assert desk.foot.height() == desk.foot.sizeHint().height() < with_hint
+    assert window.wait_for(lambda: desk.foot.height() == desk.foot.sizeHint().height() < with_hint)
     desk.sitting.choose(0)
     before, deeds = desk.sitting.draft, desk.sitting.history.place
     desk.order.here.where = None

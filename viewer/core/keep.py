@@ -61,7 +61,9 @@ def open_any(
         return _sitting(folder, path)
     if path.suffix.lower() in PICTURES:
         return open_sketch(path, size_mm)
-    return _sitting(path if path.is_dir() else path.parent, path if path.is_dir() else path.parent)
+    # another file beside a scene isn't that scene
+    folder = path.parent if path.name == FILE else path
+    return _sitting(folder, folder)
 
 
 def first_sitting(path: Path | None) -> Sitting:

@@ -183,8 +183,8 @@ def well_amount(well: str, mix: Mix, area_cm2: float, on_sheet_ml: float) -> Amo
 
 def _thinned(mix: Mix, table: Table, area_cm2: float, on_sheet_ml: float) -> Amount | None:
     """A wash of a stock mix and water, counted from its well; None for any other."""
-    name, *more = mix.recipe.amounts
-    well = None if more else find_name(name, table.wells)
+    names = list(mix.recipe.amounts)
+    well = find_name(names[0], table.wells) if len(names) == 1 else None
     if well is None or not mix.ink_ml or on_sheet_ml <= 0:
         return None
     counted = dilution_of(mix, 0.0, max(on_sheet_ml * SPARE, LEAST_MIX_ML))
