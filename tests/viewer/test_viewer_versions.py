@@ -6,7 +6,7 @@ import json
 
 import numpy as np
 import pytest
-from small_scenes import LIFTED
+from small_scenes import LIFTED, SMALL
 
 from glaze.errors import InputError
 from glaze.painting.settle import resolve
@@ -142,6 +142,36 @@ def test_versions_are_there_after_a_crash(sitting, tmp_path):
     go_on_from(again, again.versions[1])
     assert np.array_equal(_picture(again), pictures["two strokes"])
     again.close()
+
+
+CHARGED = """
+[[step]]
+charge = "bloom"
+into = "yellow"
+mix = "Red 1 + water 2"
+region = { ellipse_mm = { centre = [12, 16], radii = [3, 3] } }
+minutes = 2
+"""
+
+
+def test_what_is_set_aside_is_kept_apart_from_what_a_version_paints(scene_folder, tmp_path):
+    """A charge that comes before its wash can't stand in a scene file: its version was lost."""
+    laid = '\n[[step]]\nwash = "shadow"'
+    sitting = open_any(scene_folder(SMALL.replace(laid, CHARGED + laid)))
+    bloom = [step.name for step in sitting.draft.scene.steps].index("bloom")
+    first = drafting.with_step_moved(sitting.draft, bloom, 0)
+    sitting.do("order", drafting.with_step_laid(first, 0, False))
+    journal = Journal(sitting, tmp_path / "kept")
+    kept = keep_version(sitting, "without the bloom")
+    sitting.finish()
+    again = recover(Left(journal.folder, "", None, 0.0))
+    assert [version.draft.aside for version in again.versions] == [{0}]
+    assert again.versions[0].draft.scene.steps == kept.draft.scene.steps
+    # the version's own file is what is painted
+    names = [step.name for step in load_scene(journal.folder / kept.file).steps]
+    assert names == ["yellow", "shadow"]
+    again.close()
+    sitting.close()
 
 
 def test_any_two_stand_on_either_side_of_the_line(sitting):

@@ -5,7 +5,7 @@ Plain functions from one draft to the next; nothing here paints or remembers.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Set
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass, replace
 from typing import Any
 from zlib import crc32
@@ -13,6 +13,7 @@ from zlib import crc32
 from glaze.region.records import SHEET, Region
 from glaze.scene.records import Scene
 from glaze.step.kind import Step
+from glaze.step.kinds import step_of
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,27 @@ class Draft:
         if number in self.aside or not 0 <= number < len(self.scene.steps):
             return None
         return number - sum(other < number for other in self.aside)
+
+
+def aside_told(draft: Draft) -> list[tuple[int, dict[str, Any]]]:
+    """Numbers and keys of the steps that are set aside, as they are kept beside a scene file.
+
+    They don't stand in the scene file itself, which is painted as it is, and which a charge that
+    comes before its wash would spoil.
+    """
+    steps = draft.scene.steps
+    return [
+        (n, steps[n].model_dump(mode="json", by_alias=True, exclude_defaults=True))
+        for n in sorted(draft.aside)
+    ]
+
+
+def with_aside(scene: Scene, told: Iterable[tuple[int, dict[str, Any]]]) -> Draft:
+    """A scene as it is painted with what is set aside in its place again."""
+    steps, noted = list(scene.steps), sorted((int(place), raw) for place, raw in told)
+    for place, raw in noted:
+        steps.insert(place, step_of(raw))
+    return Draft(changed(scene, steps=tuple(steps)), frozenset(place for place, _ in noted))
 
 
 def changed(record: Any, **values: Any) -> Any:

@@ -13,7 +13,6 @@ import tempfile
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 from glaze.errors import InputError
 from glaze.picture.writing import make_folder, together, write_whole
@@ -22,9 +21,8 @@ from glaze.scene.file import FILE, load_scene, scene_text
 from glaze.scene.parcel import files_named
 from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI
-from glaze.step.kinds import step_of
 
-from .drafting import Draft, changed
+from .drafting import Draft, aside_told, with_aside
 from .packed import folder_till_the_end, mask_png, unpack
 from .saying import say
 from .sitting import Sitting
@@ -76,32 +74,27 @@ def first_sitting(path: Path | None) -> Sitting:
 
 
 def _sitting(folder: Path, home: Path) -> Sitting:
-    scene, aside = read_draft(folder)
+    draft = read_draft(folder)
     # the scenes that come with glaze stay as they are: what is made of one is saved elsewhere
     example = home.resolve().is_relative_to(scenes_folder().resolve())
-    sitting = Sitting(scene, aside, None if example else home)
+    sitting = Sitting(draft.scene, draft.aside, None if example else home)
     sitting.home_stamp = None if example else stamp(home)
     sitting.take_versions(read_versions(folder))
     sitting.saved_versions = sitting.versions
     return sitting
 
 
-def read_draft(folder: Path) -> tuple[Scene, frozenset[int]]:
+def read_draft(folder: Path) -> Draft:
     """The scene of a folder with all its steps, and the numbers of those set aside."""
     scene = load_scene(folder)
     file = folder / ASIDE
     if not file.is_file():
-        return scene, frozenset()
+        return Draft(scene)
     try:
-        noted = json.loads(file.read_text(encoding="utf-8"))
-        steps = list(scene.steps)
-        for place, raw in sorted((int(p), s) for p, s in noted):
-            steps.insert(place, step_of(raw))
-        whole = changed(scene, steps=tuple(steps))
+        return with_aside(scene, json.loads(file.read_text(encoding="utf-8")))
     except (ValueError, TypeError, ArithmeticError, RecursionError, InputError):
         # what was set aside is no part of the picture: the scene opens without it
-        return scene, frozenset()
-    return whole, frozenset(int(place) for place, _ in noted)
+        return Draft(scene)
 
 
 def open_sketch(path: Path, size_mm: tuple[float, float] | None = None) -> Sitting:
@@ -223,16 +216,8 @@ def scene_files(sitting: Sitting) -> Iterator[tuple[str, bytes]]:
 
 def draft_files(draft: Draft) -> Iterator[tuple[str, bytes]]:
     """What is set aside, and the scene file."""
-    yield ASIDE, _aside_text(draft).encode()
+    yield ASIDE, (json.dumps(aside_told(draft), ensure_ascii=False, indent=1) + "\n").encode()
     yield FILE, scene_text(draft.laid).encode("utf-8", "replace")
-
-
-def _aside_text(draft: Draft) -> str:
-    found: list[tuple[int, Any]] = [
-        (n, draft.scene.steps[n].model_dump(mode="json", by_alias=True, exclude_defaults=True))
-        for n in sorted(draft.aside)
-    ]
-    return json.dumps(found, ensure_ascii=False, indent=1) + "\n"
 
 
 def can_open(path: Path) -> bool:

@@ -12,6 +12,7 @@ import json
 import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import Any
 from zlib import crc32
 
 import numpy as np
@@ -58,7 +59,7 @@ def keep_version(sitting: Sitting, name: str) -> Version:
         masks[region] = data
     scene = changed(draft.scene, regions=regions)
     draft = Draft(scene, draft.aside)
-    text = scene_text(draft.scene)
+    text = scene_text(draft.laid)
     file = f"version-{drafting.plain(name)}-{crc32(text.encode()):08x}.toml"
     made = Version(name, sitting.stands_on, time.time(), file, draft, masks, _thumb(sitting))
     sitting.versions = (*sitting.versions, made)
@@ -163,14 +164,14 @@ def version_files(versions: Sequence[Version]) -> Iterator[tuple[str, bytes]]:
     yield from pictures.items()
     for version in versions:
         yield _thumb_file(version.file), version.thumb
-        yield version.file, scene_text(version.draft.scene).encode("utf-8", "replace")
+        yield version.file, scene_text(version.draft.laid).encode("utf-8", "replace")
         told.append(
             {
                 "name": version.name,
                 "after": version.after,
                 "kept_at": round(version.kept_at, 1),
                 "file": version.file,
-                "aside": sorted(version.draft.aside),
+                "aside": drafting.aside_told(version.draft),
             }
         )
     yield LIST, (json.dumps(told, ensure_ascii=False, indent=1) + "\n").encode()
@@ -191,18 +192,18 @@ def read_versions(folder: Path) -> tuple[Version, ...]:
     return tuple(found)
 
 
-def _read(folder: Path, told: dict[str, object]) -> Version:
+def _read(folder: Path, told: dict[str, Any]) -> Version:
     file = str(told["file"])
     if Path(file).name != file:
         raise ValueError(file)
     scene = load_scene(folder / file)
+    draft = drafting.with_aside(scene, told.get("aside", ()))
     painted = {name: region for name, region in scene.regions.items() if region.mask}
     masks = {name: scene.file(str(r.mask)).read_bytes() for name, r in painted.items()}
     thumb = folder / _thumb_file(file)
-    aside = frozenset(int(n) for n in told.get("aside", ()))  # type: ignore[attr-defined]
     return Version(
         *(str(told["name"]), str(told.get("after", "")), float(str(told["kept_at"])), file),
-        *(Draft(scene, aside), masks, thumb.read_bytes() if thumb.is_file() else b""),
+        *(draft, masks, thumb.read_bytes() if thumb.is_file() else b""),
     )
 
 
