@@ -11,6 +11,7 @@ from qtpy.QtTest import QTest
 
 from glaze.sheet.lift import Touches
 from viewer.core.spot import Lying, read_at
+from viewer.window.here import Here
 
 
 def nothing_is_worked_out_anew_at_each_move_of_the_pointer(window: Any) -> None:
@@ -89,6 +90,14 @@ def what_lies_here_stays_in_its_place_whatever_lies_there(window: Any) -> None:
         shown = here.colour, here.steps, here.bleached, here.band
         places.append([widget.y() for widget in shown] + [here.height(), here.steps.height()])
     assert all(place == places[0] for place in places), places
+    # before a place is read there is no frame of what bleach leaves, but room for it
+    fresh = Here(window.desk.sitting)
+    assert fresh.after.isHidden()
+    assert fresh.after.sizePolicy().retainSizeWhenHidden()
+    fresh.show_reading(found)
+    assert not fresh.after.isHidden()
+    fresh.rest.stop()
+    fresh.worker.close()
     # two more than five are told in a sixth line, and all of them have room
     assert here.steps.height() >= here.steps.heightForWidth(here.steps.width())
 

@@ -41,6 +41,10 @@ class Here(QWidget):
         self.rest.timeout.connect(self._ask)
         self.swatch, self.after = Swatch(34, 34), Swatch(34, 34)
         self.after.setToolTip(say("here.after"))
+        keeps = self.after.sizePolicy()
+        keeps.setRetainSizeWhenHidden(True)  # its room is there before anything is read
+        self.after.setSizePolicy(keeps)
+        self.after.hide()
         self.colour, self.words = OneLine(say("here.point")), OneLine(faint=True)
         self.colour.setProperty("reading", True)
         self.bleached, self.band = OneLine(), OneLine(faint=True)
@@ -97,6 +101,7 @@ class Here(QWidget):
             lines.insert(0, say("here.before", n=len(reading.steps) - len(shown)))
         self.steps.setText("\n".join(lines))
         self.after.show_rgb(reading.bleached_rgb8)
+        self.after.show()
         left = f"{reading.bleached_value:.1f}"
         self.bleached.setText(say("here.leaves", value=left, notation=reading.bleached))
         self.band.setText(translated(reading.bleached_words))
