@@ -22,6 +22,8 @@ ROOT = Path(__file__).resolve().parents[2]
 LISTS = Path(__file__).with_name("lists")
 LONGEST_S = 120
 """Processor time of one run of tests: a change that never ends is caught."""
+NOTHING_RUN = (4, 5)
+"""How pytest ends when it finds no test of the names given, or none at all."""
 MODEL = ("glaze/physics/", "glaze/materials/", "glaze/record/", "glaze/sheet/")
 """Where a change means other compiled kernels: those are kept apart and thrown away."""
 
@@ -149,8 +151,15 @@ def failing(
     if run.exitcode == -signal.SIGXCPU:
         return f"took over {longest_s} s"
     lines = told.read_text(encoding="utf-8", errors="replace").splitlines()
+    return first_failed(run.exitcode or 0, lines)
+
+
+def first_failed(ended: int, lines: list[str]) -> str:
+    """What failed first, from how pytest ended and what it told; "" if it found nothing to run."""
     named = [line for line in lines if line.startswith(("FAILED ", "ERROR "))]
-    return named[0].split(" - ")[0] if named else f"ended with {run.exitcode}: {lines[-1:]}"
+    if named:
+        return named[0].split(" - ")[0]
+    return "" if ended in NOTHING_RUN else f"ended with {ended}: {lines[-1:]}"
 
 
 def _tested(

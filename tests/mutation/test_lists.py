@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.mutation import __main__ as again
-from tests.mutation.running import ROOT, Mutation, mutations_of, packages
+from tests.mutation.running import ROOT, Mutation, first_failed, mutations_of, packages
 from tests.mutation.watching import Seen, Watch
 
 
@@ -60,6 +60,16 @@ def test_the_page_is_read_as_it_was_written(tmp_path, monkeypatch) -> None:
     monkeypatch.setattr(again, "PAGE", tmp_path / "page.md")
     again._write(rows)
     assert again._rows_before() == rows
+
+
+def test_a_run_that_found_no_test_has_seen_no_change() -> None:
+    """What pytest writes and ends with: 1 failed, 2 could not be read, 4 and 5 nothing to run."""
+    assert first_failed(1, [".F.", "FAILED one.py::a - assert 1 == 2"]) == "FAILED one.py::a"
+    assert first_failed(2, ["ERROR one.py - NameError: mix"]) == "ERROR one.py"
+    # a test named by what the change has renamed
+    assert first_failed(4, ["ERROR: not found: one.py::a[five values]", ""]) == ""
+    assert first_failed(5, ["no tests ran in 0.01s"]) == ""
+    assert first_failed(-11, ["Segmentation fault"]) == "ended with -11: ['Segmentation fault']"
 
 
 def test_a_watch_notes_lines_of_functions_only(tmp_path) -> None:

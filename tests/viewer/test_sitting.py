@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy.ndimage import binary_erosion
+from scipy.ndimage import binary_erosion, center_of_mass
 from small_scenes import LIFTED, SMALL
 
 from glaze.errors import InputError
@@ -79,6 +79,15 @@ def test_a_stroke_becomes_the_next_step_and_is_saved_as_it_was_seen(open_scene, 
     assert sitting.chosen == 2
     seen = _picture(sitting).copy()
     assert np.array_equal(seen, _saved_picture(sitting, tmp_path / "saved"))
+
+
+def test_a_dot_lies_where_the_brush_came_down(open_scene):
+    """Its middle, 30 mm from the left and 6 mm from the top; a pixel of 150 dpi is 0.17 mm."""
+    sitting = open_scene()
+    _paint(sitting, (30.0, 6.0))
+    dot = sitting.masks[sitting.scene.steps[-1].name]
+    top, left = center_of_mass(dot)
+    assert ((left + 0.5) / 150 * 25.4, (top + 0.5) / 150 * 25.4) == pytest.approx((30, 6), abs=0.03)
 
 
 def test_a_lift_is_painted_and_creeps_as_it_does_when_saved(open_scene, tmp_path):

@@ -38,7 +38,8 @@ def test_a_new_deed_ends_what_could_have_been_done_again():
     history.back()
     history.add(_deed(5))
     assert history.again_name is None
-    assert history.back_name == "deed 5"
+    assert [history.back().name for _ in range(2)] == ["deed 5", "deed 0"]
+    assert history.back() is None
 
 
 def test_a_dilution_dragged_along_its_ladder_is_one_deed():
@@ -56,6 +57,14 @@ def test_letting_go_ends_a_run_of_deeds():
     history.settle()
     history.add(_deed(1, merge="dilution of sky"))
     assert len(history.deeds) == 2
+
+
+def test_painted_deeds_of_one_kind_are_taken_back_one_by_one():
+    history = History()
+    history.add(_deed(0, merge="stroke", bytes_=400))
+    history.add(_deed(1, merge="stroke", bytes_=400))
+    history.add(_deed(2, merge="stroke"))
+    assert [history.back().name for _ in range(3)] == ["deed 2", "deed 1", "deed 0"]
 
 
 def test_another_kind_of_deed_is_a_deed_of_its_own():

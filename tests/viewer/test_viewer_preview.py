@@ -23,7 +23,7 @@ from viewer.core.keep import open_any
 from viewer.core.laying import Laying
 from viewer.core.preview import Preview
 from viewer.core.pyramid import Pyramid, at_level, halved
-from viewer.core.views import GREYS, VISIONS, View
+from viewer.core.views import VISIONS, View
 
 PARTS = [
     Rect(0, 0, 3, 3),
@@ -246,7 +246,10 @@ edge = "none"
 """
 
 
-@pytest.mark.parametrize(("way", "named"), GREYS.items())
+@pytest.mark.parametrize(
+    ("way", "named"),
+    [("values only", "value"), ("five values", "five-values"), ("three values", "three-values")],
+)
 def test_a_plan_of_values_is_that_of_the_command_also_beside_a_change(scene_folder, way, named):
     steady = GRADED.replace("dpi = 200\n", 'dpi = 200\nhand = "steady"\n')
     sitting = open_any(scene_folder(steady + TO_A_TILES_EDGE, "graded"))

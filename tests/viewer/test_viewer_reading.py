@@ -44,6 +44,23 @@ def test_it_tells_wash_by_wash_what_lies_there(sitting):
     assert in_lines(_read(sitting, 38, 30))[-1] == "bare paper"
 
 
+def test_the_thin_end_of_a_graded_wash_is_told_with_its_share(sitting):
+    # evenly from whole film at 14 mm to a fifth of it at 34 mm: 1 - 0.8 x 19/20 at 33 mm
+    thin = _read(sitting, 33, 16).steps[0]
+    assert thin.share == pytest.approx(0.24, abs=0.06)  # the paper's tooth
+    assert thin.words.startswith(f"shadow, {thin.share:.0%} of its film")
+
+
+def test_the_band_is_of_the_film_that_is_told_also_on_a_drying_line(sitting):
+    """Yellow's left edge stands at 4 mm: more than a film on its line, and no more inside."""
+    line, inside = _read(sitting, 4.1, 10), _read(sitting, 10, 10)
+    for reading in (line, inside):
+        (told,), (yellow, _) = reading.steps, reading.layers
+        assert yellow.share == pytest.approx(told.share)
+    assert line.steps[0].share > 1.2
+    assert line.steps[0].share > inside.steps[0].share + 0.2
+
+
 def test_washes_darken_and_a_lift_lightens(sitting):
     yellow, shadow, light = (step.value for step in _read(sitting, 18, 16).steps[:3])
     assert shadow < yellow

@@ -23,7 +23,6 @@ from viewer.core.cards import cards_of
 from viewer.core.differences import changed_tiles
 from viewer.core.drafting import Draft
 from viewer.core.hand import amount_text
-from viewer.core.history import Deed, History, MaskChange
 from viewer.core.keep import open_any
 from viewer.core.sizes import size_of, usual_sizes
 from viewer.core.tour import Tour
@@ -101,6 +100,8 @@ def test_another_order_is_told_lighter_or_darker(monkeypatch) -> None:
     red = "5R 5/4"
     assert "becomes 5R 6/4, 1.0 value lighter." in told(monkeypatch, (5.0, red), (6.0, "5R 6/4"))
     assert "0.5 value darker." in told(monkeypatch, (5.0, red), (4.5, "5R 4.5/4"))
+    # values are told to a tenth of a step, so a tenth is a change
+    assert "0.1 value darker." in told(monkeypatch, (5.04, red), (4.96, red))
     assert "another hue." in told(monkeypatch, (5.0, red), (5.04, "10R 5/4"))
     assert told(monkeypatch, (5.0, red), (5.04, red)) == "a: the same colour either way."
 
@@ -141,19 +142,6 @@ def test_what_is_set_aside_stays_set_aside_wherever_it_goes() -> None:
     assert [s.name for s in one.laid.steps] == ["a", "c"]
     assert [one.place(n) for n in (0, 1, 2, 3)] == [0, None, 1, None]
     assert drafting.free_name("Sky", {"sky", "sky 2"}) == "Sky 3"
-
-
-def test_painted_deeds_of_one_kind_stay_two_and_what_was_taken_back_is_gone() -> None:
-    part = {(0, 0): np.zeros(4, np.uint16)}
-    history = History()
-    for name in ("one", "two"):
-        masks = (MaskChange("a", part, part),)
-        history.add(Deed(name, draft(), draft(1), masks, merge="stroke"))
-    assert [deed.name for deed in history.deeds] == ["one", "two"]
-    history.back()
-    history.add(Deed("three", draft(), draft(2)))
-    assert [deed.name for deed in history.deeds] == ["one", "three"]
-    assert history.again() is None
 
 
 def test_sheets_of_two_sizes_differ_everywhere() -> None:
