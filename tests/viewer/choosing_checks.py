@@ -100,6 +100,11 @@ def a_value_dragged_onto_a_place_offers_three_ways_to_it(window: Window) -> None
         window.settle()
         shown = [p for p in desk.three_ways.findChildren(QLabel) if p.pixmap().width()]
         assert len(shown) == 4
+        # the place, 18 and 16 mm in a sheet of 40 by 32, is in the middle of 30 by 30 mm shown
+        as_it_is, *ways = (_grey_in_the_middle(label) for label in shown)
+        # lifted to near the paper's white it is above 9, and far above 3: each way shows it darker
+        darker = [as_it_is - grey for grey in ways]
+        assert min(darker) > (100 if value == 3 else 3), (as_it_is, ways)
         assert desk.three_ways.caution.isVisible() == caution
         assert desk.three_ways.caution.text() == CAUTION_LINE
     way, pixel = desk.three_ways.asked.ways[1], desk.three_ways.pixel
@@ -111,6 +116,13 @@ def a_value_dragged_onto_a_place_offers_three_ways_to_it(window: Window) -> None
     desk.take_back()
     window.settle()
     assert desk.sitting.draft == before
+
+
+def _grey_in_the_middle(label: QLabel) -> float:
+    """How light a small picture is in its middle, 0-255."""
+    image = label.pixmap().toImage()
+    rows, columns = (range(n // 2 - 3, n // 2 + 4) for n in (image.height(), image.width()))
+    return float(np.mean([image.pixelColor(x, y).lightness() for y in rows for x in columns]))
 
 
 def a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one(window: Window) -> None:

@@ -40,12 +40,22 @@ def a_real_mouse_stroke_lays_a_wash_where_it_went(window: Window) -> None:
         )
     )
     desk.sitting.choose(None)
+    per_mm = desk.sitting.painting.dpi / 25.4
+    # so quick that no move between is heard: it ends where the pen goes up
+    canvas = desk.sheet.canvas()
+    QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=window.at(26, 26))
+    QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=window.at(36, 28))
+    window.settle()
+    quick = desk.sitting.masks[desk.sitting.scene.steps[-1].region]
+    for x, y in ((26, 26), (31, 27), (36, 28)):
+        assert quick[round(y * per_mm), round(x * per_mm)] > 60_000, (x, y)
+    desk.take_back()
+    window.settle()
     window.drag((26, 26), (36, 28))
     step = desk.sitting.scene.steps[-1]
     assert isinstance(step, Wash)
     assert step.mix == "Blue 3 + water 6"
     mask = desk.sitting.masks[step.region]
-    per_mm = desk.sitting.painting.dpi / 25.4
     for x, y in ((26, 26), (31, 27), (36, 28)):
         assert mask[round(y * per_mm), round(x * per_mm)] > 60_000, (x, y)
     changed = (window.picture() != before).any(axis=-1)
@@ -181,9 +191,12 @@ def an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several(window: Win
 def a_right_drag_moves_the_sheet_and_lays_nothing(window: Window) -> None:
     desk, camera = window.desk, window.viewer.scene.camera
     count, centre = len(desk.sitting.history.deeds), camera.center
+    let_go = window.at(14, 12)
     window.drag((10, 10), (14, 12), button=Qt.MouseButton.RightButton)
     assert len(desk.sitting.history.deeds) == count
     assert camera.center != centre
+    # what was taken hold of went with the hand
+    assert (window.at(10, 10) - let_go).manhattanLength() <= 2
     desk.sheet.fit()
     window.settle()
 
