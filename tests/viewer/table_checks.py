@@ -141,6 +141,14 @@ def what_lies_here_follows_what_is_laid_and_taken_back(window: Window) -> None:
     assert window.wait_for(lambda: name in here.steps.text())
     desk.take_back()
     assert window.wait_for(lambda: here.steps.text() == before)
+    # also where neither the pointer nor what is in the hand changes
+    desk.sitting.choose(None)
+    window.settle(0.3)
+    assert "shadow" in before
+    desk.order.cards.marked.emit(1)
+    assert window.wait_for(lambda: "shadow" not in here.steps.text())
+    desk.take_back()
+    assert window.wait_for(lambda: here.steps.text() == before)
     desk.table.brush.take_way("soft")
 
 
