@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import time
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -218,7 +219,10 @@ def test_a_watched_scene_is_painted_again_after_a_save_and_mistakes_dont_end_it(
     home, out = scene_folder(), tmp_path / "live.png"
     glaze = [sys.executable, "-X", "faulthandler", "-m", "glaze"]
     line = [*glaze, "preview", str(home), "-o", str(out), "--watch"]
-    work = subprocess.Popen(line, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    # what a shell starts in the background ignores Ctrl-C, and so would all that it starts
+    heard = partial(signal.signal, signal.SIGINT, signal.SIG_DFL)
+    pipe = subprocess.PIPE
+    work = subprocess.Popen(line, stdout=pipe, stderr=pipe, text=True, preexec_fn=heard)
 
     def waited(until):
         end = time.monotonic() + 60
