@@ -1,7 +1,8 @@
 # ruff: noqa: E501
-"""`python -m tests.reliability CASES [FIRST]`, `disk [KILLS]`, `window [KILLS]`, `soak [DEEDS]`.
+"""`python -m tests.reliability CASES [FIRST]`, `disk [KILLS]`, `window [KILLS]`, `soak [DEEDS]`,
+`monkey [SEED [DEEDS [SEEDS]]]`.
 
-Each writes its part of the page; `window` and `soak` want a display.
+Each writes its part of the page; `window`, `soak` and `monkey` want a display.
 """
 
 from __future__ import annotations
@@ -52,6 +53,23 @@ What is found is held bit for bit against what was done:
 |---|---|---|---|---|
 """
 
+STRANGERS = """
+## Strangers at the window
+
+Made by `python -m tests.reliability monkey`: the real window, given to {seeds} strangers who do {deeds} deeds each, by
+chance: what a painter does, and any control, key, button of the mouse, menu and small window besides; sense and
+nonsense typed where something can be; every question answered with anything, or not at all; deeds taken back and
+done again by the dozen; another size, wall and language; files that are damaged or of another kind; the scene
+changed outside; the window closed after all, or not.
+
+After each deed nothing may have been written to the errors, whatever asks has a way out, bar, table and order stand
+in the window, the order shows the steps there are, and the sheet lies square on and ready for the brush. After each {every} all
+words have room, all can be taken back to the beginning and done again to the same, deed by deed, and what is saved
+opens as it was. In the end the picture on the screen is the one exported, and `glaze preview` writes the same bytes.
+
+{total:,} deeds ({told}): **{bad} faults**.
+"""
+
 SOAK = """
 ## Memory over many deeds
 
@@ -85,6 +103,8 @@ def main() -> None:
         parts["Disks"], bad = _disk_part(int(sys.argv[2]) if len(sys.argv) > 2 else 500)
     elif sys.argv[1] == "window":
         parts["Kills"], bad = _window_part(int(sys.argv[2]) if len(sys.argv) > 2 else 200)
+    elif sys.argv[1] == "monkey":
+        parts["Strangers"], bad = _strangers_part(*map(int, sys.argv[2:5]))
     elif sys.argv[1] == "soak":
         parts["Memory"], bad = _soak_part(int(sys.argv[2]) if len(sys.argv) > 2 else 10_000), 0
     else:
@@ -100,7 +120,9 @@ def _parts_before() -> dict[str, str]:
     text = PAGE.read_text(encoding="utf-8") if PAGE.is_file() else ""
     cases, *others = text.partition("\nBeside these, with every check")[0].split("\n## ")
     found = {part.split()[0].rstrip(","): f"\n## {part}" for part in others}
-    return {"": cases} | {word: found.get(word, "") for word in ("Disks", "Kills", "Memory")}
+    return {"": cases} | {
+        word: found.get(word, "") for word in ("Disks", "Kills", "Strangers", "Memory")
+    }
 
 
 def _cases_part(count: int, first: int) -> tuple[str, int]:
@@ -161,6 +183,18 @@ def _window_part(kills_wanted: int) -> tuple[str, int]:
         bad += wrong
         print(page.splitlines()[-1], *wrong, sep="\n", flush=True)
     return page, len(bad)
+
+
+def _strangers_part(first: int = 0, deeds: int = 200, seeds: int = 10) -> tuple[str, int]:
+    """Strangers at the window: what the page says of them, and how much was wrong."""
+    from tests.reliability.monkey import EVERY, monkeys
+
+    names, faults = monkeys(first, deeds, seeds)
+    told = ", ".join(f"{name.replace('_', ' ')} {count}" for name, count in names.most_common())
+    page = STRANGERS.format(
+        seeds=seeds, deeds=deeds, every=EVERY, total=names.total(), told=told, bad=len(faults)
+    )
+    return page + "".join(f"\n- {fault}" for fault in faults[:20]), len(faults)
 
 
 def _soak_part(deeds: int) -> str:

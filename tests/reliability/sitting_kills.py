@@ -50,12 +50,13 @@ def make_scene(folder: Path, text: str = BENCH) -> Path:
     return folder / "scene"
 
 
-def told_of(sitting: Sitting, charges_wait: bool = False) -> str:
+def told_of(sitting: Sitting, charges_wait: bool = False, versions: bool = True) -> str:
     """What a sitting holds in few letters: its steps, what is painted, the names of versions.
 
     Regions that nothing needs, and painted ones on which nothing lies, are none: they aren't saved.
 
     charges_wait : as it is once every charge is set aside
+    versions : whether the names of versions count, which no deed takes back
     """
     masks, draft = sitting.masks, sitting.draft
     for step in draft.scene.steps if charges_wait else ():
@@ -67,7 +68,8 @@ def told_of(sitting: Sitting, charges_wait: bool = False) -> str:
     for name in sorted(draft.scene.regions):
         if draft.scene.regions[name].mask:
             known.update(name.encode() + np.ascontiguousarray(masks[name]).tobytes())
-    known.update(json.dumps([version.name for version in sitting.versions]).encode())
+    if versions:
+        known.update(json.dumps([version.name for version in sitting.versions]).encode())
     return known.hexdigest()[:16]
 
 

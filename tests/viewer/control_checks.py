@@ -9,7 +9,7 @@ import numpy as np
 from qtpy.QtCore import QEvent, QMimeData, QPoint, QPointF, QRect, Qt
 from qtpy.QtGui import QDropEvent
 from qtpy.QtTest import QTest
-from qtpy.QtWidgets import QApplication, QMenu, QPushButton
+from qtpy.QtWidgets import QApplication, QButtonGroup, QMenu, QPushButton
 
 from glaze.patch.band import Band
 from glaze.step.timing import spoken
@@ -23,7 +23,14 @@ def numbers_are_typed_and_stepped_as_they_stand(window: Any) -> None:
 
     number, heard = DragNumber(0, 10, 0.5, 1, "ml"), []
     number.changed.connect(heard.append)
-    for typed, found in (("2,5", 2.5), ("99", 10.0), ("-3", 0.0), ("4.5 ml", 4.5), ("a lot", 4.5)):
+    for typed, found in (
+        ("2,5", 2.5),
+        ("99", 10.0),
+        ("-3", 0.0),
+        ("4.5 ml", 4.5),
+        ("a lot", 4.5),
+        ("nan", 4.5),
+    ):
         number.setText(typed)
         QTest.keyClick(number, Qt.Key.Key_Return)
         assert number.value == found, typed
@@ -219,6 +226,22 @@ def a_menu_that_is_filled_anew_leaves_none_behind(window: Any) -> None:
     assert len(mix.more.findChildren(QMenu)) == 1
 
 
+def small_windows_that_were_closed_are_let_go(window: Any) -> None:
+    from viewer.window.dialogs import Box
+
+    desk = window.desk
+    for _ in range(3):
+        desk.questions.colour()
+        desk.questions.shown.close()
+        desk.caution.show()
+        desk.caution.box.close()
+        desk.versions.refresh()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    left = [box.windowTitle() for box in desk.bar.findChildren(Box)]
+    assert len(left) == len(set(left)), left
+    assert len(desk.versions.findChildren(QButtonGroup)) == 2
+
+
 CONTROLS = (
     numbers_are_typed_and_stepped_as_they_stand,
     minutes_are_those_of_what_is_in_the_hand,
@@ -232,4 +255,5 @@ CONTROLS = (
     every_light_of_the_bar_is_the_one_it_says,
     the_lightest_grey_stands_on_top,
     a_menu_that_is_filled_anew_leaves_none_behind,
+    small_windows_that_were_closed_are_let_go,
 )

@@ -16,6 +16,7 @@ import choosing_checks
 import control_checks
 import laying_checks
 import looking_checks
+import napari_checks
 import numpy as np
 import opening_checks
 import still_checks
@@ -32,6 +33,7 @@ ROOMS = (
     control_checks,
     laying_checks,
     looking_checks,
+    napari_checks,
     opening_checks,
     still_checks,
     table_checks,
@@ -43,6 +45,8 @@ CHECKS = (
     "a_real_mouse_stroke_lays_a_wash_where_it_went",
     "what_is_seen_is_what_is_saved",
     "keys_take_back_and_do_again",
+    "keys_wait_while_the_pen_is_down",
+    "a_stroke_ends_where_its_release_cannot_be_seen",
     "a_click_fills_an_enclosed_area",
     "a_dragged_band_and_a_cut_edge_lie_where_they_were_drawn",
     "bleach_in_hand_shows_its_caution_and_lays_a_lift",
@@ -53,6 +57,8 @@ CHECKS = (
     "the_order_shows_every_step_and_a_click_on_its_dot_sets_it_aside",
     "the_pointer_reads_what_lies_there",
     "napari_cannot_change_the_colours",
+    "naparis_own_keys_leave_the_sheet_as_it_is",
+    "a_sheet_taken_out_of_naparis_list_is_put_back",
     "both_ways_of_upload_show_the_same",
     "thin_lines_stay_when_the_sheet_is_shown_small",
     "a_right_drag_moves_the_sheet_and_lays_nothing",
@@ -60,6 +66,7 @@ CHECKS = (
     "napari_lists_can_be_had_and_folded_again",
     "the_menus_ask_and_do",
     "a_value_dragged_onto_a_place_offers_three_ways_to_it",
+    "a_way_to_a_value_holds_for_the_sheet_it_was_found_for_only",
     "an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several",
     "the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing",
     "versions_are_kept_compared_and_gone_on_from",
@@ -77,6 +84,7 @@ CHECKS = (
     "what_lies_here_follows_what_is_laid_and_taken_back",
     "what_cannot_be_laid_is_said_where_it_was_tried",
     "advice_shows_its_place_and_its_cure_is_one_deed",
+    "a_cure_holds_for_the_sheet_it_was_given_for_only",
     "strokes_are_kept_for_a_recovery",
     "a_picture_without_a_size_asks_until_it_has_one",
     "a_photo_of_a_sketch_is_straightened_by_its_corners",
@@ -88,6 +96,7 @@ CHECKS = (
     "a_sketch_dropped_on_the_window_goes_on_the_desk",
     "ten_things_can_be_tried_on_a_bare_sketch",
     "closing_the_window_asks_when_something_has_changed",
+    "closing_by_keys_asks_once_and_in_our_words",
     "closing_in_peace_leaves_nothing_behind",
     "the_plugin_widget_brings_the_desk_into_an_open_napari",
 )

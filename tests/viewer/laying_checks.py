@@ -6,11 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 from desk_hand import Window
-from qtpy.QtCore import Qt
+from qtpy.QtCore import QEvent, Qt
+from qtpy.QtGui import QFocusEvent
 from qtpy.QtTest import QTest
-from qtpy.QtWidgets import (
-    QLabel,
-)
+from qtpy.QtWidgets import QApplication, QLabel
 
 from glaze.painting.settle import resolve
 from glaze.pipeline import render
@@ -69,6 +68,42 @@ def what_is_seen_is_what_is_saved(window: Window) -> None:
     target = window.folder / "saved"
     save(window.desk.sitting, target)
     assert np.array_equal(render(resolve(load_scene(target))).rgb, window.picture())
+
+
+def keys_wait_while_the_pen_is_down(window: Window) -> None:
+    desk, canvas = window.desk, window.desk.sheet.canvas()
+    desk.table.brush.take_way("soft")
+    desk.sitting.choose(None)
+    window.to_front()
+    before = [step.name for step in desk.sitting.scene.steps]
+    QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=window.at(28, 26))
+    QTest.mouseMove(canvas, window.at(31, 27))
+    for key in (Qt.Key.Key_8, Qt.Key.Key_D, Qt.Key.Key_V):
+        QTest.keyClick(desk.window, key)
+    QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=window.at(35, 28))
+    window.settle()
+    assert len(desk.sitting.scene.steps) == len(before) + 1
+    assert desk.sitting.chosen == len(before)
+    assert not desk.versions.isVisible()
+    desk.take_back()
+    window.settle()
+    assert [step.name for step in desk.sitting.scene.steps] == before
+
+
+def a_stroke_ends_where_its_release_cannot_be_seen(window: Window) -> None:
+    desk, canvas = window.desk, window.desk.sheet.canvas()
+    desk.sitting.choose(None)
+    deeds = desk.sitting.history.place
+    QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=window.at(28, 26))
+    QTest.mouseMove(canvas, window.at(31, 27))
+    QApplication.sendEvent(canvas, QFocusEvent(QEvent.Type.FocusOut))
+    assert not desk.sheet.is_down
+    assert desk.sitting.history.place == deeds + 1
+    QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=window.at(31, 27))
+    window.settle()
+    assert desk.sitting.history.place == deeds + 1
+    desk.take_back()
+    window.settle()
 
 
 def keys_take_back_and_do_again(window: Window) -> None:

@@ -18,7 +18,6 @@ from qtpy.QtWidgets import (
     QApplication,
     QComboBox,
     QDialog,
-    QDockWidget,
     QLineEdit,
     QListWidget,
     QMenu,
@@ -95,20 +94,6 @@ def the_pointer_reads_what_lies_there(window: Window) -> None:
     assert "value" in desk.order.here.colour.text()
 
 
-def napari_cannot_change_the_colours(window: Window) -> None:
-    layer = window.desk.sheet.layer
-    before = window.screen()
-    layer.gamma = 0.5
-    layer.contrast_limits = (0, 100)
-    layer.opacity = 0.4
-    layer.blending = "additive"
-    window.settle()
-    assert layer.gamma == 1
-    assert tuple(layer.contrast_limits) == (0, 255)
-    assert layer.opacity == 1
-    assert np.abs(window.screen().astype(int) - before).max() <= 1
-
-
 def both_ways_of_upload_show_the_same(window: Window) -> None:
     import os
 
@@ -153,20 +138,6 @@ def looking_otherwise_comes_back(window: Window) -> None:
     desk.look(View())
     window.settle()
     assert np.array_equal(window.picture(), usual)
-
-
-def napari_lists_can_be_had_and_folded_again(window: Window) -> None:
-    desk = window.desk
-    assert not desk.window.menuBar().isVisible()
-    desk.surround.fold_napari(False)
-    window.settle()
-    assert desk.window.menuBar().isVisible()
-    # only what napari shows of itself: its console stays shut
-    docks = [d for d in desk.window.findChildren(QDockWidget) if d not in desk.surround.docks]
-    assert {d.objectName() for d in docks if d.isVisible()} == {"layer controls", "layer list"}
-    desk.surround.fold_napari(True)
-    window.settle()
-    assert not desk.window.menuBar().isVisible()
 
 
 def the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing(window: Window) -> None:

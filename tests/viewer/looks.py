@@ -19,6 +19,7 @@ from qtpy.QtWidgets import (
     QLabel,
     QLineEdit,
     QListWidget,
+    QRadioButton,
     QScrollBar,
     QWidget,
 )
@@ -158,7 +159,9 @@ def _named(widget: QWidget) -> Iterator[str]:
     text = widget.text() if isinstance(widget, QAbstractButton) else ""
     if not (widget.accessibleName() or text):
         yield f"has no name ({widget.toolTip()[:40]})"
-    if not widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
+    # of radio buttons that belong together Tab comes to the one that is on, arrows to the others
+    others = isinstance(widget, QRadioButton) and widget.group() and not widget.isChecked()
+    if not (others or widget.focusPolicy() & Qt.FocusPolicy.TabFocus):
         yield "can't be come to by keys"
 
 

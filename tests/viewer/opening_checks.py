@@ -129,8 +129,13 @@ def a_scene_saved_elsewhere_meanwhile_is_noticed_and_nothing_is_lost(window: Win
 
 def another_scene_can_be_put_on_the_table(window: Window) -> None:
     desk = window.desk
+    desk.table.brush.take_way("cut")
+    window.click(10, 10)
+    assert len(desk.sheet.guide) == 1
     assert desk.opening.open_path(window.folder / "scene" / "sketch.png")
     window.settle()
+    assert desk.sheet.guide == [], "an edge that was begun on another sheet"
+    desk.table.brush.take_way("soft")
     assert desk.order.cards.count() == 0
     assert desk.sitting.home is None
     window.drag((10, 10), (20, 20))
@@ -202,6 +207,19 @@ def closing_the_window_asks_when_something_has_changed(window: Window) -> None:
     assert "has changed" in seen[0]
     assert not desk.closed
     assert desk.window.isVisible()
+
+
+def closing_by_keys_asks_once_and_in_our_words(window: Window) -> None:
+    desk = window.desk
+    assert desk.sitting.changed
+    for key in (Qt.Key.Key_W, Qt.Key.Key_Q):
+        window.to_front()
+        seen = answer(window, "*cancel")
+        QTest.keyClick(desk.window, key, Qt.KeyboardModifier.ControlModifier)
+        window.settle()
+        assert len(seen) == 1
+        assert "has changed" in seen[0]
+        assert desk.window.isVisible()
 
 
 def closing_in_peace_leaves_nothing_behind(window: Window) -> None:

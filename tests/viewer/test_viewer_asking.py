@@ -16,7 +16,7 @@ from glaze.pipeline import render
 from glaze.region.records import Region
 from glaze.scene.file import load_scene
 from viewer.core import asking, drafting
-from viewer.core.keep import open_any
+from viewer.core.keep import open_any, save
 from viewer.core.laying import Laying
 from viewer.core.ordering import order_words
 from viewer.core.saying import say
@@ -62,6 +62,25 @@ def test_a_proof_is_what_preview_writes(sitting, tmp_path):
     assert np.array_equal(found, render(resolve(load_scene(sitting.home))).rgb)
     with pytest.raises(InputError, match="sketch"):
         asking.write_proof(sitting, sitting.scene.file("sketch.png"))
+
+
+def test_a_proof_is_the_file_that_preview_writes_after_a_step_was_taken_out(sitting, tmp_path):
+    from click.testing import CliRunner
+
+    from glaze.cli.main import glaze
+
+    laying = Laying(sitting)
+    for _ in range(2):
+        sitting.choose(None)
+        laying.press((10, 10))
+        laying.up()
+    sitting.do("out", drafting.without_step(sitting.draft, len(sitting.scene.steps) - 1))
+    sitting.finish()
+    save(sitting, tmp_path / "saved")
+    asking.write_proof(sitting, tmp_path / "proof.png")
+    asked = ["preview", str(tmp_path / "saved"), "-o", str(tmp_path / "picture.png")]
+    assert CliRunner().invoke(glaze, asked).exit_code == 0
+    assert (tmp_path / "proof.png").read_bytes() == (tmp_path / "picture.png").read_bytes()
 
 
 def test_a_card_is_written(sitting, tmp_path):

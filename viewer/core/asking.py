@@ -108,7 +108,9 @@ def write_proof(sitting: Sitting, path: Path) -> None:
     check_path(path, sketch)
     bits = 8 if path.suffix.lower() == ".png" else 16
     picture = render(sitting.painting, bits=bits)
-    write_picture(picture, path, {"scene": scene_text(scene)}, protect=sketch)
+    # as it is saved: without regions that no step needs any more
+    told = {"scene": scene_text(sitting.lean.laid)}
+    write_picture(picture, path, told, protect=sketch)
 
 
 def write_chart(sitting: Sitting, name: str, path: Path) -> None:

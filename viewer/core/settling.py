@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any, TypeVar
+from weakref import ref
 
 import numpy as np
 from numpy.typing import NDArray
@@ -61,7 +62,7 @@ class Settling:
         self.forget = self._under_brush.forget
         self.memory = Memory()
         self._kept_at_first = 0
-        self._measured: dict[int, tuple[object, Any]] = {}
+        self._measured: dict[int, tuple[ref[Any], Any]] = {}
         self.worker = Worker()
         self.charging = Charging(self._charged, lambda error: self.refused.emit(error, self.draft))
         self.work = Workers(self.worker, self.charging.worker)
@@ -135,9 +136,9 @@ class Settling:
     def measured(self, field: NDArray[Any], measure: Callable[[], Measured]) -> Measured:
         """What is measured on a settled field, once until the field changes."""
         known = self._measured.get(id(field))
-        if known is None or known[0] is not field:
-            # the field is held, so its id stays its own
-            self._measured[id(field)] = known = field, measure()
+        if known is None or known[0]() is not field:
+            # not held: a field of the whole sheet would stay long after its step
+            self._measured[id(field)] = known = ref(field), measure()
         found: Measured = known[1]
         return found
 

@@ -69,8 +69,10 @@ class Adviser(QWidget):
         self._wait()
 
     def _wait(self, _: object = None) -> None:
-        """Something was done: ask again once it rests."""
+        """Something was done: ask again once it rests. No cure knows of it: none is offered on."""
         self._asked += 1
+        self.list.setEnabled(False)
+        empty(self.cures)
         self.rest.start()
 
     def ask(self) -> None:
@@ -93,6 +95,7 @@ class Adviser(QWidget):
     def _show(self, advice: list[Advice]) -> None:
         self.advice = advice
         self.list.clear()
+        self.list.setEnabled(True)
         for one in advice:
             item = QListWidgetItem(one.short)
             item.setToolTip(one.text)

@@ -33,7 +33,7 @@ def open_desk(
     desk = Desk(viewer, sitting, wall, recovery)
     Watch(desk)
     for keys, action in _keys(desk):
-        desk.surround.bind(keys, action)
+        desk.surround.bind(keys, partial(_unless_down, desk, action))
     for name, orders in (("sheet", _sheet(desk)), ("lay", _lay(desk)), ("ask", _ask(desk))):
         desk.bar.offer(name, orders)
     return desk
@@ -47,6 +47,7 @@ def _keys(desk: Desk) -> tuple[tuple[str, Callable[[], Any]], ...]:
         ("Ctrl+Y", desk.do_again),
         ("Ctrl+S", desk.opening.save),
         ("Ctrl+O", desk.opening.ask_open),
+        *((keys, desk.window.close) for keys in ("Ctrl+W", "Ctrl+Q")),
         ("D", desk.let_dry),
         ("V", desk.versions.open_list),
         ("F", desk.sheet.fit),
@@ -59,6 +60,12 @@ def _keys(desk: Desk) -> tuple[tuple[str, Callable[[], Any]], ...]:
         ("[", partial(desk.table.brush.resize_brush, 1 / 1.15)),
         ("]", partial(desk.table.brush.resize_brush, 1.15)),
     )
+
+
+def _unless_down(desk: Desk, action: Callable[[], Any]) -> None:
+    """What keys do waits until the stroke in hand has ended."""
+    if not desk.sheet.is_down:
+        action()
 
 
 def _sheet(desk: Desk) -> Orders:

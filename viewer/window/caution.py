@@ -28,9 +28,13 @@ class CautionBox:
     def show(self) -> None:
         """Show it now."""
         self.shown = True
-        self.box = Box(self.surround.host, say("caution_box.title"), 520)
-        for words in spoken_words().caution:
-            self.box.add_words(words)
-        self.box.add_ends((say("caution_box.read"), self.box.accept))
-        self.box.setWindowModality(Qt.WindowModality.WindowModal)
+        self.box = self.box or self._made()
         self.box.show()
+
+    def _made(self) -> Box:
+        box = Box(self.surround.host, say("caution_box.title"), 520)
+        for words in spoken_words().caution:
+            box.add_words(words)
+        box.add_ends((say("caution_box.read"), box.accept))
+        box.setWindowModality(Qt.WindowModality.WindowModal)
+        return box

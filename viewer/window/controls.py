@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
+from math import isnan
 
 from qtpy.QtCore import QEvent, QObject, QPointF, QSize, Qt, QTimer, Signal
 from qtpy.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
@@ -86,7 +87,9 @@ class DragNumber(QLineEdit):
     def _typed(self) -> None:
         text = self.text().removesuffix(self.unit).strip().split()
         with suppress(ValueError, IndexError):  # what isn't a number leaves the old one
-            self.set_value(float(text[0].replace(",", ".")))
+            number = float(text[0].replace(",", "."))
+            if not isnan(number):  # which Python takes for a number
+                self.set_value(number)
         self._write()
         self.let_go.emit()
 

@@ -161,7 +161,7 @@ class CornersBox(Box):
     """
 
     def __init__(self, host: QWidget, photo: Photo, done: str, taken: Taken, sized: bool) -> None:
-        super().__init__(host, say("corners.title"))
+        super().__init__(host, say("corners.title"), once=True)
         self.photo, self.taken, self.sized = photo, taken, sized
         found = "corners.found" if photo.found else "corners.lost"
         self.add_words(say(found, name=photo.path.name))

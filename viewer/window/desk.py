@@ -226,15 +226,11 @@ class Desk(QObject):
 
     def take_back(self) -> None:
         """Take the last deed back."""
-        if self.sheet.is_down:
-            return
         name = self.sitting.take_back()
         self.tell(say("desk.taken_back" if name else "desk.none_back", name=name))
 
     def do_again(self) -> None:
         """Do again what was taken back."""
-        if self.sheet.is_down:
-            return
         name = self.sitting.do_again()
         self.tell(say("desk.done_again" if name else "desk.none_again", name=name))
 

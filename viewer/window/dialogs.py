@@ -21,11 +21,14 @@ class Box(QDialog):
     """A small window of the desk.
 
     host : the part of the desk that it belongs to; it is in its greys
+    once : whether it is let go once it is closed
     places : what stands in it, from top to bottom
     """
 
-    def __init__(self, host: QWidget, title: str, least_px: int = 0) -> None:
+    def __init__(self, host: QWidget, title: str, least_px: int = 0, once: bool = False) -> None:
         super().__init__(host)
+        if once:
+            self.finished.connect(self.deleteLater)
         self.setWindowTitle(title)
         self.setMinimumWidth(least_px)
         self.places = QVBoxLayout(self)
@@ -58,7 +61,7 @@ class Box(QDialog):
 
 def choose(host: QWidget, words: str, answers: Sequence[str]) -> str:
     """Ask which of some answers, and wait; "" if the box is closed without one."""
-    box, taken = Box(host, "glaze", 420), list[str]()
+    box, taken = Box(host, "glaze", 420, once=True), list[str]()
 
     def take(answer: str) -> None:
         taken.append(answer)
@@ -89,7 +92,7 @@ class LineBox(Box):
         done: str = "",
         other: str = "",
     ) -> None:
-        super().__init__(host, title, 380)
+        super().__init__(host, title, 380, once=True)
         self._read = read
         self.found: Any = None
         self.other_taken = False

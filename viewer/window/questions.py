@@ -39,7 +39,7 @@ class Question(Box):
     """A question, its answer in lines, and offers with a button each."""
 
     def __init__(self, holding: Holding, surround: Surround, title: str) -> None:
-        super().__init__(surround.host, title, 460)
+        super().__init__(surround.host, title, 460, once=True)
         self.holding = holding
         self.answer = QVBoxLayout()
 

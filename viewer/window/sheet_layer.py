@@ -13,11 +13,16 @@ from glaze.sheet.rect import Rect
 from ..core.napari_layers import TAG, placed
 from ..core.pyramid import Picture8, Pyramid, at_level
 from ..core.sitting import Sitting
+from .controls import Once
 from .look import Wall
 from .texture import upload
 
 CRISP = 1.5
 """From so many screen pixels a pixel of the sheet on, pixels are shown as squares."""
+
+
+def _nothing(layer: Any) -> None:
+    """What a key of napari's does while the sheet is in hand."""
 
 
 class SheetLayer(QObject):
@@ -36,6 +41,8 @@ class SheetLayer(QObject):
         self._canvas: QWidget | None = None
         self._add_layer()
         viewer.scene.camera.events.connect(self._camera_moved)
+        self._back_soon = Once(self._put_back, self)
+        viewer.layers.events.removed.connect(self._taken_out)
         sitting.picture_changed.connect(self.show)
 
     def _add_layer(self) -> None:
@@ -50,6 +57,8 @@ class SheetLayer(QObject):
         )
         layer = self.layer
         layer.mouse_pan = False
+        # napari's own keys would turn the sheet, or take it out: they are for layers beside it
+        layer.bind_key(..., _nothing)
         for name in ("gamma", "contrast_limits", "blending", "opacity", "colormap"):
             getattr(layer.events, name).connect(self._keep_true)
         self.fit()
@@ -65,6 +74,17 @@ class SheetLayer(QObject):
             layer.opacity = 1
         if str(layer.blending) != "translucent_no_depth":
             layer.blending = "translucent_no_depth"
+
+    def _taken_out(self, event: Any) -> None:
+        if event.value is self.layer:
+            self._back_soon()
+
+    def _put_back(self) -> None:
+        """The sheet was taken out of napari's list: without it there is no desk."""
+        layers = self.viewer.layers
+        if self.layer not in layers:
+            layers.insert(0, self.layer)
+            layers.selection.active = self.layer
 
     def follow(self, sitting: Sitting) -> None:
         """Show another sitting; the layer stays, only its array is another."""
@@ -172,3 +192,4 @@ class SheetLayer(QObject):
     def close(self) -> None:
         """Take everything back that was hooked in."""
         self.viewer.scene.camera.events.disconnect(self._camera_moved)
+        self.viewer.layers.events.removed.disconnect(self._taken_out)

@@ -69,8 +69,10 @@ class SheetView(SheetLayer):
 
     def follow(self, sitting: Sitting) -> None:
         """Show another sitting; the layer stays, only its array is another."""
-        self.laying, self.filling, self.areas = Laying(sitting), Filling(sitting), None
+        self.laying, self.filling = Laying(sitting), Filling(sitting)
+        self.pointer, self._pending = None, []
         super().follow(sitting)
+        self.set_way(self.way)
 
     def find_canvas(self, window: QWidget) -> None:
         """Find the canvas in this viewer's own window, and listen to its pen."""
@@ -141,10 +143,15 @@ class SheetView(SheetLayer):
             yield
         # napari leaves moves out when they come fast: the end is where the pen went up
         self._pending.append((self._point(event), self.pressure.now))
-        self.draw_pending()
+        self.end_stroke()
+
+    def end_stroke(self) -> None:
+        """The pen goes up, or where it goes up can't be seen any more."""
         self._down = False
-        self.laying.up()
-        self.laid.emit()
+        if self.laying.stroke is not None:
+            self.draw_pending()
+            self.laying.up()
+            self.laid.emit()
 
     def draw_pending(self) -> None:
         """Draw what the pen has done since the last time; called once a frame."""

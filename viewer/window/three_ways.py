@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from qtpy.QtCore import QPointF, Qt
 from qtpy.QtGui import QImage, QPainter, QPixmap
-from qtpy.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from qtpy.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
 
@@ -71,8 +71,10 @@ class ThreeWays(Box):
         self.soon()
 
     def ask(self) -> None:
-        """Work the three ways out, in the background."""
+        """Work the three ways out, in the background; those of before can't be taken meanwhile."""
         self.line.setText(say("common.working"))
+        for button in self.findChildren(QPushButton):
+            button.setEnabled(False)
         sitting, pixel, wanted = self.sitting, self.pixel, self.wanted.value
 
         def job() -> Seen:

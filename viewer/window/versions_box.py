@@ -93,9 +93,11 @@ class VersionsBox(Box):
     def refresh(self) -> None:
         """Show what is kept."""
         empty(self.rows)
-        self.sides = [QButtonGroup(self), QButtonGroup(self)]
-        for column, side in enumerate(SIDES, 2):
-            self.rows.addWidget(faint(say(f"versions.{side}")), 0, column)
+        # they belong to what stands in the list, and go with it
+        heads = [faint(say(f"versions.{side}")) for side in SIDES]
+        self.sides = [QButtonGroup(head) for head in heads]
+        for column, head in enumerate(heads, 2):
+            self.rows.addWidget(head, 0, column)
         self._row(1, NOW, say("versions.on_table"), b"", 0)
         branches = in_branches(self.sitting.versions)
         for n, (version, depth) in enumerate(branches, 2):

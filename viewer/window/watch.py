@@ -60,7 +60,8 @@ class Watch(QObject):
         return False
 
     def _let_go(self, watched: QObject) -> None:
-        """Whoever had the focus has lost it."""
+        """Whoever had the focus has lost it: a stroke ends here, and what keys hold is let go."""
+        self.desk.sheet.end_stroke()
         self._hold_before(False)
         self.desk.rough.hold(False)
         if watched not in self._watched:
