@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 
 PATIENCE_S = 6.0
 HARMLESS = (
-    "propagateSizeHints", "QStandardPaths", "xkbcommon", "XKB", "This plugin does not support",
+    *("propagateSizeHints", "QStandardPaths", "xkbcommon", "XKB", "This plugin does not support"),
+    "occurs outside target window",  # where the stranger drags to
 )  # fmt: skip
 
 
