@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -195,6 +196,12 @@ def test_a_picture_never_replaces_the_sketch_or_mask_of_any_scene(scene_folder, 
         ["chart", "ladder", "-o", "a.png", "--dpi", "nan"],
         ["wet", ""],
         ["new", "photo.png", "--size", "210"],
+        *(
+            ["preview", "SCENE", "-o", "a.png", "--scale", odd]
+            for odd in ("1,5", "", "nan", "half")
+        ),
+        *(["preview", "SCENE", "-o", "a.png", "--hands", odd] for odd in ("12", "2.5", "9" * 5000)),
+        ["bottles", "choose", "few"],
     ],
     ids=lambda line: f"{line[0]} {line[-1][:12]}",
 )
@@ -204,7 +211,22 @@ def test_what_no_one_can_mean_is_told_in_a_line_or_two(line, scene_folder, tmp_p
     done = run(*(scene if part == "SCENE" else part for part in line), cwd=tmp_path)
     assert done.returncode == 2
     assert 1 <= len(done.stderr.strip().splitlines()) <= 2
+    assert not re.search(r"\bfloat|integer|<=|valid", done.stderr), done.stderr
     assert sorted(path.name for path in tmp_path.iterdir()) == before
+
+
+def test_a_number_with_a_comma_is_told_as_it_is_meant():
+    done = run("preview", "nowhere", "-o", "a.png", "--scale", " 1,5")
+    assert done.stderr == '--scale " 1,5": write a number, as 1.5.\n'
+    done = run("shadow", "nowhere", "--region", "a", "--darker", "2", "--take", "4")
+    assert done.stderr == '--take "4": write a whole number, 1 to 3.\n'
+
+
+@pytest.mark.parametrize("group", [[], ["chart"], ["bottles"]])
+def test_a_group_of_commands_alone_is_its_help_once(group):
+    done, asked = run(*group), run(*group, "--help")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout == asked.stdout
 
 
 def test_a_glaze_for_the_room_left_may_be_left_out():

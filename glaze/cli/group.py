@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from glaze.cli.help_ends import told_at_the_end
+from glaze.cli.numbers import read_in_words
 
 
 class Shelf(click.Group):
@@ -48,9 +49,17 @@ class Shelf(click.Group):
         module, function = self.kept[cmd_name][0].split(":")
         command = getattr(importlib.import_module(f"glaze.cli.{module}"), function)
         assert isinstance(command, click.Command)
+        read_in_words(command)
         top = self.kind == "command"
         command.epilog = told_at_the_end(cmd_name if top else f"{self.name} {cmd_name}")
         return command
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Without any word after it, it tells what there is."""
+        if not args:
+            click.echo(ctx.get_help())
+            ctx.exit()
+        return super().parse_args(ctx, args)
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
         """The one that is meant, or a sentence with those there are."""

@@ -1,6 +1,7 @@
 # ruff: noqa: E501
 """`python -m tests.mutation [PACKAGE ...] [--missed]`: change a line at a time: does a test fail?
 
+`python -m tests.mutation random SEED COUNT` draws the changes by chance, from all of glaze.
 Writes what the tests caught to docs/mutations.md; without a package, of all. With --missed only
 those that no test saw the last time are tried again, and all of a package whose list has changed.
 """
@@ -14,6 +15,7 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
+from tests.mutation.by_chance import Ends, by_chance
 from tests.mutation.running import (
     ROOT,
     Mutation,
@@ -36,6 +38,18 @@ READ_ONCE = (
 )
 """What every run needs, read before it forks."""
 
+CHANCE = """
+## Drawn by chance
+
+`python -m tests.mutation random SEED COUNT` draws single tokens by the code's own tree, evenly from
+the packages of glaze: a comparison turned, + and -, times and divided, a constant a tenth or one
+larger, `and` and `or`, a `not` dropped, an argument given back in place of what is made of it, an
+index off by one. Words, types and errors told are left out. What changes nothing that could be seen
+is named with its reason in `tests/mutation/same.toml`.
+
+| seed | drawn | caught by tests of its package | by others | nothing to be seen | by none |
+|---|---|---|---|---|---|
+"""
 HEAD = """# Changes that the tests see
 
 Made by `python -m tests.mutation`: it changes one figure, sign or condition of glaze at a time, in a
@@ -52,11 +66,14 @@ that no test sees is a fault that could lie there today.
 
 def main() -> None:
     """Run the packages asked for and write their rows."""
+    if sys.argv[1:2] == ["random"]:
+        seed, count = map(int, sys.argv[2:4])
+        _ready()
+        _write(_rows_before(), {**_chances_before(), seed: by_chance(seed, count)})
+        return
     again = "--missed" in sys.argv[1:]
     asked = [word for word in sys.argv[1:] if word != "--missed"] or packages()
-    os.nice(5)
-    for name in READ_ONCE:
-        importlib.import_module(name)
+    _ready()
     rows = _rows_before()
     with copied() as tree:
         tried = {package: _tried(package, tree, rows if again else {}) for package in asked}
@@ -69,7 +86,15 @@ def main() -> None:
                 total = len(_possible(package, tree))
                 rows[package] = total, total - len(missed), "; ".join(missed)
                 print(f"{package}: {total - len(missed)} of {total}", flush=True)
-            _write({name: row for name, row in rows.items() if name in packages()})
+            rows = {name: row for name, row in rows.items() if name in packages()}
+            _write(rows, _chances_before())
+
+
+def _ready() -> None:
+    """Leave the machine to others, and read once what every run needs."""
+    os.nice(5)
+    for name in READ_ONCE:
+        importlib.import_module(name)
 
 
 def _possible(package: str, tree: Path) -> list[Mutation]:
@@ -100,17 +125,37 @@ def _missed(tree: Path, changes: list[Mutation], seen: Seen) -> Iterator[str]:
             yield str(change)
 
 
+def _page_before() -> tuple[list[str], list[str]]:
+    """Lines of both parts of the page as it stands: listed changes, and those by chance."""
+    text = PAGE.read_text(encoding="utf-8") if PAGE.is_file() else ""
+    listed, _, chance = text.partition(CHANCE)
+    return listed.splitlines(), chance.splitlines()
+
+
 def _rows_before() -> Rows:
     """What the page says of each package."""
     rows = {}
-    for line in PAGE.read_text(encoding="utf-8").splitlines() if PAGE.is_file() else ():
+    for line in _page_before()[0]:
         cells = [cell.strip() for cell in line.strip("|").split(" | ", 4)]
         if len(cells) == 5 and cells[1].isdigit():
             rows[cells[0]] = int(cells[1]), int(cells[2]), cells[4].rstrip("| ")
     return rows
 
 
-def _write(rows: Rows) -> None:
+def _chances_before() -> dict[int, Ends]:
+    """What the page says of each seed."""
+    lines = _page_before()[1]
+    rows = [
+        [int(cell) for cell in line.strip("| ").split(" | ")] for line in lines if line[:1] == "|"
+    ]
+    left = [line.removeprefix("- ").partition(": ") for line in lines if line[:2] == "- "]
+    return {
+        seed: (own, others, same, [what for of, _, what in left if of == str(seed)])
+        for seed, _, own, others, same, _ in rows
+    }
+
+
+def _write(rows: Rows, chances: dict[int, Ends]) -> None:
     total, caught = (sum(row[i] for row in rows.values()) for i in (0, 1))
     page = HEAD.format(total=total, caught=caught, percent=100 * caught / total)
     for name, (count, seen, missed) in sorted(rows.items()):
@@ -118,7 +163,13 @@ def _write(rows: Rows) -> None:
     left = {p: len(mutations_of(p)) - rows.get(p, (0, 0, ""))[0] for p in packages()}
     if waiting := [f"{package} ({count})" for package, count in left.items() if count > 0]:
         page += f"\nListed and not run since: {', '.join(waiting)}.\n"
-    PAGE.write_text(page, encoding="utf-8")
+    if chances:
+        page += CHANCE
+    for seed, (own, others, same, none) in sorted(chances.items()):
+        count = own + others + same + len(none)
+        page += f"| {seed} | {count} | {own} | {others} | {same} | {len(none)} |\n"
+    none = [f"- {seed}: {what}\n" for seed in sorted(chances) for what in chances[seed][3]]
+    PAGE.write_text(page + "\n" * bool(none) + "".join(none), encoding="utf-8")
 
 
 if __name__ == "__main__":

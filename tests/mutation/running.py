@@ -118,14 +118,17 @@ def watched(tree: Path, changes: list[Mutation]) -> Seen:
 
 
 def caught_by(tree: Path, mutation: Mutation, seen: Seen) -> str:
-    """The test that saw a change, "" if none did; first the chosen tests, then the wider."""
+    """The test that saw a change, "" if none did; first the chosen tests, then the wider ones."""
     file = mutation.place(tree)
     assert file is not None, f"{mutation}: gone"
-    for tests in (mutation.tests, mutation.wider):
-        able = tuple(seen.able(tests, file, mutation.old))
-        with changed(tree, mutation, file) as kernels:
-            if able and (told := failing(tree, able, kernels)):
-                return told
+    tried: tuple[str, ...] = ()
+    with changed(tree, mutation, file) as kernels:
+        for tests in (mutation.tests, mutation.wider):
+            able = seen.able(tests, file, mutation.old)
+            left = tuple(name for name in able if name not in tried)
+            if left and (told := failing(tree, left, kernels)):
+                return told if tests is mutation.tests else f"(wider) {told}"
+            tried += left
     return ""
 
 

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import ast
+from collections import Counter
+
 from tests.mutation import __main__ as again
+from tests.mutation.drawing import drawn, sites
 from tests.mutation.running import ROOT, Mutation, first_failed, mutations_of, packages
 from tests.mutation.watching import Seen, Watch
 
@@ -57,9 +61,61 @@ def test_what_was_missed_is_tried_again_and_all_of_a_list_that_is_another(monkey
 
 def test_the_page_is_read_as_it_was_written(tmp_path, monkeypatch) -> None:
     rows = {"charts": (27, 26, "a.py: 'a << 4 | b' -> 'a << 4'"), "lift": (25, 25, "")}
+    chances = {1: (90, 5, 3, ["a.py: if a | b: -> if a: b"]), 7: (9, 0, 0, [])}
     monkeypatch.setattr(again, "PAGE", tmp_path / "page.md")
-    again._write(rows)
+    again._write(rows, chances)
     assert again._rows_before() == rows
+    assert again._chances_before() == chances
+    again._write(rows, {})
+    assert (again._rows_before(), again._chances_before()) == (rows, {})
+
+
+CODE = '''"""Two < three."""
+PARTS = 4
+
+def strength(parts: int = 2, far=[1, 2]) -> float:
+    """Half + half."""
+    if not parts > PARTS and far:
+        raise ValueError(f"{parts + 1} < 2")
+    return len(far[0] * 1.5)
+'''
+
+
+def test_one_token_of_code_is_changed_and_no_word_type_or_error() -> None:
+    """By hand: every change that the seven lines of code allow."""
+    made = [CODE[: s.start] + s.new + CODE[s.end :] for s in sites(CODE)]
+    lines = [
+        next(new.strip() for old, new in zip(CODE.splitlines(), one.splitlines(), strict=True)
+             if old != new)
+        for one in made
+    ]  # fmt: skip
+    assert sorted(lines) == sorted(
+        [
+            "PARTS = 5",
+            "def strength(parts: int = 3, far=[1, 2]) -> float:",
+            "def strength(parts: int = 2, far=[2, 2]) -> float:",
+            "def strength(parts: int = 2, far=[1, 3]) -> float:",
+            "if not parts < PARTS and far:",
+            "if not parts > PARTS or far:",
+            "if parts > PARTS and far:",
+            "return parts",
+            "return len(far[1] * 1.5)",
+            "return len(far[0] / 1.5)",
+            "return len(far[0] * 1.6500000000000001)",
+        ]
+    )
+
+
+def test_changes_by_chance_are_even_and_the_same_for_the_same_seed() -> None:
+    some = drawn(3, 48)
+    assert some == drawn(3, 48) != drawn(4, 48)
+    counts = Counter(change.package for change in some)
+    assert len(counts) >= 16
+    assert max(counts.values()) - min(counts.values()) <= 1
+    for change in some:
+        text = (ROOT / change.file).read_text(encoding="utf-8")
+        assert text.count(change.old) == 1
+        ast.parse(text.replace(change.old, change.new))
 
 
 def test_a_run_that_found_no_test_has_seen_no_change() -> None:
