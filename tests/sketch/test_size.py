@@ -125,3 +125,14 @@ def test_a_picture_is_brought_to_its_sheets_shape(tmp_path, way, width_mm):
         assert margin == pytest.approx((300 * 210 / 148 - 400) / 2, abs=1)
         assert read.line[: margin + 20].min() > 0.9
         assert read.line[rows - margin + 2 :].min() > 0.9
+
+
+def test_a_tiny_picture_of_a_huge_sheet_is_started_as_any_other(tmp_path):
+    """165 pixels on A0 are 3.5 dpi: figures of 8 pt are 0.4 px there, less than a font can be."""
+    grey = np.full((117, 165), 250, np.uint8)
+    grey[2, 2:-2] = grey[-3, 2:-2] = grey[2:-2, 2] = grey[2:-2, -3] = 20
+    Image.fromarray(grey).save(tmp_path / "p.png")
+    done = CliRunner().invoke(new, [str(tmp_path / "p.png"), "--size", "A0"])
+    assert done.exit_code == 0, done.exception
+    with Image.open(tmp_path / "p" / "areas.png") as areas:
+        assert areas.width > 100

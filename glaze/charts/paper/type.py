@@ -17,7 +17,7 @@ def font_file(face: str = "Regular") -> str:
 
 @cache
 def pil_font(points: float, dpi: float, face: str = "Regular") -> Any:
-    """The face at a size in points on a picture of that resolution, for Pillow."""
+    """The face at a size in points on a picture of that resolution, for Pillow; at least 1 px."""
     from PIL import ImageFont
 
-    return ImageFont.truetype(font_file(face), points * dpi / 72)
+    return ImageFont.truetype(font_file(face), max(1.0, points * dpi / 72))
