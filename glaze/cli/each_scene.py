@@ -18,13 +18,6 @@ from glaze.cli.screen import columns
 from glaze.cli.show import Answer, caution_lines, refuse_idle, working
 from glaze.errors import InputError
 
-OURS = {
-    ".png": b"glaze:",
-    ".pdf": b"/Creator (glaze: layered",
-    ".html": b'<meta name="generator" content="glaze">',
-}
-"""What an earlier file of ours holds: another that is there already is left alone."""
-
 if TYPE_CHECKING:
     from glaze.sheet.memory import Memory
 
@@ -223,7 +216,7 @@ def _written(right: Mapping[str, Done], places: Mapping[str, Path]) -> Iterator[
     for name, one in right.items():
         for (option, ending), content in one.files.items():
             file = places[option] / f"{name}{ending}"
-            write_whole(file, content, ours=OURS.get(file.suffix))
+            write_whole(file, content, named=False)
             yield file
 
 

@@ -47,7 +47,6 @@ def lesson(
     from glaze.charts.content.lesson_words import lesson_words
     from glaze.charts.paper.publish import write_pages
     from glaze.charts.screen.demonstration_page import demonstration_page
-    from glaze.charts.screen.markup import MARK
     from glaze.charts.sheets.class_sheets import class_parts
     from glaze.materials.parts_told import parts_of
     from glaze.picture.writing import together, write_whole
@@ -65,7 +64,7 @@ def lesson(
         if plan.bleach:
             screens.append(path.with_name(f"{path.stem}-demonstration.html"))
             page = demonstration_page(plan, words, parts["answers"][0], layout.day)
-            write_whole(screens[0], page.encode(), ours=MARK)
+            write_whole(screens[0], page.encode(), named=False)
     told = [str(file) for file in (*files, *screens)]
     notes = caution_lines(plan.bleach)
     found = {"files": told, "pages": len(whole), **plan.as_dict(), "notes": notes}

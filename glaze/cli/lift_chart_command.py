@@ -74,14 +74,14 @@ def lift(
         from glaze.charts.content.lift_curve import lift_curve, plan_curves
 
         return lift_curve(plan_curves(table, curve, wanted, plan), layout), [CAUTION_LINE]
-    from glaze.charts.content.lift_rows import CSV_MARK, csv_text, plan_lift
+    from glaze.charts.content.lift_rows import csv_text, plan_lift
     from glaze.charts.sheets.lift_sheet import lift_chart
 
     over = None if shadow.strip().lower() == "none" else shadow
     chart = plan_lift(table, wanted, touches, over, plan, extras)
     notes = [CAUTION_LINE]
     if csv_path is not None:
-        write_whole(csv_path, csv_text(chart).encode(), ours=CSV_MARK)
+        write_whole(csv_path, csv_text(chart).encode(), named=False)
         notes = [f"{csv_path}: the same in figures.", CAUTION_LINE]
     return lift_chart(chart, layout), notes
 

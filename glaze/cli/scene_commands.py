@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli import completing
-from glaze.cli.each_scene import OURS, Class, Done, each_scene
+from glaze.cli.each_scene import Class, Done, each_scene
 from glaze.cli.picture_size import is_for_disk, painted_on_disk, part_of_sheet, scale_of
 from glaze.cli.show import Answer, answers, caution_lines, working
 from glaze.cli.watching import painted_again
@@ -46,7 +46,7 @@ def _all_on_one(
     painted = {name: (one.scene, one.files["output", ".png"]) for name, one in done.items()}
     sheet = places["output"] / CONTACT_SHEET
     pages = with_caution(class_contact_pages(painted))
-    write_whole(sheet, pdf_bytes(pages), ours=OURS[".pdf"])
+    write_whole(sheet, pdf_bytes(pages), named=False)
     return {"contact_sheet": str(sheet)}, [f"{sheet}: all of them. Print it at 100 %."]
 
 

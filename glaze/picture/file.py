@@ -135,7 +135,7 @@ def write_picture(
     *,
     bits: int | None = None,
     protect: Path | str | None = None,
-    ours: bytes | None = None,
+    named: bool = True,
 ) -> None:
     """Write a PNG or TIFF at true size with the sRGB profile and the recipe in it.
 
@@ -146,7 +146,7 @@ def write_picture(
         for a single text), TIFF keeps the text or a JSON object as the image's description
     bits : for a picture of floats: 8 or 16; if left out, 8 for PNG and 16 for TIFF
     protect : a file that must not be written over, such as the sketch
-    ours : of a file that nobody named, see `glaze.picture.writing.write_whole`
+    named : whether it was asked for by this name, see `glaze.picture.writing.write_whole`
 
     Raises
     ------
@@ -162,10 +162,11 @@ def write_picture(
             f"{bits} bits for a picture of {rgb.dtype.itemsize * 8}; render it with bits={bits}."
         )
     if path.suffix.lower() == ".png":
-        pieces = png_pieces(rgb, picture.dpi, _texts(metadata), srgb_profile())
+        texts = _texts(metadata) or {"picture": "at true size"}  # by it we know our own again
+        pieces = png_pieces(rgb, picture.dpi, texts, srgb_profile())
     else:
         pieces = _tiff(rgb, picture.dpi, metadata)
-    write_whole(path, pieces, ours=ours)
+    write_whole(path, pieces, named=named)
 
 
 def check_path(path: Path, protect: Path | str | None = None) -> None:
@@ -188,7 +189,7 @@ def srgb_profile() -> bytes:
 
 
 def _tiff(rgb: NDArray[Any], dpi: float, metadata: Metadata) -> Iterator[bytes]:
-    """A TIFF file, compressed without loss, without date or name of a program."""
+    """A TIFF file, compressed without loss and without a date."""
     import tifffile
 
     whole = io.BytesIO()
@@ -209,7 +210,7 @@ def tiff_tags(dpi: float, metadata: Metadata) -> dict[str, Any]:
         "iccprofile": srgb_profile(),
         "description": text.encode() if texts else None,
         "metadata": None,
-        "software": False,
+        "software": "glaze",
     }
 
 

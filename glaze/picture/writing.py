@@ -2,7 +2,7 @@
 
 Each file is written beside its place, flushed to the disk, and moved there when every file of the
 command is ready. What a killed run left beside is cleared by the next that writes there. Nothing
-the command has read is written over, nor a scene's sketch or mask, nor a file nobody named.
+the command has read is written over, nor a scene's sketch or mask, nor what glaze didn't write.
 """
 
 from __future__ import annotations
@@ -20,12 +20,11 @@ from typing import IO, Any
 from uuid import uuid4
 
 from glaze.errors import InputError
-from glaze.picture.writable import refuse_needed
+from glaze.picture.writable import command_runs, refuse_foreign, refuse_needed
 from glaze.record.incoming import forget
 
 LITTER = re.compile(r"\.[0-9a-f]{32}\.part")
 Content = bytes | Iterable[bytes] | Callable[[IO[bytes]], None]
-MARK_WITHIN = 8192  # bytes from a file's start in which a mark of ours stands
 
 placed: list[Path] = []
 """Files put in their places since the command began."""
@@ -42,10 +41,10 @@ class _Batch:
         self.folders: list[Path] = []
         self.afterwards: list[Callable[[], None]] = []
 
-    def stage(self, path: Path, content: Content, ours: bytes | None, changed: bool) -> Path:
+    def stage(self, path: Path, content: Content, named: bool, changed: bool) -> Path:
         """Write one file beside its place; gives where it lies until then."""
         target = Path(os.path.realpath(path))  # a link stays a link
-        mode = self._refuse(path, target, ours, changed)
+        mode = self._refuse(path, target, named, changed)
         _clear_litter(target.parent)
         part = target.with_name(f".{uuid4().hex}.part")
         file = open(part, "xb")  # noqa: SIM115 - open until it is placed: its lock says so
@@ -68,10 +67,12 @@ class _Batch:
         self.staged[target] = part, file
         return part
 
-    def _refuse(self, path: Path, target: Path, ours: bytes | None, changed: bool) -> int | None:
+    def _refuse(self, path: Path, target: Path, named: bool, changed: bool) -> int | None:
         """Refuse a place that has to stay as it is; gives the mode of a file that is replaced."""
         if target in self.staged:
             raise InputError(f'"{path}" would be written twice. Give each file its own name.')
+        if target.is_symlink():
+            raise InputError(f'"{path}" is a link that leads back to itself. Choose another name.')
         if not target.exists():
             return None
         found = target.stat().st_mode
@@ -81,11 +82,8 @@ class _Batch:
             raise InputError(f'"{path}" is protected from writing and stays as it is.')
         if self.guarded and not changed:
             refuse_needed(path, target)
-        if ours is not None and not _begins(target, ours):
-            raise InputError(
-                f'"{path}" is there already and stays as it is: only an earlier file of '
-                "the same kind is replaced. Choose another name or folder."
-            )
+        if (self.guarded and not changed) or not named:
+            refuse_foreign(path)
         return stat.S_IMODE(found)
 
     def place(self) -> None:
@@ -146,12 +144,15 @@ def together(*, command: bool = False) -> Iterator[None]:
     if command:
         forget()
         placed.clear()
+        command_runs.set()
     batch = _thread.batch = _Batch(command)
     try:
         yield
         batch.place()
     finally:
         _thread.batch = None
+        if command:
+            command_runs.clear()
         batch.drop()
 
 
@@ -172,7 +173,7 @@ def write_whole(
     path: Path,
     content: Content,
     *,
-    ours: bytes | None = None,
+    named: bool = True,
     changed: bool = False,
 ) -> Path:
     """Write a file completely or not at all.
@@ -180,8 +181,8 @@ def write_whole(
     Parameters
     ----------
     content : all of it, its pieces in order, or what writes it into a file
-    ours : for a file that nobody named: what an earlier one of ours has near its start; any other
-        that is there is left alone
+    named : whether it was asked for by this name; else what is there and isn't ours is left alone,
+        as all of that is by a command
     changed : whether it is the painter's, and changed on their word (`scene.edited.write_changed`)
 
     Returns
@@ -189,7 +190,7 @@ def write_whole(
     path : where it can be read at once, which is beside its place until all are put there
     """
     with _told(path), together():
-        part: Path = _thread.batch.stage(path, content, ours, changed)
+        part: Path = _thread.batch.stage(path, content, named, changed)
     return part if part.exists() else path
 
 
@@ -212,12 +213,6 @@ def make_folder(folder: Path) -> None:
 def _unlink(file: Path) -> None:
     with contextlib.suppress(OSError):
         file.unlink(missing_ok=True)
-
-
-def _begins(path: Path, mark: bytes) -> bool:
-    # a PDF says what made it wherever its objects happen to lie
-    with open(path, "rb") as file:
-        return mark in file.read(-1 if path.suffix.lower() == ".pdf" else MARK_WITHIN)
 
 
 def _second(target: Path) -> Path | None:

@@ -197,3 +197,57 @@ def test_a_stop_while_a_file_is_placed_leaves_nothing_to_place_again(tmp_path, m
             place_all()
     assert out.read_bytes() == b"painted"
     assert os.listdir(tmp_path) == ["live.png"]
+
+
+OUTPUTS = {
+    "swatches": ["papers", "-o", "mine.png"],
+    "swatches as a TIFF": ["papers", "-o", "mine.tif"],
+    "a sheet": ["chart", "ladder", "--of", "Blue", "-o", "mine.svg"],
+    "pages": ["chart", "ladder", "--of", "Blue", "-o", "mine.pdf"],
+    "a page of pixels": ["chart", "ladder", "--of", "Blue", "--dpi", "20", "-o", "mine.png"],
+    "figures": ["chart", "lift", "-o", "chart.svg", "--csv", "mine.csv"],
+    "a scene painted": ["preview", "SCENE", "-o", "mine.png"],
+    "a scene painted as a TIFF": ["preview", "SCENE", "-o", "mine.tif"],
+    "a page for a screen": ["plan", "SCENE", "--page", "mine.html"],
+    "a card": ["plan", "SCENE", "--card", "mine.pdf"],
+    "areas": ["areas", "SCENE", "-o", "mine.png"],
+}
+
+
+@pytest.mark.parametrize("line", OUTPUTS.values(), ids=OUTPUTS)
+def test_what_glaze_did_not_write_is_not_replaced_and_what_it_did_is(
+    line, scene_folder, tmp_path, monkeypatch
+):
+    """Also where the painter has named it: a scan of that name may be the only one."""
+    from glaze.cli.main import glaze as commands
+
+    monkeypatch.chdir(tmp_path)
+    line = [str(scene_folder()) if word == "SCENE" else word for word in line]
+    (mine,) = (tmp_path / word for word in line if word.startswith("mine."))
+
+    def run() -> None:
+        with together(command=True):
+            commands.main(line, standalone_mode=False)
+
+    mine.write_bytes(b"a scan, a letter, a table")
+    with pytest.raises(InputError, match="stays as it is"):
+        run()
+    assert mine.read_bytes() == b"a scan, a letter, a table"
+    mine.write_bytes(b"")  # as `mktemp` leaves it: nothing is lost
+    run()
+    first = mine.read_bytes()
+    assert len(first) > 100
+    mine.write_bytes(first + b"\n")
+    run()
+    assert mine.read_bytes() == first
+
+
+def test_a_link_to_itself_stays_and_one_to_nothing_is_followed(tmp_path):
+    (tmp_path / "loop.txt").symlink_to("loop.txt")
+    with pytest.raises(InputError, match="leads back to itself"), together(command=True):
+        write_whole(tmp_path / "loop.txt", b"new")
+    assert (tmp_path / "loop.txt").is_symlink()
+    (tmp_path / "link.txt").symlink_to("there.txt")
+    write_whole(tmp_path / "link.txt", b"new")
+    assert (tmp_path / "link.txt").is_symlink()
+    assert (tmp_path / "there.txt").read_bytes() == b"new"

@@ -86,7 +86,8 @@ SOAKED = """
 TAIL = """
 Beside these, with every check (`tests/picture/test_writing.py`, `tests/sheet/test_kernel_cache.py`):
 
-- what a command has read, a scene's sketch and masks, and files nobody named are never written over;
+- what a command has read, a scene's sketch and masks, and pictures, sheets, pages and figures that
+  glaze itself didn't write are never written over, named or not;
 - a run that is stopped says that nothing was written, and leaves nothing;
 - a compiled kernel that is empty, short, of other bytes or with one bit turned is compiled anew; an
   edited constant is never painted with the old kernel; nothing needs to be written anywhere;

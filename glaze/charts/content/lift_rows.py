@@ -21,6 +21,7 @@ from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import bands_of
 from glaze.patch.washes import shadow_ink
+from glaze.picture.writable import OURS
 from glaze.planning.lift.ghost import ghost_words
 from glaze.sheet.lift import Touches
 from glaze.sheet.state import Sheet
@@ -29,7 +30,6 @@ STRENGTHS = ("neat", "1+4", "1+9", "1+19")
 TOUCHES = 3
 MOST_TOUCHES, MOST_STRENGTHS = 4, 5
 SHADOW = "1+8"
-CSV_MARK = b"bleach lift: what bleach leaves"
 """In the first line of the figures: an earlier file of them may be replaced, any other not."""
 
 
@@ -218,7 +218,7 @@ def csv_text(chart: LiftChart) -> str:
     out = io.StringIO()
     table = chart.table
     for line in (
-        f"glaze {__version__}, layered glazing and {CSV_MARK.decode()}",
+        f"glaze {__version__}{OURS['.csv'][0].decode()}",
         f"palette {table.palette.name}, {table.paper.name} paper, light {table.light.name}",
         chart.how_words,
         "value_low to value_high holds 9 cases of 10 of what isn't known of the lift",

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from glaze.charts.paper.page import Page, caution_page
-from glaze.charts.paper.svg import MARK
 from glaze.errors import InputError
 from glaze.picture.writable import check_place
 from glaze.picture.writing import together, write_whole
@@ -49,19 +48,18 @@ def write_pages(pages: Sequence[Page], path: str | Path, dpi: float = 150.0) -> 
     with together():
         for number, page in enumerate(pages, start=1):
             file = path if number == 1 else path.with_stem(f"{path.stem}-{number}")
-            _write_one(page, file, dpi, None if number == 1 else MARK)
+            _write_one(page, file, dpi, number == 1)
             written.append(file)
     return written
 
 
-def _write_one(page: Page, file: Path, dpi: float, ours: bytes | None) -> None:
+def _write_one(page: Page, file: Path, dpi: float, named: bool) -> None:
     if file.suffix.lower() == ".svg":
         from glaze.charts.paper.svg import svg_text
 
-        write_whole(file, svg_text(page).encode(), ours=ours)
+        write_whole(file, svg_text(page).encode(), named=named)
         return
     from glaze.charts.paper.png import page_pixels
     from glaze.picture.file import Picture, write_picture
 
-    sheet = {MARK.decode().removeprefix("glaze:"): page.title}
-    write_picture(Picture(page_pixels(page, dpi), dpi), file, sheet, ours=ours)
+    write_picture(Picture(page_pixels(page, dpi), dpi), file, {"sheet": page.title}, named=named)

@@ -12,10 +12,9 @@ from glaze.charts.paper.marks import MM_PER_PT, Image, Line, Mark, Text
 from glaze.charts.paper.page import Page
 from glaze.charts.paper.type import font_file
 from glaze.patch.seen import hex_of
+from glaze.picture.writable import OURS
 
 FAMILY = "Atkinson Hyperlegible"
-MARK = b"glaze:sheet"
-"""In every page: an earlier page of a sheet may be replaced by a new one, another file not."""
 
 
 def svg_text(page: Page) -> str:
@@ -25,7 +24,7 @@ def svg_text(page: Page) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{page.width:g}mm" '
         f'height="{page.height:g}mm" viewBox="0 0 {page.width:g} {page.height:g}">\n'
-        f"<!-- {MARK.decode()} -->\n"
+        f"{OURS['.svg'][0].decode()}\n"
         f"<title>{escape(page.title or 'glaze')}</title>\n"
         f"<style>\n{_faces(page)}text {{ font-kerning: none; white-space: pre }}\n</style>\n"
         f'<rect width="100%" height="100%" fill="#ffffff"/>\n{body}\n</svg>\n'

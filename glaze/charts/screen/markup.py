@@ -16,9 +16,6 @@ POLICY = (
 )
 """What the browser may load: nothing but what stands in the file itself."""
 
-MARK = b'<meta name="generator" content="glaze">'
-"""What a page of ours has near its start."""
-
 Child = Element | str | None
 
 
