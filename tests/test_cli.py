@@ -222,6 +222,14 @@ def test_a_number_with_a_comma_is_told_as_it_is_meant():
     assert done.stderr == '--take "4": write a whole number, 1 to 3.\n'
 
 
+@pytest.mark.parametrize(("line", "code"), [("wet Blue --palette no.toml", 2), ("wet Blue", 0)])
+def test_with_nowhere_to_tell_it_the_code_still_says_how_it_ended(line, code):
+    """Both streams are closed, as under a service that keeps no log."""
+    closed = "import os, sys; os.close(1); os.close(2); os.execv(sys.executable, sys.argv[1:])"
+    words = [sys.executable, "-c", closed, sys.executable, "-m", "glaze", *line.split()]
+    assert subprocess.run(words, check=False).returncode == code
+
+
 @pytest.mark.parametrize("group", [[], ["chart"], ["bottles"]])
 def test_a_group_of_commands_alone_is_its_help_once(group):
     done, asked = run(*group), run(*group, "--help")

@@ -19,14 +19,15 @@ HANGING = 4
 def width(stream: TextIO | None = None) -> int | None:
     """Letters a line has; None where nobody looks, as in a pipe (unless COLUMNS says so)."""
     stream = stream or sys.stdout
-    if not stream.isatty() and "COLUMNS" not in os.environ:
+    if stream is None or (not stream.isatty() and "COLUMNS" not in os.environ):
         return None
     return max(NARROWEST, shutil.get_terminal_size().columns)
 
 
 def obeys(stream: TextIO | None = None) -> bool:
     """Whether it is a terminal that can move its cursor."""
-    return (stream or sys.stdout).isatty() and os.environ.get("TERM") != "dumb"
+    stream = stream or sys.stdout
+    return stream is not None and stream.isatty() and os.environ.get("TERM") != "dumb"
 
 
 def shows_colours() -> bool:

@@ -1,7 +1,7 @@
 # ruff: noqa: E501
 """`python -m tests.mutation [PACKAGE ...] [--missed]`: change a line at a time: does a test fail?
 
-`python -m tests.mutation random SEED COUNT` draws the changes by chance, from all of glaze.
+`python -m tests.mutation random SEED COUNT [FIRST]` draws the changes by chance, from all of glaze.
 Writes what the tests caught to docs/mutations.md; without a package, of all. With --missed only
 those that no test saw the last time are tried again, and all of a package whose list has changed.
 """
@@ -44,11 +44,12 @@ CHANCE = """
 `python -m tests.mutation random SEED COUNT` draws single tokens by the code's own tree, evenly from
 the packages of glaze: a comparison turned, + and -, times and divided, a constant a tenth or one
 larger, `and` and `or`, a `not` dropped, an argument given back in place of what is made of it, an
-index off by one. Words, types and errors told are left out. What changes nothing that could be seen
-is named with its reason in `tests/mutation/same.toml`.
+index off by one. Words, types and errors told are left out. Each is tried on its module's listed
+tests and on six files of tests at most: those that name the module, then those of its room. What
+changes nothing that could be seen is named with its reason in `tests/mutation/same.toml`.
 
-| seed | drawn | caught by tests of its package | by others | nothing to be seen | by none |
-|---|---|---|---|---|---|
+| seed | drawn | caught | nothing to be seen | by none |
+|---|---|---|---|---|
 """
 HEAD = """# Changes that the tests see
 
@@ -67,9 +68,9 @@ that no test sees is a fault that could lie there today.
 def main() -> None:
     """Run the packages asked for and write their rows."""
     if sys.argv[1:2] == ["random"]:
-        seed, count = map(int, sys.argv[2:4])
+        seed, count, first = (*map(int, sys.argv[2:5]), 0)[:3]
         _ready()
-        _write(_rows_before(), {**_chances_before(), seed: by_chance(seed, count)})
+        _write(_rows_before(), {**_chances_before(), seed: by_chance(seed, count, first)})
         return
     again = "--missed" in sys.argv[1:]
     asked = [word for word in sys.argv[1:] if word != "--missed"] or packages()
@@ -150,8 +151,8 @@ def _chances_before() -> dict[int, Ends]:
     ]
     left = [line.removeprefix("- ").partition(": ") for line in lines if line[:2] == "- "]
     return {
-        seed: (own, others, same, [what for of, _, what in left if of == str(seed)])
-        for seed, _, own, others, same, _ in rows
+        seed: (seen, same, [what for of, _, what in left if of == str(seed)])
+        for seed, _, seen, same, _ in rows
     }
 
 
@@ -165,10 +166,9 @@ def _write(rows: Rows, chances: dict[int, Ends]) -> None:
         page += f"\nListed and not run since: {', '.join(waiting)}.\n"
     if chances:
         page += CHANCE
-    for seed, (own, others, same, none) in sorted(chances.items()):
-        count = own + others + same + len(none)
-        page += f"| {seed} | {count} | {own} | {others} | {same} | {len(none)} |\n"
-    none = [f"- {seed}: {what}\n" for seed in sorted(chances) for what in chances[seed][3]]
+    for seed, (seen, same, none) in sorted(chances.items()):
+        page += f"| {seed} | {seen + same + len(none)} | {seen} | {same} | {len(none)} |\n"
+    none = [f"- {seed}: {what}\n" for seed in sorted(chances) for what in chances[seed][2]]
     PAGE.write_text(page + "\n" * bool(none) + "".join(none), encoding="utf-8")
 
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.mutation.running import LISTS, ROOT, Mutation, mutations_of, packages
+from tests.mutation.running import ROOT, Mutation, mutations_of, packages
 
 TURNED = {
     ast.Lt: (" < ", " > "), ast.Gt: (" > ", " < "), ast.LtE: (" <= ", " >= "),
@@ -19,25 +19,13 @@ TURNED = {
     ast.Div: (" / ", " * "), ast.Pow: ("**", "*"), ast.FloorDiv: (" // ", " * "),
     ast.And: (" and ", " or "), ast.Or: (" or ", " and "),
 }  # fmt: skip
-TESTS_BESIDE = {
-    "cli": ("tests/test_cli.py", "tests/planning/test_questions_cli.py"),
-    "physics": ("tests/published",),
-    "materials": ("tests/published",),
-    "record": ("tests/scene", "tests/materials/test_entries.py", "tests/test_wrong_calls.py"),
-    "pipeline": ("tests/test_pipeline.py", "tests/painting"),
-    "errors": ("tests/test_wrong_calls.py", "tests/test_cli.py"),
-}
-"""Where a package's tests lie, beside the folder of its name and those its list names."""
-QUICK = (
-    *("tests/physics", "tests/published", "tests/materials", "tests/picture", "tests/sketch"),
-    *("tests/sheet", "tests/region", "tests/patch", "tests/step", "tests/scene", "tests/painting"),
-    *("tests/planning", "tests/charts", "tests/calibrate", "tests/cli", "tests/second_way"),
-    *("tests/test_cli.py", "tests/test_pipeline.py", "tests/test_neon.py", "tests/test_scenes.py"),
-    *("tests/test_front_door.py", "tests/test_wrong_calls.py", "tests/test_trade_facts.py"),
-    *("tests/test_one_dilution.py", "tests/test_thirty_questions.py"),
-    *("tests/viewer/test_sitting.py", "tests/viewer/test_worked_desk.py"),
+TEST_ROOMS = (
+    *("physics", "published", "materials", "picture", "sketch", "sheet", "region", "patch", "step"),
+    *("scene", "painting", "planning", "charts", "calibrate", "cli"),
 )
-"""Tests that want neither a window nor minutes."""
+"""Folders with tests that want neither a window nor minutes, the quickest first."""
+MOST_FILES = 6
+"""Of tests that are tried on one change."""
 
 
 @dataclass(frozen=True)
@@ -171,18 +159,33 @@ def _change(package: str, file: Path, root: Path, site: Site) -> Mutation | None
     if text.count(old) != 1 or old == new:
         return None
     name = file.relative_to(root).as_posix()
-    return Mutation(package, name, old, new, held_by(package), QUICK)
+    return Mutation(package, name, old, new, held_by(name, root), ())
 
 
-def held_by(package: str, root: Path = ROOT) -> tuple[str, ...]:
-    """Where the tests of a package lie: its folder, those beside, and those its list names."""
-    listed = [
-        test
-        for name in packages()
-        if (LISTS / f"{name}.toml").is_file()
-        for change in mutations_of(name)
-        if change.file.startswith(f"glaze/{package}")
-        for test in change.tests
+def held_by(file: str, root: Path = ROOT) -> tuple[str, ...]:
+    """Tests of a module: those its list names, then files of tests that name it, then its room's.
+
+    Of a room's files those come first whose names have most words in common with the module's.
+    """
+    listed = [test for name in packages() for change in mutations_of(name) if change.file == file
+              for test in change.tests]  # fmt: skip
+    module = file.removesuffix(".py").replace("/", ".")
+    words = set(Path(file).stem.split("_"))
+    rooms = [room for room in TEST_ROOMS if room in Path(file).parts] or ["cli"]
+    near = [test for room in rooms for test in (root / "tests" / room).rglob("test_*.py")]
+    near.sort(key=lambda test: (-len(words & set(test.stem.split("_"))), test.stat().st_size))
+    every = [
+        test for room in TEST_ROOMS for test in sorted((root / "tests" / room).rglob("test_*.py"))
     ]
-    folder = [f"tests/{package}"] if (root / "tests" / package).is_dir() else []
-    return tuple(dict.fromkeys([*folder, *TESTS_BESIDE.get(package, ()), *listed]))
+    every += sorted((root / "tests").glob("test_*.py"))
+    naming = [test for test in every if _names(test.read_text(encoding="utf-8"), module)]
+    files = [test.relative_to(root).as_posix() for test in (*naming, *near)]
+    whole = list(dict.fromkeys(files))[:MOST_FILES]
+    single = [test for test in dict.fromkeys(listed) if test.partition("::")[0] not in whole]
+    return (*single, *whole)
+
+
+def _names(text: str, module: str) -> bool:
+    """Whether a file of tests takes something out of a module."""
+    room, _, name = module.rpartition(".")
+    return f"{module} " in text or f"from {room} import {name}" in text

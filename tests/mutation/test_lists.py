@@ -61,7 +61,7 @@ def test_what_was_missed_is_tried_again_and_all_of_a_list_that_is_another(monkey
 
 def test_the_page_is_read_as_it_was_written(tmp_path, monkeypatch) -> None:
     rows = {"charts": (27, 26, "a.py: 'a << 4 | b' -> 'a << 4'"), "lift": (25, 25, "")}
-    chances = {1: (90, 5, 3, ["a.py: if a | b: -> if a: b"]), 7: (9, 0, 0, [])}
+    chances = {1: (90, 3, ["a.py: if a | b: -> if a: b"]), 7: (9, 0, [])}
     monkeypatch.setattr(again, "PAGE", tmp_path / "page.md")
     again._write(rows, chances)
     assert again._rows_before() == rows

@@ -8,20 +8,14 @@ import json
 import sys
 import threading
 import time
-from collections import Counter
 from collections.abc import Iterator
-from itertools import accumulate
 from pathlib import Path
-from types import CodeType, FrameType
+from types import FrameType
 from typing import Any
 
 import pytest
 
 Line = tuple[str, int]
-ALL_S = 50.0
-"""Processor time of all tests tried on one change, half of what counts as never ending."""
-MOST_CALLS = 20
-"""Of one function that a test is watched in; by then its lines are seen, as good as all."""
 
 
 class Watch:
@@ -33,7 +27,6 @@ class Watch:
 
     def __init__(self, files: set[str]) -> None:
         self.files, self.lines, self.blind = files, set[Line](), set[str]()
-        self.calls: Counter[CodeType] = Counter()
         self.found: dict[str, tuple[float, list[Line]]] = {}
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
@@ -44,7 +37,7 @@ class Watch:
     @pytest.hookimpl(hookwrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
         """Watch one test with its fixtures."""
-        began, self.lines, self.calls = time.process_time(), set(), Counter()
+        began, self.lines = time.process_time(), set()
         sys.settrace(self._called)
         threading.settrace(self._called)
         yield
@@ -55,10 +48,8 @@ class Watch:
     def _called(self, frame: FrameType, event: str, arg: Any) -> Any:
         code = frame.f_code
         if code.co_filename in self.files and code.co_flags & inspect.CO_OPTIMIZED:
-            self.calls[code] += 1
-            if self.calls[code] <= MOST_CALLS:
-                self.lines.add((code.co_filename, frame.f_lineno))
-                return self._stepped
+            self.lines.add((code.co_filename, frame.f_lineno))
+            return self._stepped
         return None
 
     def _stepped(self, frame: FrameType, event: str, arg: Any) -> Any:
@@ -67,16 +58,7 @@ class Watch:
 
     def write(self, file: Path) -> None:
         """Keep what was seen."""
-        found = {test: (seconds, by_file(lines)) for test, (seconds, lines) in self.found.items()}
-        file.write_text(json.dumps([found, sorted(self.blind)]), encoding="utf-8")
-
-
-def by_file(lines: list[Line]) -> dict[str, list[int]]:
-    """Numbers of lines by their file."""
-    found: dict[str, list[int]] = {}
-    for name, number in lines:
-        found.setdefault(name, []).append(number)
-    return found
+        file.write_text(json.dumps([self.found, sorted(self.blind)]), encoding="utf-8")
 
 
 class Seen:
@@ -89,10 +71,7 @@ class Seen:
         found, self.blind = json.loads(file.read_text(encoding="utf-8"))
         found = {name: each for name, each in found.items() if name not in self.blind}
         self.seconds = {name: each[0] for name, each in found.items()}
-        self.lines = {
-            name: {file: set(numbers) for file, numbers in each[1].items()}
-            for name, each in found.items()
-        }
+        self.lines = {name: {tuple(line) for line in each[1]} for name, each in found.items()}
 
     def able(self, tests: tuple[str, ...], file: Path, snippet: str) -> list[str]:
         """Those of some tests that can see a change of a snippet, the likeliest and quickest first.
@@ -101,17 +80,15 @@ class Seen:
         where none is known to, as for a table, a default or a kernel.
         """
         of = [name for name in self.seconds if any(_is_of(name, test) for test in tests)]
-        where = set(_lines_of(file, snippet))
-        own = {name for name in of if self.lines[name].get(str(file), set()) & where}
+        where = {(str(file), line) for line in _lines_of(file, snippet)}
+        own = {name for name in of if self.lines[name] & where}
         homes = {name.partition("::")[0] for name in own}
         rest = [name for name in of if not own or name.partition("::")[0] in homes]
-        likeliest = sorted(rest, key=lambda name: (name not in own, self.seconds[name]))
-        ends = accumulate(self.seconds[name] for name in likeliest)
-        return [name for name, end in zip(likeliest, ends, strict=True) if end <= ALL_S]
+        return sorted(rest, key=lambda name: (name not in own, self.seconds[name]))
 
 
 def _is_of(name: str, test: str) -> bool:
-    return name == test or name.startswith((f"{test}::", f"{test}[", f"{test}/"))
+    return name == test or name.startswith((f"{test}::", f"{test}["))
 
 
 def _lines_of(file: Path, snippet: str) -> range:
