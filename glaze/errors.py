@@ -49,6 +49,12 @@ def shortened(text: str) -> str:
     return text if len(text) <= LONGEST else f"{text[:half]} [...] {text[-half:]}"
 
 
+def number_of(count: float, what: str) -> str:
+    """So many of a thing: "1 area", "3 areas", "2 touches"."""
+    plural = "es" if what.endswith("ch") else "s"
+    return f"{count:g} {what}{'' if count == 1 else plural}"
+
+
 def unknown(what: str, name: str, known: Iterable[str]) -> str:
     """A sentence for a name that isn't known: the nearest known one, then the whole list."""
     names = sorted(known)

@@ -1,4 +1,4 @@
-"""What the guide shows of colours, inks, shapes and scenes: painted when the site is built."""
+"""What the guide shows of colours, shapes and scenes: painted when the site is built."""
 
 from __future__ import annotations
 
@@ -7,34 +7,50 @@ import html
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+
+from PIL import Image, ImageDraw
 
 from guide.run import DOCS, fresh
-
-if TYPE_CHECKING:
-    from glaze.patch.table import Table
 
 SCENES = DOCS.parent / "scenes"
 SMALL_PX = 300
 
+SIZE_MM, DPI = (34.0, 24.0), 250
+LINED = 'sketch = "sketch.png"'
+SQUARE = "polygon_mm = [[6, 5], [28, 5], [28, 19], [6, 19]]"
 SHAPES = {
-    "polygon_mm": "polygon_mm = [[4, 18], [14, 3], [30, 8], [26, 21]]",
-    "ellipse_mm": "ellipse_mm = { centre = [17, 12], radii = [12, 8], turn_degrees = 20 }",
-    "band_mm": "band_mm = { from = [4, 20], to = [30, 4], width = 5 }",
-    "pen_line_mm": (
-        "pen_line_mm = { points = [[4, 18], [12, 5], [20, 18], [30, 6]], width = 0.8 }"
+    "area": ("area = [1, 3]", "areas of the sketch by number"),
+    "enclosed_at_mm": ("enclosed_at_mm = [25, 6]", "what the lines round a point enclose"),
+    "polygon_mm": ("polygon_mm = [[4, 18], [14, 3], [30, 8], [26, 21]]", "corner by corner"),
+    "ellipse_mm": (
+        "ellipse_mm = { centre = [17, 12], radii = [12, 8], turn_degrees = 20 }",
+        "turned by 20 degrees",
     ),
-    "soft_mm": "polygon_mm = [[6, 5], [28, 5], [28, 19], [6, 19]]\nsoft_mm = 3",
-    "minus": 'polygon_mm = [[3, 3], [31, 3], [31, 21], [3, 21]]\nminus = ["hole"]',
+    "band_mm": ("band_mm = { from = [4, 20], to = [30, 4], width = 5 }", "a straight strip"),
+    "pen_line_mm": (
+        "pen_line_mm = { points = [[4, 18], [12, 5], [20, 18], [30, 6]], width = 0.8 }",
+        "as a pen draws",
+    ),
+    "mask": ('mask = "mask.png"', "a grey picture: white is full"),
+    "union": ('union = ["hole", "strip"]', "two regions as one"),
+    "soft_mm": (f"{SQUARE}\nsoft_mm = 3", "a feathered edge"),
+    "inside": (f'{SQUARE}\ninside = ["hole"]', "kept within another region"),
+    "minus": (f'{SQUARE}\nminus = ["hole"]', "another region taken away"),
 }
-EDGES = ("drying line", "soft", "none")
+EDGES = {
+    "drying line": "as a wash dries; usual",
+    "soft": "softened with a damp brush",
+    "none": "an even film",
+}
 SCENE = """format = 1
 palette = "lifting"
 paper = "white cartridge"
+{ground}
 size_mm = [34, 24]
-dpi = 250
 [region.hole]
 ellipse_mm = {{ centre = [17, 12], radii = [6, 6] }}
+[region.strip]
+band_mm = {{ from = [4, 20], to = [30, 4], width = 3 }}
 [region.shape]
 {region}
 [[step]]
@@ -42,30 +58,55 @@ wash = "wash"
 mix = "Blue 2 + Red 1 + water 12"
 region = "shape"
 edge = "{edge}"
+{more}
 """
 
 
 def shapes() -> Iterator[str]:
-    """A small picture for each shape and each edge."""
+    """A small picture for each shape, each edge, and a grade."""
     folder = fresh("shapes")
+    _draw_ground(folder)
     yield ":::{div} shapes\n"
-    for name, region in SHAPES.items():
-        yield from _shape(folder, name, region, "drying line", f"`{name}`")
-    square = "polygon_mm = [[6, 5], [28, 5], [28, 19], [6, 19]]"
-    for edge in EDGES:
-        yield from _shape(
-            folder, f"edge-{edge.replace(' ', '-')}", square, edge, f'edge = "{edge}"'
-        )
+    for name, (region, words) in SHAPES.items():
+        ground = LINED if name in ("area", "enclosed_at_mm") else f"dpi = {DPI}"
+        yield from _shape(folder, name, f"`{name}`: {words}", region=region, ground=ground)
+    for edge, words in EDGES.items():
+        name = f"edge-{edge.replace(' ', '-')}"
+        yield from _shape(folder, name, f'`edge = "{edge}"`: {words}', edge=edge)
+    grade = "graded = { from_mm = [6, 12], to_mm = [28, 12], start = 1, end = 0 }"
+    yield from _shape(folder, "graded", "`graded`: thinner along a line", more=grade)
     yield ":::\n"
 
 
-def _shape(folder: Path, name: str, region: str, edge: str, told: str) -> Iterator[str]:
+def _shape(
+    folder: Path,
+    name: str,
+    told: str,
+    region: str = SQUARE,
+    edge: str = "drying line",
+    ground: str = f"dpi = {DPI}",
+    more: str = "",
+) -> Iterator[str]:
     from glaze.pipeline import paint
 
     scene = folder / f"{name}.toml"
-    scene.write_text(SCENE.format(region=region, edge=edge), "utf-8")
+    scene.write_text(SCENE.format(region=region, edge=edge, ground=ground, more=more), "utf-8")
     paint(scene).save(folder / f"{name}.png")
-    yield f"![A wash laid on a {name}](/made/shapes/{name}.png)\n{told}\n"
+    yield f"![A wash: {told.replace('`', '')}](/made/shapes/{name}.png)\n{told}\n"
+
+
+def _draw_ground(folder: Path) -> None:
+    """A sketch of three areas, and a mask whose right half is thinner."""
+    wide, high = (round(side * DPI / 25.4) for side in SIZE_MM)
+    per_mm = DPI / 25.4
+    sketch, mask = Image.new("L", (wide, high), 255), Image.new("L", (wide, high), 0)
+    pen, brush = ImageDraw.Draw(sketch), ImageDraw.Draw(mask)
+    for line in ((3, 3, 31, 3, 31, 21, 3, 21, 3, 3), (19, 3, 19, 21), (19, 12, 31, 12)):
+        pen.line([mm * per_mm for mm in line], fill=20, width=round(0.5 * per_mm))
+    for grey, box in ((255, (5, 4, 21, 20)), (90, (13, 4, 29, 20))):
+        brush.ellipse([mm * per_mm for mm in box], fill=grey)
+    for picture, name in ((sketch, "sketch.png"), (mask, "mask.png")):
+        picture.save(folder / name, dpi=(DPI, DPI))
 
 
 def colour_words() -> Iterator[str]:
@@ -80,32 +121,6 @@ def colour_words() -> Iterator[str]:
         yield f'<div><span class="swatch" style="background:{colour}"></span> {html.escape(word)}'
         yield "</div>"
     yield "</div>\n"
-
-
-def inks() -> Iterator[str]:
-    """Every bottle of the palettes: its swatch neat and thinned, its dyes, what bleach does."""
-    from glaze.materials.ink import palette_names
-    from glaze.patch.table import table_of
-
-    for name in palette_names():
-        table = table_of(name, "white cartridge")
-        yield f"### {name}\n"
-        yield "| bottle | neat | 1 + 8 | bleach | how it is known |\n|---|---|---|---|---|"
-        for ink in table.palette.bottles:
-            looks = [
-                _swatch(table, f"{ink.name} 1"),
-                _swatch(table, f"{ink.name} 1 part + water 8 parts"),
-            ]
-            yield f"| {ink.name} | {' | '.join(looks)} | {ink.bleach_class} | {ink.how} |"
-        yield ""
-
-
-def _swatch(table: Table, recipe: str) -> str:
-    from glaze.patch.seen import looks_of
-    from glaze.patch.washes import lay_first
-
-    (look,) = looks_of(table, lay_first(table, [table.mix(recipe)]))
-    return f'<span class="swatch" style="background:{look.hex}"></span>'
 
 
 def gallery() -> Iterator[str]:

@@ -9,8 +9,9 @@ from docutils import nodes
 from sphinx.util.docutils import SphinxDirective
 
 from guide.commands import commands
-from guide.looks import colour_words, gallery, inks, shapes
+from guide.looks import colour_words, gallery, shapes
 from guide.scene_keys import scene_keys
+from guide.stock import dyes, inks, papers
 
 
 def directive_of(tell: Callable[..., Iterator[str]]) -> type[SphinxDirective]:
@@ -32,6 +33,8 @@ DIRECTIVES: dict[str, Any] = {
     "scene-keys": directive_of(scene_keys),
     "colour-words": directive_of(colour_words),
     "inks": directive_of(inks),
+    "papers": directive_of(papers),
+    "dyes": directive_of(dyes),
     "shapes": directive_of(shapes),
     "gallery": directive_of(gallery),
 }

@@ -8,7 +8,6 @@ import io
 from collections.abc import Iterator
 from pathlib import Path
 
-from make import content
 from PIL import Image
 
 from glaze.painting.settle import Painting, resolve
@@ -27,7 +26,7 @@ WIDTHS = {
     "ferry": 1200,
     "storm": 1100,
 }
-README_WIDTHS = range(620, 300, -40)  # PNG: the widest that stays small enough
+THIRD_PX = 400  # each of the three at the top of the README
 CASES = (52.0, 88.0, 58.0, 58.0)  # the beetle's wing-cases: x, y, width, height [mm]
 
 
@@ -51,12 +50,22 @@ def detail(painting: Painting, place_mm: tuple[float, ...], width_px: int) -> Im
     return Image.fromarray(part.rgb)
 
 
-def beside(left: Image.Image, right: Image.Image, gutter_px: int = 24) -> Image.Image:
-    """Two pictures on one white ground."""
-    both = Image.new("RGB", (left.width + gutter_px + right.width, left.height), "white")
-    both.paste(left, (0, 0))
-    both.paste(right, (left.width + gutter_px, 0))
-    return both
+def beside(*pictures: Image.Image, gutter_px: int = 24) -> Image.Image:
+    """Pictures of one height on one white ground."""
+    wide = sum(each.width for each in pictures) + gutter_px * (len(pictures) - 1)
+    ground, left = Image.new("RGB", (wide, pictures[0].height), "white"), 0
+    for each in pictures:
+        ground.paste(each, (left, 0))
+        left += each.width + gutter_px
+    return ground
+
+
+def in_three(painting: Painting) -> Image.Image:
+    """The sketch, its washes, and what bleach took out of them."""
+    whole = picture(painting, THIRD_PX)
+    both = picture(painting, 2 * THIRD_PX, "before-after")
+    sketch = both.crop((0, 0, whole.width, both.height)).resize(whole.size)
+    return beside(sketch, picture(painting, THIRD_PX, "unlifted"), whole, gutter_px=16)
 
 
 def small_jpeg(image: Image.Image) -> bytes:
@@ -69,19 +78,13 @@ def small_jpeg(image: Image.Image) -> bytes:
     return kept.getvalue()
 
 
-def small_png(painting: Painting) -> bytes:
-    """A painting as PNG, as wide as stays small enough."""
-    made = (content(picture(painting, width_px)) for width_px in README_WIDTHS)
-    return next(kept for kept in made if len(kept) < LARGEST_BYTES)
-
-
 def pictures() -> Iterator[tuple[str, bytes]]:
     """Name and content of each."""
     for name, width_px in WIDTHS.items():
         painting = painted(name)
         yield f"{name}.jpg", small_jpeg(picture(painting, width_px))
         if name == "lighthouse":
-            yield "lighthouse.png", small_png(painting)
+            yield "lighthouse_in_three.jpg", small_jpeg(in_three(painting))
         if name == "huts":
             both = picture(painting, 1180, "before-after")
             yield "huts_before_after.jpg", small_jpeg(both)

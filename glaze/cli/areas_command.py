@@ -9,7 +9,7 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.show import Answer, answers, progress
-from glaze.errors import InputError
+from glaze.errors import InputError, number_of
 
 if TYPE_CHECKING:
     from glaze.region.areas import Areas
@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 def size_lines(areas: Areas) -> list[str]:
     """How large the sheet is [mm], and the number of areas; their field is (rows, columns)."""
     wide, high = areas.sketch.size_mm
-    closed = f", {len(areas.joins)} gaps in its lines closed" if areas.joins else ""
+    closed = f", {number_of(len(areas.joins), 'gap')} in its lines closed" if areas.joins else ""
     return [
         f"The sheet is {wide:.0f} x {high:.0f} mm, at {areas.sketch.dpi:.0f} dpi: "
-        f"{len(areas.listed)} areas{closed}."
+        f"{number_of(len(areas.listed), 'area')}{closed}."
     ]
 
 
@@ -118,7 +118,9 @@ def _renumbered(scene: Scene, regions: Regions) -> tuple[list[str], dict[str, An
         write_whole(file, text)
     place_all()
     gone = {n: one for one, region in scene.regions.items() for n in region.area if n in lost}
-    told = [f"{len(before) - len(lost)} areas keep their number; {len(added)} are new."]
+    count = len(before) - len(lost)
+    keep = "keeps its number" if count == 1 else "keep their numbers"
+    told = [f"{number_of(count, 'area')} {keep}; new: {len(added)}."]
     told += [f"Not found again: {', '.join(map(str, lost))}."] if lost else []
     told += [
         f'Region "{one}" names area {n}, which is gone: name another.' for n, one in gone.items()

@@ -32,6 +32,8 @@ CHARTS = {
 }
 """Each chart's command as module:function and its line in the help, loaded when it is called."""
 
+SHADOW = "Ink of the shadow wash; the darkest bottle if not given."
+
 
 @click.group(cls=Shelf, kept=CHARTS, kind="chart")
 def chart() -> None:
@@ -47,7 +49,7 @@ def chart() -> None:
 @click.option("--primaries", default=None, help='Three inks, as "Blue, Red, Yellow".')
 @click.option("--inner", default="1+8", show_default=True, help="Shadow wash inside, or none.")
 @click.option("--shadow", default="Black", show_default=True, help="Ink of the shadow wash.")
-@click.option("--bleach", default=None, help="A ring of ghosts, as 1+4 or neat.")
+@click.option("--bleach", default=None, help="A circle of bleach across the rings, as 1+4.")
 @click.option(
     "--percent", type=float, default=5.0, show_default=True, help="Of the bleach, % on its label."
 )
@@ -67,8 +69,8 @@ def wheel(
 ) -> Drawn:
     """Colour wheel of three primaries, with its recipe key.
 
-    Rings from the outside in: the mixes, the same under a shadow wash, and the ghosts that one
-    touch of bleach leaves (--bleach).
+    Rings from the outside in: the mixes, and the same under a shadow wash; with --bleach a circle
+    across both shows the ghosts that one touch leaves.
     """
     from glaze.charts.content.wheel import plan_wheel
     from glaze.charts.sheets.wheel_sheet import wheel_sheets
@@ -101,9 +103,7 @@ def wheel(
 @click.option("--coats", type=int, default=None, help="1 to 8; 5 if not given.")
 @click.option("--rungs", type=int, default=None, help="2 to 12; 6 if not given.")
 @click.option("--spacing", default=None, help="doubling (if not given), or even in value.")
-@click.option(
-    "--shadow", default=None, help="Ink of shadow washes; the darkest bottle if not given."
-)
+@click.option("--shadow", default=None, help=SHADOW)
 @chart_of("ladder", fill=True)
 def ladder(
     table: Table,
@@ -148,7 +148,7 @@ def ladder(
     default=None,
     help='Of the palette: "primaries, intermediates, secondaries, tertiaries".',
 )
-@click.option("--shadow", default=None, help="Ink to darken with; the darkest bottle otherwise.")
+@click.option("--shadow", default=None, help=SHADOW)
 @click.option("--wet", is_flag=True, help="Hue and black meet wet in one block, beside an empty.")
 @click.option("--language", default="en", show_default=True, help="With --wet: en, de, fr or es.")
 @chart_of("blocks", fill=True)
@@ -183,7 +183,7 @@ def blocks(
 @click.command()
 @click.option("--of", "secondary", default=None, help='A secondary, as "Yellow 3 + Red 3".')
 @click.option("--inner", default="1+4", show_default=True, help="Dilution of the shadow wash.")
-@click.option("--shadow", default=None, help="Ink of the shadow wash; the darkest otherwise.")
+@click.option("--shadow", default=None, help=SHADOW)
 @chart_of("tertiary", fill=True, turned=False)
 def tertiary(
     table: Table, layout: Layout, secondary: str | None, inner: str, shadow: str | None

@@ -16,7 +16,7 @@ import click
 
 from glaze.cli.screen import columns
 from glaze.cli.show import Answer, caution_lines, refuse_idle, working
-from glaze.errors import InputError
+from glaze.errors import InputError, number_of
 
 if TYPE_CHECKING:
     from glaze.sheet.memory import Memory
@@ -122,7 +122,7 @@ def _class(
     names = f"{command.__module__}:{command.__name__}"
     endings = {option: how.endings[option] for option in places}
     jobs = [Job(str(s), (str(s), names, options, endings, _given())) for s in scenes]
-    with working(f"{len(scenes)} scenes") as share:
+    with working(number_of(len(scenes), "scene")) as share:
         found = done(one_of_many, jobs, scheduler, share)
     by_name = {scene.name: one for scene, one in zip(scenes, found, strict=True)}
     right = {name: one for name, one in by_name.items() if isinstance(one, Done)}
@@ -235,7 +235,8 @@ def _lines(
         if isinstance(one, InputError):
             yield f"  {name} can't be:"
             yield from (f"    {problem}" for problem in one.problems)
-    yield f"{len(right)} of {len(by_name)} scenes are good."
+    verb = "is" if len(right) == 1 else "are"
+    yield f"{len(right)} of {number_of(len(by_name), 'scene')} {verb} good."
 
 
 def _caution(right: Iterable[Done]) -> list[str]:
@@ -246,4 +247,4 @@ def _caution(right: Iterable[Done]) -> list[str]:
 
 def _counted(files: Sequence[Path]) -> Iterator[str]:
     for folder, count in Counter(file.parent for file in files).items():
-        yield f"{folder}: {count} file{'s' * (count != 1)} written."
+        yield f"{folder}: {number_of(count, 'file')} written."

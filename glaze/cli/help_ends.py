@@ -17,8 +17,8 @@ EXAMPLES = {
         "glaze new sketch.png --folder boat --size 150x106mm",
     ),
     "tint": (
-        "glaze tint sketch.png -o tinted.png --size A6 --folder pale",
-        'glaze tint sketch.png "1: Blue 1 + water 12" -o blue.png --size A6 --folder blue',
+        "glaze tint sketch.png -o pale.png --size A6 --folder pale",
+        'glaze tint sketch.png "2: Red 1 + water 9" -o red.png --size A6 --folder red',
     ),
     "areas": ("glaze areas huts -o areas.png", "glaze areas huts --at 40,60"),
     "example": ("glaze example", "glaze example huts seaside"),
@@ -77,7 +77,7 @@ EXAMPLES = {
     ),
     "bottles beside": (
         'glaze bottles beside Black "Pigment Black"',
-        'glaze bottles beside Red "Red (resistant)" --and resistant -o reds.pdf --half',
+        'glaze bottles beside Red "Red (resistant)" --and resistant -o reds.pdf',
     ),
     "jar": (
         "glaze jar teal --ml 30 -o teal.pdf",
@@ -130,7 +130,7 @@ EXAMPLES = {
     ),
     "vary": (
         'glaze vary huts --step "one shadow over all six" --parts 4,8 -o ways.pdf',
-        'glaze vary huts --step "blue hut" --coats 1,2 --paper "white cartridge, cream cartridge"',
+        'glaze vary huts --step "blue hut" --coats 1,2 --light D65,A',
     ),
     "view": ("glaze view", "glaze view huts"),
 }

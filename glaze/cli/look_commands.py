@@ -56,7 +56,10 @@ def _doses(_context: click.Context, _option: click.Parameter, text: str) -> list
 @with_table
 @answers
 def keep(asked: Asked, hue: str, mlxh: list[float]) -> Answer:
-    """Show what doses of light leave of HUE: how it keeps on a wall."""
+    """Show what doses of light leave of HUE: how it keeps on a wall.
+
+    HUE is a bottle, a mix or washes over each other.
+    """
     from glaze.planning.looks.keeping import keeping
 
     found = keeping(asked.table, asked.hue(hue), mlxh)
@@ -85,7 +88,10 @@ def _keeping_lines(found: Keeping) -> Iterator[str]:
 @with_table
 @answers
 def lights(asked: Asked, hue: str, under: str) -> Answer:
-    """Show HUE under daylight, a lamp and an LED; `glaze preview --light` shows a whole picture."""
+    """Show HUE under daylight, a lamp and an LED.
+
+    HUE is a bottle, a mix or washes over each other. For a whole picture see glaze preview --light.
+    """
     from glaze.planning.looks.keeping import under_lights
 
     rows = under_lights(asked.table, asked.hue(hue), [part.strip() for part in under.split(",")])

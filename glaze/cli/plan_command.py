@@ -14,6 +14,7 @@ from glaze.cli.each_scene import Class, Done, each_scene
 from glaze.cli.printing import sheets_written, to_open, to_print
 from glaze.cli.show import VALUE_NOTE, Answer, answers, progress, refuse_idle, working
 from glaze.cli.table_options import dropper_option
+from glaze.errors import number_of
 
 if TYPE_CHECKING:
     from glaze.planning.sheet.plan import Plan, PlannedStep
@@ -28,7 +29,7 @@ def _planned(found: Mapping[str, Any]) -> list[str]:
 
     minutes = found["minutes"]
     dry = spoken(minutes) if minutes is not None else "never dry"
-    return [f"{len(found['steps'])} steps", dry, _ml_of_each(found["bottles_ml"])]
+    return [number_of(len(found["steps"]), "step"), dry, _ml_of_each(found["bottles_ml"])]
 
 
 def _all_bottles(

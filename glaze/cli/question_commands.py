@@ -106,7 +106,10 @@ def name(asked: Asked, ink: str, inks_file: str | None, drops: int) -> Answer:
 @with_table
 @answers
 def room(asked: Asked, hue: str, glazes: tuple[str, ...]) -> Answer:
-    """Show value and chroma after each glaze on HUE, when it turns to mud, and the room left."""
+    """Show value and chroma after each glaze on HUE, when it turns to mud, and the room left.
+
+    HUE is a bottle, a mix or washes over each other.
+    """
     from glaze.planning.looks.mud import room as find
 
     found = find(asked.table, asked.hue(hue), glazes)

@@ -12,9 +12,11 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.each_scene import Class, Done, each_scene
+from glaze.cli.group import Count
 from glaze.cli.picture_size import is_for_disk, painted_on_disk, part_of_sheet, scale_of
 from glaze.cli.show import Answer, answers, caution_lines, working
 from glaze.cli.watching import painted_again
+from glaze.errors import number_of
 
 if TYPE_CHECKING:
     from glaze.painting.large import PaintedFile
@@ -29,7 +31,7 @@ CONTACT_SHEET = "contact sheet.pdf"
 
 def _painted(found: Mapping[str, Any]) -> list[str]:
     wide, high = found["pixels"]
-    return [f"{wide} x {high} px", found["light"], f"{len(found['steps'])} steps"]
+    return [f"{wide} x {high} px", found["light"], number_of(len(found["steps"]), "step")]
 
 
 def _all_on_one(
@@ -73,7 +75,7 @@ def _all_on_one(
 @click.option("--neon", is_flag=True, help="With the glow of fluorescent inks.")
 @click.option(
     "--hands",
-    type=click.IntRange(2, 9),
+    type=Count(2, 9),
     default=None,
     help="A contact sheet of so many likely outcomes: the same scene on as many days of the hand.",
 )
@@ -205,16 +207,15 @@ def _picture_lines(
 
 def _notes_line(painting: Painting, scene_path: str) -> Iterator[str]:
     if painting.notes:
-        count = len(painting.notes)
-        notes = "1 note" if count == 1 else f"{count} notes"
+        notes = number_of(len(painting.notes), "note")
         yield f"{notes}, told by: glaze check {shlex.quote(scene_path)}"
 
 
 def _checked(found: Mapping[str, Any]) -> list[str]:
     wide, high = found["size_mm"]
     notes = len(found["notes"])
-    told = f"{notes} note{'s' * (notes != 1)}" if notes else ""
-    return [f"{wide:.0f} x {high:.0f} mm", f"{len(found['steps'])} steps", told]
+    steps = number_of(len(found["steps"]), "step")
+    return [f"{wide:.0f} x {high:.0f} mm", steps, number_of(notes, "note") if notes else ""]
 
 
 @click.command()
@@ -235,7 +236,8 @@ def check(scene_path: str) -> Answer:
     steps = [step.name for step in scene.steps]
     notes = [*painting.notes, *_caution(painting)]
     found = {"scene": str(scene_path), "good": True, "size_mm": [wide, high]}
-    good = f"{scene.title}: {wide:.0f} x {high:.0f} mm, {len(steps)} steps. It can be painted."
+    size = f"{wide:.0f} x {high:.0f} mm, {number_of(len(steps), 'step')}"
+    good = f"{scene.title}: {size}. It can be painted."
     return {**found, "steps": steps, "notes": notes}, [good, *notes]
 
 

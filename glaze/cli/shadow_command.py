@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli import completing
+from glaze.cli.group import Count
 from glaze.cli.printing import sheets_written, to_print
 from glaze.cli.screen import block, columns
 from glaze.cli.show import VALUE_NOTE, Answer, answers, working
 from glaze.cli.table_options import with_table
-from glaze.errors import InputError
+from glaze.errors import InputError, number_of
 
 if TYPE_CHECKING:
     from glaze.planning.asked import Asked
@@ -36,7 +37,7 @@ if TYPE_CHECKING:
 )
 @click.option("-o", "--output", default=None, help="With --region: the strip, .png, .pdf or .svg.")
 @click.option("--write", "takes", is_flag=True, help="With --region: put it into the scene.")
-@click.option("--take", type=click.IntRange(1, 3), default=None, help="Another than fits most.")
+@click.option("--take", type=Count(1, 3), default=None, help="Another than fits most.")
 @with_table
 @answers
 def shadow(
@@ -146,7 +147,7 @@ def _strip(found: Shade, output: str) -> list[str]:
 def _region_lines(found: Shade) -> Iterator[str]:
     """Each dilution with what it does to every hue."""
     what = "a new wash" if found.new else f'the step "{found.step.name}"'
-    yield f'{found.darker:g} value steps darker over "{found.region}", {what}:'
+    yield f'{number_of(found.darker, "value step")} darker over "{found.region}", {what}:'
     for n, trial in enumerate(found.trials):
         fits = "  <- fits most" if n == found.fits else ""
         drops = f"  ({trial.dilution.text})" if trial.dilution.text else ""
@@ -193,7 +194,7 @@ def _promise(shadows: Any) -> Iterator[str]:
 
 
 def _even_lines(even: EvenShadows) -> Iterator[str]:
-    yield f"Each {even.steps:g} value step{'' if even.steps == 1 else 's'} darker:"
+    yield f"Each {number_of(even.steps, 'value step')} darker:"
     rows = [
         (
             *(block(one.before.rgb8, one.after.rgb8), one.hue),

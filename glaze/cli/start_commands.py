@@ -184,7 +184,8 @@ def _made(
 @click.command()
 @click.argument("name", required=False)
 @click.argument("folder", required=False)
-def example(name: str | None, folder: str | None) -> None:
+@answers
+def example(name: str | None, folder: str | None) -> Answer:
     """Copy the scene NAME that comes with glaze into FOLDER, to start from.
 
     Without NAME the scenes are listed.
@@ -192,7 +193,6 @@ def example(name: str | None, folder: str | None) -> None:
     from glaze.scene.examples import copy_example, example_names
 
     if name is None:
-        for known in example_names():
-            click.echo(known)
-        return
-    click.echo(f"{copy_example(name, Path(folder) if folder else None)}: copied.")
+        return {"examples": list(example_names())}, example_names()
+    home = copy_example(name, Path(folder) if folder else None)
+    return {"scene": str(home)}, [f"{home}: copied."]

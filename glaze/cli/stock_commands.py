@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 @click.option(
     "--palette", "palette_name", default=None, help="Built-in palette, or your own inks.toml."
 )
-@click.option("--paper", "paper_name", default="white cartridge", show_default=True)
+@click.option(
+    "--paper", "paper_name", default="white cartridge", show_default=True, help="What they lie on."
+)
 @click.option("-o", "--output", default=None, help="Also write the swatches as a .png picture.")
 @answers
 def inks(palette_name: str | None, paper_name: str, output: str | None) -> Answer:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 import re
 
-from glaze.errors import InputError
+from glaze.errors import InputError, number_of
 
 MOST_PARTS = 200.0
 NEAT = 0.05
@@ -34,8 +34,7 @@ def parts_words(parts_water: float, coats: int = 1, of: str = "") -> str:
         return "no wash"
     told = told_parts(parts_water)
     named = f" {of}" if of else ""
-    plural = "" if told == 1 else "s"
-    words = f"1 part{named} + {told:g} part{plural} water" if told else f"neat{named}"
+    words = f"1 part{named} + {number_of(told, 'part')} water" if told else f"neat{named}"
     if coats == 1:
         return words
     count = {2: "two coats", 3: "three coats"}.get(coats, f"{coats} coats")

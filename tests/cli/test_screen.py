@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import json
 import os
 import pty
 import re
@@ -22,7 +23,7 @@ from small_scenes import LIFTED
 from glaze.cli.help_ends import EXAMPLES
 from glaze.cli.main import COMMANDS, OTHER_NAMES, SHELVES, glaze
 from glaze.cli.screen import columns, fitted
-from glaze.errors import InputError
+from glaze.errors import InputError, number_of
 
 ROOT = Path(__file__).resolve().parents[2]
 ANSWERS = (
@@ -144,6 +145,33 @@ def test_every_help_ends_with_two_examples() -> None:
                    map(str.strip, told[-2:])), name  # fmt: skip
 
 
+def test_every_help_fits_80_columns_in_painters_words() -> None:
+    """Types are told as NUMBER and ranges as "2 to 9": no INTEGER RANGE, no [2<=x<=9], no 5.0."""
+    for name in ("", *commands()):
+        told = CliRunner().invoke(glaze, [*name.split(), "--help"], terminal_width=80).output
+        assert max(map(len, told.splitlines())) <= 80, name
+        assert not re.search(r"INTEGER|FLOAT|<=|default: \d+\.0\]", told), name
+    told = CliRunner().invoke(glaze, ["preview", "--help"]).output
+    assert "--hands NUMBER" in told
+    assert "[2 to 9]" in told
+
+
+def test_every_option_says_what_it_is_for() -> None:
+    for name in commands():
+        command = named(name)
+        for option in command.params:
+            assert not isinstance(option, click.Option) or option.help, (name, option.name)
+
+
+def named(name: str) -> click.Command:
+    """A command by its name, "chart wheel"."""
+    found: click.Command = glaze
+    for part in name.split():
+        assert isinstance(found, click.Group)
+        found = found.get_command(click.Context(found), part) or found
+    return found
+
+
 @pytest.fixture(scope="module")
 def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """What the examples take to lie here."""
@@ -218,3 +246,35 @@ def test_the_shell_is_offered_names(words: str, offered: set[str], bench: Path) 
     found = completed(words, bench)
     assert offered <= found
     assert bool(offered) == bool(found)
+
+
+# --- so many of a thing ---
+
+
+@pytest.mark.parametrize(
+    ("count", "what", "told"),
+    [(1, "area", "1 area"), (0, "area", "0 areas"), (2, "touch", "2 touches")],
+)
+def test_one_thing_is_told_as_one(count: float, what: str, told: str) -> None:
+    assert number_of(count, what) == told
+
+
+def test_a_scene_of_one_step_has_one_step_and_one_area_is_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    drawing = Image.new("L", (300, 200), 255)
+    ImageDraw.Draw(drawing).line((0, 100, 300, 100), fill=0, width=4)
+    drawing.save("line.png", dpi=(100, 100))
+    one = Image.new("L", (300, 200), 255)
+    ImageDraw.Draw(one).line((60, 100, 240, 100), fill=0, width=4)
+    one.save("one.png", dpi=(100, 100))
+    assert "2 areas." in CliRunner().invoke(glaze, ["new", "line.png"]).output
+    assert "1 area." in CliRunner().invoke(glaze, ["new", "one.png"]).output
+    checked = CliRunner().invoke(glaze, ["check", "one"]).output
+    assert ", 1 step. It can be painted." in checked
+
+
+def test_the_examples_are_listed_as_json_too() -> None:
+    found = json.loads(CliRunner().invoke(glaze, ["example", "--json"]).output)
+    assert "lighthouse" in found["examples"]

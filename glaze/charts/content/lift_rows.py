@@ -11,7 +11,7 @@ import numpy as np
 
 from glaze import __version__
 from glaze.charts.content.wheel import order_primaries, plan_wheel
-from glaze.errors import InputError
+from glaze.errors import InputError, number_of
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.mix import Mix, diluted
 from glaze.materials.parts_told import parts_of, parts_short, parts_words
@@ -77,7 +77,7 @@ class LiftChart:
     @property
     def how_words(self) -> str:
         """How the touches are laid, in a line."""
-        minutes = f"{self.plan.minutes:g} minute{'' if self.plan.minutes == 1 else 's'}"
+        minutes = number_of(self.plan.minutes, "minute")
         return (
             f"{self.table.bleach.percent:g} % bleach laid with a {self.plan.tool} on dry ink, "
             f"blotted after {minutes}; each touch is fresh"

@@ -11,6 +11,7 @@ from glaze.charts.paper.page import Page
 from glaze.charts.sheets.contact import Cell, contact_pages
 from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.variant_sheet import common_table
+from glaze.errors import number_of
 from glaze.physics.colour import srgb_decode
 from glaze.picture.resized import reduce
 from glaze.planning.many.variants import ACROSS_PX
@@ -30,7 +31,7 @@ def class_contact_pages(
     bleach = any(step.liquid == "bleach" for one in scenes.values() for step in one.steps)
     told = ["Each as glaze paints its scene, and its values as greys."]
     some = Layout() if layout is None else layout
-    count = f"{len(cells)} scene{'s' * (len(cells) != 1)}"
+    count = number_of(len(cells), "scene")
     return contact_pages(cells, some, common_table(scenes.values()), count, told, bleach=bleach)
 
 
@@ -43,5 +44,5 @@ def _cell(name: str, png: bytes, scene: Scene) -> Cell:
     linear = srgb_decode(np.asarray(coarse) / 255.0)
     linear = reduce(linear, min(1.0, ACROSS_PX / max(coarse.size)))
     title = [scene.title] if scene.title != "Untitled" else []
-    steps = f"{len(scene.steps)} step{'s' * (len(scene.steps) != 1)}"
+    steps = number_of(len(scene.steps), "step")
     return Cell(linear, name, [*title, f"{scene.paper} paper, {steps}"])

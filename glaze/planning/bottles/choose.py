@@ -70,7 +70,9 @@ class Chosen:
         )
         beside = f" beside {', '.join(self.have)}" if self.have else ""
         how = (
-            f"All {self.tried} sets were compared."
+            "There is no other choice."
+            if self.every and self.tried == 1
+            else f"All {self.tried} sets were compared."
             if self.every
             else f"{self.tried} sets were compared, exchanging bottles until none gained."
         )

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from glaze.errors import InputError
+from glaze.errors import InputError, number_of
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.physics.colour import delta_e_2000
@@ -111,8 +111,7 @@ def faded(table: Table, sheet: Sheet, mlx_h: float) -> Sheet:
 def years_words(years: float) -> str:
     """Years in two figures, months below one: "4 months", "2.5 years", "2000 years"."""
     if years < 1:
-        months = max(1, round(12 * years))
-        return f"{months} month{'s' if months > 1 else ''}"
+        return number_of(max(1, round(12 * years)), "month")
     return f"{years:.1f} years" if years < 10 else f"{float(f'{years:.2g}'):.0f} years"
 
 

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.errors import InputError
+from glaze.errors import InputError, number_of
 from glaze.materials.parts_told import parts_words
 from glaze.painting.settle import resolve, sketch_key_of
 from glaze.patch.band import Band, promise_of
@@ -34,6 +34,8 @@ ACROSS_PX = 480
 """Pixels of the longer side of each: 58 mm at 210 dpi."""
 PARTS = "parts"
 """In place of a key: parts of water to a wash's ink, or to a lift's bleach."""
+COUNTED = {"coats": "coat", "touches": "touch", "minutes": "minute"}
+"""Keys that are told as so many of a thing."""
 THE_SHEET = ("dpi", "size_mm", "sketch")
 """Keys that would make another sheet of it, which can't be laid over the first."""
 MOST_OFF = 0.99
@@ -172,7 +174,7 @@ def vary(
     count = int(np.prod([len(axis) for axis in axes], dtype=object)) if axes else 0
     if not 2 <= count <= MOST:
         raise InputError(
-            f"That makes {count} combination{'s' * (count != 1)}; a contact sheet takes 2 to {MOST}"
+            f"That makes {number_of(count, 'combination')}; a contact sheet takes 2 to {MOST}"
             ". Give several values of at least one thing, as --parts 4,8, and leave some out of "
             "many."
         )
@@ -261,12 +263,10 @@ def words_of(change: Change, scene: Scene) -> str:
         kinds = {step.name: step.bleach_parts_water for step in scene.steps}
         bleach = "bleach" if kinds.get(change.step) is not None else ""
         return parts_words(value, of=bleach)
-    some = "" if value == 1 else "s"
+    if change.key in COUNTED:
+        return number_of(value, COUNTED[change.key])
     told = {
         "mix": f"{value}",
-        "coats": f"{value} coat{some}",
-        "touches": f"{value} touch{'es' * bool(some)}",
-        "minutes": f"{value} minute{some}",
         "film_ml_per_m2": f"{value} ml/m²",
         "paper": f"{value} paper",
         "light": f"light {value}",

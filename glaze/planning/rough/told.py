@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.errors import number_of
 from glaze.materials.bleach import CAUTION
 from glaze.physics.colour import delta_e_2000
 from glaze.planning.rough.doubt import Unsure
@@ -112,10 +113,10 @@ def _side(wanted: Array) -> str:
 
 def summary(found: Proposal) -> list[str]:
     """How near it comes, in sentences."""
-    steps, wells = len(found.scene.steps), len(found.scene.wells)
+    steps = number_of(len(found.scene.steps), "step")
+    wells = number_of(len(found.scene.wells), "well")
     told = [
-        f"{steps} {'step' if steps == 1 else 'steps'} from {wells} "
-        f"{'well' if wells == 1 else 'wells'}, laid over the sheet by {found.laid.how}.",
+        f"{steps} from {wells}, laid over the sheet by {found.laid.how}.",
         f"Off what is wanted by {found.mean:.1f} (CIEDE2000) on average; {found.within(6):.0%} of "
         f"the sheet within 6. Free colours for every area would come to {found.bound:.1f}.",
     ]

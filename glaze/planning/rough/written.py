@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.errors import number_of
 from glaze.materials.colour_words import colour_words
 from glaze.materials.munsell import munsell_from_xyz
 from glaze.physics.colour import D65_XYZ, xyz_from_lab
@@ -131,7 +132,7 @@ def _lift(name: str, touches: Touches) -> Lift:
 
 
 def _parts(parts: float) -> str:
-    return f"{parts:g} {'part' if parts == 1 else 'parts'}"
+    return number_of(parts, "part")
 
 
 def _names(labs: Array, draft: Attempt, order: Sequence[int]) -> dict[int, str]:
