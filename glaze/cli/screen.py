@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import re
 import shutil
@@ -50,7 +51,7 @@ def columns(rows: Sequence[Sequence[str]], indent: int = 2) -> Iterator[str]:
     """Rows of cells under each other, each column as wide as its widest.
 
     Where that is wider than the screen they stand closer together and begin at its edge, if they
-    fit then; else what goes on of a row hangs in.
+    fit then; else columns that find no room hang in below, their cells whole.
     """
     if not rows:
         return
@@ -58,11 +59,25 @@ def columns(rows: Sequence[Sequence[str]], indent: int = 2) -> Iterator[str]:
     between = sum(w > 0 for w in wide) - 1
     whole, close = indent + sum(wide) + 2 * between, sum(wide) + between
     gap, indent = (1, 0) if close <= (width() or 0) < whole else (2, indent)
+    hung = _hung(wide, indent, gap)
     for row in rows:
-        cells = (cell + " " * (w - _letters(cell)) for cell, w in zip(row, wide, strict=True))
-        # a block of colour brings its own space
-        told = "".join(cell if "\x1b" in cell or not cell else cell + " " * gap for cell in cells)
-        yield f"{' ' * indent}{told.rstrip(' ')}"
+        told = " " * indent
+        for n, (cell, w) in enumerate(zip(row, wide, strict=True)):
+            told = told.rstrip(" ") + "\n" + " " * (indent + HANGING) if n in hung else told
+            # a block of colour brings its own space
+            told += cell if "\x1b" in cell or not w else cell + " " * (w - _letters(cell) + gap)
+        yield told.rstrip(" ")
+
+
+def _hung(wide: Sequence[int], indent: int, gap: int) -> set[int]:
+    """Columns that begin a line of their own, as there is no room for them beside the others."""
+    most, at, hung = width() or math.inf, indent, set[int]()
+    for n, w in enumerate(wide):
+        if at + w > most and at > indent:
+            hung.add(n)
+            at = indent + HANGING
+        at += w + gap * bool(w)
+    return hung
 
 
 def fitted(text: str, most: int | None) -> Iterator[str]:

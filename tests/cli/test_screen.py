@@ -120,9 +120,11 @@ def test_a_row_too_wide_for_the_screen_hangs_in_and_a_close_one_fits(
 ) -> None:
     """Cells of 20 and 21 letters: 45 with gap and indent of 2, 42 close together."""
     rows = [("a" * 20, "b" * 21)]
-    for letters, gap, inset in ((45, 2, 2), (42, 1, 0), (41, 2, 2)):
+    for letters, gap, inset in ((45, 2, 2), (42, 1, 0)):
         monkeypatch.setenv("COLUMNS", str(letters))
         assert list(columns(rows)) == [" " * inset + "a" * 20 + " " * gap + "b" * 21]
+    monkeypatch.setenv("COLUMNS", "41")
+    assert list(columns(rows)) == ["  " + "a" * 20 + "\n" + " " * 6 + "b" * 21]
 
 
 def test_every_command_has_its_place_in_the_help_once() -> None:
