@@ -55,6 +55,11 @@ def number_of(count: float, what: str) -> str:
     return f"{count:g} {what}{'' if count == 1 else plural}"
 
 
+def percent(share: float, decimals: int = 0) -> str:
+    """A share [-] as all of glaze writes it, "40 %"."""
+    return f"{100 * share:.{decimals}f} %"
+
+
 def unknown(what: str, name: str, known: Iterable[str]) -> str:
     """A sentence for a name that isn't known: the nearest known one, then the whole list."""
     names = sorted(known)

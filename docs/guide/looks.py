@@ -31,7 +31,7 @@ SHAPES = {
         "pen_line_mm = { points = [[4, 18], [12, 5], [20, 18], [30, 6]], width = 0.8 }",
         "as a pen draws",
     ),
-    "mask": ('mask = "mask.png"', "a grey picture: white is full"),
+    "mask": ('mask = "greys.png"', "a grey picture: white is full"),
     "union": ('union = ["hole", "strip"]', "two regions as one"),
     "soft_mm": (f"{SQUARE}\nsoft_mm = 3", "a feathered edge"),
     "inside": (f'{SQUARE}\ninside = ["hole"]', "kept within another region"),
@@ -105,7 +105,7 @@ def _draw_ground(folder: Path) -> None:
         pen.line([mm * per_mm for mm in line], fill=20, width=round(0.5 * per_mm))
     for grey, box in ((255, (5, 4, 21, 20)), (90, (13, 4, 29, 20))):
         brush.ellipse([mm * per_mm for mm in box], fill=grey)
-    for picture, name in ((sketch, "sketch.png"), (mask, "mask.png")):
+    for picture, name in ((sketch, "sketch.png"), (mask, "greys.png")):
         picture.save(folder / name, dpi=(DPI, DPI))
 
 

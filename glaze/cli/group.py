@@ -12,7 +12,7 @@ from glaze.cli.help_ends import told_at_the_end
 from glaze.cli.numbers import read_in_words
 
 
-class Count(click.IntRange):
+class WholeBetween(click.IntRange):
     """A whole number between two, told as "2 to 9"."""
 
     def _describe_range(self) -> str:

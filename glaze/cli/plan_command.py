@@ -14,7 +14,7 @@ from glaze.cli.each_scene import Class, Done, each_scene
 from glaze.cli.printing import sheets_written, to_open, to_print
 from glaze.cli.show import VALUE_NOTE, Answer, answers, progress, refuse_idle, working
 from glaze.cli.table_options import dropper_option
-from glaze.errors import number_of
+from glaze.errors import number_of, percent
 
 if TYPE_CHECKING:
     from glaze.planning.sheet.plan import Plan, PlannedStep
@@ -203,7 +203,7 @@ def _value_lines(plan: Plan) -> Iterator[str]:
     yield f"\nValues:\n  {VALUE_NOTE.removeprefix('Value: ')}"
     for steps, words in STEPS.items():
         row = zip(words, plan.values.shares[steps], strict=True)
-        yield f"  in {steps}: " + ", ".join(f"{word} {share:.0%}" for word, share in row)
+        yield f"  in {steps}: " + ", ".join(f"{word} {percent(share)}" for word, share in row)
     yield f"  {plan.values.note}"
     for pair in plan.merging[:MOST_TOLD]:
         yield f"  {pair.text}"

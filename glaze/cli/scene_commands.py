@@ -12,11 +12,11 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.each_scene import Class, Done, each_scene
-from glaze.cli.group import Count
+from glaze.cli.group import WholeBetween
 from glaze.cli.picture_size import is_for_disk, painted_on_disk, part_of_sheet, scale_of
 from glaze.cli.show import Answer, answers, caution_lines, working
 from glaze.cli.watching import painted_again
-from glaze.errors import number_of
+from glaze.errors import number_of, percent
 
 if TYPE_CHECKING:
     from glaze.painting.large import PaintedFile
@@ -75,7 +75,7 @@ def _all_on_one(
 @click.option("--neon", is_flag=True, help="With the glow of fluorescent inks.")
 @click.option(
     "--hands",
-    type=Count(2, 9),
+    type=WholeBetween(2, 9),
     default=None,
     help="A contact sheet of so many likely outcomes: the same scene on as many days of the hand.",
 )
@@ -183,7 +183,7 @@ def _recipe(scene: Scene, picture: Picture | PaintedFile, neon: bool) -> dict[st
 
     told = {"scene": scene_text(scene)}
     if neon:
-        beyond = f"{picture.mapped_share:.1%} of the picture is beyond what a screen shows"
+        beyond = f"{percent(picture.mapped_share, 1)} of the picture is beyond what a screen shows"
         told["neon"] = f"with the glow of fluorescent inks; {beyond}"
     return told
 
@@ -200,7 +200,7 @@ def _picture_lines(
     if picture.mapped_share > 0.0005:
         more = "glows more, or is more vivid," if neon else "is more vivid"
         yield (
-            f"{picture.mapped_share:.1%} of it {more} than a screen shows; "
+            f"{percent(picture.mapped_share, 1)} of it {more} than a screen shows; "
             "there the nearest colour of the same lightness stands."
         )
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli import completing
-from glaze.cli.group import Count
+from glaze.cli.group import WholeBetween
 from glaze.cli.printing import sheets_written, to_print
 from glaze.cli.screen import block, columns
 from glaze.cli.show import VALUE_NOTE, Answer, answers, working
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 )
 @click.option("-o", "--output", default=None, help="With --region: the strip, .png, .pdf or .svg.")
 @click.option("--write", "takes", is_flag=True, help="With --region: put it into the scene.")
-@click.option("--take", type=Count(1, 3), default=None, help="Another than fits most.")
+@click.option("--take", type=WholeBetween(1, 3), default=None, help="Another than fits most.")
 @with_table
 @answers
 def shadow(

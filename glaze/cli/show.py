@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli.screen import fitted, obeys, shows_colours, width
-from glaze.errors import InputError, plain
+from glaze.errors import InputError, percent, plain
 
 if TYPE_CHECKING:
     from glaze.scene.records import Scene
@@ -89,7 +89,7 @@ def _in_lines(label: str) -> Callable[[float], None]:
         nonlocal told_at
         if time.monotonic() - told_at >= TOLD_EVERY_S and share < 1.0:
             told_at = time.monotonic()
-            click.echo(f"{label}: {share:.0%}", err=True)
+            click.echo(f"{label}: {percent(share)}", err=True)
 
     return tell_share
 

@@ -13,6 +13,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, PrivateAttr, model_validator
 
+from glaze.errors import percent
 from glaze.materials.dropper import FEWEST_PER_ML, MOST_PER_ML, WATER_DROPS_PER_ML, Dropper
 from glaze.record.checks import FileName, Name, Text, Within, file_in, pair, refuse, refuse_words
 from glaze.record.mistakes import Record
@@ -53,7 +54,7 @@ def percent_of(value: object) -> object:
     if isinstance(value, str) and (found := re.fullmatch(r"\s*(\d+(?:[.,]\d+)?)\s*%?\s*", value)):
         value = float(found[1].replace(",", "."))
     if isinstance(value, float) and 0 < value < LEAST_PERCENT:
-        raise refuse(value, f"the label's percentage; {value * 100:g} if you mean {value:.0%}")
+        raise refuse(value, f"the label's percentage; {value * 100:g} if you mean {percent(value)}")
     return value
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.errors import InputError
+from glaze.errors import InputError, percent
 from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.on_disk import filled_field
 from glaze.picture.resized import averaged, enlarged
@@ -198,7 +198,7 @@ def _cut(pixels: tuple[int, int], size_mm: tuple[float, float]) -> str:
     """What a crop to the sheet's shape takes off, as "6 % of the height"."""
     tall = pixels[1] / pixels[0] * size_mm[0] / size_mm[1]
     share, side = (1 - 1 / tall, "height") if tall > 1 else (1 - tall, "width")
-    return f"{share:.0%} of the {side}"
+    return f"{percent(share)} of the {side}"
 
 
 def _fitted(pixels: tuple[int, int], size_mm: tuple[float, float]) -> str:

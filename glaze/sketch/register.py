@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.errors import InputError
+from glaze.errors import InputError, percent
 from glaze.sketch.edges import border_px, edges, resized, scaled_by, shrink
 from glaze.sketch.plane import Plane
 from glaze.sketch.search import likely_places
@@ -105,8 +105,8 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
         )
     if match.seen < LEAST_SEEN:
         raise InputError(
-            f"Only {match.seen:.0%} of the sheet is in the picture; at least {LEAST_SEEN:.0%} is "
-            "needed to compare it."
+            f"Only {percent(match.seen)} of the sheet is in the picture; at least "
+            f"{percent(LEAST_SEEN)} is needed to compare it."
         )
     return match
 

@@ -18,6 +18,7 @@ from pathlib import Path
 
 import numpy as np
 
+from glaze.errors import percent
 from glaze.painting.settle import resolve
 from glaze.pipeline import render
 from glaze.planning.rough.propose import EFFORTS, Proposal, propose
@@ -91,7 +92,7 @@ def row_of(name: str, folder: Path) -> str:
     else:
         found = given_back(name, folder)
         under = one_shadow(name, found)
-        last = "" if under is None else f"{under:.0%}".replace("%", " %")
+        last = "" if under is None else percent(under)
     cells = (
         name,
         str(len(found.scene.steps)),

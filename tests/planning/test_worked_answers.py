@@ -205,7 +205,7 @@ def test_what_is_dragged_is_told_from_two_on_and_strong_from_five(
     if found:
         assert (found[0].step, found[0].other, found[0].border_mm) == (1, 0, 20.0)
         assert '"dusk" crosses 20 mm of the edge of "red"' in found[0].text
-        assert "about 1 mm over it (40% dissolves again)" in found[0].text
+        assert "about 1 mm over it (40 % dissolves again)" in found[0].text
 
 
 @pytest.mark.parametrize(

@@ -131,7 +131,7 @@ def test_no_half_file_is_left_where_writing_fails(folder: Path) -> None:
 
 MISTAKES = {
     '[step]\nwash = "a"': "step: one table found; write [[step]], in two brackets each",
-    "[bleach]\npercent = 0.05": "0.05 found; allowed: the label's percentage; 5 if you mean 5%",
+    "[bleach]\npercent = 0.05": "0.05 found; allowed: the label's percentage; 5 if you mean 5 %",
     "sketc = white paper": 'The line is: sketc = white paper; text needs quotes, as sketc = "white',
     'title = "a\\sky.png"': "between folders write /",
     WASH.replace("Blue 1", "#2f6f6a"): "glaze mix '#2f6f6a'",

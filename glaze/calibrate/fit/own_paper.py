@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.calibrate.scan.swatch import Reading, SheetReading
-from glaze.errors import InputError
+from glaze.errors import InputError, percent
 from glaze.materials.paper import Curve, Paper
 from glaze.physics.colour import LUMINANCE_OF_RGB, xyz_from_rgb
 from glaze.picture.light import band_nm, load_light
@@ -70,9 +70,10 @@ def paper_found(
     if darkest < paper.surface_reflectance:
         surface_reflectance = round(0.9 * darkest, 4)
         notes.append(
-            f"The darkest patch reflects {darkest:.1%}, less than this surface's "
-            f"{paper.surface_reflectance:.1%}; the fit takes {surface_reflectance:.1%}. "
-            "Write the paper too (--paper-out) and name it in your scenes."
+            f"The darkest patch reflects {percent(darkest, 1)}, less than this surface's "
+            f"{percent(paper.surface_reflectance, 1)}; the fit takes "
+            f"{percent(surface_reflectance, 1)}. Write the paper too (--paper-out) and name it in "
+            "your scenes."
         )
         paper = replace(paper, surface_reflectance=surface_reflectance)
     return PaperFound(paper, rgb, how, bleached, tuple(notes))
@@ -97,10 +98,10 @@ def _judge(rgb: Array) -> None:
     Y = float(rgb @ LUMINANCE_OF_RGB)
     if not PAPER_LUMINANCE[0] <= Y <= PAPER_LUMINANCE[1] or rgb.max() > 1.02:
         raise InputError(
-            f"By this the paper reflects {Y:.0%} of the light (its lightest channel "
-            f"{rgb.max():.0%}); a sheet to paint on lies between {PAPER_LUMINANCE[0]:.0%} and "
-            f"{PAPER_LUMINANCE[1]:.0%}. Check the grey card's figure, that no shadow lies on it, "
-            "and that the picture isn't burnt out."
+            f"By this the paper reflects {percent(Y)} of the light (its lightest channel "
+            f"{percent(rgb.max())}); a sheet to paint on lies between "
+            f"{' and '.join(map(percent, PAPER_LUMINANCE))}. Check the grey card's figure, that no "
+            "shadow lies on it, and that the picture isn't burnt out."
         )
 
 

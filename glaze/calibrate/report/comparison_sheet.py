@@ -12,6 +12,7 @@ from glaze.charts.paper.marks import wrapped
 from glaze.charts.paper.page import FINE_PT, Page
 from glaze.charts.sheets.beside import GAP_MM, ROW_MM, pictures, row
 from glaze.charts.sheets.facts import facts_of
+from glaze.errors import percent
 from glaze.materials.bleach import CAUTION_LINE
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
@@ -74,9 +75,9 @@ def advice(found: Comparison) -> list[str]:
     lines = []
     if found.scanner >= AS_WELL * found.suggestions[0].explains:
         lines.append(
-            f"A scanner or phone that is off would explain {found.scanner:.0%} of it, about as "
-            "well as any ink: one painting can't tell them apart. Scan again with every correction "
-            "off, or paint a swatch sheet, before you correct an ink."
+            f"A scanner or phone that is off would explain {percent(found.scanner)} of it, about "
+            "as well as any ink: one painting can't tell them apart. Scan again with every "
+            "correction off, or paint a swatch sheet, before you correct an ink."
         )
     for number, one in enumerate(found.suggestions[:3]):
         side = "stronger" if one.factor > 1 else "weaker"
@@ -84,7 +85,7 @@ def advice(found: Comparison) -> list[str]:
         lead = "Explains most" if number == 0 else "Next"
         lines.append(
             f"{lead}: {one.ink} {times:.2f} times {side} than the palette has it, which alone "
-            f"takes away {one.explains:.0%} of the squared difference."
+            f"takes away {percent(one.explains)} of the squared difference."
         )
     all_of_it = ", ".join(
         f"{name} {factor:.2f} (times or over {band:.2f})"

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from glaze.calibrate.scan.corner_marks import find_page, sample
 from glaze.charts.content.swatch_page import DISC_MM, DOT_MM, PrintedPlace, SwatchPage
-from glaze.errors import InputError
+from glaze.errors import InputError, percent
 from glaze.physics.colour import (
     D65_XYZ,
     LUMINANCE_OF_RGB,
@@ -199,8 +199,8 @@ def _judge_light(
     level = float(paper @ LUMINANCE_OF_RGB)
     if level < DARKEST_PAPER:
         raise InputError(
-            f"The picture is too dark: bare paper stands at {level:.0%} of full light, and at "
-            f"least {DARKEST_PAPER:.0%} is needed. Scan again, or give the photo more light."
+            f"The picture is too dark: bare paper stands at {percent(level)} of full light, and at "
+            f"least {percent(DARKEST_PAPER)} is needed. Scan again, or give the photo more light."
         )
     corners = np.array([light(mark) @ LUMINANCE_OF_RGB for mark in page.marks])
     uneven = float(max(corners.max(), level) / corners.min())

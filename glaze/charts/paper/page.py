@@ -1,8 +1,8 @@
 """A sheet of paper to print at true size: verbs to draw with, and what every sheet carries.
 
 Measures are millimetres from the upper left corner, y down. Every sheet has a margin of 12 mm (no
-printer cuts there), a grid of 5 mm to lay things out on, a check line of 100 mm at its foot, and
-one line that says what the colours on it are worth.
+printer cuts there), a check line of 100 mm at its foot, and one line that says what the colours on
+it are worth.
 """
 
 from __future__ import annotations
@@ -36,7 +36,6 @@ from glaze.errors import InputError, unknown
 from glaze.materials.bleach import CAUTION, CAUTION_LINE
 
 MARGIN_MM = 12.0
-GRID_MM = 5.0
 FOOT_MM = 10.0
 """What the check line and the standing of the colours take above the margin."""
 CHECK_MM = 100.0
@@ -53,8 +52,8 @@ TITLE_PT, SUBTITLE_PT, LABEL_PT, FINE_PT = 18.0, 10.0, 9.0, 8.0
 """The smallest can be read at arm's length; the caution is set as labels are."""
 
 CAUTION_TITLE = "Bleach: read this first"
-CAUTION_INNER_MM, CAUTION_LEADING = 3.0, 1.28
-CAUTION_COLUMN_MM = 84.0
+CAUTION_INNER_MM, CAUTION_COLUMN_MM = 3.0, 84.0
+CAUTION_STEP_MM = 1.28 * LABEL_PT * MM_PER_PT
 
 
 @dataclass(eq=False)
@@ -275,10 +274,10 @@ class Page:
         left = self.right - wide
         top = self.top + 3.0 if beside else self.bottom - high
         self.rect(left, top, wide, high, None, Line((), 0.75, INK), "caution")
-        inner, step = CAUTION_INNER_MM, LABEL_PT * MM_PER_PT * CAUTION_LEADING
-        self.text(left + inner, top + 5.0, CAUTION_TITLE, LABEL_PT, face="Bold")
+        left += CAUTION_INNER_MM
+        self.text(left, top + 5.0, CAUTION_TITLE, LABEL_PT, face="Bold")
         for number, line in enumerate(lines, start=1):
-            self.text(left + inner, top + 6.0 + step * number, line, LABEL_PT)
+            self.text(left, top + 6.0 + CAUTION_STEP_MM * number, line, LABEL_PT)
         if beside:
             self.beside = wide + 5.0
         else:
@@ -298,5 +297,4 @@ def caution_page(like: Page) -> Page:
 def _in_frame(text: str, wide: float) -> tuple[list[str], float]:
     """Lines of the caution in a frame so wide, and how high that is [mm]."""
     lines = wrapped(" ".join(text.split("\n")), wide - 2 * CAUTION_INNER_MM, LABEL_PT)
-    step = LABEL_PT * MM_PER_PT * CAUTION_LEADING
-    return lines, 6.0 + step * len(lines) + CAUTION_INNER_MM
+    return lines, 6.0 + CAUTION_STEP_MM * len(lines) + CAUTION_INNER_MM

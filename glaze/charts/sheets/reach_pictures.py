@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from glaze.charts.paper.marks import Colour, Point, frame_of, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.paper.readable import readable_on
+from glaze.errors import percent
 from glaze.painting.develop import lined
 from glaze.patch.seen import rgb8_of
 from glaze.planning.lift.reach import Reach
@@ -191,7 +192,7 @@ def _legend(page: Page, left: float, y: float, reach: Reach) -> float:
     shares = reach.shares
     for kind, meaning in MEANINGS.items():
         share = shares[VERDICTS[kind]]
-        told = f"{meaning} ({share:.0%} of the sheet)"
+        told = f"{meaning} ({percent(share)} of the sheet)"
         lines = wrapped(told, page.right - left - 9.0, FINE_PT)
         wide = 9.0 + max(text_mm(line, FINE_PT) for line in lines) + 5.0
         if x + wide > page.right + 5.0 and x > left:

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.errors import percent
 from glaze.patch.layers import Layer
 from glaze.patch.table import Table
 from glaze.patch.trust import bands_of
@@ -49,7 +50,7 @@ class Unsure:
         """In a sentence or two."""
         told = (
             f"The values are sure to about {self.half_steps:.1f} steps either way; on "
-            f"{self.share:.0%} of what is painted that is more than half a step."
+            f"{percent(self.share)} of what is painted that is more than half a step."
         )
         if not self.strips:
             return told

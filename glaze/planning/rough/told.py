@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.errors import number_of
+from glaze.errors import number_of, percent
 from glaze.materials.bleach import CAUTION
 from glaze.physics.colour import delta_e_2000
 from glaze.planning.rough.doubt import Unsure
@@ -117,8 +117,9 @@ def summary(found: Proposal) -> list[str]:
     wells = number_of(len(found.scene.wells), "well")
     told = [
         f"{steps} from {wells}, laid over the sheet by {found.laid.how}.",
-        f"Off what is wanted by {found.mean:.1f} (CIEDE2000) on average; {found.within(6):.0%} of "
-        f"the sheet within 6. Free colours for every area would come to {found.bound:.1f}.",
+        f"Off what is wanted by {found.mean:.1f} (CIEDE2000) on average; "
+        f"{percent(found.within(6))} of the sheet within 6. Free colours for every area would "
+        f"come to {found.bound:.1f}.",
     ]
     if found.stopped:
         told.append("Stopped early: this is the best so far.")

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.errors import percent
 from glaze.painting.settle import Painting
 from glaze.physics.colour import D65_XYZ, lab_from_xyz
 from glaze.planning.sheet.layout import Arrangement
@@ -270,7 +271,7 @@ def _rewet_risk(painting: Painting, step: int, other: int, change: float, length
     text = (
         f'"{painting.steps[step].name}" crosses {length:.0f} mm of the edge of "{lower.name}" and '
         f"may drag its colour about {painting.table.paper.mixing_mm:g} mm over it "
-        f"({lower.loose_share(painting.table):.0%} dissolves again): one loaded stroke, no "
+        f"({percent(lower.loose_share(painting.table))} dissolves again): one loaded stroke, no "
         "scrubbing, on bone-dry ink."
     )
     return Risk(step, other, "re-wet", level, length, text)
