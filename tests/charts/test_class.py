@@ -128,6 +128,17 @@ def test_amounts_by_hand(plan: ClassPlan) -> None:
     assert twice.bottles_ml["Red"] == pytest.approx(2 * plan.bottles_ml["Red"])
 
 
+def test_a_box_to_tick_stands_before_deeds_and_not_before_remarks(plan: ClassPlan) -> None:
+    (page,) = parts_in("en", plan)["shopping"]
+    boxes = [mark.points[0][1] for mark in page.marks if mark.name == "tick"]
+    words = lesson_words("en")
+    for key, boxed in (("shopping.water", True), ("shopping.plan_note", False)):
+        start = words(key, ml="")[:11]
+        (line,) = [m for m in page.marks if isinstance(m, Text) and m.text.startswith(start)]
+        near = any(0 < line.y - y < 4.5 for y in boxes)
+        assert near == boxed, key
+
+
 def test_minutes_that_do_not_suffice_are_told_with_what_to_leave_out() -> None:
     long = plan_class(TABLE, minutes=120)
     assert long.spare_minutes == 120 - sum(minutes for _, minutes in long.times) > 0

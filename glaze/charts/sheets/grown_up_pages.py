@@ -52,9 +52,8 @@ def shopping_page(made: LessonPaper) -> Page:
         words("shopping.droppers", count=groups * (len(plan.table.palette.bottles) + 1)),
         words("shopping.wells", count=wells * plan.pupils, each=wells),
         words("shopping.brushes", count=plan.pupils),
-        words("shopping.strip"),
     ]
-    made.ticked(page, words("shopping.things"), things)
+    made.ticked(page, words("shopping.things"), things, [words("shopping.strip")])
     stock = words(
         "shopping.stock_wash",
         ml=ml_words(plan.shadow_ml),
@@ -69,11 +68,11 @@ def shopping_page(made: LessonPaper) -> Page:
         rows.append(f"{at:.0f}–{at + minutes:.0f}  {words(f'plan.{key}')}")
         at += minutes
     if plan.spare_minutes >= 0:
-        rows.append(words("shopping.fits", left=f"{plan.spare_minutes:.0f}"))
+        fits = words("shopping.fits", left=f"{plan.spare_minutes:.0f}")
     else:
         parts = ", ".join(words(f"{key}.title") for key in plan.left_out)
-        rows.append(words("shopping.too_long", over=f"{-plan.spare_minutes:.0f}", parts=parts))
-    made.ticked(page, words("shopping.plan"), [*rows, words("shopping.plan_note")])
+        fits = words("shopping.too_long", over=f"{-plan.spare_minutes:.0f}", parts=parts)
+    made.ticked(page, words("shopping.plan"), rows, [fits, words("shopping.plan_note")])
     made.caution_line(page, page.bottom - 5.0)
     return page
 

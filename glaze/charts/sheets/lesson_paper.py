@@ -72,12 +72,15 @@ class LessonPaper:
             page.top = page.paragraph(page.left + 7.0, page.top, wide, step, points) + 1.0
         page.top += 2.0
 
-    def ticked(self, page: Page, title: str, lines: Sequence[str]) -> None:
-        """A title and lines with a box to tick."""
+    def ticked(
+        self, page: Page, title: str, lines: Sequence[str], notes: Sequence[str] = ()
+    ) -> None:
+        """A title, lines with a box to tick, and notes without one, as nothing is to be done."""
         page.text(page.left, page.top + 4.0, title, 11, face="Bold")
         page.top += 7.0
-        for line in lines:
-            page.rect(page.left, page.top + 0.8, 3.0, 3.0, None, Line((), 0.6, INK))
+        for number, line in enumerate([*lines, *notes]):
+            if number < len(lines):
+                page.rect(page.left, page.top + 0.8, 3.0, 3.0, None, Line((), 0.6, INK), "tick")
             wide = page.right - page.left - 7.0
             page.top = page.paragraph(page.left + 7.0, page.top, wide, line, STEP_PT) + 1.2
         page.top += 4.0
