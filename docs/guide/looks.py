@@ -38,10 +38,11 @@ SHAPES = {
     "minus": (f'{SQUARE}\nminus = ["hole"]', "another region taken away"),
 }
 EDGES = {
-    "drying line": "as a wash dries; usual",
-    "soft": "softened with a damp brush",
-    "none": "an even film",
+    "drying line": '`edge = "drying line"`: usual (a corner, larger)',
+    "none": '`edge = "none"` or `"soft"`: an even film',
 }
+NEARER = 3
+"""A corner, so many times as large: there an edge is seen."""
 SCENE = """format = 1
 palette = "lifting"
 paper = "white cartridge"
@@ -55,7 +56,7 @@ band_mm = {{ from = [4, 20], to = [30, 4], width = 3 }}
 {region}
 [[step]]
 wash = "wash"
-mix = "Blue 2 + Red 1 + water 12"
+mix = "Blue 2 + Red 1 + water 9"
 region = "shape"
 edge = "{edge}"
 {more}
@@ -68,11 +69,11 @@ def shapes() -> Iterator[str]:
     _draw_ground(folder)
     yield ":::{div} shapes\n"
     for name, (region, words) in SHAPES.items():
-        ground = LINED if name in ("area", "enclosed_at_mm") else f"dpi = {DPI}"
+        ground = LINED if name in ("area", "enclosed_at_mm") else ""
         yield from _shape(folder, name, f"`{name}`: {words}", region=region, ground=ground)
     for edge, words in EDGES.items():
         name = f"edge-{edge.replace(' ', '-')}"
-        yield from _shape(folder, name, f'`edge = "{edge}"`: {words}', edge=edge)
+        yield from _shape(folder, name, words, edge=edge, nearer=NEARER)
     grade = "graded = { from_mm = [6, 12], to_mm = [28, 12], start = 1, end = 0 }"
     yield from _shape(folder, "graded", "`graded`: thinner along a line", more=grade)
     yield ":::\n"
@@ -84,14 +85,19 @@ def _shape(
     told: str,
     region: str = SQUARE,
     edge: str = "drying line",
-    ground: str = f"dpi = {DPI}",
+    ground: str = "",
     more: str = "",
+    nearer: int = 1,
 ) -> Iterator[str]:
     from glaze.pipeline import paint
 
     scene = folder / f"{name}.toml"
+    ground = ground or f"dpi = {nearer * DPI}"
     scene.write_text(SCENE.format(region=region, edge=edge, ground=ground, more=more), "utf-8")
-    paint(scene).save(folder / f"{name}.png")
+    picture = Image.fromarray(paint(scene).rgb)
+    wide, high = picture.width // nearer, picture.height // nearer
+    left, top = ((nearer - 1) * side * 4 // 5 for side in (wide, high))
+    picture.crop((left, top, left + wide, top + high)).save(folder / f"{name}.png")
     yield f"![A wash: {told.replace('`', '')}](/made/shapes/{name}.png)\n{told}\n"
 
 

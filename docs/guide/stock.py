@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 NM = np.arange(400.0, 701.0, 5.0)
-WIDE, HIGH, LEFT, FOOT = 240, 96, 26, 28
+WIDE, HIGH, LEFT, FOOT = 240, 96, 20, 24
 STROKES = ("thick", "thin", "dotted")
 WORDS = {450: "blue", 550: "green", 650: "red"}
 
@@ -20,11 +20,15 @@ def inks() -> Iterator[str]:
     """Every bottle of the palettes: swatches and curves, neat, thinned and lifted."""
     from glaze import Scrap, palette_names, table_of
 
+    shown = []
     for name in palette_names():
         table = table_of(name, "white cartridge")
-        yield f"### {name}\n"
+        fresh = [ink for ink in table.palette.inks.values() if ink not in shown]
+        shown += fresh
+        others = "" if len(fresh) == len(shown) else ": the same but for"
+        yield f"### {name}{others}\n"
         cards = []
-        for ink in table.palette.bottles:
+        for ink in fresh:
             laid = {
                 "neat": Scrap(table).wash(f"{ink.name} 1 part"),
                 "1 + 8": Scrap(table).wash(f"{ink.name} 1 part + water 8 parts"),
@@ -115,7 +119,7 @@ def _plot(name: str, curves: Mapping[str, Array]) -> str:
     ticks = "".join(
         f'<text x="{np.interp(nm, NM, across):.0f}" y="{y}" text-anchor="middle">{told}</text>'
         for nm, word in WORDS.items()
-        for y, told in ((HIGH - 14, nm), (HIGH - 2, word))
+        for y, told in ((HIGH - 14, nm), (HIGH - 4, word))
     )
     told = f"Curves of {name} from 400 to 700 nm: {', '.join(curves)}"
     return (
