@@ -20,6 +20,8 @@ TABLE_NOTE = (
     "lies 9 times of 10, from assumed figures."
 )
 
+ROW_MM, LEAST_ROW_MM = 4.6, 4.1
+
 
 def reach_sheets(reach: Reach, layout: Layout, title: str) -> list[Page]:
     """The sheet: as it lies, as light as bleach gets it, the map of wishes, and a table."""
@@ -41,10 +43,13 @@ def reach_sheets(reach: Reach, layout: Layout, title: str) -> list[Page]:
         y = page.top + 2.0
         if first:
             y = draw_pictures(page, reach, y, wished, len(rows))
-        fit = max(1, int((page.bottom - y - 12.0) / 4.6) - 1)
+        room = page.bottom - y - 12.0
+        # a row or two more stand closer together rather than on a page of their own
+        step = min(ROW_MM, max(LEAST_ROW_MM, room / (len(rows) + 1)))
+        fit = max(1, int(room / step + 1e-6) - 1)
         if rows:
             page.text(page.left, y, TABLE_NOTE, FINE_PT)
-            _table(page, y + 6.0, reach, rows[:fit], wished)
+            _table(page, y + 6.0, reach, rows[:fit], wished, step)
         rows = rows[fit:]
         pages.append(page)
     return pages
@@ -71,7 +76,12 @@ def verdict_words(region: RegionReach) -> str:
 
 
 def _table(
-    page: Page, y: float, reach: Reach, rows: Sequence[tuple[int, RegionReach]], wished: bool
+    page: Page,
+    y: float,
+    reach: Reach,
+    rows: Sequence[tuple[int, RegionReach]],
+    wished: bool,
+    step: float,
 ) -> None:
     """A row for each region."""
     columns = [
@@ -89,7 +99,7 @@ def _table(
         *([] if wished else [Column("darkest", 13, "right")]),
     ]
     draw_table(
-        page, page.left, y, columns, [_row(n, r, columns, wished) for n, r in rows], 4.6, 7.5
+        page, page.left, y, columns, [_row(n, r, columns, wished) for n, r in rows], step, 7.5
     )
 
 
