@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 from click.testing import CliRunner
 
+from glaze.charts.paper.marks import Text
+from glaze.charts.paper.page import Page
 from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.reach_pictures import deepest
@@ -229,6 +232,22 @@ def test_the_sheet_carries_the_caution_and_a_hatched_map_in_greys(found, tmp_pat
     (file,) = write_pages([page], tmp_path / "reach.pdf")
     text = " ".join(PdfReader(file).pages[0].extract_text().split())
     assert " ".join(CAUTION.split()) in text
+
+
+def test_rows_too_many_stand_closer_rather_than_on_a_page_of_their_own(found) -> None:
+    """4.6 mm a row where there is room; down to 4.1 before a second page begins."""
+
+    def pages_of(rows: int) -> list[Page]:
+        regions = (list(found.regions) * rows)[:rows]
+        return reach_sheets(replace(found, regions=regions), Layout(), "a scene")
+
+    def step_mm(page: Page) -> float:
+        at = {m.text: m.y for m in page.marks if isinstance(m, Text) and m.x < page.left + 6}
+        return at["9"] - at["8"]
+
+    fullest = next(n for n in range(15, 60) if len(pages_of(n + 1)) == 2)
+    assert step_mm(pages_of(12)[0]) == pytest.approx(4.6)
+    assert 4.1 <= step_mm(pages_of(fullest)[0]) < 4.3
 
 
 def test_the_deepest_place_of_a_disc_is_its_middle() -> None:
