@@ -42,7 +42,11 @@ def areas_sheet(areas: Areas, labels: Mapping[int, str]) -> tuple[NDArray[np.uin
     per_mm = dpi / MM_PER_INCH
     line = areas.sketch.line[::step, ::step]
     shades = np.rint(255 * (1 - LINE_SHARE * (1 - line))).astype(np.uint8)
-    edge, column = round(MARGIN_MM * per_mm), round(COLUMN_MM * per_mm)
+    font = pil_font(NUMBER_PT, dpi, "Bold")
+    told = [(labels[area.number], area) for area in areas.listed if area.number in labels]
+    small = [(n, area) for n, area in told if not _fits(font.getlength(n) / per_mm, area)]
+    edge = round(MARGIN_MM * per_mm)
+    column = round(COLUMN_MM * per_mm) if small else edge
     page = Image.new("RGB", (line.shape[1] + edge + column, line.shape[0] + 2 * edge), "white")
     page.paste(Image.fromarray(shades), (edge, edge))
     draw = ImageDraw.Draw(page)
@@ -50,17 +54,13 @@ def areas_sheet(areas: Areas, labels: Mapping[int, str]) -> tuple[NDArray[np.uin
     for join in areas.joins:
         points = [(edge + x * per_mm, edge + y * per_mm) for x, y in join.path_mm]
         draw.line(points, JOIN, max(2, round(0.5 * per_mm)))
-    small = []
-    for area in areas.listed:
-        if (label := labels.get(area.number)) is None:
-            continue
-        font = pil_font(NUMBER_PT, dpi, "Bold")
-        if not _fits(draw.textlength(label, font) / per_mm, area):
-            small.append((label, area))
-            draw.point((edge + area.at_mm[0] * per_mm, edge + area.at_mm[1] * per_mm), INK)
-            continue
+    for label, area in told:
         at = (edge + area.at_mm[0] * per_mm, edge + area.at_mm[1] * per_mm)
-        draw.text(at, label, INK, font, "mm", stroke_width=round(0.4 * per_mm), stroke_fill="white")
+        if (label, area) in small:
+            draw.point(at, INK)
+        else:
+            wide = round(0.4 * per_mm)
+            draw.text(at, label, INK, font, "mm", stroke_width=wide, stroke_fill="white")
     _list(draw, small, (edge + line.shape[1] + round(4 * per_mm), edge), per_mm, dpi)
     return np.asarray(page), dpi
 
