@@ -152,3 +152,13 @@ def test_the_sheet_of_areas_prints_at_true_size_and_lists_what_is_too_small(draw
     tiny = min(areas.listed, key=lambda area: area.mm2)
     if tiny.mm2 < 6:
         assert changed[:, edge + 500 :].any()
+
+
+def test_a_column_stands_beside_the_areas_only_where_something_is_listed(drawing: Path) -> None:
+    """Else the sketch has 9 mm of figures or air at each side."""
+    areas = areas_of(read_sketch(drawing), 4.0)
+    numbered, dpi = areas_sheet(areas, {area.number: "1" for area in areas.listed})
+    listed, _ = areas_sheet(areas, {area.number: "a name too long" * 9 for area in areas.listed})
+    wide_mm = areas.sketch.size_mm[0]
+    assert numbered.shape[1] * 25.4 / dpi == pytest.approx(wide_mm + 2 * 9.0, abs=1.0)
+    assert listed.shape[1] > numbered.shape[1]
