@@ -12,13 +12,6 @@ from glaze.cli.help_ends import told_at_the_end
 from glaze.cli.numbers import read_in_words
 
 
-class WholeBetween(click.IntRange):
-    """A whole number between two, told as "2 to 9"."""
-
-    def _describe_range(self) -> str:
-        return f"{self.min} to {self.max}"
-
-
 class Shelf(click.Group):
     """Commands by name.
 
@@ -59,8 +52,6 @@ class Shelf(click.Group):
         read_in_words(command)
         top = self.kind == "command"
         command.epilog = told_at_the_end(cmd_name if top else f"{self.name} {cmd_name}")
-        for option in command.params:
-            _in_words(option)
         return command
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
@@ -85,11 +76,3 @@ class Shelf(click.Group):
         for heading, names in shelves.items():
             with formatter.section(heading):
                 formatter.write_dl([(name, self.kept[name][1]) for name in names])
-
-
-def _in_words(option: click.Parameter) -> None:
-    """Numbers in an option's help as a painter reads them: NUMBER, and 5 in place of 5.0."""
-    if isinstance(option.type, click.types.IntParamType | click.types.FloatParamType):
-        option.metavar = option.metavar or "NUMBER"
-    if isinstance(option.default, float) and option.default.is_integer():
-        option.default = int(option.default)

@@ -12,14 +12,27 @@ import click
 from glaze.errors import InputError
 
 
+class WholeBetween(click.IntRange):
+    """A whole number between two, told as "2 to 9"."""
+
+    def _describe_range(self) -> str:
+        return f"{self.min} to {self.max}"
+
+
 def read_in_words(command: click.Command) -> None:
-    """Let a command's numbers say in a painter's words what can't be read."""
+    """Let a command's numbers say in a painter's words what can't be read, and what they are.
+
+    Help has NUMBER where it would have INTEGER or FLOAT, and 5 where it would have 5.0.
+    """
     for param in command.params:
         if isinstance(param.type, click.types.FloatParamType | click.types.IntParamType):
             whole = isinstance(param.type, click.types.IntParamType)
             ends = getattr(param.type, "min", None), getattr(param.type, "max", None)
             param.type = copy.copy(param.type)
             setattr(param.type, "convert", partial(_read, whole, ends))  # noqa: B010
+            param.metavar = param.metavar or "NUMBER"
+            if isinstance(param.default, float) and param.default.is_integer():
+                param.default = int(param.default)
 
 
 def _read(

@@ -12,7 +12,7 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.each_scene import Class, Done, each_scene
-from glaze.cli.group import WholeBetween
+from glaze.cli.numbers import WholeBetween
 from glaze.cli.picture_size import is_for_disk, painted_on_disk, part_of_sheet, scale_of
 from glaze.cli.show import Answer, answers, caution_lines, working
 from glaze.cli.watching import painted_again

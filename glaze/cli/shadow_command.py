@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli import completing
-from glaze.cli.group import WholeBetween
+from glaze.cli.numbers import WholeBetween
 from glaze.cli.printing import sheets_written, to_print
 from glaze.cli.screen import block, columns
 from glaze.cli.show import VALUE_NOTE, Answer, answers, working
