@@ -30,7 +30,8 @@ def read_in_words(command: click.Command) -> None:
             ends = getattr(param.type, "min", None), getattr(param.type, "max", None)
             param.type = copy.copy(param.type)
             setattr(param.type, "convert", partial(_read, whole, ends))  # noqa: B010
-            param.metavar = param.metavar or "NUMBER"
+            if isinstance(param, click.Option):
+                param.metavar = param.metavar or "NUMBER"
             if isinstance(param.default, float) and param.default.is_integer():
                 param.default = int(param.default)
 

@@ -156,6 +156,7 @@ def test_every_help_fits_80_columns_in_painters_words() -> None:
     told = CliRunner().invoke(glaze, ["preview", "--help"]).output
     assert "--hands NUMBER" in told
     assert "[2 to 9]" in told
+    assert "[COUNT]" in CliRunner().invoke(glaze, ["bottles", "choose", "--help"]).output
 
 
 def test_every_option_says_what_it_is_for() -> None:
