@@ -88,15 +88,15 @@ def monkeys(first: int, deeds: int, seeds: int) -> tuple[Counter[str], list[str]
         with tempfile.TemporaryDirectory(prefix="stranger-") as place:
             asked = [sys.executable, "-X", "faulthandler", "-m", __name__]
             asked += [str(seed), str(deeds), place]
-            run = subprocess.run(asked, capture_output=True, text=True, check=False)
+            run = subprocess.run(asked, stdout=subprocess.PIPE, text=True, check=False)
+            errors = Path(place) / "errors.txt"
+            written = errors.read_text(errors="replace") if errors.is_file() else ""
         *told, last = run.stdout.splitlines() or [""]
         if last.startswith("{"):
             names.update(json.loads(last))
             faults += told
         else:
-            faults.append(
-                f"seed {seed}: the window ended with {run.returncode}: {run.stderr[-2000:]}"
-            )
+            faults.append(f"seed {seed}: the window ended with {run.returncode}: {written[-4000:]}")
         print(seed, sum(names.values()), len(faults), *told, sep="\n", flush=True)
     return names, faults
 

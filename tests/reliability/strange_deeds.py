@@ -162,7 +162,7 @@ class Stranger(AtWork):
         else:
             self.hand.click(row, LEFT, seen.topLeft() + QPoint(120, 12), twice=True)
             if (line := QApplication.focusWidget()) is not None and line is not self.window:
-                QTest.keyClicks(line, self.draw.choice(TYPED))
+                self.hand.letters(line, self.draw.choice(TYPED))
                 QTest.keyClick(line, self.draw.choice([Qt.Key.Key_Return, Qt.Key.Key_Escape]))
 
     def advice(self) -> None:

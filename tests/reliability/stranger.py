@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
-from qtpy.QtCore import QPoint, QRect, Qt, QTimer
+from qtpy.QtCore import QEvent, QPoint, QRect, Qt, QTimer
+from qtpy.QtGui import QKeyEvent
 from qtpy.QtTest import QTest
 from qtpy.QtWidgets import (
     QAbstractButton,
@@ -112,11 +114,20 @@ class Hand:
         """Click into a line, write something in place of what stands there, and end it."""
         self.click(line)
         line.selectAll()
-        if text:
-            QTest.keyClicks(line, text)
-        else:
-            QTest.keyClick(line, Qt.Key.Key_Delete)
+        self.letters(line, text)
         QTest.keyClick(line, Qt.Key(end))
+
+    @staticmethod
+    def letters(widget: QWidget, text: str) -> None:
+        """Write letters in place of what is chosen; those that no key has come as they are."""
+        if not text:
+            QTest.keyClick(widget, Qt.Key.Key_Delete)
+        for letter in text:
+            if letter.isascii():
+                QTest.keyClicks(widget, letter)
+            else:
+                event = QKeyEvent(QEvent.Type.KeyPress, 0, Qt.KeyboardModifier.NoModifier, letter)
+                QApplication.sendEvent(widget, event)
 
     @staticmethod
     def seen_of(widget: QWidget) -> QRect:
@@ -160,6 +171,11 @@ class Hand:
         if waits is None:
             self._answered.clear()
             return
+        if waits not in self._held:
+            # a timer of its own: this one would not ring again while what is opened stands open
+            QTimer.singleShot(0, partial(self._answered_now, waits))
+
+    def _answered_now(self, waits: QWidget) -> None:
         if waits in self._held:
             return
         self._held.append(waits)

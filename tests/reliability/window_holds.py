@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import io
+import faulthandler
 import os
 import sys
 import time
@@ -27,32 +27,31 @@ if TYPE_CHECKING:
     from tests.reliability.monkey import Stranger
 
 PATIENCE_S = 6.0
+ERRORS = "errors.txt"
+STILL_S = 150.0
+"""A window that doesn't come back from a deed in so long has hung."""
 HARMLESS = (
-    *("propagateSizeHints", "QStandardPaths", "xkbcommon", "XKB", "This plugin does not support"),
+      *("propagateSizeHints", "QStandardPaths", "xkbcommon", "XKB", "This plugin does not support"),
     "occurs outside target window",  # where the stranger drags to
 )  # fmt: skip
 
 
 class Errors:
-    """What is written to the error output of this process, by anybody."""
+    """What is written to the error output of this process, by anybody: it goes to a file."""
 
-    def __init__(self) -> None:
-        self._read, write = os.pipe()
-        os.set_blocking(self._read, False)
-        self.own = os.dup(2)
+    def __init__(self, file: Path) -> None:
+        self._file, self._read = file, 0
+        write = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_APPEND)
         os.dup2(write, 2)
         os.close(write)
-        sys.stderr = io.TextIOWrapper(os.fdopen(os.dup(2), "wb", 0), write_through=True)
+        sys.stderr = open(2, "w", buffering=1, encoding="utf-8", closefd=False)  # noqa: SIM115
+        faulthandler.enable()
 
     def new(self) -> str:
-        """What was written since the last time."""
-        found = b""
-        while True:
-            try:
-                found += os.read(self._read, 65536)
-            except BlockingIOError:
-                break
-        os.write(self.own, found)
+        """What was written since the last time; a window that stands still for long is ended."""
+        faulthandler.dump_traceback_later(STILL_S, exit=True)
+        told = self._file.read_bytes()
+        found, self._read = told[self._read :], len(told)
         lines = found.decode("utf-8", "replace").splitlines()
         return "\n".join(line for line in lines if not any(word in line for word in HARMLESS))
 
@@ -61,7 +60,7 @@ class Holds:
     """The window with a stranger at it; what no longer holds goes to the hand's faults."""
 
     def __init__(self, stranger: Stranger) -> None:
-        self.who, self.errors = stranger, Errors()
+        self.who, self.errors = stranger, Errors(stranger.folder / ERRORS)
         self.faults = stranger.hand.faults
 
     def begin(self) -> None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
+from looks import faults_of
 from qtpy.QtCore import QEvent, QMimeData, QPoint, QPointF, QRect, Qt
 from qtpy.QtGui import QDropEvent
 from qtpy.QtTest import QTest
@@ -14,6 +15,7 @@ from qtpy.QtWidgets import QApplication, QButtonGroup, QMenu, QPushButton
 from glaze.patch.band import Band
 from glaze.step.timing import spoken
 from viewer.core.cards import cards_of
+from viewer.core.saying import speak, spoken_words, window_languages, window_words
 from viewer.core.spot import Lying, read_at
 from viewer.core.views import View
 
@@ -242,6 +244,25 @@ def small_windows_that_were_closed_are_let_go(window: Any) -> None:
     assert len(desk.versions.findChildren(QButtonGroup)) == 2
 
 
+def the_dish_has_room_for_its_words_in_every_language(window: Any) -> None:
+    from viewer.window.look import day, style
+    from viewer.window.table_panel import TablePanel
+
+    before = spoken_words()
+    for language in window_languages():
+        speak(window_words(language))
+        for wide in (800, 1121, 1144, 1300):
+            table = TablePanel(window.desk.sitting, day())
+            table.setStyleSheet(style(day()))
+            table.resize(wide, 240)
+            table.show()
+            QApplication.processEvents()
+            found = [fault for fault in faults_of(table) if "clipped" in fault]
+            assert not found, (language, wide, found)
+            table.close()
+    speak(before)
+
+
 CONTROLS = (
     numbers_are_typed_and_stepped_as_they_stand,
     minutes_are_those_of_what_is_in_the_hand,
@@ -256,4 +277,5 @@ CONTROLS = (
     the_lightest_grey_stands_on_top,
     a_menu_that_is_filled_anew_leaves_none_behind,
     small_windows_that_were_closed_are_let_go,
+    the_dish_has_room_for_its_words_in_every_language,
 )

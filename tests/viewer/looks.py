@@ -26,7 +26,7 @@ from qtpy.QtWidgets import (
 
 LEAST_CONTRAST = 4.5
 """WCAG 2.2, success criterion 1.4.3, for text of this size."""
-MOVED_SIDEWAYS = ("SideRow", "CardList", "QScrollArea")
+MOVED_SIDEWAYS = ("SideRow", "CardList", "QListWidget", "QScrollArea")
 """What may be moved in its place; lists show their bar only where they are longer."""
 CONTROLS = (QAbstractButton, QComboBox, QLineEdit, QAbstractSlider, QListWidget)
 

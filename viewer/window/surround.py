@@ -7,7 +7,7 @@ from typing import Any
 
 from qtpy.QtCore import Qt
 from qtpy.QtGui import QAction, QKeySequence, QShortcut
-from qtpy.QtWidgets import QDialog, QDockWidget, QMainWindow, QWidget
+from qtpy.QtWidgets import QApplication, QDialog, QDockWidget, QMainWindow, QWidget
 
 from .controls import Once, Snug
 from .look import Wall, register, style
@@ -92,10 +92,12 @@ class Surround:
 
     def bind(self, keys: str, action: Callable[[], Any]) -> None:
         """Let keys do something, and take them from napari's menus."""
-        wanted = QKeySequence(keys)
-        for given in self.window.findChildren(QAction):
-            if given.shortcut() == wanted:
-                given.setShortcut(QKeySequence())
+        wanted, app = QKeySequence(keys), QApplication.instance()
+        # what stands in napari's menus belongs to the program, not to its window
+        for home in (self.window, app) if app is not None else (self.window,):
+            for given in home.findChildren(QAction):
+                if given.shortcut() == wanted:
+                    given.setShortcut(QKeySequence())
         QShortcut(wanted, self.window).activated.connect(action)
 
     def stand_below(self, dialog: QDialog) -> None:

@@ -30,7 +30,8 @@ from .table_mix import MixPart
 
 HEIGHT_PX = 240
 PART_PX = 312
-"""Width of the dish and of the brush; the mix takes what is left."""
+"""Width of the brush; the mix takes what is left."""
+DISH_PX = PART_PX + 16
 ROOM_PX = 1120
 """From here on mix and dish stand beside each other."""
 LEAST_PX = 764
@@ -125,12 +126,15 @@ class TablePanel(QWidget):
         self._fold()
 
     def _fold(self) -> None:
-        both, wash = self.width() >= ROOM_PX, self.holding.sitting.hand.kind == "wash"
+        # some languages need more room for the words of the dish
+        dish = max(DISH_PX, self.dish.minimumSizeHint().width())
+        both = self.width() >= ROOM_PX + dish - DISH_PX
+        wash = self.holding.sitting.hand.kind == "wash"
         self.mix.setVisible(both or wash)
         self.between.setVisible(both)
         self.dish.setVisible(both or not wash)
         if both:
-            self.dish.setFixedWidth(PART_PX + 16)
+            self.dish.setFixedWidth(dish)
         else:
             self.dish.setMinimumWidth(0)
             self.dish.setMaximumWidth(16_777_215)
