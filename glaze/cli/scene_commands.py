@@ -102,14 +102,15 @@ def preview(
 
     Of a FOLDER of scenes each is painted, into a folder; a contact sheet of all goes with them.
     """
-    from glaze.picture.file import check_path, write_picture
-    from glaze.planning.looks.days import days_of
     from glaze.scene.file import load_scene
 
     path = Path(output)
 
     def paint(memory: Memory | None) -> Answer:
-        scene = _under(load_scene(scene_path), light)
+        scene = _under(load_scene(scene_path, with_sketch=True), light)
+        from glaze.picture.file import check_path, write_picture
+        from glaze.planning.looks.days import days_of
+
         sketch = scene.file(scene.sketch) if scene.sketch else None
         check_path(path, sketch)
         depth = int(bits or (8 if path.suffix.lower() == ".png" else 16))
@@ -227,10 +228,11 @@ def check(scene_path: str) -> Answer:
 
     Of a FOLDER of scenes each is checked, and what is wrong with any is told.
     """
-    from glaze.painting.settle import resolve
     from glaze.scene.file import load_scene
 
-    scene = load_scene(scene_path)
+    scene = load_scene(scene_path, with_sketch=True)
+    from glaze.painting.settle import resolve
+
     painting = resolve(scene)
     wide, high = painting.size_mm
     steps = [step.name for step in scene.steps]

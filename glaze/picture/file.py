@@ -23,6 +23,7 @@ from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.png_stream import png_pieces
 from glaze.picture.writable import check_place
 from glaze.picture.writing import write_whole
+from glaze.record.incoming import is_there
 
 SUFFIXES = (".png", ".tif", ".tiff")
 ROWS_AT_ONCE = 256  # bounds the memory of a large sheet; no effect on the result
@@ -171,11 +172,12 @@ def write_picture(
 
 def check_path(path: Path, protect: Path | str | None = None) -> None:
     """Refuse a name or place that a picture can't be written to, before any work is done."""
-    check_place(path, SUFFIXES, "a picture")
-    if protect is not None and path.resolve() == Path(protect).resolve():
+    there = protect is not None and all(map(is_there, (path, Path(protect))))
+    if protect is not None and there and path.samefile(protect):
         raise InputError(
             f'"{path}" is the sketch, which is never overwritten. Choose another name.'
         )
+    check_place(path, SUFFIXES, "a picture")
 
 
 def srgb_profile() -> bytes:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from operator import attrgetter
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from glaze.errors import InputError, unknown
+from glaze.picture.cores import cores
 from glaze.picture.on_disk import filled_field
 from glaze.picture.resized import averaged
 from glaze.region.areas import Areas, drawn_on
@@ -24,7 +25,7 @@ from glaze.region.cover import (
     told_hardly_inside,
     united,
 )
-from glaze.region.grade import eased_along
+from glaze.region.grade import Share, eased_along
 from glaze.region.kept_areas import areas_found
 from glaze.region.leaks import told_leaks
 from glaze.region.numbered import in_words, matched, read_kept
@@ -33,7 +34,7 @@ from glaze.region.records import SHEET, Gaps, Graded, Region
 from glaze.region.shared import shared_words
 from glaze.region.soft import softened
 from glaze.sheet.field import box_of
-from glaze.sheet.memory import Key, Memory, file_key
+from glaze.sheet.memory import Key, MadeFrom, Memory, file_key
 from glaze.sheet.units import FULL, Mask
 from glaze.sketch.line import MM_PER_INCH, Sketch
 from glaze.sketch.scan import read_scan
@@ -60,6 +61,7 @@ class Regions:
     memory : each shape is worked out once in it
     gaps : how lines close to areas
     drawn : the sketch as it was read, with its key, where `sketch` has coarser or finer pixels
+    keys : what each region is made from, by name
     """
 
     named: Mapping[str, Region]
@@ -70,6 +72,7 @@ class Regions:
     memory: Memory = field(default_factory=Memory)
     gaps: Gaps = field(default_factory=Gaps)
     drawn: tuple[Sketch, Key] | None = None
+    keys: dict[str, Key] = field(default_factory=dict)
 
     def cover(self, region: str | Region) -> Cover:
         """Coverage of a region by its name, or of a region of its own.
@@ -88,9 +91,14 @@ class Regions:
     def all(self) -> dict[str, Cover]:
         """Every named region, by name; all that is wrong with them is told at once."""
         found, problems = {}, []
-        for name in self.named:
+        gaps = {one.gap_mm for one in self.named.values() if one.area or one.enclosed_at_mm}
+        with ThreadPoolExecutor(cores()) as pool:
+            for gap in gaps:
+                pool.submit(self.areas, gap)
+            made = {name: pool.submit(self.cover, name) for name in self.named}
+        for name, cover in made.items():
             try:
-                found[name] = self.cover(name)
+                found[name] = cover.result()
             except InputError as error:
                 problems += error.problems
         if problems:
@@ -113,15 +121,13 @@ class Regions:
                 told.setdefault(note, f"{name}: {note}")
         return tuple(told.values())
 
-    def grade(self, graded: Graded) -> tuple[NDArray[np.float32], Key]:
+    def grade(self, graded: Graded) -> tuple[Share, Key]:
         """Film of a graded wash as a share of its full film, 0 to 1, and what it was made from.
 
         Along a line it eases in and out (3t^2 - 2t^3), as a wash carried down a board does, so that
         neither end shows; beyond the line it stays. A picture gives its own values, white = full.
 
-        Returns
-        -------
-        float32, shape (rows, columns)
+        Of shape (rows, columns).
         """
         picture = None if graded.picture is None else file_key(self.file(graded.picture))
         key = "grade", graded, picture, self.sketch_key
@@ -179,11 +185,14 @@ class Regions:
             if region in waiting:
                 round_ = " needs ".join((*waiting, region))
                 raise InputError(f"Regions go round in a circle: {round_}.")
-            return self._key(self.named[region], (*waiting, region))
+            if region not in self.keys or self.painted:  # under the brush keys come and go
+                self.keys[region] = self._key(self.named[region], (*waiting, region))
+            return self.keys[region]
         needs = tuple(self._key(name, waiting) for name in region.needs)
         mask = None if region.mask is None else file_key(self.file(region.mask))
         shape = _SHAPE_OF(region)
-        return "region", shape, needs, mask, self.sketch_key, self._lines_key(region)
+        lines = self._lines_key(region)
+        return MadeFrom(("region", shape, needs, mask, self.sketch_key, lines))
 
     def _lines_key(self, region: Region) -> Key:
         """What of the scene's areas a region is made from."""
@@ -294,7 +303,7 @@ class Regions:
             return on_finer(mask, self.sketch.shape).mask
         return np.rint(averaged(mask.astype(np.float32), self.sketch.shape)).astype(np.uint16)
 
-    def _graded(self, graded: Graded) -> NDArray[np.float32]:
+    def _graded(self, graded: Graded) -> Share:
         if graded.picture is not None:
             made = filled_field(self.sketch.shape, np.float32)
             return np.divide(self._grey(graded.picture), np.float32(FULL), out=made)

@@ -7,23 +7,23 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any
-
-from pydantic import ValidationError
+from typing import TYPE_CHECKING, Any
 
 from glaze.errors import InputError
 from glaze.picture.writing import write_whole
 from glaze.record.incoming import read_bytes, read_toml, toml_of
-from glaze.record.mistakes import in_words
 from glaze.scene.lines import with_lines
-from glaze.scene.names import name_problems
-from glaze.scene.records import Scene
+
+if TYPE_CHECKING:
+    from glaze.scene.records import Scene
 
 FILE = "scene.toml"
 
 
-def load_scene(path: str | Path) -> Scene:
+def load_scene(path: str | Path, *, with_sketch: bool = False) -> Scene:
     """The scene of a folder, or of a scene file.
+
+    with_sketch : whether its sketch is wanted next: then it is begun to be read
 
     Raises
     ------
@@ -33,6 +33,10 @@ def load_scene(path: str | Path) -> Scene:
     """
     file = scene_path(path)
     raw = read_toml(file, file.name)
+    if with_sketch:
+        from glaze.scene.ahead import begin_sketch
+
+        begin_sketch(raw, file.parent)
     try:
         return scene_of(raw, file.parent, file.name)
     except InputError as error:
@@ -42,6 +46,13 @@ def load_scene(path: str | Path) -> Scene:
 
 def scene_of(raw: dict[str, Any], folder: str | Path, name: str = FILE) -> Scene:
     """A scene from the tables of its file; `name` stands in front of each mistake."""
+    # the model is loaded here, where a scene is at hand
+    from pydantic import ValidationError
+
+    from glaze.record.mistakes import in_words
+    from glaze.scene.names import name_problems
+    from glaze.scene.records import Scene
+
     scene, problems = None, []
     try:
         # only the file's own keys: Python's names of the fields are not allowed beside them
@@ -137,6 +148,8 @@ def write_scene(scene: Scene, path: str | Path | None = None) -> Path:
 
 def schema_text() -> str:
     """JSON Schema of scene files, for editors that complete and check as one types."""
+    from glaze.scene.records import Scene
+
     schema = Scene.model_json_schema(by_alias=True)
     schema = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

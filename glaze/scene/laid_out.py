@@ -9,6 +9,7 @@ from glaze.materials.paper import Paper, load_paper
 from glaze.materials.room import Room
 from glaze.patch.table import Table, table_of
 from glaze.picture.light import Light
+from glaze.scene.ahead import begun_sketch
 from glaze.scene.records import Scene
 from glaze.sketch.line import Sketch, blank_shape, blank_sketch, read_sketch, sheet_of
 
@@ -58,7 +59,8 @@ def sketch_of(scene: Scene) -> Sketch:
     if scene.sketch is None:
         assert scene.size_mm is not None  # the scene's own check
         return blank_sketch(scene.size_mm, scene.dpi or PLAIN_DPI)
-    return read_sketch(scene.file(scene.sketch), dpi=scene.dpi, size_mm=scene.size_mm)
+    asked = scene.file(scene.sketch), scene.dpi, scene.size_mm
+    return begun_sketch(*asked) or read_sketch(*asked)
 
 
 def sheet_of_scene(scene: Scene) -> tuple[tuple[int, int], float]:

@@ -123,31 +123,29 @@ def between(nodes, corner, first, pitch, out, shape):  # type: ignore[no-untyped
 
 
 @kernel()
-def sums_about(even, film, corner, side, sums):  # type: ignore[no-untyped-def]
-    """Add up two fields about nodes `side` pixels apart, each pixel shared by the four round it.
+def add_about(field, corner, side, sums):  # type: ignore[no-untyped-def]
+    """Add up a field about nodes `side` pixels apart, each pixel shared by the four round it.
 
-    sums : int64, shape (2, rows, columns) of nodes, the first before the first pixel
+    sums : int64, shape (rows, columns) of nodes, the first before the first pixel
     """
-    rows, columns = film.shape
-    for n in range(2):
-        field = even if n == 0 else film
-        for row in range(rows):
-            j, y = (corner[0] + row) // side - corner[0] // side, (corner[0] + row) % side
-            start, i = 0, 0
-            while start < columns:
-                x = (corner[1] + start) % side
-                end = min(start + side - x, columns)
-                total = moment = np.int64(0)
-                for column in range(start, end):
-                    value = np.int64(field[row, column])
-                    total += value
-                    moment += (x + column - start) * value
-                near, far = side * total - moment, moment
-                sums[n, j, i] += (side - y) * near
-                sums[n, j, i + 1] += (side - y) * far
-                sums[n, j + 1, i] += y * near
-                sums[n, j + 1, i + 1] += y * far
-                start, i = end, i + 1
+    rows, columns = field.shape
+    for row in range(rows):
+        j, y = (corner[0] + row) // side - corner[0] // side, (corner[0] + row) % side
+        start, i = 0, 0
+        while start < columns:
+            x = (corner[1] + start) % side
+            end = min(start + side - x, columns)
+            total = moment = np.int64(0)
+            for column in range(start, end):
+                value = np.int64(field[row, column])
+                total += value
+                moment += (x + column - start) * value
+            near, far = side * total - moment, moment
+            sums[j, i] += (side - y) * near
+            sums[j, i + 1] += (side - y) * far
+            sums[j + 1, i] += y * near
+            sums[j + 1, i + 1] += y * far
+            start, i = end, i + 1
 
 
 @kernel()

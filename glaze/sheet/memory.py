@@ -10,12 +10,23 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
+from threading import RLock
 from typing import Any, TypeVar
 
 from glaze.picture.on_disk import Disk
 
 Key = Hashable
 T = TypeVar("T")
+
+
+class MadeFrom(tuple[Any, ...]):
+    """A key that is long, as it holds all that what it was made from was made from: hashed once."""
+
+    def __hash__(self) -> int:
+        found: int | None = vars(self).get("hashed")
+        if found is None:
+            found = self.hashed = super().__hash__()
+        return found
 
 
 class NotSettledError(Exception):
@@ -38,15 +49,17 @@ class Memory:
     kept : the things; shared by all that came from one memory
     open : whether anything new may be worked out; if not, NotSettledError is raised
     shelf : where finished fields outlast a run that is killed; None if they don't
+    making : held by the thread that works out the thing of a key; others wait for it
     """
 
     kept: dict[Key, Any] = field(default_factory=dict)
     open: bool = True
     shelf: Disk | None = None
+    making: dict[Key, RLock] = field(default_factory=dict)
 
     def closed(self) -> Memory:
         """The same memory, for looking things up only."""
-        return Memory(self.kept, open=False)
+        return Memory(self.kept, open=False, making=self.making)
 
     def made(self, key: Key, make: Callable[[], T], *, quick: bool = False) -> T:
         """The thing of a key, worked out the first time it is asked for.
@@ -57,8 +70,12 @@ class Memory:
         if isinstance(found, _Nothing):
             if not (self.open or quick):
                 raise NotSettledError
-            # held here: another thread may let it go at once
-            self.kept[key] = found = self._fresh(key, make)
+            with self.making.setdefault(key, RLock()):
+                found = self.kept.get(key, NOTHING)
+                if isinstance(found, _Nothing):
+                    # held here: another thread may let it go at once
+                    self.kept[key] = found = self._fresh(key, make)
+            self.making.pop(key, None)
         return found
 
     def _fresh(self, key: Key, make: Callable[[], T]) -> T:

@@ -8,12 +8,14 @@ sheet, so that tiles and any resolution agree. Lattices are turned, so that none
 from __future__ import annotations
 
 from collections.abc import Iterable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glaze.physics.flow import MM_PER_INCH
+from glaze.picture.cores import cores
 from glaze.picture.on_disk import filled_field
 from glaze.sheet.kernel import kernel
 from glaze.sheet.rect import Rect, squares, whole
@@ -116,8 +118,12 @@ def tooth(shape: tuple[int, int], dpi: float) -> NDArray[np.int8]:
     int8 of `shape`, (rows, columns); [-].
     """
     made = filled_field(shape, np.int8)
-    for square in squares(whole(shape), 512):
+
+    def fill(square: Rect) -> None:
         made[square.slices] = np.rint(np.clip(_fibrous(square, dpi), -1.0, 1.0) * 127.0)
+
+    with ThreadPoolExecutor(cores()) as pool:
+        list(pool.map(fill, squares(whole(shape), 512)))
     return made
 
 

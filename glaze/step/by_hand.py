@@ -237,10 +237,27 @@ class Lay:
         ]
         return cover[np.ix_(*at)].astype(np.float32) / np.float32(FULL)
 
-    def uneven(self, film: Mask, even: Mask, bead: Field, tooth: NDArray[np.int8]) -> None:
-        """Let a film lie unevenly, in place, with the sum of an even one.
+    def sums_of(self, film: Mask) -> NDArray[np.int64]:
+        """Sums of a film about nodes `LEVEL_MM` apart, each pixel shared by the four round it.
 
-        film, even : uint16, shape (rows, columns), FILM_UNIT = 1
+        uint16, shape (rows, columns), to shape (rows, columns) of nodes.
+        """
+        (top, left, bottom, right), side = self.rect, self._level_px
+        count = bottom // side - top // side + 2, right // side - left // side + 2
+        sums = np.zeros(count, np.int64)
+        compiled_hand.add_about(film, (top, left), side, sums)
+        return sums
+
+    @property
+    def _level_px(self) -> int:
+        return max(round(LEVEL_MM * self.dpi / MM_PER_INCH), 1)
+
+    def uneven(
+        self, film: Mask, even: NDArray[np.int64], bead: Field, tooth: NDArray[np.int8]
+    ) -> None:
+        """Let a film lie unevenly, in place, with the sums of an even one.
+
+        film : uint16, shape (rows, columns), FILM_UNIT = 1
         """
         strokes, amount = self.strokes, self.strokes.hand.amount
         bands = self._waves(BANDS, 20, 2.0 if strokes.graded else 1.0)
@@ -250,12 +267,15 @@ class Lay:
             *(film, self.rect[:2], _lean(strokes), tooth, 64.0 * strokes.height / FILM_UNIT),
             *(np.maximum(nodes, 0.05).astype(np.float32), self.first, self.pitch, float(FULL)),
         )
-        keep_mean(film, even, self.rect, self.dpi)
+        self._keep_mean(film, even)
 
-    def domed(self, dose: Mask, even: Mask, cover: Mask, tooth: NDArray[np.int8]) -> None:
+    def domed(
+        self, dose: Mask, even: NDArray[np.int64], cover: Mask, tooth: NDArray[np.int8]
+    ) -> None:
         """Let bleach stand domed and patchy and run out along the fibres, in place.
 
-        dose, even : after their creep, uint16, DOSE_UNIT = 1, shape (rows, columns)
+        dose : after its creep, uint16, DOSE_UNIT = 1, shape (rows, columns)
+        even : sums of an even one, crept as well
         cover : FULL = inside, same shape
         """
         amount = self.strokes.hand.amount
@@ -267,36 +287,27 @@ class Lay:
             *(dose, self.rect[:2], lean.astype(np.float32), tooth, 64.0 / DOSE_UNIT),
             *(np.maximum(nodes, 0.1).astype(np.float32), self.first, self.pitch, float(FULL)),
         )
-        keep_mean(dose, even, self.rect, self.dpi)
+        self._keep_mean(dose, even)
 
-    def drying(self, bead: Field, corner: tuple[int, int]) -> Drying:
-        """How its drying line varies, from `bead` [-], the nodes' `shape`.
-
-        corner : the sheet's own row and column of the first pixel of what dries
-        """
+    def drying(self, bead: Field) -> Drying:
+        """How its drying line varies, from `bead` [-], the nodes' `shape`."""
         amount = self.strokes.hand.amount
         gain = 1.0 + amount * (self._waves(BROKEN, 70) + 2.0 * bead)
         narrow = amount * (0.3 + self._waves((NARROWED,), 80))
         gain, narrow = np.clip(gain, 0.0, 2.4), np.clip(narrow, 0.0, 0.9)
-        at = self.first, self.pitch, (int(corner[0]), int(corner[1]))
+        at = self.first, self.pitch, (int(self.rect.top), int(self.rect.left))
         return Drying(gain.astype(np.float32), narrow.astype(np.float32), *at)
 
+    def _keep_mean(self, film: Mask, even: NDArray[np.int64]) -> None:
+        """Give a film the sums of an even one all about, in place; uint16, (rows, columns).
 
-def keep_mean(film: Mask, even: Mask, rect: Rect, dpi: float) -> None:
-    """Give a film the sum of an even one all about, in place.
-
-    Each node has its share of the pixels within `LEVEL_MM`; the film is made so many times as
-    thick there as it lacks. The shares add up to 1 at every pixel, so the sum of all is kept too.
-
-    uint16, shape (rows, columns), of a rectangle of the sheet.
-    """
-    side = max(round(LEVEL_MM * dpi / MM_PER_INCH), 1)
-    count = (rect.bottom // side - rect.top // side + 2, rect.right // side - rect.left // side + 2)
-    sums = np.zeros((2, *count), np.int64)
-    compiled_hand.sums_about(even, film, rect[:2], side, sums)
-    wanted, found = sums.astype(np.float64)
-    factor = np.divide(wanted, found, out=np.ones(count), where=found > 0)
-    compiled_hand.corrected(film, rect[:2], np.clip(factor, 0.5, 2.0), side, float(FULL))
+        Each node has its share of the pixels within `LEVEL_MM`; the film is made so many times as
+        thick there as it lacks. The shares add up to 1 at every pixel: the sum of all is kept too.
+        """
+        wanted, found = even.astype(np.float64), self.sums_of(film).astype(np.float64)
+        factor = np.divide(wanted, found, out=np.ones(wanted.shape), where=found > 0)
+        factor = np.clip(factor, 0.5, 2.0)
+        compiled_hand.corrected(film, self.rect[:2], factor, self._level_px, float(FULL))
 
 
 def _lean(strokes: Strokes) -> Field:

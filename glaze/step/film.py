@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from glaze.physics.flow import MM_PER_INCH, reach_px
 from glaze.region.areas import UNDER_LINE_MM
+from glaze.region.grade import Share
 from glaze.sheet.compiled_blur import creep_fast
 from glaze.sheet.compiled_rim import dry
 from glaze.sheet.field import box_of, part_of, raise_to, zero_field
@@ -40,7 +41,7 @@ RIM_GAIN = {"drying line": 0.45, "soft": 0.0, "none": 0.0}
 _NO_LINE, _NO_RIM = np.zeros((0, 0), np.float32), np.zeros((0, 0), np.int16)
 
 
-def film_of(coverage: Mask, graded: NDArray[np.float32] | None, box: Rect | None = None) -> Mask:
+def film_of(coverage: Mask, graded: Share | None, box: Rect | None = None) -> Mask:
     """Film thickness of a covered region, graded or flat, uint16, FILM_UNIT = 1.
 
     Parameters
@@ -61,19 +62,19 @@ def film_of(coverage: Mask, graded: NDArray[np.float32] | None, box: Rect | None
 
 @dataclass(frozen=True, eq=False)
 class WetFilm:
-    """A film before it dries.
+    """A film before it dries, in a box that holds all of it.
 
     Attributes
     ----------
-    cover : where it is wet, FULL = wholly, shape (rows, columns)
+    cover : where it is wet, FULL = wholly, shape (rows, columns) of the box
     film : its thickness, FILM_UNIT = 1, same shape
-    box : holds all of it, None if not known
+    box : where that lies in the rectangle it was laid over
     drying : how its drying line varies; None if it doesn't
     """
 
     cover: Mask
     film: Mask
-    box: Rect | None = None
+    box: Rect
     drying: Drying | None = None
 
 
@@ -81,7 +82,7 @@ def film_by_hand(
     strokes: Strokes | None,
     ground: Ground,
     cover: Mask,
-    graded: NDArray[np.float32] | None,
+    graded: Share | None,
     rect: Rect,
     box: Rect | None = None,
 ) -> WetFilm:
@@ -93,32 +94,34 @@ def film_by_hand(
     graded : film as a share of the full one [-], same shape; None for a flat wash
     box : holds all of the region within the rectangle, if that is known
     """
-    if strokes is None:
-        return WetFilm(cover, film_of(cover, graded, box), box)
     box = box_of(cover) if box is None else box
-    if box.empty:
-        return WetFilm(cover, zero_field(rect.shape), box)
-    box = box.grown(reach_of_wander_px(ground.dpi), cover.shape)
-    inner = part_of(cover, box)
+    if not box.empty:
+        # beside an even film a pixel that is dry
+        far = 1 if strokes is None else reach_of_wander_px(ground.dpi)
+        box = box.grown(far, cover.shape)
+    inner, share = part_of(cover, box), None if graded is None else graded[box.slices]
+    film = film_of(inner, share)
+    if strokes is None or box.empty:
+        return WetFilm(inner, film, box)
     lay = Lay(strokes, box.inside(Rect(-rect.top, -rect.left, 0, 0)), ground.dpi)
-    wet, bead = lay.edge_moved(inner) if strokes.wanders else inner, lay.bead(inner)
-    share = None if graded is None else graded[box.slices]
-    film, even = film_of(wet, share), film_of(inner, share)
+    bead, even = lay.bead(inner), lay.sums_of(film)
+    if strokes.wanders:
+        inner = lay.edge_moved(inner)
+        film = film_of(inner, share)
     lay.uneven(film, even, bead, part_of(ground.tooth, lay.rect))
-    drying = lay.drying(bead, rect[:2])
-    return WetFilm(_placed(wet, box, cover.shape), _placed(film, box, cover.shape), box, drying)
+    return WetFilm(inner, film, box, lay.drying(bead))
 
 
-def _placed(part: Mask, box: Rect, shape: tuple[int, ...]) -> Mask:
-    """A field that is zero but for a box of it."""
-    if part.shape == shape:
-        return part
+def placed(part: Mask, box: Rect, shape: tuple[int, ...]) -> Mask:
+    """A field of a shape (rows, columns) that is zero but for a box of it; uint16, of any unit."""
     field: Mask = zero_field((shape[0], shape[1]))
-    raise_to(field, part, box, box[:2])
+    if not box.empty:
+        raise_to(field, part, box, box[:2])
     return field
 
 
 def add_drying_line(
+    film: Mask,
     wet: WetFilm,
     rim: NDArray[np.int16] | None,
     mobility: float,
@@ -134,6 +137,8 @@ def add_drying_line(
 
     Parameters
     ----------
+    film : as it was laid, placed in its rectangle, shape (rows, columns)
+    wet : the same in its box
     rim : FILM_UNIT = one film, the film's shape
     mobility : of all its dye, 1 for one that goes with the water [-]
     rim_mm : width of the line
@@ -142,25 +147,16 @@ def add_drying_line(
     """
     reach, under = rim_reach_px(rim_mm, dpi), under_line_px(dpi)
     flow, drying = rim_flow(rim_mm, gain, dpi), wet.drying or EVENLY
-    cover, laid_film = wet.cover, _copy_of(wet.film, wet.box)
-    for inner in squares(wet.box or whole(cover.shape), TILE):
-        outer = inner.grown(reach, cover.shape)
+    for square in squares(wet.box, TILE):
+        there = square.grown(reach, film.shape).overlap(wet.box)
+        inner, outer = square.inside(there), there.inside(wet.box)
         dry(
             # of one kind each, whatever they come from: the kernel is compiled once
-            *(seen(np.ascontiguousarray(one[outer.slices])) for one in (cover, laid_film)),
-            *(seen(_NO_LINE if line is None else np.ascontiguousarray(line[outer.slices])), under),
-            *(tuple(flow), np.float32(mobility * FILM_UNIT), tuple(inner.inside(outer))),
-            *(drying.at(outer), outer[:2], wet.film, _NO_RIM if rim is None else rim),
+            *(seen(np.ascontiguousarray(one[outer.slices])) for one in (wet.cover, wet.film)),
+            *(seen(_NO_LINE if line is None else np.ascontiguousarray(line[there.slices])), under),
+            *(tuple(flow), np.float32(mobility * FILM_UNIT), tuple(inner)),
+            *(drying.at(outer), there[:2], film, _NO_RIM if rim is None else rim),
         )
-
-
-def _copy_of(field: Mask, box: Rect | None) -> Mask:
-    """A copy that takes up memory only in a box."""
-    if box is None:
-        return field.copy()
-    copy: Mask = zero_field((field.shape[0], field.shape[1]))
-    raise_to(copy, field, box)
-    return copy
 
 
 def rim_reach_px(rim_mm: float, dpi: float) -> int:
@@ -195,9 +191,10 @@ def dose_by_hand(
     inner = part_of(cover, box)
     lay = Lay(strokes, box.inside(Rect(-rect.top, -rect.left, 0, 0)), dpi, FINE_NODES_MM)
     wet = lay.edge_moved(inner) if strokes.wanders else inner
-    dose, even = crept(wet, creep_mm, dpi), crept(inner, creep_mm, dpi)
+    even = lay.sums_of(crept(inner, creep_mm, dpi))
+    dose = crept(wet, creep_mm, dpi)
     lay.domed(dose, even, inner, part_of(ground.tooth, lay.rect))
-    return _placed(dose, box, cover.shape)
+    return placed(dose, box, cover.shape)
 
 
 def crept(coverage: Mask, creep_mm: float, dpi: float, box: Rect | None = None) -> Mask:

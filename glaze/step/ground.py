@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from glaze.patch.table import Table
 from glaze.region.cover import Cover
+from glaze.region.grade import Share
 from glaze.region.records import Graded
 from glaze.sheet.flowing import CELL_MM
 from glaze.sheet.lift import Chemistry, chemistry_of
@@ -44,7 +45,7 @@ class Ground:
     shape: tuple[int, int]
     memory: Memory
     sketch_key: Key
-    grade_of: Callable[[Graded], tuple[NDArray[np.float32], Key]]
+    grade_of: Callable[[Graded], tuple[Share, Key]]
     earlier: tuple[tuple[Step, Cover], ...] = ()
     line: NDArray[np.float32] | None = None
     hand: Steadiness | None = None

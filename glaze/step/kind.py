@@ -22,6 +22,7 @@ from glaze.patch.table import Table
 from glaze.record.checks import Within
 from glaze.record.mistakes import Record
 from glaze.region.cover import Cover
+from glaze.region.grade import Share
 from glaze.region.records import Graded, Region
 from glaze.sheet.memory import Key
 from glaze.sheet.rect import Rect
@@ -257,7 +258,7 @@ class PaintedStep(ABC):
         rectangle; gives the rectangle that reached."""
         return rect
 
-    def under_pen(self, mask: Mask, graded: NDArray[np.float32] | None) -> tuple[Mask, Mask] | None:
+    def under_pen(self, mask: Mask, graded: Share | None) -> tuple[Mask, Mask] | None:
         """A film as it follows the pen before it is settled, and the field it goes to.
 
         None where the coverage under the pen is all there is to it.

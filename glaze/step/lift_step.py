@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import Annotated, ClassVar, Literal, Self
 
 import numpy as np
-from numpy.typing import NDArray
 from pydantic import Field, StrictBool
 
 from glaze.materials.parts_told import parts_words
@@ -16,6 +15,7 @@ from glaze.patch.table import Table
 from glaze.physics.flow import reach_px
 from glaze.record.checks import Name, Text, Within, one_of
 from glaze.region.cover import Cover
+from glaze.region.grade import Share
 from glaze.region.records import Where
 from glaze.sheet import compiled_lift
 from glaze.sheet.lift import Chemistry, Touch, Touches, touch_of
@@ -190,6 +190,6 @@ class PaintedLift(PaintedStep):
         self.dose[inner.slices] = dose[inner.inside(outer).slices]
         return inner
 
-    def under_pen(self, mask: Mask, graded: NDArray[np.float32] | None) -> tuple[Mask, Mask] | None:
+    def under_pen(self, mask: Mask, graded: Share | None) -> tuple[Mask, Mask] | None:
         """Its dose as the pen goes, before it creeps."""
         return (mask * np.float32(1 / DOMED)).astype(np.uint16), self.dose

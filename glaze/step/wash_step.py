@@ -15,6 +15,7 @@ from glaze.patch.layers import Laid, Layer
 from glaze.patch.table import Table
 from glaze.record.checks import Name, Text, Within, one_of
 from glaze.region.cover import Cover
+from glaze.region.grade import Share
 from glaze.region.records import Graded, Where
 from glaze.sheet import compiled_lift, compiled_wash
 from glaze.sheet.field import zero_field
@@ -27,7 +28,7 @@ from glaze.sheet.stir import stir
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash, work_out
 from glaze.step.by_hand import CARRIED, Carried, Manner, Strokes, reach_of_hand_px
-from glaze.step.film import RIM_GAIN, add_drying_line, film_by_hand, rim_reach_px
+from glaze.step.film import RIM_GAIN, add_drying_line, film_by_hand, placed, rim_reach_px
 from glaze.step.ground import Ground
 from glaze.step.kind import COVERED, Film, Liquid, PaintedStep, Step, Tilt
 from glaze.step.timing import Minutes, wash_minutes
@@ -161,7 +162,7 @@ class PaintedWash(PaintedStep):
 
     wash: LaidWash
     thickness: Mask
-    graded: NDArray[np.float32] | None = None
+    graded: Share | None = None
     rim: NDArray[np.int16] | None = None
     residue: tuple[Touch, Chemistry] | None = None
     strokes: Strokes | None = None
@@ -257,7 +258,7 @@ class PaintedWash(PaintedStep):
             self.rim[inner.slices] = rim[here]
         return inner
 
-    def under_pen(self, mask: Mask, graded: NDArray[np.float32] | None) -> tuple[Mask, Mask] | None:
+    def under_pen(self, mask: Mask, graded: Share | None) -> tuple[Mask, Mask] | None:
         """Its film as the pen goes, without tooth and drying line."""
         film = mask * np.float32(FILM_UNIT / FULL)
         if graded is not None:
@@ -297,11 +298,11 @@ def _film(
     cover, paper = coverage[rect.slices], ground.table.paper
     gain = RIM_GAIN[step.edge]
     rim = zero_field(rect.shape, np.int16) if gain and laid.separates else None
-    if box is not None and box.empty:
-        return zero_field(rect.shape), rim
     graded = None if step.graded is None else ground.grade_of(step.graded)[0][rect.slices]
     wet = film_by_hand(strokes, ground, cover, graded, rect, box)
+    film = placed(wet.film, wet.box, rect.shape)
     if gain:
         line = None if ground.line is None else ground.line[rect.slices]
-        add_drying_line(wet, rim, laid.mean_mobility, paper.rim_mm, gain, ground.dpi, line)
-    return wet.film, rim
+        how = laid.mean_mobility, paper.rim_mm, gain, ground.dpi
+        add_drying_line(film, wet, rim, *how, line)
+    return film, rim

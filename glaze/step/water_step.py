@@ -24,7 +24,7 @@ from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
 from glaze.step.by_hand import Manner, Strokes, reach_of_hand_px
-from glaze.step.film import TILE, crept, film_by_hand
+from glaze.step.film import TILE, crept, film_by_hand, placed
 from glaze.step.ground import Ground
 from glaze.step.kind import Liquid, PaintedStep, Step, Waiting
 from glaze.step.timing import Minutes, water_minutes
@@ -157,17 +157,19 @@ def _driven(
     """Where water lies over a rectangle, and what comes and goes at its rim as it creeps on."""
     dpi, rim = ground.dpi, zero_field(rect.shape, np.int16)
     wet = film_by_hand(strokes, ground, cover, None, rect, box)
-    if wet.box is None or wet.box.empty or wet.drying is None:
-        return wet.film, rim  # dry: a field of its own, which the pen may change
+    film = placed(wet.film, wet.box, rect.shape)
+    if wet.drying is None:
+        return film, rim  # dry: a field of its own, which the pen may change
     # the box was grown for a hand that wanders, farther than water creeps
-    crept_on = crept(wet.cover, CREEPS_MM, dpi, wet.box)
+    crept_on = crept(wet.cover, CREEPS_MM, dpi)
     for square in squares(wet.box, TILE):
-        here, gain = square.slices, np.empty(square.shape, np.float32)
-        nodes, _, *at = wet.drying.at(square)
+        here, there = square.inside(wet.box), square.slices
+        gain = np.empty(square.shape, np.float32)
+        nodes, _, *at = wet.drying.at(here)
         between(nodes, at[2], at[0], at[1], gain, gain.shape)
-        beyond = crept_on[here] / np.float32(DOSE_UNIT)
-        beyond -= wet.cover[here] / np.float32(FULL)
-        rim[here] = np.rint(beyond * np.maximum(gain, 0.3) * np.float32(DRIVEN * FILM_UNIT))
+        beyond = crept_on[here.slices] / np.float32(DOSE_UNIT)
+        beyond -= wet.cover[here.slices] / np.float32(FULL)
+        rim[there] = np.rint(beyond * np.maximum(gain, 0.3) * np.float32(DRIVEN * FILM_UNIT))
         # a film thicker than its own takes no more than all
-        wet.film[here] = np.minimum(wet.film[here], FILM_UNIT) * np.float32(FULL / FILM_UNIT)
-    return wet.film, rim
+        film[there] = np.minimum(film[there], FILM_UNIT) * np.float32(FULL / FILM_UNIT)
+    return film, rim

@@ -255,6 +255,29 @@ def test_one_memory_serves_several_threads(scene):
         assert all(np.array_equal(now[key], whole[key]) for key in whole)
 
 
+def test_what_several_threads_want_is_worked_out_once():
+    from concurrent.futures import ThreadPoolExecutor
+    from time import sleep
+
+    memory, made = Memory(), []
+
+    def make():
+        sleep(0.05)  # as long as others need to come and ask
+        made.append(len(made))
+        return made[-1]
+
+    with ThreadPoolExecutor(4) as pool:
+        found = list(pool.map(lambda _: memory.made("a", make), range(4)))
+    assert (found, made) == ([0, 0, 0, 0], [0])
+
+
+def test_what_failed_is_tried_again_by_the_next():
+    memory = Memory()
+    with pytest.raises(ZeroDivisionError):
+        memory.made("a", lambda: 1 // 0)
+    assert memory.made("a", lambda: 2) == 2
+
+
 def test_what_is_let_go_as_soon_as_it_is_kept_is_given_all_the_same():
     class Forgetful(dict):
         """As another thread that lets go of everything at once leaves it."""

@@ -388,6 +388,7 @@ def test_overlapping_regions_are_no_mistake() -> None:
 def test_a_grade_runs_smoothly_along_its_line() -> None:
     given_ = Graded(from_mm=(0, 5), to_mm=(0, 10), start=0.8, end=0.2)
     film, _ = over(scene(), SHEET).grade(given_)
+    film = np.asarray(film)
     assert film.dtype == np.float32
     assert film[:50] == pytest.approx(0.8, abs=1e-3)
     assert film[100:] == pytest.approx(0.2, abs=1e-3)
@@ -414,6 +415,26 @@ def test_a_grade_eases_in_and_out_as_the_cubic_does() -> None:
     assert at[20] == pytest.approx(1 - 0.8 * 5 / 32, abs=0.002)
     assert at[30] == pytest.approx(0.6, abs=0.002)
     assert at[55] == pytest.approx(0.2, abs=1e-4)
+
+
+def test_a_grade_is_the_same_however_it_is_asked_for_and_holds_no_sheet() -> None:
+    graded = Graded(from_mm=(10, 3), to_mm=(50, 40), start=0.9, end=0.1)
+    film, _ = Regions({}, Sketch(np.ones((500, 600), np.float32), 254.0)).grade(graded)
+    whole = np.asarray(film)
+    assert whole.shape == (500, 600)
+    places = np.random.default_rng(3).integers(0, 500, (2, 40))
+    some = np.zeros(whole.shape, bool)
+    some[tuple(places)] = True
+    for index in (
+        np.s_[100:300, 50:60],
+        np.ix_(np.arange(0, 500, 7), np.arange(3, 600, 11)),
+        tuple(places),
+        (7, 9),
+        np.s_[3, 10:20],
+        some,
+    ):
+        np.testing.assert_array_equal(np.asarray(film[index]), whole[index])
+    assert sum(getattr(part, "nbytes", 0) for part in vars(film).values()) < whole.nbytes / 100
 
 
 def test_areas_reach_a_millimetre_below_a_broad_black() -> None:

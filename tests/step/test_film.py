@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from glaze.patch.table import table_of
+from glaze.sheet.rect import whole
 from glaze.sheet.units import FILM_UNIT, FULL
 from glaze.sheet.wash import drying_line, work_out
 from glaze.step.by_hand import Drying
@@ -22,7 +23,8 @@ def dried(line: np.ndarray | None, edge: int = 100) -> np.ndarray:
     table = table_of("lifting", "white hot-pressed")
     laid = work_out(table.mix("Blue 1"), 1, 100.0, table.paper, table.dyes)
     film = film_of(cover, None)
-    add_drying_line(WetFilm(cover, film), None, laid.mean_mobility, 0.5, 0.45, DPI, line)
+    wet = WetFilm(cover, film.copy(), whole(cover.shape))
+    add_drying_line(film, wet, None, laid.mean_mobility, 0.5, 0.45, DPI, line)
     assert film.sum(dtype=float) == pytest.approx(
         cover.sum(dtype=float) / FULL * FILM_UNIT, rel=1e-3
     )
@@ -82,9 +84,8 @@ def test_the_compiled_drying_line_is_the_plain_one_bit_for_bit(
     # nodes at the corners of pixels, read at their middles
     gain, share = (rng.uniform(0, most, (702, 602)).astype(F) for most in (2.4, 0.9))
     drying = Drying(gain, share, (0, 0), 1.0, (0, 0)) if by_hand else None
-    add_drying_line(
-        WetFilm(cover, found, None, drying), rim, laid.mean_mobility, 0.5, 0.45, DPI, line
-    )
+    wet = WetFilm(cover, film, whole(cover.shape), drying)
+    add_drying_line(found, wet, rim, laid.mean_mobility, 0.5, 0.45, DPI, line)
     ends = cover * F(1 / FULL)
     if line is not None:
         near = minimum_filter(ends, 2 * under_line_px(DPI) + 1, mode="nearest") < 0.5

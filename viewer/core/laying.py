@@ -12,6 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from glaze.errors import InputError
+from glaze.region.grade import Share
 from glaze.region.records import SHEET, Graded, PenLine, Region, RuledBand
 from glaze.sheet.rect import Rect
 from glaze.sheet.units import FULL
@@ -36,7 +37,7 @@ class Laying:
         self.stroke: Stroke | None = None
         self._region = ""
         self._begun: tuple[Draft, int | None] | None = None
-        self._steps: list[tuple[PaintedStep, np.ndarray | None]] = []
+        self._steps: list[tuple[PaintedStep, Share | None]] = []
 
     # ---- strokes
 
@@ -114,7 +115,7 @@ class Laying:
         self.sitting.preview.pixels(rows + rect.top, columns + rect.left, rect)
         self.sitting.preview.touch_quietly(rect)
 
-    def _under(self, mask: Mask) -> list[tuple[PaintedStep, np.ndarray | None]]:
+    def _under(self, mask: Mask) -> list[tuple[PaintedStep, Share | None]]:
         """The settled steps whose film follows a mask, with the grades of graded washes."""
         sitting = self.sitting
         return [

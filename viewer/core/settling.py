@@ -20,6 +20,7 @@ from glaze.painting.settle import Painting, ground_of, regions_of, resolve
 from glaze.region.areas import Areas
 from glaze.region.combine import Regions
 from glaze.region.cover import Cover
+from glaze.region.grade import Share
 from glaze.region.records import Region
 from glaze.sheet.memory import Key, Memory, NotSettledError
 from glaze.sheet.rect import Rect
@@ -129,7 +130,7 @@ class Settling:
         """Those areas, however long it takes to find them."""
         return regions_of(self.draft.scene, self.memory).areas()
 
-    def grade(self, step: Step) -> NDArray[np.float32] | None:
+    def grade(self, step: Step) -> Share | None:
         """Film of a graded wash as a share; None for anything else."""
         return None if step.grade is None else self._regions.grade(step.grade)[0]
 
