@@ -18,9 +18,9 @@ from numpy.typing import NDArray
 from glaze.painting.budget import check_disk, check_memory
 from glaze.painting.notes import notes_of
 from glaze.patch.table import Table
-from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.cores import cores
 from glaze.picture.resized import check_scale, scaled
+from glaze.picture.true_size import TrueSize
 from glaze.region.combine import Regions
 from glaze.region.cover import Cover
 from glaze.scene.laid_out import sketch_of, table_of_scene
@@ -49,7 +49,7 @@ DARKEST = 0.2
 
 
 @dataclass(frozen=True, eq=False)
-class Painting:
+class Painting(TrueSize):
     """Everything the pipeline needs; nothing in it changes while it renders.
 
     Attributes
@@ -87,17 +87,6 @@ class Painting:
         """The line's black on bare paper: linear sRGB, and its transmittance [-], shape (4,)."""
         paper = self.table.paper_reflectance @ self.table.light.display_weights
         return np.array([*(self.line_black * paper), self.line_black], np.float32)
-
-    @property
-    def per_mm(self) -> float:
-        """Pixels to the mm."""
-        return self.dpi / MM_PER_INCH
-
-    @property
-    def size_mm(self) -> tuple[float, float]:
-        """Width and height [mm]."""
-        rows, columns = self.shape
-        return columns * MM_PER_INCH / self.dpi, rows * MM_PER_INCH / self.dpi
 
     def until(self, count: int) -> Painting:
         """The same painting after its first `count` steps."""

@@ -19,8 +19,8 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.physics.colour import map_into_gamut, srgb_encode
-from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.png_stream import png_pieces
+from glaze.picture.true_size import TrueSize
 from glaze.picture.writable import check_place
 from glaze.picture.writing import write_whole
 from glaze.record.incoming import is_there
@@ -32,7 +32,7 @@ Metadata = Mapping[str, Any] | str
 
 
 @dataclass(frozen=True, eq=False)
-class Picture:
+class Picture(TrueSize):
     """A finished picture.
 
     Parameters
@@ -54,12 +54,6 @@ class Picture:
     def shape(self) -> tuple[int, int]:
         """Rows and columns."""
         return self.rgb.shape[0], self.rgb.shape[1]
-
-    @property
-    def size_mm(self) -> tuple[float, float]:
-        """Width and height at true size [mm]."""
-        rows, columns = self.rgb.shape[:2]
-        return columns / self.dpi * MM_PER_INCH, rows / self.dpi * MM_PER_INCH
 
     def save(self, path: Path | str, metadata: Metadata = "", *, bits: int | None = None) -> None:
         """Write it as a PNG or TIFF, see `write_picture`."""

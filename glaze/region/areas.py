@@ -91,17 +91,16 @@ class Areas:
             When the place lies off the sheet or on a line.
         """
         where = f"the point [{point_mm[0]:g}, {point_mm[1]:g}] mm"
-        column, row = (int(np.floor(mm * self.per_mm)) for mm in point_mm)
-        rows, columns = self.number.shape
-        if not (0 <= row < rows and 0 <= column < columns):
+        pixel = self.sketch.pixel_at(point_mm)
+        if pixel is None:
             width, height = self.sketch.size_mm
             raise InputError(
                 f"{where} lies off the sheet; allowed: 0 to {width:.0f} across, 0 to {height:.0f} "
                 "down."
             )
-        found = int(self.number[row, column])
-        if self.sketch.line[row, column] < WALL or found == 0:
-            x, y = self.nearest_open(row, column)
+        found = int(self.number[pixel])
+        if self.sketch.line[pixel] < WALL or found == 0:
+            x, y = self.nearest_open(*pixel)
             raise InputError(
                 f"{where} lies on a line; move it into the area that is meant: "
                 f"[{x:g}, {y:g}] is the nearest place beside the line."
@@ -118,7 +117,8 @@ class Areas:
             if open_.size:
                 open_ += np.array([top, left])
                 y, x = open_[np.hypot(*(open_ - np.array([row, column])).T).argmin()]
-                return round((x + 0.5) / self.per_mm, 1), round((y + 0.5) / self.per_mm, 1)
+                across, down = self.sketch.middle_mm(y, x)
+                return round(across, 1), round(down, 1)
         return 0.0, 0.0
 
     def mask(self, numbers: Iterable[int]) -> NDArray[np.uint16]:

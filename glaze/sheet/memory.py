@@ -96,23 +96,29 @@ class Memory:
             self.kept.pop(key, None)
         self.kept[new] = thing
 
-    def copied(self, old: Key, new: Key, copy: Callable[[Any], Any]) -> None:
-        """What was made from `old` first of all is, copied, what is made from `new`."""
-        for key, thing in list(self.kept.items()):
-            if isinstance(key, tuple) and len(key) > 1 and key[1] == old:
-                self.kept[key[0], new, *key[2:]] = copy(thing)
+    def copied(self, thing: tuple[Key, ...], new: Key, copy: Callable[[Any], Any]) -> None:
+        """A thing, and what it was made from, as made first of all from `new`: both are copies."""
+        for key in _made_from([thing]):
+            if key[1:2] == thing[1:2] and key in self.kept:
+                self.kept[key[0], new, *key[2:]] = copy(self.kept[key])
 
     def only_for(self, keys: Iterable[Key]) -> None:
         """Let go of everything but the things of some keys and what those were made from."""
-        wanted: set[Key] = set()
-        waiting = list(keys)
-        while waiting:
-            key = waiting.pop()
-            if isinstance(key, tuple) and key not in wanted:
-                wanted.add(key)
-                waiting += key
+        wanted = _made_from(keys)
         for key in [key for key in list(self.kept) if key not in wanted]:
             self.kept.pop(key, None)
+
+
+def _made_from(keys: Iterable[Key]) -> set[tuple[Key, ...]]:
+    """Keys, and those of what their things were made from."""
+    found: set[tuple[Key, ...]] = set()
+    waiting = list(keys)
+    while waiting:
+        key = waiting.pop()
+        if isinstance(key, tuple) and key not in found:
+            found.add(key)
+            waiting += key
+    return found
 
 
 def file_key(path: Path) -> Key:

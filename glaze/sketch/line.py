@@ -16,6 +16,7 @@ from glaze.errors import InputError, percent
 from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.on_disk import filled_field
 from glaze.picture.resized import averaged, enlarged
+from glaze.picture.true_size import TrueSize
 from glaze.sketch.cleaned import clean_line
 from glaze.sketch.scan import LARGEST_AREA, LARGEST_SIDE, picture_head, read_scan, too_large
 from glaze.sketch.scan_values import luminance
@@ -26,7 +27,7 @@ NO_REAL_DPI = (72, 96)  # what cameras and programs write when they don't know
 
 
 @dataclass(frozen=True, eq=False)
-class Sketch:
+class Sketch(TrueSize):
     """Line art over a sheet.
 
     Parameters
@@ -47,17 +48,6 @@ class Sketch:
         """Rows and columns."""
         rows, columns = self.line.shape
         return rows, columns
-
-    @property
-    def per_mm(self) -> float:
-        """Pixels to the mm."""
-        return self.dpi / MM_PER_INCH
-
-    @property
-    def size_mm(self) -> tuple[float, float]:
-        """Width and height of the sheet [mm]."""
-        rows, columns = self.line.shape
-        return columns * MM_PER_INCH / self.dpi, rows * MM_PER_INCH / self.dpi
 
     def coarser(self, shape: tuple[int, int], scale: float) -> Sketch:
         """The same on fewer rows and columns, each pixel the mean of what it covers.

@@ -75,10 +75,9 @@ class _Adviser:
         if not there.any():
             return None
         row, column = middle_of(there)
-        rows, columns = self.plan.painting.shape
-        mm = 1 / self.plan.painting.per_mm
-        x = (column + 0.5) / there.shape[1] * columns * mm
-        return round(x, 1), round((row + 0.5) / there.shape[0] * rows * mm, 1)
+        wide, high = self.plan.painting.size_mm
+        x = (column + 0.5) / there.shape[1] * wide
+        return round(x, 1), round((row + 0.5) / there.shape[0] * high, 1)
 
     def flat(self) -> Iterator[Advice]:
         """A picture without one of three values."""
@@ -142,8 +141,7 @@ class _Adviser:
         if isinstance(region, str) and region != SHEET:
             return draft, region
         if not isinstance(region, Region):
-            rows, columns = self.plan.painting.shape
-            wide, high = (side / self.plan.painting.per_mm for side in (columns, rows))
+            wide, high = self.plan.painting.size_mm
             region = Region(polygon_mm=((0, 0), (wide, 0), (wide, high), (0, high)))
         wanted = say("advice.where", name=self.steps[step].name)
         name = drafting.free_name(wanted, draft.scene.regions)

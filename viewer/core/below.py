@@ -8,7 +8,7 @@ wash shows once the pen is up.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -25,7 +25,14 @@ Places = NDArray[np.intp]
 CHUNK = 6000
 """Pixels worked on by a thread at once; fewer aren't worth a second thread."""
 
-Map = Callable[[Callable[[slice], None], list[slice]], Iterable[None]]
+Share = Callable[[Callable[[slice], None], list[slice]], None]
+"""Does some work on each of several parts."""
+
+
+def alone(work: Callable[[slice], None], parts: list[slice]) -> None:
+    """One part after the other."""
+    for part in parts:
+        work(part)
 
 
 class Below:
@@ -34,8 +41,8 @@ class Below:
     painting : the whole painting. count : how many of its steps lie below
     """
 
-    def __init__(self, painting: Painting, count: int, run: Map = map) -> None:
-        self.painting, self.count, self._run = painting, count, run
+    def __init__(self, painting: Painting, count: int, share: Share = alone) -> None:
+        self.painting, self.count, self._share = painting, count, share
         self._below = painting.until(count)
         # what an earlier bleach left works on a wash overnight, not under the brush
         above = tuple(step.fresh() for step in painting.steps[count:])
@@ -56,8 +63,7 @@ class Below:
             above = self._above.taken((rows[None, part], columns[None, part]))
             out[part] = picture_on(above, sheet)[0]
 
-        for _ in self._run(fill, _chunks(rows.size)):
-            pass
+        self._share(fill, _chunks(rows.size))
         return out
 
     def _learn(self, rows: Places, columns: Places) -> None:
@@ -76,8 +82,7 @@ class Below:
             for name, field in vars(sheet).items():
                 getattr(self._kept, name)[:, place] = field
 
-        for _ in self._run(fill, _chunks(rows.size)):
-            pass
+        self._share(fill, _chunks(rows.size))
         self._used += rows.size
         self._slot[rows, columns] = np.arange(first + 1, self._used + 1)
 

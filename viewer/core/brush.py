@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.physics.flow import MM_PER_INCH
 from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.units import FULL
 
@@ -54,7 +55,7 @@ class Brush:
 
     def radius_px(self, dpi: float) -> float:
         """Radius at full pressure [px]; a mark is never finer than a pixel."""
-        return max(self.size_mm * dpi / 25.4 / 2, 0.5)
+        return max(self.size_mm * dpi / MM_PER_INCH / 2, 0.5)
 
 
 @dataclass(frozen=True)

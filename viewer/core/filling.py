@@ -81,12 +81,8 @@ class Filling:
 
     def number_at(self, point: Point) -> int:
         """Number of the area at a point [mm]; 0 for none."""
-        areas = self.areas
-        if areas is None:
-            return 0
-        column, row = (int(np.floor(mm * areas.per_mm)) for mm in point)
-        rows, columns = areas.number.shape
-        return int(areas.number[row, column]) if 0 <= row < rows and 0 <= column < columns else 0
+        pixel = None if self.areas is None else self.areas.sketch.pixel_at(point)
+        return 0 if pixel is None or self.areas is None else int(self.areas.number[pixel])
 
     def likes(self, number: int) -> tuple[int, ...]:
         """An area and all that are alike in size and shape, wherever they lie.

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
+from glaze.physics.flow import MM_PER_INCH
 from glaze.region.outline import band, ellipse, fill
 from glaze.scene.file import read_text, scene_of, scene_text
 from glaze.sheet.units import FULL
@@ -39,7 +40,7 @@ def placed(dpi: float, step: int = 1) -> dict[str, tuple[float, float]]:
 
     step : how many pixels of the sheet a pixel of the layer stands for
     """
-    mm = 25.4 / dpi * step
+    mm = MM_PER_INCH / dpi * step
     return {"scale": (mm, mm), "translate": (mm / 2, mm / 2)}
 
 
@@ -166,7 +167,7 @@ def mask_from_shapes(layer: Any, dpi: float, shape: tuple[int, int]) -> Mask:
 
     Rasterised here; corners are in the layer's own place, in mm.
     """
-    scale = dpi / 25.4
+    scale = dpi / MM_PER_INCH
     outlines = []
     widths = np.broadcast_to(np.asarray(layer.edge_width, float), (len(layer.data),))
     for points, kind, width in zip(layer.data, layer.shape_type, widths, strict=True):

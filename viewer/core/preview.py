@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Iterable
-from concurrent.futures import Future, ThreadPoolExecutor
+from collections.abc import Callable, Iterable
+from concurrent.futures import Future
 from dataclasses import dataclass, replace
-from functools import reduce
+from functools import partial, reduce
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,8 +25,10 @@ from .below import Below
 from .coarse import CoarseLook
 from .pyramid import Picture8, Pyramid, at_level
 from .views import View, seen, under
+from .worker import helpers, shared
 
-TILE = 256
+TILE, BAND = 256, 64
+"""Side of a tile, and height of the bands it is worked out in [px]."""
 Corner = tuple[int, int]
 
 
@@ -36,7 +38,7 @@ class _Asked:
 
     tile: Rect
     number: int
-    result: Future[Picture8]
+    result: Future[Picture8 | None]
 
 
 class Preview:
@@ -59,7 +61,7 @@ class Preview:
         self._numbers: dict[Corner, int] = {}
         self._asked: dict[Corner, _Asked] = {}
         self._workers = threads or max(1, os.cpu_count() or 1)
-        self._pool = ThreadPoolExecutor(self._workers, thread_name_prefix="glaze")
+        self._pool = helpers(self._workers, "glaze")
         self._coarse = CoarseLook()
         self._below: Below | None = None
         self.resting = True
@@ -138,7 +140,8 @@ class Preview:
 
     def begin_pixels(self, number: int) -> None:
         """The pen comes down on a step: what lies below it is kept while it moves."""
-        self._below = Below(under(self.painting, self.view.light), number, self._pool.map)
+        share = partial(shared, self._pool)
+        self._below = Below(under(self.painting, self.view.light), number, share)
         self.resting = False
 
     def end_pixels(self) -> None:
@@ -181,10 +184,10 @@ class Preview:
             if not asked.result.done():
                 continue
             del self._asked[corner]
-            if asked.number != self._numbers.get(corner):
+            picture = asked.result.result()
+            if picture is None or asked.number != self._numbers.get(corner):
                 self.stale.add(corner)
                 continue
-            picture = asked.result.result()
             self.pyramid.put(asked.tile, picture)
             changed.append(asked.tile)
             if time.perf_counter() > until:
@@ -199,10 +202,31 @@ class Preview:
         waiting = self.stale - self._asked.keys()
         for corner in sorted(waiting, key=self._distance)[: max(room, 0)]:
             self.stale.discard(corner)
-            tile = self.tile(corner)
-            job = self._pool.submit(seen, self.painting, self.view, tile, self.reserve)
-            self._asked[corner] = _Asked(tile, self._numbers.get(corner, 0), job)
-            self._numbers.setdefault(corner, 0)
+            tile, number = self.tile(corner), self._numbers.setdefault(corner, 0)
+            see = partial(seen, self.painting, self.view, reserve=self.reserve)
+            job = self._pool.submit(self._work_out, corner, number, tile, see)
+            self._asked[corner] = _Asked(tile, number, job)
+
+    def _work_out(
+        self, corner: Corner, number: int, tile: Rect, see: Callable[[Rect], Picture8]
+    ) -> Picture8 | None:
+        """A tile band by band; None once it is outdated or the pen is down: both cores are wanted
+        then for what the painter waits for."""
+        bands = []
+        for band in self._bands(tile):
+            if not self.resting or self._numbers[corner] != number:
+                return None
+            bands.append(see(band))
+        return np.concatenate(bands)
+
+    def _bands(self, tile: Rect) -> list[Rect]:
+        """A tile in bands that are done in a few ms each; whole where it looks sideways."""
+        if not self.view.local or self.view.reach_px(self.painting.dpi):
+            return [tile]
+        return [
+            Rect(top, tile.left, min(top + BAND, tile.bottom), tile.right)
+            for top in range(tile.top, tile.bottom, BAND)
+        ]
 
     def _distance(self, corner: Corner) -> tuple[bool, float]:
         """What is seen comes first, from its middle."""
@@ -234,6 +258,7 @@ class Preview:
     def close(self) -> None:
         """Let the threads go."""
         self.stale.clear()
+        self.resting = False  # what is worked on ends after its band
         self._pool.shutdown(wait=True, cancel_futures=True)
 
     def tile(self, corner: Corner) -> Rect:

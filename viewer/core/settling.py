@@ -233,17 +233,18 @@ class Settling:
 
     # ---- painted regions
 
-    def new_mask(self, name: str, copy_of: Mask | None = None) -> Mask:
-        """A painted region: bare, or beginning as another region is."""
+    def new_mask(
+        self, name: str, copy_of: Mask | None = None, step: PaintedStep | None = None
+    ) -> Mask:
+        """A painted region: bare, or beginning as another region is.
+
+        step : the one that is going to lie there instead of on the other
+        """
         mask = np.zeros(self.painting.shape, np.uint16) if copy_of is None else copy_of.copy()
         self._under_brush.add(name, mask)
-        for step in self.painting.steps:
-            if step.step.joins is not None or not isinstance(step.key, tuple):
-                continue
-            if copy_of is not None and step.coverage is copy_of:
-                # what follows from a coverage follows from its copy; arrays are copied as well
-                self.memory.copied(step.key[1], self._under_brush.token(name), copied)
-                break
+        if step is not None and step.step.joins is None and isinstance(step.key, tuple):
+            # what follows from a coverage follows from its copy; arrays are copied as well
+            self.memory.copied(step.key, self._under_brush.token(name), copied)
         return mask
 
     def put_back(self, region: str, squares: Squares) -> Rect:

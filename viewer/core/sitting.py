@@ -235,7 +235,7 @@ class Sitting(Opened):
         name = drafting.free_name(step.name, {**self.scene.regions, **self.masks})
         painted = self.settling.painted_step(number)
         coverage = self.settling.cover(step.region) if painted is None else painted.coverage
-        self.settling.new_mask(name, coverage)
+        self.settling.new_mask(name, coverage, painted)
         draft = drafting.with_mask(draft, name)
         return name, drafting.with_changed_step(draft, number, region=name)
 

@@ -112,10 +112,10 @@ def read_at(painting: Painting, touches: Touches, row: int, column: int) -> Spot
     left = _bleached(here, sheet, touches)
     seen, reached = (float(value(table, patch)[0, 0]) for patch in (sheet, left))
     before, ghost = lab(table, sheet)[0, 0], lab(table, left)[0, 0]
-    mm = 1 / painting.per_mm
+    x_mm, y_mm = painting.middle_mm(row, column)
     return Spot(
-        x_mm=(column + 0.5) * mm,
-        y_mm=(row + 0.5) * mm,
+        x_mm=x_mm,
+        y_mm=y_mm,
         steps=tuple(lying),
         value=seen,
         notation=notation,

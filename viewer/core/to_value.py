@@ -247,9 +247,8 @@ class _Place:
         """The shape that is meant, where it has no name."""
         if self.uppermost is not None and isinstance(self.uppermost.region, Region):
             return self.uppermost.region
-        mm = 1 / self.sitting.painting.per_mm
-        row, column = self.pixel
-        point = round((column + 0.5) * mm, 2), round((row + 0.5) * mm, 2)
+        x, y = self.sitting.painting.middle_mm(*self.pixel)
+        point = round(x, 2), round(y, 2)
         if self.sitting.reserve is not None:
             return Region(enclosed_at_mm=(point,), minus=(RESERVE,))
         return Region(enclosed_at_mm=(point,))

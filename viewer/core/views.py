@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
+from glaze.physics.flow import MM_PER_INCH
 from glaze.physics.seeing import as_seen_by, evened_reach, values_only
 from glaze.picture.file import picture_from_linear
 from glaze.picture.light import load_light
@@ -74,7 +75,7 @@ class View:
         """How far a pixel is seen in those beside it [px]: a plan of few values is evened out."""
         ways = self.way, self.other if self.split else ""
         evened = any(GREYS.get(way) in FEW_VALUES for way in ways)
-        return evened_reach(GRAIN_MM * dpi / 25.4) if evened else 0
+        return evened_reach(GRAIN_MM * dpi / MM_PER_INCH) if evened else 0
 
     @property
     def follows_pen(self) -> bool:

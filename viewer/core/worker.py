@@ -1,21 +1,59 @@
-"""One thread for work that takes long, its results taken in where the window ticks."""
+"""Threads for work that takes long, its results taken in where the window ticks.
+
+They stand back: the window's own thread, which the painter waits for, goes before them.
+"""
 
 from __future__ import annotations
 
+import os
+import sys
+import threading
 import time
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from typing import Any
+from typing import Any, TypeVar
 
 from glaze.errors import InputError
+
+Part = TypeVar("Part")
+
+NICE = 10
+"""How far they stand back: under Linux a tenth of what the window's thread gets of a core."""
+
+
+def helpers(count: int, name: str) -> ThreadPoolExecutor:
+    """So many threads that stand back."""
+    return ThreadPoolExecutor(count, thread_name_prefix=name, initializer=_stand_back)
+
+
+def _stand_back() -> None:
+    if sys.platform == "linux":  # elsewhere that number isn't a thread's
+        own = os.getpriority(os.PRIO_PROCESS, os.getpid())
+        os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), own + NICE)
+
+
+def shared(pool: ThreadPoolExecutor, work: Callable[[Part], object], parts: Sequence[Part]) -> None:
+    """Work on parts here and in a pool: what none of its threads has begun is done here.
+
+    So it never waits for whatever else the pool has to do.
+    """
+    jobs = [(pool.submit(work, part), part) for part in parts[:-1]]
+    for part in parts[-1:]:
+        work(part)
+    for job, part in reversed(jobs):
+        if job.cancel():
+            work(part)
+    for job, _ in jobs:
+        if not job.cancelled():
+            job.result()
 
 
 class Worker:
     """Does jobs one after the other; `poll` hands each result to its taker."""
 
     def __init__(self) -> None:
-        self._pool = ThreadPoolExecutor(1, thread_name_prefix="glaze-settle")
+        self._pool = helpers(1, "glaze-settle")
         self._jobs: deque[tuple[Future[Any], Callable[[Any], None], Callable[[InputError], Any]]]
         self._jobs = deque()
 

@@ -93,12 +93,10 @@ class Rulers(QWidget):
 
     def pixel(self, place: QPointF) -> tuple[int, int] | None:
         """Row and column of the sheet at a place of the canvas; None beside the sheet."""
-        camera, painting = self.sheet.viewer.scene.camera, self.sheet.sitting.painting
+        camera = self.sheet.viewer.scene.camera
         x = (place.x() - self.width() / 2) / camera.zoom + camera.center[-1]
         y = (place.y() - self.height() / 2) / camera.zoom + camera.center[-2]
-        row, column = (int(np.floor(mm * painting.per_mm)) for mm in (y, x))
-        inside = 0 <= row < painting.shape[0] and 0 <= column < painting.shape[1]
-        return (row, column) if inside else None
+        return self.sheet.sitting.painting.pixel_at((x, y))
 
     def carry(self, carried: tuple[QPointF, float, str] | None) -> None:
         """A grey of the value scale is carried over the sheet, with what is said of the place."""

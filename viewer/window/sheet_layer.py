@@ -8,6 +8,7 @@ import numpy as np
 from qtpy.QtCore import QObject
 from qtpy.QtWidgets import QWidget
 
+from glaze.physics.flow import MM_PER_INCH
 from glaze.sheet.rect import Rect
 
 from ..core.napari_layers import TAG, placed
@@ -103,7 +104,7 @@ class SheetLayer(QObject):
 
     def true_size(self, screen_dpi: float) -> None:
         """A millimetre of the sheet is a millimetre on the screen."""
-        self.viewer.scene.camera.zoom = screen_dpi / 25.4
+        self.viewer.scene.camera.zoom = screen_dpi / MM_PER_INCH
         self._camera_moved()
 
     @property
@@ -145,20 +146,12 @@ class SheetLayer(QObject):
     def visible(self) -> Rect:
         """The part of the sheet that is on the screen [px]."""
         camera = self.viewer.scene.camera
-        rows, columns = self.sitting.painting.shape
-        height, width = self.canvas_size()
-        per_mm = self.sitting.painting.per_mm
-        middle = camera.center[-2] * per_mm, camera.center[-1] * per_mm
-        half = (
-            height / 2 / max(camera.zoom, 1e-6) * per_mm,
-            width / 2 / max(camera.zoom, 1e-6) * per_mm,
-        )
-        return Rect(
-            int(np.clip(middle[0] - half[0], 0, rows)),
-            int(np.clip(middle[1] - half[1], 0, columns)),
-            int(np.clip(np.ceil(middle[0] + half[0]), 0, rows)),
-            int(np.clip(np.ceil(middle[1] + half[1]), 0, columns)),
-        )
+        shape, per_mm = self.sitting.painting.shape, self.sitting.painting.per_mm
+        half = np.array(self.canvas_size()) / 2 / max(camera.zoom, 1e-6)
+        middle = np.array(camera.center[-2:])
+        start = np.clip((middle - half) * per_mm, 0, shape).astype(int)
+        end = np.clip(np.ceil((middle + half) * per_mm), 0, shape).astype(int)
+        return Rect(*start.tolist(), *end.tolist())
 
     def canvas_size(self) -> tuple[float, float]:
         """Height and width of the canvas [screen px]."""

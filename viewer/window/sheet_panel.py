@@ -188,14 +188,10 @@ class SheetView(SheetLayer):
         return round(float(event.position[-1]), 2), round(float(event.position[-2]), 2)
 
     def _hover(self, viewer: Any, event: Any) -> None:
-        x, y = self.pointer = self._point(event)
-        rows, columns = self.sitting.painting.shape
-        per_mm = self.sitting.painting.per_mm
-        row, column = int(y * per_mm), int(x * per_mm)
-        inside = 0 <= row < rows and 0 <= column < columns
+        self.pointer = self._point(event)
         if self.way == "enclosed" and not self._down:
             self._point_out(event)
-        self.pointed.emit((row, column) if inside else None)
+        self.pointed.emit(self.sitting.painting.pixel_at(self.pointer))
 
     # ---- enclosed areas
 

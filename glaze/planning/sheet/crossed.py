@@ -107,10 +107,10 @@ def crossed_by(painting: Painting, number: int) -> list[Crossed]:
         clear = here & core if (here & core).any() else here
         clear &= film >= NEARLY_FULL * film[clear].max()
         pixel = full_size(painting, small, middle_of(clear))
-        x, y = ((place + 0.5) / painting.per_mm for place in pixel[::-1])
+        at_mm = painting.middle_mm(*pixel)
         share = float(painting.steps[number].even_shares(pixel))
         hue = Hue(name_of(painting, steps), layers_at(painting, pixel, number))
-        found.append(Crossed(hue, pixel, (x, y), float(np.count_nonzero(here)) * mm2, share))
+        found.append(Crossed(hue, pixel, at_mm, float(np.count_nonzero(here)) * mm2, share))
     return sorted(found, key=lambda one: -one.mm2)
 
 

@@ -47,8 +47,7 @@ def step_bands(scene: Scene, painting: Painting) -> tuple[StepBand, ...]:
     for number, step in enumerate(scene.steps):
         place = fullest(painting.steps[number])
         layers = layers_at(painting, place, number + 1)
-        mm = 1 / painting.per_mm
-        where = (place[1] + 0.5) * mm, (place[0] + 0.5) * mm
+        where = painting.middle_mm(*place)
         found.append(StepBand(step.name, where, trusted(painting.table, layers)))
     return tuple(found)
 
