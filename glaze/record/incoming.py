@@ -107,7 +107,8 @@ def toml_of(text: str, name: str) -> dict[str, Any]:
     try:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise InputError(f"{name}: isn't valid TOML: {error}.{_likely(text, error)}") from None
+        told = _TWICE.sub(lambda found: f"[{'.'.join(re.findall(_QUOTED, found[0]))}]", str(error))
+        raise InputError(f"{name}: isn't valid TOML: {told}.{_likely(text, error)}") from None
     except (ValueError, RecursionError, OverflowError):  # endless digits, endless brackets
         raise InputError(f"{name}: isn't valid TOML: a number or a list has no end.") from None
     if problems := list(dict.fromkeys(_unusable(tables))):
@@ -115,13 +116,30 @@ def toml_of(text: str, name: str) -> dict[str, Any]:
     return tables
 
 
+_QUOTED = r"'([^']*)'"
+_TWICE = re.compile(rf"\((?:{_QUOTED},? ?)+\)")
+"""A heading as the reader of TOML tells it, ('well', 'dusk')."""
+_MEANT = {
+    "overwrite a value": "that key stands twice; leave one out",
+    "declare": "that heading stands twice; put all it holds under one",
+    "Unclosed array": "a list that begins with [ never ends with ]",
+    "Unterminated string": "a text that begins with a quote never ends with one",
+    'Expected "\'"': "a text that begins with a quote never ends with one",
+    "character '\\n'": "a text that begins with a quote ends with one in its line",
+}
+"""What is wrong, by the words of the reader of TOML."""
+
+
 def _likely(text: str, error: Exception) -> str:
     """The line that isn't valid TOML, and what its writer most likely has to change."""
     found = re.search(r"line (\d+)", str(error))
-    lines = text.splitlines()
-    if found is None or int(found[1]) > len(lines):
+    lines = text.rstrip().split("\n")
+    line = lines[min(int(found[1]), len(lines)) - 1 if found else -1].strip()
+    if meant := next((meant for words, meant in _MEANT.items() if words in str(error)), ""):
+        where = f"The line is: {line[:60]}; " if found or "overwrite" in str(error) else "In it "
+        return f" {where}{meant}."
+    if found is None:
         return ""
-    line = lines[int(found[1]) - 1].strip()
     bare = re.fullmatch(r"([\w.-]+)\s*=\s*([^\s\"'\[{#][^\"'\[{#]*)(#.*)?", line)
     if "\\" in line:
         hint = "between folders write /, not \\"
