@@ -33,8 +33,8 @@ class Dropper:
         for what, count in (("ink", self.ink_drops_per_ml), ("water", self.water_drops_per_ml)):
             if count is not None and not _possible(count):
                 raise InputError(
-                    f"A dropper of {count:g} drops of {what} to the ml: it gives "
-                    f"{FEWEST_PER_ML:g} to {MOST_PER_ML:g}. Count how many drops fill 1 ml."
+                    f"A dropper gives {FEWEST_PER_ML:g} to {MOST_PER_ML:g} drops of {what} to the "
+                    f"ml, not {count:g}. Count how many drops fill 1 ml."
                 )
 
 

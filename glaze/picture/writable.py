@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 from threading import Event
+from unicodedata import normalize
 
 from glaze.errors import InputError
 from glaze.record.incoming import was_read
@@ -73,5 +74,6 @@ def _belongs_to_a_scene(path: Path) -> bool:
         scene = folder / "scene.toml"
         if scene.is_file():
             text = scene.read_text(encoding="utf-8", errors="replace")
-            return path.name == scene.name or path.absolute().relative_to(folder).as_posix() in text
+            name = normalize("NFC", path.absolute().relative_to(folder).as_posix())
+            return path.name == scene.name or name in normalize("NFC", text)
     return False

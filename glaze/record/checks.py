@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
+from unicodedata import normalize
 
 from pydantic import (
     BaseModel,
@@ -172,7 +173,7 @@ def file_in(folder: Path, name: str) -> Path:
     """
     home = folder.resolve()
     try:
-        path = (home / name).resolve()
+        path = as_spelled(home, name).resolve()
         inside = path.is_relative_to(home) and not Path(name).is_absolute()
         there = inside and path.is_file()
     except (OSError, ValueError, RuntimeError):
@@ -186,6 +187,17 @@ def file_in(folder: Path, name: str) -> Path:
         raise InputError(
             f'There is no file {shown(name)} in the folder "{home.name}".{_others(home, name)}'
         )
+    return path
+
+
+def as_spelled(home: Path, name: str) -> Path:
+    """The path of a name as the disk spells it: é is one letter here and two elsewhere."""
+    path = home
+    for part in Path(name).parts:
+        if not (path / part).exists() and path.is_dir():
+            same = (one.name for one in path.iterdir() if normalize("NFC", one.name) == part)
+            part = next(same, part)
+        path /= part
     return path
 
 

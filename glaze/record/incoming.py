@@ -13,6 +13,7 @@ import stat
 import tomllib
 from pathlib import Path
 from typing import Any
+from unicodedata import normalize
 
 from glaze.errors import InputError
 
@@ -105,7 +106,8 @@ def toml_of(text: str, name: str) -> dict[str, Any]:
         without end, control characters.
     """
     try:
-        tables = tomllib.loads(text)
+        # é may be written as one letter or as two: names are compared letter by letter
+        tables = tomllib.loads(normalize("NFC", text))
     except tomllib.TOMLDecodeError as error:
         told = _TWICE.sub(lambda found: f"[{'.'.join(re.findall(_QUOTED, found[0]))}]", str(error))
         raise InputError(f"{name}: isn't valid TOML: {told}.{_likely(text, error)}") from None

@@ -7,12 +7,13 @@ from collections.abc import Iterable, Iterator
 
 HEADER = re.compile(r"^\s*\[\[?")
 STEP = re.compile(r"^\s*\[\[\s*step\s*\]\]")
+NAMED = re.compile(r"\s*(?:wash|charge|lift|water_lift|rinse)\s*=\s*[\"'](.*?)[\"']")
 PLACE = re.compile(r"(?:[^:\s]+: )?step\[(\d+)\](?:\.([\w-]+))?")
 
 
 def with_lines(problems: Iterable[str], text: str) -> list[str]:
     """Problems of steps with the step's name and the line of the text in which they stand."""
-    blocks = list(step_blocks(text.splitlines()))
+    blocks = list(step_blocks(text.split("\n")))
     told = []
     for problem in problems:
         found = PLACE.match(problem)
@@ -36,6 +37,6 @@ def _where(first: int, block: list[str], key: str | None) -> str:
         (n for n, text in enumerate(block) if key and re.match(rf"\s*{re.escape(key)}\s*=", text)),
         0,
     )
-    named = (re.match(r"\s*(?:wash|lift|water_lift|rinse)\s*=\s*[\"'](.*?)[\"']", t) for t in block)
+    named = (NAMED.match(text) for text in block)
     name = next((found[1] for found in named if found), "")
     return f'(step "{name}", line {first + line})' if name else f"(line {first + line})"

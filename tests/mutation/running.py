@@ -166,15 +166,19 @@ def first_failed(ended: int, lines: list[str]) -> str:
 
 
 class Enough:
-    """A plugin of pytest that tries no more tests when half the time is over and none failed."""
+    """A plugin of pytest that tries no more tests after some time of the processor [s].
 
-    all_passed = False
+    all_passed : whether it came to that, and none had failed
+    """
+
+    def __init__(self, enough_s: float) -> None:
+        self.enough_s, self.all_passed = enough_s, False
 
     def pytest_runtest_teardown(self, item: pytest.Item) -> None:
         """Look at the clock."""
-        if time.process_time() > LONGEST_S / 2 and not item.session.testsfailed:
+        if time.process_time() > self.enough_s and not item.session.testsfailed:
             self.all_passed = True
-            item.session.shouldstop = "half the time is over"
+            item.session.shouldstop = "the time is over"
 
 
 def _tested(
@@ -197,7 +201,7 @@ def _tested(
         os.dup2(out.fileno(), 1)
         os.dup2(out.fileno(), 2)
         quiet = ("-q", "--tb=line", "-W", "ignore::pytest.PytestAssertRewriteWarning")
-        enough = Enough()
+        enough = Enough(longest_s / 2)
         plugins, first = ([enough], ("-x",)) if watch is None else ([watch[0]], ())
         ended = pytest.main(["-p", "no:cacheprovider", *first, *quiet, *tests], plugins)
         ended = 0 if enough.all_passed else ended

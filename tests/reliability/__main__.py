@@ -9,11 +9,15 @@ from __future__ import annotations
 
 import sys
 import time
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from tests.reliability.disk import COMMANDS, disk_faults, kills, memory_faults, power_losses
 from tests.reliability.running import LONGEST_S, run_cases
 
+AT_ONCE = 1000
+"""Cases after which the page is written, so that a long run may be cut off."""
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "reliability.md"
 
 HEAD = """# What was tried to break it
@@ -110,7 +114,8 @@ def main() -> None:
         parts["Memory"], bad = _soak_part(int(sys.argv[2]) if len(sys.argv) > 2 else 10_000), 0
     else:
         count, first = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 0
-        parts[""], bad = _cases_part(count, first)
+        for parts[""], bad in _cases_parts(count, first):  # noqa: B007 - the last counts
+            PAGE.write_text("".join(parts.values()) + TAIL, encoding="utf-8")
     PAGE.write_text("".join(parts.values()) + TAIL, encoding="utf-8")
     print(f"{bad} faults, {time.monotonic() - began:.0f} s")
     sys.exit(bool(bad))
@@ -126,11 +131,26 @@ def _parts_before() -> dict[str, str]:
     }
 
 
-def _cases_part(count: int, first: int) -> tuple[str, int]:
-    """Cases by number: what the page says of them, and how many were faults."""
-    counts, faults = run_cases(range(first, first + count))
+def _cases_parts(count: int, first: int) -> Iterator[tuple[str, int]]:
+    """Cases by number: after some of them and at the end, what the page says, and their faults."""
+    counts: dict[str, Counter[str]] = defaultdict(Counter)
+    faults: dict[str, list[int]] = defaultdict(list)
+    for begin in range(first, first + count, AT_ONCE):
+        stop = min(begin + AT_ONCE, first + count)
+        some, wrong = run_cases(range(begin, stop))
+        for kind, ends in some.items():
+            counts[kind] += ends
+        for told, numbers in wrong.items():
+            faults[told] += numbers
+        yield _cases_part(counts, faults, first, stop)
+
+
+def _cases_part(
+    counts: Mapping[str, Counter[str]], faults: Mapping[str, list[int]], first: int, stop: int
+) -> tuple[str, int]:
+    """What the page says of the cases that were run, and how many were faults."""
     bad = sum(len(numbers) for numbers in faults.values())
-    page = HEAD.format(longest=LONGEST_S, total=count, first=first, last=first + count - 1, bad=bad)
+    page = HEAD.format(longest=LONGEST_S, total=stop - first, first=first, last=stop - 1, bad=bad)
     for kind in sorted(counts):
         ends = counts[kind]
         page += f"| {kind} | {ends['done']:,} | {ends['told']:,} | {ends['fault']:,} |\n"

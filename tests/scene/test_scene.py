@@ -22,6 +22,7 @@ from pydantic import TypeAdapter, ValidationError
 from glaze.errors import InputError
 from glaze.materials.dropper import Dropper
 from glaze.painting.settle import regions_of, resolve
+from glaze.picture.writable import check_place
 from glaze.record.checks import Name, Text
 from glaze.region.records import Ellipse, Region
 from glaze.scene.file import load_scene, read_text, scene_of, scene_text, schema_text, write_scene
@@ -139,7 +140,7 @@ MISTAKES = {
     "[well]\n[bleach]\n[well]": "The line is: [well]; that heading stands twice; put all it holds",
     "areas = [1": "In it a list that begins with [ never ends with ].",
     "title = 'a": "In it a text that begins with a quote never ends with one.",
-    'title = "\u2028"\nlight = D65': 'The line is: light = D65; text needs quotes, as light = "D65"',
+    'title = "\u2028"\nlight = D65': "The line is: light = D65; text needs quotes, as light",
     WASH.replace("Blue 1", "#2f6f6a"): "glaze mix '#2f6f6a'",
     WASH.replace("Blue 1", "5BG 4/4"): "glaze mix '5BG 4/4'",
     WASH + "coat = 3": '(step "a", line 11)',
@@ -495,3 +496,27 @@ def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
 def test_a_scene_is_frozen(change: Callable[[Scene], None], folder: Path) -> None:
     with pytest.raises((ValueError, AttributeError)):
         change(load(folder, SMALL))
+
+
+def test_a_name_is_the_same_however_its_accents_are_written(scene_folder):
+    """é is one letter (NFC) or e with an accent after it (NFD) [Unicode Standard Annex 15].
+
+    They look alike; another system or a packed folder may turn one into the other.
+    """
+    one, two = "h\u00e9", "he\u0301"
+    folder = scene_folder(
+        SMALL.replace("sketch.png", f"{one}.png")
+        + f'''
+[region."{one} 1"]
+polygon_mm = [[1, 1], [9, 1], [9, 9]]
+[[step]]
+wash = "b"
+mix = "Blue 1 + water 4"
+region = "{two} 1"
+'''
+    )
+    (folder / "sketch.png").rename(folder / f"{two}.png")
+    scene = load_scene(folder)
+    assert scene.file(scene.sketch).name == f"{two}.png"
+    with pytest.raises(InputError, match="belongs to the scene"):
+        check_place(folder / f"{two}.png", (".png",), "a picture")
