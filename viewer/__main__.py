@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import argparse
 import gc
+import importlib
 import os
 import sys
 import threading
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-LIKED = 1480, 980
-"""Size of the window [px] where the screen has room for it."""
+if TYPE_CHECKING:
+    from .window.glimpse import Glimpse
+
+HEAVY = "numpy", "vispy.scene", "napari.layers", "napari.components", "napari.viewer", "napari.qt"
+"""What the window is made of, in pieces between which a glimpse of the sheet can be drawn."""
+
+HANDED_OVER_MS = 300
+"""So long the glimpse stays behind the window, until that has drawn itself."""
 
 
 def look_through_memory() -> None:
@@ -33,60 +41,99 @@ def has_screen() -> bool:
 
 def main(arguments: list[str] | None = None) -> int:
     """Open the window and stay until it is closed; 2 if what was asked for can't be opened."""
-    from glaze.errors import InputError
-
-    from .core.saying import problems, say, translated
-    from .window.language import speak_as_asked
-
     given = argparse.ArgumentParser("glaze view")
     given.add_argument("path", type=Path, nargs="?")
     given.add_argument("--language")
     asked = given.parse_args(arguments)
-    path: Path | None = asked.path
-    found: dict[str, Any] = {}
+    glimpse = _first_seen(asked.path) if has_screen() else None
+    found: dict[str, Any] = {"problems": _language_problems(asked.language)}
+    if not found["problems"]:
+        # the scene is read while napari is loaded
+        reader = threading.Thread(target=partial(_read, asked.path, found))
+        reader.start()
+        _load(reader, glimpse)
+    if found["problems"] or glimpse is None:
+        from .core.saying import say
+
+        print("\n".join(found["problems"] or [say("start.no_screen")]), file=sys.stderr)
+        return 2
+    if not glimpse.closed:
+        _open(found, glimpse, asked.path)
+    return 0
+
+
+def _first_seen(path: Path | None) -> Glimpse:
+    """The sheet on the screen, before anything else is loaded."""
+    from qtpy.QtWidgets import QApplication
+
+    from .core.glimpse import picture_of
+    from .window.glimpse import Glimpse
+    from .window.tips import Tips
+
+    app = QApplication.instance() or QApplication(["glaze"])
+    app.installEventFilter(Tips(app))
+    glimpse = Glimpse(app, picture_of(path))
+    glimpse.show()
+    glimpse.goes_on()
+    return glimpse
+
+
+def _language_problems(asked: str | None) -> list[str]:
+    """What is wrong with the language that is asked for; it is spoken otherwise."""
+    from glaze.errors import InputError
+
+    from .core.saying import problems
+    from .window.language import speak_as_asked
+
     try:
-        speak_as_asked(asked.language)
+        speak_as_asked(asked)
     except InputError as error:
-        print(problems(error), file=sys.stderr)
-        return 2
+        return [problems(error)]
+    return []
 
-    def read() -> None:
-        # the scene is read while napari starts
-        from .core.keep import SizeWantedError, first_sitting
 
-        try:
-            found["sitting"] = first_sitting(path)
-        except SizeWantedError:
-            # the window asks how large the sheet is
-            found["sitting"], found["asked"] = first_sitting(None), path
-        except InputError as error:
-            found["problems"] = [*map(translated, error.problems)]
+def _read(path: Path | None, found: dict[str, Any]) -> None:
+    """The sitting of what is asked for, or what is wrong with it."""
+    from glaze.errors import InputError
 
-    reader = threading.Thread(target=read)
-    reader.start()
-    if not has_screen():  # Qt would end the program without a word for a painter
-        reader.join()
-        print("\n".join(found.get("problems", [say("start.no_screen")])), file=sys.stderr)
-        return 2
+    from .core.keep import SizeWantedError, first_sitting
+    from .core.saying import translated
+
+    try:
+        found["sitting"] = first_sitting(path)
+    except SizeWantedError:
+        # the window asks how large the sheet is
+        found["sitting"], found["asked"] = first_sitting(None), path
+    except InputError as error:
+        found["problems"] = [*map(translated, error.problems)]
+
+
+def _load(reader: threading.Thread, glimpse: Glimpse | None) -> None:
+    """Load what the window is made of while a scene is read; ends early without a glimpse."""
+    for name in HEAVY if glimpse is not None else ():
+        importlib.import_module(name)
+        if glimpse is not None and not glimpse.goes_on():
+            break
+    while reader.is_alive():
+        reader.join(0.02)
+        if glimpse is not None:
+            glimpse.goes_on()
+
+
+def _open(found: dict[str, Any], glimpse: Glimpse, path: Path | None) -> None:
+    """The window where the glimpse was, until it is closed."""
     import napari
-
-    viewer = napari.Viewer(title="glaze", show=False)
     from qtpy.QtCore import QTimer
 
     from .window.app import open_desk
 
-    reader.join()
-    if "problems" in found:
-        print("\n".join(found["problems"]), file=sys.stderr)
-        viewer.close()
-        return 2
-    desk = open_desk(viewer, found["sitting"])
+    desk = open_desk(napari.Viewer(title="glaze", show=False), found["sitting"])
     look_through_memory()
     for another in (desk.opening.opened, desk.rescue.recovered):
         another.connect(lambda _: QTimer.singleShot(0, look_through_memory))
-    viewer.show()
-    room = desk.window.screen().availableGeometry()
-    desk.window.resize(min(LIKED[0], room.width()), min(LIKED[1], room.height()))
+    desk.viewer.show()
+    desk.window.setGeometry(glimpse.geometry())
+    QTimer.singleShot(HANDED_OVER_MS, glimpse.deleteLater)
     if path is None:
         desk.foot.start_tour()
     if "asked" in found:
@@ -94,7 +141,6 @@ def main(arguments: list[str] | None = None) -> int:
     desk.rescue.offer()
     napari.run()
     desk.close()
-    return 0
 
 
 if __name__ == "__main__":

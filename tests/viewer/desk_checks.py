@@ -75,6 +75,8 @@ CHECKS = (
     "what_lies_here_stays_in_its_place_whatever_lies_there",
     "wells_stay_where_they_are_while_water_is_dragged",
     "the_first_picture_comes_before_the_model_is_made_ready",
+    "a_glimpse_stands_where_the_sheet_will_be",
+    "long_tips_are_parted_into_lines",
     "the_line_says_when_the_model_is_made_ready",
     "both_walls_are_neutral",
     "the_binding_loses_no_references",

@@ -6,8 +6,9 @@ import time
 from dataclasses import replace
 from typing import Any
 
-from qtpy.QtCore import QPoint, Qt
+from qtpy.QtCore import QPoint, QPointF, QRectF, Qt
 from qtpy.QtTest import QTest
+from qtpy.QtWidgets import QApplication, QLabel
 
 from glaze.sheet.lift import Touches
 from viewer.core.spot import Lying, read_at
@@ -117,3 +118,47 @@ def the_first_picture_comes_before_the_model_is_made_ready(window: Any) -> None:
     window.settle(1.2 * AFTER_MS / 1000)
     assert len(begun) == 1
     readiness.worker.close()
+
+
+def a_glimpse_stands_where_the_sheet_will_be(window: Any) -> None:
+    """What is seen before the window is made stays about where it is."""
+    from viewer.window.glimpse import Glimpse
+
+    desk, app = window.desk, QApplication.instance()
+    desk.sheet.fit()
+    window.settle(0.2)
+    glimpse = Glimpse(app, window.folder / "scene" / "sketch.png")
+    glimpse.resize(desk.window.size())
+    glimpse.show()
+    assert glimpse.goes_on()
+    corner = desk.sheet.canvas().mapTo(desk.window, QPoint(0, 0))
+    first, last = (
+        desk.rulers.place(place) + QPointF(corner) for place in ((0.0, 0.0), desk.sitting.size_mm)
+    )
+    seen, real = glimpse.place(), QRectF(first, last)
+    # table and order are as large as what stands on them: these are smaller than most
+    assert abs(seen.top() - real.top()) < 8
+    both, either = seen.intersected(real), seen.united(real)
+    assert both.width() * both.height() > 0.6 * either.width() * either.height(), (seen, real)
+    # its paper is there: the sketch's own white, on the neutral wall
+    image, scale = glimpse.grab().toImage(), glimpse.devicePixelRatioF()
+    paper = image.pixelColor((seen.topLeft() * scale).toPoint() + QPoint(3, 3))
+    assert min(paper.getRgb()[:3]) > 240
+    wall, panel = image.pixelColor(12, 200), image.pixelColor(12, 3)
+    assert (wall.name(), panel.name()) == (desk.surround.wall.wall, desk.surround.wall.panel)
+    # whoever closes it wants no window
+    glimpse.close()
+    assert not glimpse.goes_on()
+    # what can't be read is a bare wall
+    assert Glimpse(app, window.folder / "gone.png").grab().toImage().pixelColor(600, 300) == wall
+
+
+def long_tips_are_parted_into_lines(window: Any) -> None:
+    from viewer.window.tips import Tips
+
+    label, tips = QLabel(), Tips()
+    label.installEventFilter(tips)
+    label.setToolTip("a < b\nand so on")
+    assert label.toolTip() == "<qt>a &lt; b<br>and so on</qt>"
+    label.setToolTip("<b>as it is</b>")
+    assert label.toolTip() == "<b>as it is</b>"

@@ -14,6 +14,8 @@ import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 
+from PIL import Image
+
 from glaze.errors import InputError
 from glaze.picture.writing import make_folder, together, write_whole
 from glaze.scene.examples import example_names, scenes_folder
@@ -23,15 +25,17 @@ from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI
 
 from .drafting import Draft, aside_told, with_aside
+from .glimpse import PICTURES, keep_picture, stamp
 from .packed import folder_till_the_end, mask_png, unpack
 from .saying import say
 from .sitting import Sitting
 from .versions import read_versions, version_files
 
 ASIDE = "aside.json"
-PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 PALETTE, PAPER = "lifting", "white hot-pressed"
 """What a new sheet starts with."""
+SEEN_PX = 2000
+"""Longer side of the picture by which a scene is seen at once at its next opening."""
 
 
 class SizeWantedError(InputError):
@@ -164,14 +168,14 @@ def save(sitting: Sitting, target: Path, over: bool = False) -> None:
     sitting.home_stamp = stamp(target)
 
 
-def stamp(home: Path) -> tuple[int, int] | None:
-    """When a saved scene was written, and how long it is; None if there is none."""
-    file = home / FILE if home.is_dir() else home
-    try:
-        found = file.stat()
-    except OSError:
-        return None
-    return found.st_mtime_ns, found.st_size
+def leave(sitting: Sitting) -> None:
+    """End a sitting; how it looks is kept for its next opening, if it is saved like that."""
+    preview, home = sitting.preview, sitting.home
+    if home is not None and preview.view.plain and not (sitting.changed or preview.stale):
+        levels = preview.pyramid.levels
+        small = next((level for level in levels if max(level.shape) <= SEEN_PX), levels[-1])
+        keep_picture(home, lambda file: Image.fromarray(small).save(file, compress_level=1))
+    sitting.close()
 
 
 def free_place(home: Path) -> Path:

@@ -18,8 +18,8 @@ from glaze.errors import InputError
 
 Part = TypeVar("Part")
 
-NICE = 10
-"""How far they stand back: under Linux a tenth of what the window's thread gets of a core."""
+NICE = 5
+"""How far they stand back: under Linux a third of what the window's thread gets of a core."""
 
 
 def helpers(count: int, name: str) -> ThreadPoolExecutor:

@@ -14,6 +14,7 @@ from qtpy.QtCore import QObject, QPointF, QTimer
 from qtpy.QtWidgets import QWidget
 
 from ..core.cards import thick_place
+from ..core.keep import leave
 from ..core.saying import say
 from ..core.sitting import Sitting
 from ..core.to_value import value_at
@@ -277,7 +278,7 @@ class Desk(QObject):
         self._follow_signals()
         self._changed()
         self.readiness.start(sitting.scene)
-        old.close()
+        leave(old)
 
     # ---- the end
 
@@ -293,4 +294,4 @@ class Desk(QObject):
         self.rough.let_go()
         self.workers.close()
         self.rescue.close()
-        self.sitting.close()
+        leave(self.sitting)
