@@ -66,7 +66,7 @@ def _first_seen(path: Path | None) -> Glimpse:
     """The sheet on the screen, before anything else is loaded."""
     from qtpy.QtWidgets import QApplication
 
-    from .core.glimpse import picture_of
+    from .core.last_seen import picture_of
     from .window.glimpse import Glimpse
     from .window.tips import Tips
 

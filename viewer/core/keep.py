@@ -25,7 +25,7 @@ from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI
 
 from .drafting import Draft, aside_told, with_aside
-from .glimpse import PICTURES, keep_picture, stamp
+from .last_seen import PICTURES, keep_picture, stamp
 from .packed import folder_till_the_end, mask_png, unpack
 from .saying import say
 from .sitting import Sitting
