@@ -8,12 +8,15 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 import tempfile
 import traceback
 from collections import Counter
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -23,6 +26,10 @@ from tests.reliability.sitting_kills import make_scene
 from tests.small_scenes import BENCH, write_sketch
 from tests.viewer.at_work import own_places
 
+SCREEN = "xvfb-run", "-a", "-s", "-screen 0 2000x1300x24"
+AT_ONCE = 4
+"""So many play at once: a window waits more than it works."""
+ERRORS = "errors.txt"
 EVERY = 40
 """So often all is taken back and done again, saved and opened again, and looked at."""
 
@@ -84,21 +91,27 @@ def play(seed: int, deeds: int, folder: Path, tell: Callable[[str], None]) -> di
 def monkeys(first: int, deeds: int, seeds: int) -> tuple[Counter[str], list[str]]:
     """Several strangers, each in a process of its own; how often each deed was done, and faults."""
     names, faults = Counter[str](), list[str]()
-    for seed in range(first, first + seeds):
-        with tempfile.TemporaryDirectory(prefix="stranger-") as place:
-            asked = [sys.executable, "-X", "faulthandler", "-m", __name__]
-            asked += [str(seed), str(deeds), place]
-            run = subprocess.run(asked, stdout=subprocess.PIPE, text=True, check=False)
-            errors = Path(place) / "errors.txt"
-            written = errors.read_text(errors="replace") if errors.is_file() else ""
-        *told, last = run.stdout.splitlines() or [""]
-        if last.startswith("{"):
-            names.update(json.loads(last))
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        played = pool.map(partial(_played, deeds), range(first, first + seeds))
+        for seed, (done, told) in enumerate(played, first):
+            names.update(done)
             faults += told
-        else:
-            faults.append(f"seed {seed}: the window ended with {run.returncode}: {written[-4000:]}")
-        print(seed, sum(names.values()), len(faults), *told, sep="\n", flush=True)
+            print(f"seed {seed}: {sum(done.values())} deeds", *told, sep="\n", flush=True)
     return names, faults
+
+
+def _played(deeds: int, seed: int) -> tuple[dict[str, int], list[str]]:
+    """What one did, and what was wrong, on a screen of its own where there is one to be had."""
+    with tempfile.TemporaryDirectory(prefix="stranger-") as place:
+        asked = [sys.executable, "-m", __name__, str(seed), str(deeds), place]
+        screen = SCREEN if shutil.which(SCREEN[0]) else ()
+        run = subprocess.run([*screen, *asked], stdout=subprocess.PIPE, text=True, check=False)
+        errors = Path(place) / ERRORS
+        written = errors.read_text(errors="replace") if errors.is_file() else ""
+    told = [json.loads(line) for line in run.stdout.splitlines()]
+    if told and isinstance(told[-1], dict):
+        return told[-1], told[:-1]
+    return {}, [*told, f"seed {seed}: the window ended with {run.returncode}: {written[-4000:]}"]
 
 
 def main() -> None:

@@ -16,6 +16,7 @@ from qtpy.QtCore import QPoint
 from qtpy.QtWidgets import QApplication, QWidget
 
 from glaze.cli.main import glaze
+from tests.reliability.monkey import ERRORS
 from tests.reliability.sitting_kills import told_of
 from tests.viewer.looks import faults_of
 from viewer.core import asking
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from tests.reliability.monkey import Stranger
 
 PATIENCE_S = 6.0
-ERRORS = "errors.txt"
 STILL_S = 150.0
 """A window that doesn't come back from a deed in so long has hung."""
 HARMLESS = (
@@ -223,7 +223,7 @@ class Holds:
         asked = ["preview", str(folder / "last"), "-o", str(folder / "painted.png")]
         done = CliRunner().invoke(glaze, asked)
         if done.exit_code != 0:
-            self.faults.append(f"glaze preview: {done.output}")
+            self.faults.append(f"glaze preview: {done.output} {done.exception!r}")
         elif (folder / "shown.png").read_bytes() != (folder / "painted.png").read_bytes():
             self.faults.append("the exported picture isn't that of glaze preview")
         from glaze.pipeline import render

@@ -159,9 +159,10 @@ def _named(widget: QWidget) -> Iterator[str]:
     text = widget.text() if isinstance(widget, QAbstractButton) else ""
     if not (widget.accessibleName() or text):
         yield f"has no name ({widget.toolTip()[:40]})"
-    # of radio buttons that belong together Tab comes to the one that is on, arrows to the others
-    others = isinstance(widget, QRadioButton) and widget.group() and not widget.isChecked()
-    if not (others or widget.focusPolicy() & Qt.FocusPolicy.TabFocus):
+    # of radio buttons that belong together Tab comes to one, and arrows to the others
+    group = widget.group() if isinstance(widget, QRadioButton) else None
+    together = [widget] if group is None else group.buttons()
+    if not any(one.focusPolicy() & Qt.FocusPolicy.TabFocus for one in together):
         yield "can't be come to by keys"
 
 
