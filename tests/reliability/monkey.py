@@ -27,7 +27,7 @@ from tests.small_scenes import BENCH, write_sketch
 from tests.viewer.at_work import own_places
 
 SCREEN = "xvfb-run", "-a", "-s", "-screen 0 2000x1300x24"
-AT_ONCE = 4
+AT_ONCE = 10
 """So many play at once: a window waits more than it works."""
 ERRORS = "errors.txt"
 EVERY = 40

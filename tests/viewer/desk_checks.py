@@ -63,6 +63,7 @@ CHECKS = (
     "thin_lines_stay_when_the_sheet_is_shown_small",
     "a_right_drag_moves_the_sheet_and_lays_nothing",
     "looking_otherwise_comes_back",
+    "words_on_the_canvas_stand_clear_of_the_value_scale",
     "napari_lists_can_be_had_and_folded_again",
     "the_menus_ask_and_do",
     "a_value_dragged_onto_a_place_offers_three_ways_to_it",

@@ -265,3 +265,25 @@ def the_line_says_when_the_model_is_made_ready(window: Window) -> None:
         readiness.close()
         readiness.worker.close()
         assert heard == expected
+
+
+def words_on_the_canvas_stand_clear_of_the_value_scale(window: Window) -> None:
+    desk, rulers = window.desk, window.desk.rulers
+    desk.scale.hide()
+    window.settle()
+    before = rulers.grab().toImage()
+    edge = desk.sitting.size_mm[0] - 1, 10.0
+    rulers.say(edge, "too wet to glaze over: wait until it is dry to the touch")
+    window.settle()
+    after, fine = rulers.grab().toImage(), rulers.devicePixelRatio()
+    at = [
+        (x, y)
+        for x in range(after.width())
+        for y in range(0, after.height(), 3)
+        if after.pixel(x, y) != before.pixel(x, y)
+    ]
+    assert at
+    assert max(x for x, _ in at) / fine < desk.scale.x()
+    rulers._hush()
+    desk.scale.show()
+    window.settle()

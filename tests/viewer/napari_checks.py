@@ -26,15 +26,21 @@ def napari_cannot_change_the_colours(window: Window) -> None:
 def napari_lists_can_be_had_and_folded_again(window: Window) -> None:
     desk = window.desk
     assert not desk.window.menuBar().isVisible()
+    size = desk.window.size()
+    desk.window.resize(1100, 700)
+    window.settle()
     desk.surround.fold_napari(False)
     window.settle()
     assert desk.window.menuBar().isVisible()
+    assert desk.window.size().toTuple() == (1100, 700), "it would grow off a small screen"
     # only what napari shows of itself: its console stays shut
     docks = [d for d in desk.window.findChildren(QDockWidget) if d not in desk.surround.docks]
-    assert {d.objectName() for d in docks if d.isVisible()} == {"layer controls", "layer list"}
+    assert {d.objectName() for d in docks if not d.isHidden()} == {"layer controls", "layer list"}
     desk.surround.fold_napari(True)
     window.settle()
     assert not desk.window.menuBar().isVisible()
+    desk.window.resize(size)
+    window.settle()
 
 
 def naparis_own_keys_leave_the_sheet_as_it_is(window: Window) -> None:

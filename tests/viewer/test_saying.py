@@ -8,10 +8,12 @@ import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from glaze.errors import InputError
 from glaze.materials.words import Words, form_of
+from glaze.planning.rough.doubt import Unsure
 from viewer.core.saying import (
     FOLDER,
     keep_language,
@@ -140,3 +142,11 @@ def test_the_caution_comes_with_every_language() -> None:
         assert isinstance(words, Words)
         assert len(words.caution) == len(window_words("en").caution)
         assert words.caution_line
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es"])
+def test_how_sure_a_rough_is_comes_in_every_language(language):
+    sure = Unsure(0.4, 1.2, np.zeros((2, 2)), ("Black",), 0.5)
+    told, spoken = window_words(language).sentence(sure.how_sure)
+    assert spoken == language
+    assert "40 %" in told

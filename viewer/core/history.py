@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from .brush import Squares
+import numpy as np
+
+from .brush import Mask, Squares, squares_of
 from .drafting import Draft
 from .hand import Hand
 
@@ -21,6 +23,13 @@ class MaskChange:
     region: str
     before: Squares
     after: Squares
+
+    @classmethod
+    def between(cls, region: str, old: Mask, new: Mask) -> MaskChange:
+        """What makes another of a region, both uint16, shape (rows, columns)."""
+        before, after = squares_of(old), squares_of(new)
+        moved = [at for at in after if not np.array_equal(before[at], after[at])]
+        return cls(region, {at: before[at] for at in moved}, {at: after[at] for at in moved})
 
     @property
     def size(self) -> int:

@@ -30,7 +30,6 @@ from glaze.step.wash_step import Wash
 
 from . import drafting
 from .asking import Answered, drops_for
-from .brush import squares_of
 from .drafting import Draft, changed
 from .filling import Point
 from .history import MaskChange
@@ -229,15 +228,18 @@ def _rgb(found: Proposal, n: int) -> Rgb | None:
 
 
 def _lines(sitting: Sitting, found: Proposal, point: Point) -> tuple[str, ...]:
-    per_mm = sitting.painting.per_mm
-    row, column = (int(point[n] * per_mm) for n in (1, 0))
+    row, column = (int(point[n] * sitting.painting.per_mm) for n in (1, 0))
     lying = len(read_at(sitting.settling.worked_out(sitting.draft), Touches(), row, column).steps)
-    told = [say("rough.near", mean=f"{found.mean:.1f}", bound=f"{found.bound:.1f}")]
+    told: list[str] = [say("rough.near", mean=f"{found.mean:.1f}", bound=f"{found.bound:.1f}")]
     if found.stopped:
         told.append(say("rough.early"))
     if lying:
         told.append(say("rough.lying", n=lying))
-    return (*told, translated(unsure(found).text))
+    told.append(translated((sure := unsure(found)).how_sure))
+    if sure.strips:
+        inks, steps = say("desk.and").join(sure.strips), f"{sure.settled_steps:.1f}"
+        told.append(say("rough.strips", inks=inks, steps=steps))
+    return tuple(told)
 
 
 # ---- taken
@@ -292,9 +294,6 @@ def _with_its_well(sitting: Sitting, one: StepFound) -> tuple[Draft, Step]:
 
 def _painted(sitting: Sitting, region: str, mask: Mask) -> MaskChange:
     """A painted region begun with a coverage."""
-    bare = squares_of(sitting.settling.new_mask(region))
-    own = squares_of(mask)
-    moved = [at for at in own if own[at].any()]
-    change = MaskChange(region, {at: bare[at] for at in moved}, {at: own[at] for at in moved})
+    change = MaskChange.between(region, sitting.settling.new_mask(region), mask)
     sitting.settling.put_back(region, change.after)
     return change

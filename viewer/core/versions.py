@@ -25,7 +25,7 @@ from glaze.region.records import Region
 from glaze.scene.file import load_scene, scene_text
 
 from . import drafting
-from .brush import Mask, squares_of
+from .brush import Mask
 from .drafting import Draft, changed
 from .history import MaskChange
 from .opened import Version
@@ -85,9 +85,7 @@ def go_on_from(sitting: Sitting, version: Version) -> None:
         regions[region] = Region(mask=drafting.mask_file(region))
         if region not in sitting.masks:
             sitting.settling.new_mask(region)
-        old, new = squares_of(sitting.masks[region]), squares_of(mask)
-        moved = [at for at in old if not np.array_equal(old[at], new[at])]
-        change = MaskChange(region, {at: old[at] for at in moved}, {at: new[at] for at in moved})
+        change = MaskChange.between(region, sitting.masks[region], mask)
         changes.append((change, sitting.settling.put_back(region, change.after)))
     draft = Draft(changed(version.draft.scene, regions=regions), version.draft.aside)
     if draft == sitting.draft:

@@ -24,6 +24,7 @@ from .controls import Once
 from .drawing import DARK, over_all, ring
 from .look import Wall, family, grey_of_value
 from .sheet_panel import SheetView
+from .value_scale import WIDE_PX
 
 RULER_PX = 18
 SAID_MS = 6000
@@ -82,6 +83,11 @@ class Rulers(QWidget):
     def _hush(self) -> None:
         self.said = None
         self.update()
+
+    @property
+    def free(self) -> int:
+        """How far to the right words may stand: the value scale would hide them."""
+        return self.width() - WIDE_PX - 10
 
     def place(self, point: Point) -> QPointF:
         """Where a point of the sheet [mm] is on the canvas."""
@@ -193,7 +199,7 @@ class Rulers(QWidget):
         painter.setFont(QFont(family(), 9))
         frame = QRectF(painter.fontMetrics().boundingRect(words)).adjusted(-5, -2, 5, 2)
         frame.moveTo(place + QPointF(0, -frame.height() / 2))
-        frame.moveRight(min(frame.right(), self.width() - 4))
+        frame.moveRight(min(frame.right(), self.free))
         painter.fillRect(frame, QColor(self.wall.field))
         painter.setPen(QColor(self.wall.ink))
         painter.drawText(frame, Qt.AlignmentFlag.AlignCenter, words)
@@ -212,11 +218,11 @@ class Rulers(QWidget):
         """Words in a frame beside a corner, moved so that all of it is on the canvas."""
         font = QFont(family(), 10)
         painter.setFont(font)
-        room = QRectF(0, 0, min(340, self.width() - RULER_PX - 20), 200)
+        room = QRectF(0, 0, min(340, self.free - RULER_PX - 20), 200)
         flags = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft
         frame = painter.boundingRect(room, flags, text).adjusted(-8, -5, 8, 5)
         start = corner.x() - frame.width() if left_of else corner.x()
-        x = min(max(start, RULER_PX + 4), self.width() - frame.width() - 4)
+        x = min(max(start, RULER_PX + 4), self.free - frame.width())
         y = min(max(corner.y(), RULER_PX + 4), self.height() - frame.height() - 4)
         frame.moveTo(x, y)
         painter.setPen(QPen(QColor(self.wall.ink), 1))

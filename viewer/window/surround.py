@@ -21,6 +21,10 @@ SEAMS = """
 """Between the places nothing is drawn: bar and foot are as high as what stands in them."""
 
 
+TALL_PX = 900
+"""In a lower window napari's lists stand behind one another: it would grow off the screen."""
+
+
 class Surround:
     """napari's window, arranged for painting.
 
@@ -73,6 +77,9 @@ class Surround:
             docks = self.window.findChildren(QDockWidget)
             own = [dock for dock in docks if dock not in self.docks and not dock.isFloating()]
             self._shown = [dock for dock in own if not dock.isHidden()]
+        if not folded and self.window.height() < TALL_PX:
+            for dock in self._shown[1:]:
+                self.window.tabifyDockWidget(self._shown[0], dock)
         self.napari_folded = folded
         for dock in self._shown:
             dock.setVisible(not folded)

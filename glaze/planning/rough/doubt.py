@@ -46,12 +46,17 @@ class Unsure:
     settled_steps: float
 
     @property
-    def text(self) -> str:
-        """In a sentence or two."""
-        told = (
+    def how_sure(self) -> str:
+        """In a sentence."""
+        return (
             f"The values are sure to about {self.half_steps:.1f} steps either way; on "
             f"{percent(self.share)} of what is painted that is more than half a step."
         )
+
+    @property
+    def text(self) -> str:
+        """In a sentence or two, with the strips to paint first."""
+        told = self.how_sure
         if not self.strips:
             return told
         strips = "a dilution strip" if len(self.strips) == 1 else "dilution strips"
