@@ -127,10 +127,13 @@ class Areas:
 
     def cover(self, numbers: Iterable[int]) -> Boxed:
         """Coverage of some areas."""
-        wanted = np.zeros(len(self._boxes), np.uint32)
-        wanted[list(numbers)] = 1
-        boxes = self._boxes[wanted > 0]
         made: NDArray[np.uint16] = zero_field((self.number.shape[0], self.number.shape[1]))
+        wanted = np.zeros(len(self._boxes), np.uint32)
+        # an area that has no pixel here may have a number above all that have some
+        wanted[[number for number in numbers if number < len(wanted)]] = 1
+        boxes = self._boxes[wanted > 0]
+        if not len(boxes):
+            return Boxed(made, Rect(0, 0, 0, 0))
         # an edge of a pixel's softness
         box = Rect(*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0)).grown(1, made.shape)
         soften(self.number, wanted, tuple(box), made)
@@ -139,13 +142,22 @@ class Areas:
     def on_pixels(self, sketch: Sketch) -> Areas:
         """The same areas over the sketch on coarser pixels [px], shape (rows, columns).
 
-        Each pixel belongs to the area in its middle.
+        Each pixel belongs to the area in its middle; one that none would belong to keeps the
+        pixel it lies on.
         """
         at = (
             ((np.arange(few) + 0.5) * many / few).astype(np.intp)
             for few, many in zip(sketch.shape, self.number.shape, strict=True)
         )
-        return replace(self, number=self.number[np.ix_(*at)], sketch=sketch)
+        coarse = self.number[np.ix_(*at)]
+        for number in set(range(1, len(self._boxes))).difference(np.unique(coarse).tolist()):
+            top, left, bottom, right = self._boxes[number]
+            rows, columns = np.nonzero(self.number[top:bottom, left:right] == number)
+            if len(rows):
+                pixel = top + rows[len(rows) // 2], left + columns[len(rows) // 2]
+                few = np.array(sketch.shape) * pixel // np.array(self.number.shape)
+                coarse[tuple(few)] = number
+        return replace(self, number=coarse, sketch=sketch)
 
     @cached_property
     def _boxes(self) -> NDArray[np.int64]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import colour
 import numpy as np
 import pytest
+from PIL import Image
 
 from glaze.errors import InputError
 from glaze.painting.settle import resolve
@@ -45,3 +46,31 @@ def test_areas_and_notes_are_those_of_the_sketch_as_it_was_read(lighthouse):
 def test_a_scale_that_no_picture_can_have_is_told(lighthouse, scale):
     with pytest.raises(InputError, match="above 0 and at most 100"):
         resolve(lighthouse, scale=scale)
+
+
+def test_an_area_smaller_than_a_pixel_of_a_small_picture_is_painted_where_it_lies(tmp_path):
+    """Three boxes drawn side by side, the right one of 1.2 mm: a pixel at a twentieth is 5 mm."""
+    grey = np.full((200, 600), 255, np.uint8)
+    for left, right in ((10, 280), (280, 560), (560, 575)):
+        grey[10:13, left:right] = grey[27:30, left:right] = 0
+        grey[10:30, left : left + 3] = grey[10:30, right : right + 3] = 0
+    Image.fromarray(grey).save(tmp_path / "sketch.png", dpi=(254, 254))
+    (tmp_path / "scene.toml").write_text(
+        """format = 1
+palette = "lifting"
+paper = "white cartridge"
+sketch = "sketch.png"
+[[step]]
+wash = "a"
+mix = "Black 1"
+region = { enclosed_at_mm = [57, 2] }
+"""
+    )
+    scene, scale = load_scene(tmp_path), 0.02
+    bare = scene.model_copy(update={"steps": ()})
+    painted, plain = (render(resolve(s, scale=scale), scale=scale).rgb for s in (scene, bare))
+    darker = (plain.astype(int) - painted).max(axis=(0, 2))
+    there = int(56.75 / 60 * plain.shape[1])
+    assert darker.argmax() == there
+    assert darker.max() > 60
+    assert darker[: there - 1].max() < 3  # a pixel's edge is soft

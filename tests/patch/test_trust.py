@@ -411,3 +411,16 @@ def test_a_figure_with_a_factor_of_its_own_keeps_it():
     assert _standing(own, "oxidant")[0] == 1.3
     assert _standing(none, "oxidant")[0] == 1.5  # the table's guess where none is given
     assert _standing(None, "oxidant") == (1.5, "assumed")
+
+
+@pytest.mark.parametrize(
+    ("tools", "factor"), [(("brush", "dip pen"), 2.0), (("dip pen", "brush"), 1.7)]
+)
+def test_of_several_lifts_the_film_of_the_last_is_in_doubt(tools, factor):
+    """By hand from `tables/bleach.toml`: a brush lays 60 ml/m2 within 1.7 times, a pen 50 within 2.
+
+    It is the last touch that says what is seen.
+    """
+    lifts = [Lifted(Touches(tool=tool)) for tool in tools]
+    (film,) = (d for d in doubts_of([laid("Black 1"), *lifts], INVENTED) if d.key == ("touch", ""))
+    assert film.factor == factor

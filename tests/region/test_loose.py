@@ -8,11 +8,13 @@ strokes. Where and how strokes stop is drawn by lot, from seeds.
 from __future__ import annotations
 
 from math import comb
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from glaze.region.areas import Areas, areas_of
+from glaze.region.joins import _hangs_loose
 from glaze.region.outline import fill, pen_line
 from glaze.sketch.line import Sketch
 
@@ -159,3 +161,14 @@ def test_a_loose_drawing_has_the_areas_of_the_whole_one(name: str, seed: int) ->
         assert mm2(loose, place) == pytest.approx(mm2(whole, place), rel=0.03), place
     count = [sum(area.mm2 > 4 for area in areas.listed) for areas in (whole, loose)]
     assert count[1] <= count[0] + 1
+
+
+@pytest.mark.parametrize(
+    ("across", "back", "loose"),
+    [(52.0, 42.0, False), (48.0, 42.0, True), (52.0, 38.0, True)],
+)
+def test_a_corner_wants_lines_five_gaps_across_that_run_back_four(across, back, loose):
+    """By hand for a gap of 10 pixels, as docs/decisions/012-joins.md says: 50 across, 40 back."""
+    join = SimpleNamespace(ends=(0, 1), width=10.0)
+    ends = SimpleNamespace(length=np.array([400.0, back]))
+    assert _hangs_loose(join, ends, np.array([400.0, across])) is loose

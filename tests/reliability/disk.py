@@ -26,6 +26,7 @@ from PIL import Image
 
 from glaze.cli.main import glaze
 from glaze.errors import InputError
+from glaze.picture.writable import OURS
 from glaze.picture.writing import LITTER, together, write_whole
 
 SCENE = """format = 1
@@ -69,7 +70,7 @@ def table(name: str) -> Iterator[tuple[list[str], Path]]:
         Image.fromarray(grey).save(scene / "sketch.png", dpi=(101.6, 101.6))
         (scene / "scene.toml").write_text(SCENE, encoding="utf-8")
         for old in REPLACED:
-            (out / old).write_bytes(b"old")
+            (out / old).write_bytes(b"old " + OURS[Path(old).suffix][0])  # else it would stay
         yield [word.format(scene=scene, out=out) for word in COMMANDS[name]], home
     finally:
         shutil.rmtree(home, ignore_errors=True)
