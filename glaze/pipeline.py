@@ -101,19 +101,21 @@ def render(
     even_px = GRAIN_MM * painting.dpi * scale / MM_PER_INCH if view in FEW_VALUES else 0.0
     # what is evened out looks sideways; a smaller picture has no whole pixels beyond its edge
     wide = rect.grown(evened_reach(even_px), painting.shape) if scale == 1.0 else rect
-    linear = []
+    pictures = []
     for number, (part, stirred) in enumerate(parts):
         step = lambda share, n=number: progress((n + share) / len(parts))  # noqa: E731
-        linear.append(reduce(linear_rgb(part, wide, stirred=stirred, progress=step), scale))
-    seen: NDArray[Any] = _beside(linear)
-    if view in FEW_VALUES:
-        seen = _in_few_values(seen, view, even_px)
-    elif view in _SEEN_AS:
-        seen = _SEEN_AS[view](seen)
-    if wide != rect:
-        seen = seen[rect.inside(wide).slices]
-    name = painting.table.light.name
-    return picture_from_linear(seen, painting.dpi * scale, name, bits)
+        seen: NDArray[Any] = linear_rgb(part, wide, stirred=stirred, progress=step)
+        seen = reduce(seen, scale)
+        if view in FEW_VALUES:
+            seen = _in_few_values(seen, view, even_px)
+        elif view in _SEEN_AS:
+            seen = _SEEN_AS[view](seen)
+        if wide != rect:
+            seen = seen[rect.inside(wide).slices]
+        # as numbers at once: of two sheets of floats only one is held
+        light = painting.table.light.name
+        pictures.append(picture_from_linear(seen, painting.dpi * scale, light, bits))
+    return pictures[0] if len(pictures) == 1 else contact_sheet(pictures)
 
 
 def _in_few_values(linear: NDArray[Any], view: str, even_px: float) -> NDArray[Any]:
@@ -249,13 +251,3 @@ def contact_sheet(pictures: list[Picture]) -> Picture:
         sheet[top : top + rows, left : left + columns] = picture.rgb
     mapped = sum(picture.mapped_share for picture in pictures) / len(pictures)
     return replace(pictures[0], rgb=sheet, mapped_share=mapped)
-
-
-def _beside(pictures: list[Linear]) -> Linear:
-    """Pictures side by side, a white gutter of a fiftieth of the width between them."""
-    rows, columns = pictures[0].shape[:2]
-    gutter = np.ones((rows, max(2, columns // 50), 3), np.float32)
-    row = [pictures[0]]
-    for picture in pictures[1:]:
-        row += [gutter, picture]
-    return np.concatenate(row, axis=1) if len(row) > 1 else row[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections import deque
 from collections.abc import Callable, Generator, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -14,6 +15,7 @@ from glaze.painting.lay import sheet_at
 from glaze.painting.settle import Painting
 from glaze.picture.cores import cores
 from glaze.sheet.rect import Rect
+from glaze.sheet.state import Sheet, bare_sheet
 
 T = TypeVar("T")
 
@@ -22,13 +24,32 @@ TILE = 256
 AHEAD = 4
 """Tiles for each core that are begun before the first of them is asked for."""
 
+_thread = threading.local()
+
 
 def tile_rgb(painting: Painting, tile: Rect, *, stirred: bool = False) -> Linear:
     """Linear sRGB of one tile, without the sketch's line [-], shape (rows, columns, 3)."""
     glows = painting.table.glow is not None
     if not stirred and not glows and all(layer.flat_wash is not None for layer in painting.layers):
         return washes_rgb(painting, tile)
-    return developed(painting, sheet_at(painting, tile, stirred=stirred))
+    if stirred:
+        return developed(painting, sheet_at(painting, tile, stirred=True))
+    return developed(painting, sheet_at(painting, tile, on=_bare_here(painting, tile)))
+
+
+def _bare_here(painting: Painting, tile: Rect) -> Sheet:
+    """A bare sheet of a tile's size, in the memory of this thread's tile before.
+
+    Memory that is new each time costs as much as half of what is laid there.
+    """
+    size = *tile.shape, len(painting.table.dyes)
+    sheet: Sheet | None = getattr(_thread, "sheet", None)
+    if sheet is None or sheet.load_g_per_m2.shape != size:
+        _thread.sheet = sheet = bare_sheet(*size)
+        return sheet
+    for field in vars(sheet).values():
+        field.fill(0)
+    return sheet
 
 
 def tile_numbers(painting: Painting, tile: Rect, bits: int) -> tuple[NDArray[Any], int]:

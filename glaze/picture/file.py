@@ -10,6 +10,7 @@ import io
 import json
 import struct
 from collections.abc import Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -19,6 +20,7 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.physics.colour import map_into_gamut, srgb_encode
+from glaze.picture.cores import cores
 from glaze.picture.png_stream import png_pieces
 from glaze.picture.true_size import TrueSize
 from glaze.picture.writable import check_place
@@ -79,13 +81,19 @@ def picture_from_linear(
     linear_rgb : [-], floats, shape (rows, columns, 3)
     """
     _refuse_signals(linear_rgb)
-    rows = linear_rgb.shape[0]
     rgb = np.empty(linear_rgb.shape, _signal_type(bits))
-    moved = 0
-    for top in range(0, rows, ROWS_AT_ONCE):
+
+    def fill(top: int) -> int:
         mapped, outside = map_into_gamut(linear_rgb[top : top + ROWS_AT_ONCE])
         rgb[top : top + ROWS_AT_ONCE] = encode(mapped, bits)
-        moved += int(np.count_nonzero(outside))
+        return int(np.count_nonzero(outside))
+
+    tops = range(0, len(rgb), ROWS_AT_ONCE)
+    if len(tops) < 2:
+        moved = sum(map(fill, tops))
+    else:
+        with ThreadPoolExecutor(cores()) as pool:
+            moved = sum(pool.map(fill, tops))
     return Picture(rgb, dpi, light, moved / max(1, rgb[..., 0].size), notes)
 
 

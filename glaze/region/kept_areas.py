@@ -6,9 +6,7 @@ kept by all that they come from: the walls, pixel by pixel, the dpi, the gaps, a
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
-import os
 import pickle
 import zlib
 from collections.abc import Callable, Sequence
@@ -64,13 +62,11 @@ def _file_of(
 
 def _read(file: Path, sketch: Sketch, gap_mm: float) -> Areas | None:
     """Areas that are kept in a file, or None where they aren't there whole."""
-    content = kept_bytes(file)
+    content = kept_bytes(file, asked=True)
     if content is None:
         return None
     try:
         number, joins, gaps, pieces, *rest = pickle.loads(zlib.decompress(content))
-        with contextlib.suppress(OSError):
-            os.utime(file)  # asked for of late: not among the first to go
         leaks = Leaks(gaps, _from_runs(*pieces), *rest)
         return Areas(_from_runs(*number), joins, leaks, sketch, gap_mm)
     except Exception:  # whatever is wrong with a file that only saves time: look for them anew
@@ -78,14 +74,11 @@ def _read(file: Path, sketch: Sketch, gap_mm: float) -> Areas | None:
 
 
 def _keep(file: Path, areas: Areas) -> None:
-    """Keep the areas of a sketch for next time, and let the oldest of too many go."""
+    """Keep the areas of a sketch for next time."""
     leaks = areas.leaks
     found = _runs(areas.number), areas.joins, leaks.gaps, _runs(leaks.pieces)
-    keep(file, zlib.compress(pickle.dumps((*found, leaks.beyond, leaks.per_mm)), 1))
-    with contextlib.suppress(OSError):
-        kept = sorted(file.parent.glob("*.areas"), key=lambda one: one.stat().st_mtime)
-        for old in kept[:-MOST_FILES]:
-            old.unlink(missing_ok=True)
+    content = pickle.dumps((*found, leaks.beyond, leaks.per_mm))
+    keep(file, zlib.compress(content, 1), MOST_FILES)
 
 
 def _runs(number: NDArray[np.int32]) -> tuple[Any, ...]:

@@ -47,6 +47,7 @@ def _clear_older(home: Path) -> None:
         shutil.rmtree(folder, ignore_errors=True)
 
 
+@cache
 def source_hash(rooms: tuple[str, ...], built_with: str) -> str:
     """Of all sources and tables of some rooms."""
     house = Path(__file__).resolve().parent.parent
@@ -59,18 +60,28 @@ def source_hash(rooms: tuple[str, ...], built_with: str) -> str:
     return found.hexdigest()[:24]
 
 
-def kept_bytes(file: Path) -> bytes | None:
-    """What a file keeps, or None where it isn't there whole."""
+def kept_bytes(file: Path, *, asked: bool = False) -> bytes | None:
+    """What a file keeps, or None where it isn't there whole.
+
+    asked : whether it is then among the last to go, see `keep`
+    """
     try:
         content = file.read_bytes()
     except OSError:
         return None
-    whole = hashlib.sha256(content[CHECK:]).digest() == content[:CHECK]
-    return content[CHECK:] if whole else None
+    if hashlib.sha256(memoryview(content)[CHECK:]).digest() != content[:CHECK]:
+        return None
+    if asked:
+        with contextlib.suppress(OSError):
+            os.utime(file)
+    return content[CHECK:]
 
 
-def keep(file: Path, content: bytes) -> None:
-    """Keep something in a file, whole or not at all; nothing happens where there is no room."""
+def keep(file: Path, content: bytes, most: int | None = None) -> None:
+    """Keep something in a file, whole or not at all; nothing happens where there is no room.
+
+    most : files of its kind that are kept, those that were asked for last
+    """
     beside = file.with_suffix(f".{uuid4().hex[:12]}")
     with contextlib.suppress(OSError):
         try:
@@ -78,3 +89,7 @@ def keep(file: Path, content: bytes) -> None:
             os.replace(beside, file)
         finally:
             beside.unlink(missing_ok=True)
+        if most is not None:
+            alike = sorted(file.parent.glob(f"*{file.suffix}"), key=lambda one: one.stat().st_mtime)
+            for old in alike[:-most]:
+                old.unlink(missing_ok=True)

@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 from glaze.physics.flow import MM_PER_INCH
 from glaze.picture.cores import cores
 from glaze.picture.on_disk import filled_field
-from glaze.sheet.kernel import kernel
+from glaze.sheet.cache_folder import keep, kept_bytes, kept_in
+from glaze.sheet.kernel import BUILT_WITH, SOURCES, kernel
 from glaze.sheet.rect import Rect, squares, whole
 
 TOOTH = {"matte absorbent": 0.06, "hard-sized": 0.07, "coated": 0.012}
@@ -28,6 +29,9 @@ _FIBRES = (1.1, 1.7, 17.0), (0.8, 1.5, 83.0), (0.6, 1.8, 139.0)
 every way, bent, of any length. Guess."""
 _FIBRE = 0.25
 """Share of the noise's range that is fibre; the mean is then 0.13 of a fibre's height squared."""
+KEPT_PX = range(1_000_000, 40_000_000)
+"""Sheets whose tooth is kept: smaller take no time, larger too much room."""
+MOST_KEPT = 6
 _HOLLOWS = (0.3, 1.0, 31.0), (0.75, 1.3, 57.0)
 
 
@@ -115,8 +119,24 @@ def noise(
 def tooth(shape: tuple[int, int], dpi: float) -> NDArray[np.int8]:
     """How much more ink gathers at each pixel between the fibres of a sheet, 127 = 1; mean 0.
 
+    Kept in the user's cache folder by size: it is the same for all that is painted.
+
     int8 of `shape`, (rows, columns); [-].
     """
+    rows, columns = shape
+    folder = kept_in("tooth", SOURCES, BUILT_WITH) if rows * columns in KEPT_PX else None
+    if folder is None:
+        return _tooth(shape, dpi)
+    file = folder / f"{columns}x{rows} at {dpi!r}.tooth"
+    content = kept_bytes(file, asked=True)
+    if content is not None and len(content) == rows * columns:
+        return np.frombuffer(bytearray(content), np.int8).reshape(shape)
+    made = _tooth(shape, dpi)
+    keep(file, made.tobytes(), MOST_KEPT)
+    return made
+
+
+def _tooth(shape: tuple[int, int], dpi: float) -> NDArray[np.int8]:
     made = filled_field(shape, np.int8)
 
     def fill(square: Rect) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from glaze.sheet import unevenness
 from glaze.sheet.unevenness import Wave, noise, tooth
 
 DPI = 508.0  # 40 pixels to a cell of 2 mm
@@ -52,3 +53,22 @@ def test_tooth_leaves_the_mean_as_it_is() -> None:
     assert found.mean() / 127 == pytest.approx(0.0, abs=0.03)
     assert 60 < np.abs(found.astype(int)).max() <= 127
     assert np.array_equal(tooth((60, 80), 100.0), found[:60, :80])
+
+
+def test_a_sheets_tooth_is_made_once_and_kept_until_its_file_is_damaged(tmp_path, monkeypatch):
+    monkeypatch.setattr(unevenness, "kept_in", lambda *of: tmp_path)
+    monkeypatch.setattr(unevenness, "KEPT_PX", range(1_000, 1_000_000))
+    fresh, made = unevenness._tooth, []
+    monkeypatch.setattr(unevenness, "_tooth", lambda *of: made.append(of) or fresh(*of))
+    first = tooth((60, 80), 100.0)
+    assert np.array_equal(tooth((60, 80), 100.0), first)
+    assert made == [((60, 80), 100.0)]
+    other = tooth((60, 80), 101.0)
+    assert not np.array_equal(other, first)
+    for file in tmp_path.iterdir():
+        file.write_bytes(file.read_bytes()[:-100] + bytes(100))
+    assert np.array_equal(tooth((60, 80), 100.0), first)
+    assert len(made) == 3
+    for dpi in range(200, 200 + 2 * unevenness.MOST_KEPT):
+        tooth((60, 80), float(dpi))
+    assert len(list(tmp_path.iterdir())) == unevenness.MOST_KEPT
