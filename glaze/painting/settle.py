@@ -30,10 +30,10 @@ from glaze.sheet.memory import Key, Memory, file_key
 from glaze.sheet.rect import squares, whole
 from glaze.sheet.units import FULL
 from glaze.sketch.line import Sketch
-from glaze.step.by_hand import HANDS, Steadiness
 from glaze.step.film import TILE, film_of
 from glaze.step.ground import Ground
 from glaze.step.kind import PaintedStep, Step
+from glaze.step.steadiness import HANDS, Steadiness
 from glaze.step.wash_step import PaintedWash, Wash
 
 LINE_COATS = 1.5

@@ -13,7 +13,6 @@ import numpy as np
 from glaze.errors import InputError, unknown
 from glaze.picture.cores import cores
 from glaze.picture.on_disk import filled_field
-from glaze.picture.resized import averaged
 from glaze.region.areas import Areas, drawn_on
 from glaze.region.cover import (
     Boxed,
@@ -30,6 +29,7 @@ from glaze.region.kept_areas import areas_found
 from glaze.region.leaks import told_leaks
 from glaze.region.numbered import in_words, matched, read_kept
 from glaze.region.outline import bounds, fill, outlines_of
+from glaze.region.own_mask import painted_mask
 from glaze.region.records import SHEET, Gaps, Graded, Region
 from glaze.region.shared import shared_words
 from glaze.region.soft import softened
@@ -37,8 +37,6 @@ from glaze.sheet.field import box_of
 from glaze.sheet.memory import Key, MadeFrom, Memory, file_key
 from glaze.sheet.units import FULL, Mask
 from glaze.sketch.line import MM_PER_INCH, Sketch
-from glaze.sketch.scan import read_scan
-from glaze.sketch.scan_values import grey
 
 # what is wanted of a region doesn't change its shape
 _SHAPE_OF = attrgetter(*(key for key in Region.model_fields if key != "want_value"))
@@ -289,19 +287,8 @@ class Regions:
         return self._covered(numbers, region.gap_mm), told_leaks(through)
 
     def _grey(self, name: str) -> Mask:
-        """A grey picture of the sketch's size as coverage: white is full, black is nothing."""
-        mask = grey(read_scan(self.file(name)))
-        rows, columns = (self.sketch if self.drawn is None else self.drawn[0]).shape
-        if mask.shape != (rows, columns):
-            raise InputError(
-                f'"{name}" has {mask.shape[1]} x {mask.shape[0]} pixels; allowed: {columns} x '
-                f"{rows}, the size of the sketch. Draw the mask over the sketch at full size."
-            )
-        if self.drawn is None:
-            return mask
-        if self.drawn[0].dpi < self.sketch.dpi:
-            return on_finer(mask, self.sketch.shape).mask
-        return np.rint(averaged(mask.astype(np.float32), self.sketch.shape)).astype(np.uint16)
+        drawn = self.sketch if self.drawn is None else self.drawn[0]
+        return painted_mask(self.file(name), name, drawn, self.sketch)
 
     def _graded(self, graded: Graded) -> Share:
         if graded.picture is not None:

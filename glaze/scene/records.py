@@ -18,9 +18,9 @@ from glaze.materials.dropper import FEWEST_PER_ML, MOST_PER_ML, WATER_DROPS_PER_
 from glaze.record.checks import FileName, Name, Text, Within, file_in, pair, refuse, refuse_words
 from glaze.record.mistakes import Record
 from glaze.region.records import Gaps, Region
-from glaze.step.by_hand import Manner
 from glaze.step.kind import Step
 from glaze.step.kinds import OneOfTheKinds
+from glaze.step.steadiness import Manner
 
 WATERPROOF = "waterproof"  # a line that neither runs nor lifts
 LEAST_PERCENT = 0.1  # below that a share is meant: 0.05 for 5 %

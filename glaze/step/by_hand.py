@@ -11,15 +11,13 @@ stays what the law lays.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal
-from zlib import crc32
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glaze.physics.blur import REACH_IN_SIGMAS, gaussian_taps
 from glaze.physics.flow import MM_PER_INCH, reach_px
-from glaze.record.checks import one_of
 from glaze.sheet import compiled_hand
 from glaze.sheet.compiled_blur import spread_fast
 from glaze.sheet.field import zero_field
@@ -27,24 +25,14 @@ from glaze.sheet.kernel import seen
 from glaze.sheet.rect import Rect
 from glaze.sheet.unevenness import TOOTH, Wave, noise
 from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
+from glaze.step.steadiness import Strokes
 
 Field = NDArray[np.float32]
-
-HANDS = {"steady": 0.0, "practised": 1.0, "loose": 2.0}
-"""Hands by how much of the unevenness they leave; a steady one leaves none."""
-Manner = Annotated[Literal["steady", "practised", "loose"], one_of(*HANDS)]
-
-CARRIED = {"down": (1.0, 0.0), "up": (-1.0, 0.0), "right": (0.0, 1.0), "left": (0.0, -1.0)}
-"""Ways a wash is carried over the sheet, as rows and columns."""
-Carried = Annotated[Literal["down", "up", "right", "left"], one_of(*CARRIED)]
 
 NODES_MM = 0.8
 """What is smooth is worked out so far apart and read between."""
 LEVEL_MM = 20.0
 """The mean is kept about nodes so far apart."""
-SLANT_DEGREES = 7.0
-"""A hand's strokes slant at most so far from square to the way they are carried."""
-
 PATCHES = (17.0, 0.11, 1.7), (7.0, 0.065, 1.5), (2.7, 0.025, 1.2)
 """Size [mm], most [-] and stretch along the stroke of where the brush left more or less."""
 BANDS = (5.6, 0.035, 8.0), (2.1, 0.016, 14.0)
@@ -79,57 +67,6 @@ SPOTS = (4.2, 0.24, 1.3), (1.7, 0.2, 1.0)
 """Size [mm], most and stretch of how unevenly a touch lets bleach down."""
 FEATHERED = 0.7
 """Where a dose runs out it runs along the fibres: share of it, most where it ends."""
-
-
-@dataclass(frozen=True)
-class Steadiness:
-    """How steady a hand is, over a sheet or for a step.
-
-    Attributes
-    ----------
-    amount : 0 steady, 1 practised
-    seed : another number, another day of the same hand
-    """
-
-    amount: float = 0.0
-    seed: int = 1
-
-
-@dataclass(frozen=True)
-class Strokes:
-    """The strokes that one film is laid in.
-
-    Attributes
-    ----------
-    hand, name : whose, and of which step: no two lie alike
-    carried : unit vector, rows and columns
-    graded : whether it runs out
-    height : film of the full wash in 100 ml/m2
-    surface : of the paper
-    tilt_degrees : of the board, its foot the low side
-    wanders : whether its edge does; not that of a region painted with a brush
-    """
-
-    hand: Steadiness
-    name: str
-    surface: str
-    carried: tuple[float, float] = CARRIED["down"]
-    graded: bool = False
-    height: float = 1.0
-    tilt_degrees: float = 0.0
-    wanders: bool = True
-
-    @property
-    def seed(self) -> int:
-        """Of its noise."""
-        return (crc32(self.name.encode()) + 7919 * (self.hand.seed - 1)) & 0xFFFFFFFF
-
-    @property
-    def degrees(self) -> float:
-        """Of its strokes, clockwise from the rows."""
-        slant = SLANT_DEGREES * ((self.seed % 1024) / 511.5 - 1.0)
-        down, right = self.carried
-        return float(np.degrees(np.arctan2(-right, down))) + slant
 
 
 @dataclass(frozen=True, eq=False)

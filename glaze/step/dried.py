@@ -17,7 +17,7 @@ from glaze.sheet.flowing import WetPassage, after
 from glaze.sheet.rect import whole
 from glaze.sheet.units import FILM_UNIT, Mask
 from glaze.sheet.wash import VISIBLE_NM
-from glaze.step.film import RIM_GAIN, add_drying_line, film_by_hand, placed
+from glaze.step.film import dried_by_hand
 from glaze.step.fronts import NOWHERE, Moved, NodeGrid, fronts_of
 from glaze.step.passage import Passage
 
@@ -97,14 +97,9 @@ def _brought(passage: Passage) -> Floats:
 
 def _weight(passage: Passage) -> Mask:
     """A flat film where it was wet, with tooth and drying line; FILM_UNIT = 1."""
-    ground, outline = passage.ground, passage.outline
-    wet = film_by_hand(passage.strokes, ground, outline, None, whole(outline.shape))
-    film = placed(wet.film, wet.box, outline.shape)
-    if gain := RIM_GAIN[passage.edge]:
-        mobility = passage.pours[0].laid.mean_mobility
-        rim = mobility, ground.table.paper.rim_mm, gain, ground.dpi
-        add_drying_line(film, wet, None, *rim, ground.line)
-    return film
+    outline, mobility = passage.outline, passage.pours[0].laid.mean_mobility
+    where = passage.edge, mobility, whole(outline.shape)
+    return dried_by_hand(passage.strokes, passage.ground, outline, None, *where)
 
 
 def _on_pixels(

@@ -21,15 +21,9 @@ from glaze.sheet.kernel import seen
 from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import drying_reach_px, rim_flow
-from glaze.step.by_hand import (
-    EVENLY,
-    FINE_NODES_MM,
-    Drying,
-    Lay,
-    Strokes,
-    reach_of_wander_px,
-)
+from glaze.step.by_hand import EVENLY, FINE_NODES_MM, Drying, Lay, reach_of_wander_px
 from glaze.step.ground import Ground
+from glaze.step.steadiness import Strokes
 
 TILE = 256
 """Side of the squares in which fields are settled [px]; squares without an edge are skipped."""
@@ -157,6 +151,32 @@ def add_drying_line(
             *(tuple(flow), np.float32(mobility * FILM_UNIT), tuple(inner)),
             *(drying.at(outer), there[:2], film, _NO_RIM if rim is None else rim),
         )
+
+
+def dried_by_hand(
+    strokes: Strokes | None,
+    ground: Ground,
+    cover: Mask,
+    graded: Share | None,
+    edge: str,
+    mobility: float,
+    rect: Rect,
+    box: Rect | None = None,
+    rim: NDArray[np.int16] | None = None,
+) -> Mask:
+    """A film as a hand lays it over a region, dried: with its drying line if it has one.
+
+    uint16, FILM_UNIT = 1, shape (rows, columns) of the rectangle.
+
+    edge, mobility, rim : as for `RIM_GAIN` and `add_drying_line`; the rest as for `film_by_hand`
+    """
+    wet = film_by_hand(strokes, ground, cover, graded, rect, box)
+    film = placed(wet.film, wet.box, rect.shape)
+    if gain := RIM_GAIN[edge]:
+        line = None if ground.line is None else ground.line[rect.slices]
+        rim_mm = ground.table.paper.rim_mm
+        add_drying_line(film, wet, rim, mobility, rim_mm, gain, ground.dpi, line)
+    return film
 
 
 def rim_reach_px(rim_mm: float, dpi: float) -> int:

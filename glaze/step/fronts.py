@@ -19,7 +19,7 @@ from glaze.physics.flow import MM_PER_INCH
 from glaze.sheet import compiled_dried
 from glaze.sheet.flowing import WetPassage
 from glaze.sheet.unevenness import Wave, noise
-from glaze.step.by_hand import Steadiness
+from glaze.step.steadiness import Steadiness
 
 Floats = NDArray[np.float64]
 Out = NDArray[np.float32]

@@ -17,7 +17,7 @@ from glaze.sheet.flowing import CELL_MM
 from glaze.sheet.lift import Chemistry, chemistry_of
 from glaze.sheet.memory import Key, Memory
 from glaze.sheet.unevenness import tooth
-from glaze.step.by_hand import HANDS, Steadiness, Strokes
+from glaze.step.steadiness import HANDS, Steadiness, Strokes
 
 if TYPE_CHECKING:
     from glaze.step.kind import Step

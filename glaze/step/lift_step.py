@@ -22,10 +22,11 @@ from glaze.sheet.lift import Chemistry, Touch, Touches, touch_of
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import DOMED, DOSE_UNIT, FULL, Mask
-from glaze.step.by_hand import Manner, Strokes, reach_of_hand_px
+from glaze.step.by_hand import reach_of_hand_px
 from glaze.step.film import dose_by_hand
 from glaze.step.ground import Ground
 from glaze.step.kind import Film, Liquid, PaintedStep, Step, Waiting
+from glaze.step.steadiness import Manner, Strokes
 from glaze.step.timing import Minutes, lift_minutes
 
 

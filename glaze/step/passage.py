@@ -34,9 +34,9 @@ from glaze.sheet.memory import Key
 from glaze.sheet.unevenness import Wave, noise
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash
-from glaze.step.by_hand import Steadiness, Strokes
 from glaze.step.fronts import met
 from glaze.step.ground import Ground
+from glaze.step.steadiness import Steadiness, Strokes
 
 Floats = NDArray[np.float64]
 

@@ -27,10 +27,11 @@ from glaze.sheet.state import Sheet
 from glaze.sheet.stir import stir
 from glaze.sheet.units import FILM_UNIT, FULL, Mask
 from glaze.sheet.wash import LaidWash, work_out
-from glaze.step.by_hand import CARRIED, Carried, Manner, Strokes, reach_of_hand_px
-from glaze.step.film import RIM_GAIN, add_drying_line, film_by_hand, placed, rim_reach_px
+from glaze.step.by_hand import reach_of_hand_px
+from glaze.step.film import RIM_GAIN, dried_by_hand, rim_reach_px
 from glaze.step.ground import Ground
 from glaze.step.kind import COVERED, Film, Liquid, PaintedStep, Step, Tilt
+from glaze.step.steadiness import CARRIED, Carried, Manner, Strokes
 from glaze.step.timing import Minutes, wash_minutes
 
 THIN = 0.02
@@ -108,10 +109,9 @@ class Wash(Step):
 
     def _key(self, ground: Ground, laid: LaidWash, cover: Key, strokes: Strokes | None) -> Key:
         """All that its film is made from."""
-        paper = ground.table.paper
         grade = None if self.graded is None else ground.grade_of(self.graded)[1]
         parting = round(laid.mean_mobility, 9), laid.separates
-        air = self.edge, paper.rim_mm, ground.dpi
+        air = self.edge, ground.table.paper.rim_mm, ground.dpi
         drawn = None if ground.line is None else ground.sketch_key
         by_hand = None if strokes is None else (strokes, ground.tooth_key)
         return "film", cover, grade, parting, air, drawn, by_hand
@@ -192,8 +192,7 @@ class PaintedWash(PaintedStep):
 
     def lies(self) -> NDArray[np.bool_]:
         """Where its region is, and a little of its film is left."""
-        inside = self.coverage >= COVERED * FULL
-        return inside & (self.thickness >= THIN * FILM_UNIT)
+        return (self.coverage >= COVERED * FULL) & (self.thickness >= THIN * FILM_UNIT)
 
     def lay(self, table: Table, sheet: Sheet, rect: Rect, stirred_dpi: float | None = None) -> None:
         """Add its dye to a tile, in place."""
@@ -295,14 +294,7 @@ def _film(
     a box that holds all of the coverage.
     """
     rect = rect or whole(ground.shape)
-    cover, paper = coverage[rect.slices], ground.table.paper
-    gain = RIM_GAIN[step.edge]
-    rim = zero_field(rect.shape, np.int16) if gain and laid.separates else None
-    graded = None if step.graded is None else ground.grade_of(step.graded)[0][rect.slices]
-    wet = film_by_hand(strokes, ground, cover, graded, rect, box)
-    film = placed(wet.film, wet.box, rect.shape)
-    if gain:
-        line = None if ground.line is None else ground.line[rect.slices]
-        how = laid.mean_mobility, paper.rim_mm, gain, ground.dpi
-        add_drying_line(film, wet, rim, *how, line)
-    return film, rim
+    rim = zero_field(rect.shape, np.int16) if RIM_GAIN[step.edge] and laid.separates else None
+    share = None if step.graded is None else ground.grade_of(step.graded)[0][rect.slices]
+    how = step.edge, laid.mean_mobility, rect, box, rim
+    return dried_by_hand(strokes, ground, coverage[rect.slices], share, *how), rim

@@ -23,10 +23,11 @@ from glaze.sheet.memory import Key
 from glaze.sheet.rect import Rect, squares, whole
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import DOSE_UNIT, FILM_UNIT, FULL, Mask
-from glaze.step.by_hand import Manner, Strokes, reach_of_hand_px
+from glaze.step.by_hand import reach_of_hand_px
 from glaze.step.film import TILE, crept, film_by_hand, placed
 from glaze.step.ground import Ground
 from glaze.step.kind import Liquid, PaintedStep, Step, Waiting
+from glaze.step.steadiness import Manner, Strokes
 from glaze.step.timing import Minutes, water_minutes
 
 DRIVEN, CREEPS_MM = 0.4, 0.9

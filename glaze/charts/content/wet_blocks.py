@@ -27,10 +27,10 @@ from glaze.region.cover import Cover
 from glaze.sheet.memory import Memory
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.units import FULL
-from glaze.step.by_hand import Steadiness
 from glaze.step.charge_step import Charge
 from glaze.step.ground import Ground
 from glaze.step.painted_charge import PaintedCharge
+from glaze.step.steadiness import Steadiness
 from glaze.step.wash_step import PaintedWash, Wash
 
 LONG_MM, HIGH_MM, ROUND_MM = 76.0, 26.0, 4.0
