@@ -30,7 +30,7 @@ SCREEN = "xvfb-run", "-a", "-s", "-screen 0 2000x1300x24"
 AT_ONCE = 10
 """So many play at once: a window waits more than it works."""
 ERRORS = "errors.txt"
-EVERY = 40
+EVERY = 50
 """So often all is taken back and done again, saved and opened again, and looked at."""
 
 

@@ -68,8 +68,8 @@ class Holds:
         self._of, self._first = self.who.sitting, self._bare()
 
     def _bare(self) -> str:
-        """What the sheet is, but for the names of versions."""
-        return told_of(self.who.sitting, versions=False)
+        """What the sheet is, but for the names of versions, and for charges that may still wait."""
+        return told_of(self.who.sitting, charges_wait=True, versions=False)
 
     def wait(self, so: Callable[[], bool]) -> bool:
         """Wait until something is so."""
@@ -171,31 +171,30 @@ class Holds:
 
     def _taken_back(self) -> None:
         """Back to the beginning, and to the end again: each time the same."""
-        sitting = self.who.sitting
-        history = sitting.history
+        sitting, history = self.who.sitting, self.who.sitting.history
         place = history.place
-        while sitting.do_again() is not None:
-            self.who.rest()
-        end, went = self._bare(), []
-        while sitting.take_back() is not None:
-            self.who.rest()
-            went.append(self._bare())
+        self._all_of(sitting.do_again)
+        end = self._bare()
+        went = self._all_of(sitting.take_back)
+        self.who.rest()
         if self._bare() != self._first:
             self.faults.append("all taken back isn't the sheet as it was opened")
-        came = [self._bare()]
-        while sitting.do_again() is not None:
-            self.who.rest()
-            came.append(self._bare())
-        if came[-1] != end:
-            self.faults.append(f"{len(came)} deeds done again aren't what they were")
-        elif came[::-1][1:] != went:
-            at = next(
-                n for n, (a, b) in enumerate(zip(came[::-1][1:], went, strict=True)) if a != b
-            )
-            self.faults.append(f"deed {len(went) - at} done again isn't what it was")
+        came = [self._bare(), *self._all_of(sitting.do_again)]
+        self.who.rest()
+        if self._bare() != end:
+            self.faults.append(f"{len(went)} deeds done again aren't what they were")
+        elif wrong := [n for n, (a, b) in enumerate(zip(came, went[::-1], strict=False)) if a != b]:
+            self.faults.append(f"deed {wrong[0]} of {len(went)} done again isn't what it was")
         while history.place > place:
             sitting.take_back()
-            self.who.rest()
+        self.who.rest()
+
+    def _all_of(self, do: Callable[[], str | None]) -> list[str]:
+        """Take back, or do again, all there is; what the sheet was each time."""
+        found = []
+        while do() is not None:
+            found.append(self._bare())
+        return found
 
     def _saved(self) -> None:
         """Saved and opened again it is the same."""
