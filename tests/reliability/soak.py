@@ -7,12 +7,14 @@ reached early: deeds that can be taken back, and the journal.
 
 from __future__ import annotations
 
+import ctypes
 import gc
 import random
 import shutil
 import sys
 import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
@@ -32,7 +34,7 @@ KEPT_BYTES, LOG_BYTES = 1_000_000, 1_000_000
 class Counted(NamedTuple):
     """What there is after some deeds.
 
-    memory_mb : of the process; objects : that Python tracks; masks, settled : kept of the sheet
+    memory_mb : of the process, without what was let go; objects : that Python tracks; masks, settled : kept of the sheet
     widgets : parts of the window, shown or not
     """
 
@@ -107,6 +109,8 @@ def _soaked(
 
 def _counted(deeds: int, sitting: Sitting, journal: Journal) -> Counted:
     gc.collect()
+    with suppress(AttributeError, OSError):  # glibc keeps what was let go for later
+        ctypes.CDLL(None).malloc_trim(0)
     log = sum(file.stat().st_size for file in journal.folder.rglob("*") if file.is_file())
     return Counted(
         deeds,
