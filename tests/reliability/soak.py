@@ -34,8 +34,8 @@ KEPT_BYTES, LOG_BYTES = 1_000_000, 1_000_000
 class Counted(NamedTuple):
     """What there is after some deeds.
 
-    memory_mb : of the process, without what was let go; objects : that Python tracks; masks, settled : kept of the sheet
-    widgets : parts of the window, shown or not
+    memory_mb : of the process, without what was let go; objects : that Python tracks
+    masks, settled : kept of the sheet; widgets : parts of the window, shown or not
     """
 
     deeds: int

@@ -69,26 +69,6 @@ def versions_are_kept_compared_and_gone_on_from(window: Window) -> None:
     desk.sitting.versions, desk.sitting.stands_on = (), ""
 
 
-def a_way_to_a_value_holds_for_the_sheet_it_was_found_for_only(window: Window) -> None:
-    desk, ways = window.desk, window.desk.three_ways
-    ways.show_for((60, 60), 4.0)
-    ways.worker.finish()
-
-    def takes() -> list[bool]:
-        buttons = ways.findChildren(QPushButton)
-        return [b.isEnabled() for b in buttons if b.text() == "take it"]
-
-    assert any(takes())
-    window.drag((28, 26), (35, 28))
-    ways.ask()
-    assert not any(takes()), "what was found before the stroke would lay the sheet without it"
-    ways.worker.finish()
-    assert any(takes())
-    ways.close()
-    desk.take_back()
-    window.settle()
-
-
 def a_value_dragged_onto_a_place_offers_three_ways_to_it(window: Window) -> None:
     from colour import XYZ_to_xyY, sRGB_to_XYZ
     from colour.notation import munsell_value_ASTMD1535

@@ -12,6 +12,7 @@ import sys
 import traceback
 from pathlib import Path
 
+import answer_checks
 import choosing_checks
 import control_checks
 import laying_checks
@@ -29,6 +30,7 @@ from qtpy.QtWidgets import QApplication
 from viewer.core.keep import open_any
 
 ROOMS = (
+    answer_checks,
     choosing_checks,
     control_checks,
     laying_checks,
@@ -68,6 +70,7 @@ CHECKS = (
     "the_menus_ask_and_do",
     "a_value_dragged_onto_a_place_offers_three_ways_to_it",
     "a_way_to_a_value_holds_for_the_sheet_it_was_found_for_only",
+    "what_was_asked_of_another_sheet_is_not_shown",
     "an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several",
     "the_brush_is_a_circle_as_wide_as_its_mark_and_hides_nothing",
     "versions_are_kept_compared_and_gone_on_from",

@@ -152,7 +152,7 @@ def what_lies_here_follows_what_is_laid_and_taken_back(window: Window) -> None:
     desk.table.brush.take_way("soft")
 
 
-def _advised_on_the_moon(window: Window) -> int:
+def advised_on_the_moon(window: Window) -> int:
     """The row of the advice on it, which was clicked."""
     adviser, moon = window.desk.order.adviser, window.folder / "moon"
     moon.mkdir(exist_ok=True)
@@ -169,20 +169,9 @@ def _advised_on_the_moon(window: Window) -> int:
     return row
 
 
-def a_cure_holds_for_the_sheet_it_was_given_for_only(window: Window) -> None:
-    desk, adviser = window.desk, window.desk.order.adviser
-    _advised_on_the_moon(window)
-    assert adviser.findChild(QToolButton).isEnabled()
-    window.drag((30, 30), (34, 34))
-    # its draft knows nothing of this stroke: taken now it would lay the sheet without it
-    assert adviser.findChild(QToolButton) is None
-    desk.take_back()
-    window.settle()
-
-
 def advice_shows_its_place_and_its_cure_is_one_deed(window: Window) -> None:
     desk, adviser = window.desk, window.desk.order.adviser
-    row = _advised_on_the_moon(window)
+    row = advised_on_the_moon(window)
     place, text = desk.rulers.said
     assert text == adviser.advice[row].text
     assert np.hypot(place[0] - 20, place[1] - 20) < 8

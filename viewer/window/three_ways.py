@@ -75,7 +75,7 @@ class ThreeWays(Box):
         self.line.setText(say("common.working"))
         for button in self.findChildren(QPushButton):
             button.setEnabled(False)
-        sitting, pixel, wanted = self.sitting, self.pixel, self.wanted.value
+        question = sitting, pixel, wanted = self._question
 
         def job() -> Seen:
             asked = ways_to(sitting, pixel, wanted)
@@ -83,7 +83,11 @@ class ThreeWays(Box):
             shown = [close_up(sitting.settling.worked_out(d), pixel) for d in drafts]
             return asked, shown
 
-        self.worker.do(job, partial(self._take, pixel, wanted), self._refused)
+        self.worker.do(job, partial(self._take, question), self._refused)
+
+    @property
+    def _question(self) -> tuple[Sitting, tuple[int, int], float]:
+        return self.sitting, self.pixel, self.wanted.value
 
     def _refused(self, error: InputError) -> None:
         self.asked = None
@@ -92,9 +96,9 @@ class ThreeWays(Box):
         self.line.setText(problems(error))
         self.soon()
 
-    def _take(self, pixel: tuple[int, int], wanted: float, seen: Seen) -> None:
+    def _take(self, question: tuple[object, ...], seen: Seen) -> None:
         """Show what was worked out, unless something else has been asked since."""
-        if (pixel, wanted) != (self.pixel, self.wanted.value) or self.worker.busy:
+        if question != self._question or self.worker.busy:
             return
         self.asked, pictures = seen
         empty(self.ways)

@@ -199,9 +199,11 @@ class VersionsBox(Box):
         def job() -> list[Kept]:
             return [Kept(v.name, painting_of(sitting, v)) for v in wanted]
 
-        self.worker.do(job, partial(self._lay, names), self._refused)
+        self.worker.do(job, partial(self._lay, sitting, names), self._refused)
 
-    def _lay(self, names: list[str], found: list[Kept]) -> None:
+    def _lay(self, sitting: Sitting, names: list[str], found: list[Kept]) -> None:
+        if sitting is not self.sitting:
+            return
         self._kept |= {kept.name: kept for kept in found}
         left, right = (self._kept.get(name) for name in names)
         view = self.sitting.preview.view
