@@ -98,6 +98,7 @@ class Stills:
 
 def open_window(folder: Path, pixels: int) -> AtWork:
     """A window with a square sheet of so many pixels a side, lined, washed and twice lifted."""
+    from viewer.__main__ import look_through_memory
     from viewer.core.keep import open_any
     from viewer.core.versions import keep_version
 
@@ -116,6 +117,7 @@ def open_window(folder: Path, pixels: int) -> AtWork:
         keep_version(work.sitting, name)
     work.desk.order.adviser.ask()
     work.rest(0.5)
+    look_through_memory()  # as the window does before it is shown
     return work
 
 
@@ -183,12 +185,16 @@ def dilutions(work: AtWork) -> Times:
 
 
 def draw_strokes(work: AtWork) -> None:
-    """Five strokes one after the other, without waiting."""
+    """Five strokes one after the other, each as a tablet tells it: a place every 8 ms.
+
+    Told all at once, a stroke would count as one standstill, however long it was drawn.
+    """
     from qtpy.QtTest import QTest
 
     middle = work.sitting.size_mm[0] / 2
     for n in range(5):
-        work.drag((middle - 30, middle - 20 + 8 * n), (middle + 30, middle - 16 + 8 * n), moves=25)
+        down = middle - 20 + 8 * n
+        work.drag((middle - 30, down), (middle + 30, down + 4), moves=25, pause_ms=8)
         QTest.qWait(60)
 
 

@@ -72,14 +72,16 @@ class AtWork:
         """Where a place of the sheet is on the canvas."""
         return self.desk.rulers.place((x_mm, y_mm)).toPoint()
 
-    def drag(self, *places: tuple[float, float], moves: int = 5) -> None:
-        """A stroke with real mouse events."""
+    def drag(self, *places: tuple[float, float], moves: int = 5, pause_ms: int = 0) -> None:
+        """A stroke with real mouse events, all at once or with a pause after each."""
         canvas, points = self.desk.sheet.canvas(), [self.at(*place) for place in places]
         QTest.mouseMove(canvas, points[0])
         QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=points[0])
         for a, b in pairwise(points):
             for share in np.linspace(0, 1, moves + 1)[1:]:
                 QTest.mouseMove(canvas, a + (b - a) * float(share))
+                if pause_ms:
+                    QTest.qWait(pause_ms)
         QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=points[-1])
 
     def press(self, key: Qt.Key, held: Any = Qt.KeyboardModifier.NoModifier) -> None:

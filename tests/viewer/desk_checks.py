@@ -80,6 +80,7 @@ CHECKS = (
     "wells_stay_where_they_are_while_water_is_dragged",
     "the_first_picture_comes_before_the_model_is_made_ready",
     "a_glimpse_stands_where_the_sheet_will_be",
+    "the_window_waits_for_no_turn_of_another_thread",
     "long_tips_are_parted_into_lines",
     "the_line_says_when_the_model_is_made_ready",
     "both_walls_are_neutral",

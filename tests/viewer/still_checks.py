@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import time
 from dataclasses import replace
 from typing import Any
@@ -162,3 +163,25 @@ def long_tips_are_parted_into_lines(window: Any) -> None:
     assert label.toolTip() == "<qt>a &lt; b<br>and so on</qt>"
     label.setToolTip("<b>as it is</b>")
     assert label.toolTip() == "<b>as it is</b>"
+
+
+def the_window_waits_for_no_turn_of_another_thread(window: Any) -> None:
+    """Two threads that go on in Python, as those do that plan and tell bands."""
+    ended = threading.Event()
+
+    def go_on() -> None:
+        while not ended.is_set():
+            pass
+
+    others = [threading.Thread(target=go_on) for _ in range(2)]
+    for other in others:
+        other.start()
+    waited = []
+    for _ in range(60):
+        start = time.perf_counter()
+        time.sleep(0)  # as a call into Qt: the turn is given away and asked for again
+        waited.append(time.perf_counter() - start)
+    ended.set()
+    for other in others:
+        other.join()
+    assert sorted(waited)[30] < 0.003, waited

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -18,6 +19,9 @@ from .look import Wall
 from .table_brush import WAYS
 from .watch import Watch
 
+HAND_ON_S = 0.0005
+"""So long a thread may go on in Python when the window's own asks for its turn. With Python's 5 ms
+and two threads at work the window waited 12 to 17 ms at each call into Qt, with this 0.65."""
 KINDS = {"W": "wash", "L": "lift", "K": "water lift"}
 """Keys that take a liquid in the hand."""
 
@@ -29,6 +33,7 @@ def open_desk(
 
     recovery : folder of the journals; None for the usual one
     """
+    sys.setswitchinterval(HAND_ON_S)
     teach_qt()
     desk = Desk(viewer, sitting, wall, recovery)
     Watch(desk)
