@@ -83,6 +83,7 @@ BAD = {
     "no such light": (["preview", "scene", "-o", "out.png", "--light", "D66"], "D65"),
     "no such view": (["preview", "scene", "-o", "out.png", "--view", "negative"], "before-after"),
     "scale of nothing": (["preview", "scene", "-o", "out.png", "--scale", "0"], "scale"),
+    "next to nothing": (["preview", "scene", "-o", "out.png", "--scale", "1e-320"], "0.001 to 100"),
     "crop beside the sheet": (["preview", "scene", "-o", "out.png", "--crop", "500,0,9,9"], "40 x"),
     "crop of three": (["preview", "scene", "-o", "out.png", "--crop", "1,2,3"], "four numbers"),
     "over the sketch": (["preview", "scene", "-o", "scene/sketch.png"], "never overwritten"),

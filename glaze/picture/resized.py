@@ -29,10 +29,14 @@ def reduce(linear_rgb: NDArray[Any], scale: float) -> NDArray[Any]:
     return averaged(linear_rgb, scaled(linear_rgb.shape[:2], scale))
 
 
+LEAST_SCALE = 0.001
+"""Thirty pixels of the largest picture there is."""
+
+
 def check_scale(scale: float, most: float = 1.0) -> None:
     """Refuse a scale that no picture can have."""
-    if not 0.0 < scale <= most:
-        raise InputError(f"The scale is {scale:g}; it has to be above 0 and at most {most:g}.")
+    if not LEAST_SCALE <= scale <= most:
+        raise InputError(f"The scale is {scale:g}; allowed: {LEAST_SCALE:g} to {most:g}.")
 
 
 def scaled(shape: tuple[int, ...], scale: float) -> tuple[int, int]:

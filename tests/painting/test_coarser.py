@@ -44,7 +44,7 @@ def test_areas_and_notes_are_those_of_the_sketch_as_it_was_read(lighthouse):
 
 @pytest.mark.parametrize("scale", [0.0, -1.0, 101.0, float("nan")])
 def test_a_scale_that_no_picture_can_have_is_told(lighthouse, scale):
-    with pytest.raises(InputError, match="above 0 and at most 100"):
+    with pytest.raises(InputError, match=r"allowed: 0\.001 to 100"):
         resolve(lighthouse, scale=scale)
 
 
