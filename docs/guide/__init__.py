@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from typing import Any
 
@@ -15,6 +16,7 @@ def setup(app: Any) -> dict[str, Any]:
     for name, directive in DIRECTIVES.items():
         app.add_directive(name, directive)
     app.connect("builder-inited", _start)
+    app.connect("autodoc-process-docstring", _described, priority=400)
     return {"parallel_read_safe": True}
 
 
@@ -35,3 +37,19 @@ def _start(app: Any) -> None:
             file.write(rule)
     app.config.html_static_path.append(str(MADE))
     app.add_css_file("type.css")
+
+
+def _described(app: Any, what: str, name: str, obj: Any, options: Any, lines: list[str]) -> None:
+    """Move what our sections say after "name :" to the line below, as no type stands there."""
+    part, told = "", list[str]()
+    for number, line in enumerate(lines):
+        ruled = line and set(line) == {"-"}
+        if ruled:
+            part = lines[number - 1]
+            # what a class is made with is told once, with its types
+            told[-1] = told[-1].replace("Attributes", "Parameters")
+            line = "-" * len(told[-1])
+        found = re.fullmatch(r"(\w[\w, ]*?) : (.*)", line)
+        named = part in ("Parameters", "Attributes") and found
+        told += [found[1], f"    {found[2]}"] if found and named else [line]
+    lines[:] = told

@@ -4,54 +4,76 @@ from __future__ import annotations
 
 import inspect
 import re
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 
 import click
 
+from glaze.cli.help_ends import EXAMPLES
+
+SHARED_BY = 8
+"""An option that so many commands have, with the same words, is told once."""
+
 
 def commands() -> Iterator[str]:
-    """Every command with its words, examples and options."""
+    """Every command with its words, examples and options; what many share, once."""
     from glaze.cli.main import glaze as top
 
-    context = click.Context(top, info_name="glaze")
-    for name in top.list_commands(context):
-        found = top.get_command(context, name)
-        assert found is not None
-        yield from _told(found, f"glaze {name}", 2)
+    every = list(_all_of(top, "glaze"))[1:]
+    counts = Counter(_row(option) for _, command in every for option in _options(command))
+    shared = {row for row, count in counts.items() if count >= SHARED_BY}
+    yield "## Options of many commands\n"
+    yield from _table(row for row in counts if row in shared)
+    for name, command in every:
+        yield f"{'#' * name.count(' ')}# {name}\n"
+        yield from _words(command, name)
+        own = [_row(option) for option in _options(command)]
+        yield from _table(row for row in own if row not in shared)
+        if also := [row[0] for row in own if row in shared]:
+            yield f"Also {', '.join(also)}.\n"
 
 
-def _told(found: click.Command, name: str, level: int) -> Iterator[str]:
-    yield f"{'#' * level} {name}\n"
-    yield from _words(inspect.cleandoc(found.help or ""))
-    usage = " ".join(found.collect_usage_pieces(click.Context(found, info_name=name)))
-    yield f"```\n{name} {usage}\n```\n"
-    options = [p for p in found.params if isinstance(p, click.Option) and not p.hidden]
-    if options:
-        yield "| option | |\n|---|---|"
-    for option in options:
-        names = ", ".join(f"`{flag}`" for flag in option.opts)
-        yield f"| {names} | {_cell(option)} |"
-    yield ""
-    if isinstance(found, click.Group):
-        context = click.Context(found, info_name=name)
-        for part in found.list_commands(context):
-            below = found.get_command(context, part)
+def _all_of(command: click.Command, name: str) -> Iterator[tuple[str, click.Command]]:
+    """A command and all below it, each with its whole name."""
+    yield name, command
+    if isinstance(command, click.Group):
+        context = click.Context(command, info_name=name)
+        for part in command.list_commands(context):
+            below = command.get_command(context, part)
             assert below is not None
-            yield from _told(below, f"{name} {part}", level + 1)
+            yield from _all_of(below, f"{name} {part}")
 
 
-def _words(text: str) -> Iterator[str]:
-    """Help in paragraphs; lines of examples as code."""
-    for part in text.replace("\b", "").split("\n\n"):
-        lines = [line for line in part.splitlines() if line.strip()]
-        if lines and all(re.match(r"\s*glaze \w+ ", line) for line in lines):
-            yield "```sh\n" + "\n".join(line.strip() for line in lines) + "\n```\n"
-        else:
-            yield re.sub(r"\b([A-Z]{3,})\b", r"`\1`", " ".join(map(str.strip, lines))) + "\n"
+def _options(command: click.Command) -> list[click.Option]:
+    return [p for p in command.params if isinstance(p, click.Option) and not p.hidden]
 
 
-def _cell(option: click.Option) -> str:
-    told = (option.help or "").replace("|", "\\|")
+def _row(option: click.Option) -> tuple[str, str]:
+    """Its names, and what it is for with what holds without it."""
+    told = _marked((option.help or "").replace("|", "\\|"))
     default = option.default
     shown = option.show_default and default is not None and not callable(default)
-    return told + (f" Default: {default}." if shown else "")
+    names = ", ".join(f"`{flag}`" for flag in option.opts)
+    return names, told + (f" Default: {default}." if shown else "")
+
+
+def _table(rows: Iterable[tuple[str, str]]) -> Iterator[str]:
+    lines = [f"| {names} | {told} |" for names, told in rows]
+    if lines:
+        yield "\n".join(["| option | |", "|---|---|", *lines, ""])
+
+
+def _words(command: click.Command, name: str) -> Iterator[str]:
+    """Help in paragraphs, its own capitals as code; then how it is called, and examples."""
+    usage = " ".join(command.collect_usage_pieces(click.Context(command, info_name=name)))
+    given = "|".join(re.findall(r"[A-Z]{3,}", usage)) or "$^"
+    for part in inspect.cleandoc(command.help or "").replace("\b", "").split("\n\n"):
+        text = " ".join(map(str.strip, part.splitlines()))
+        yield re.sub(rf"\b({given})\b", r"`\1`", _marked(text)) + "\n"
+    examples = EXAMPLES.get(name.removeprefix("glaze "), ())
+    yield "\n".join(["```sh", f"{name} {usage}", *examples, "```\n"])
+
+
+def _marked(text: str) -> str:
+    """Options in a text as code, which keeps their dashes."""
+    return re.sub(r"(?<![\w`-])(--?[a-z][\w-]*)", r"`\1`", text)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import os
 import shlex
 import shutil
@@ -49,13 +50,10 @@ class Run(SphinxDirective):
         box += self._pictures(folder)
         if "quiet" in self.options:
             return [box]
-        text = "\n".join(told)
-        block = nodes.literal_block(text, text)
-        block["language"] = "console"
-        box.insert(0, block)
+        box[:0] = [node for line, answer in told for node in _shown(line, answer)]
         return [box]
 
-    def _told(self, line: str, folder: Path) -> str:
+    def _told(self, line: str, folder: Path) -> tuple[str, list[str]]:
         """A command and its answer; an answer of another exit code stops the build."""
         done = subprocess.run(
             _argv(line),
@@ -72,7 +70,7 @@ class Run(SphinxDirective):
         most = self.options.get("lines", MOST_LINES)
         left = len(answer) - most
         kept = answer[:most] + ([f"... {left} more lines"] if left > 0 else [])
-        return "\n".join([f"$ {line}", *kept])
+        return line, kept
 
     def _pictures(self, folder: Path) -> list[nodes.Node]:
         names = self.options.get("show", "").split()
@@ -88,6 +86,15 @@ class Run(SphinxDirective):
         return found
 
 
+def _shown(line: str, answer: list[str]) -> list[nodes.Node]:
+    """A command to copy, and what it says: lines that hang in where the screen is narrow."""
+    command = nodes.literal_block(f"$ {line}", f"$ {line}", language="console")
+    if not answer:
+        return [command]
+    told = "".join(f"<span>{html.escape(text) or ' '}</span>" for text in answer)
+    return [command, nodes.raw("", f'<pre class="answer">{told}</pre>', format="html")]
+
+
 def _argv(line: str) -> list[str]:
     """What is run: glaze is this very one, all else as a shell has it."""
     words = shlex.split(line)
@@ -97,7 +104,9 @@ def _argv(line: str) -> list[str]:
 def _environment() -> dict[str, str]:
     root = str(DOCS.parent)
     path = os.pathsep.join([root, *filter(None, [os.environ.get("PYTHONPATH")])])
-    return {**os.environ, "PYTHONPATH": path, "COLUMNS": "80", "NO_COLOR": "1"}
+    # no width: rows and sentences stay whole, and the browser parts them
+    kept = {key: value for key, value in os.environ.items() if key != "COLUMNS"}
+    return {**kept, "PYTHONPATH": path, "NO_COLOR": "1"}
 
 
 def small_copy(path: Path) -> Path:

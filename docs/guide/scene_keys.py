@@ -65,7 +65,7 @@ def _plain(value: object) -> bool:
 def _allowed(told: Mapping[str, Any]) -> str:
     """In words: a number with its limits, one of some words, a text, a list."""
     if "$ref" in told:
-        return f"`{{ ... }}`, see {told['$ref'].rsplit('/', 1)[1]}"
+        return "`{ ... }`"
     if "const" in told:
         return str(told["const"])
     if "enum" in told:
@@ -79,10 +79,9 @@ def _allowed(told: Mapping[str, Any]) -> str:
         return _number(told)
     if kind == "array":
         inner = told.get("items") or (told.get("prefixItems") or [{}])[0]
-        count = (
-            f"{told['maxItems']} of: " if told.get("minItems", 0) == told.get("maxItems") else ""
-        )
-        return f"a list, {count}{_allowed(inner)}" if inner else "a list"
+        if told.get("minItems", 0) == told.get("maxItems"):
+            return f"`[{', '.join([inner.get('type', '...')] * told['maxItems'])}]`"
+        return f"a list of {_allowed(inner)}" if inner else "a list"
     return {"string": "text", "boolean": "true or false", "object": "named entries"}.get(
         str(kind), "text"
     )

@@ -12,7 +12,7 @@ from click.testing import CliRunner
 from glaze.cli.main import glaze
 
 PAGE = Path("docs/planning.md").read_text(encoding="utf-8")
-COMMANDS = re.findall(r"^\$ glaze (.+)$", PAGE, re.MULTILINE)
+COMMANDS = re.findall(r"^glaze (.+)$", PAGE, re.MULTILINE)
 
 
 def test_every_question_has_its_example() -> None:
@@ -29,17 +29,22 @@ def test_every_question_has_its_example() -> None:
         "keep",
         "lights",
     }
-    assert asked == {*questions, "plan"}
+    assert asked == {*questions, "plan", "example"}
 
 
-@pytest.mark.parametrize("line", [line for line in COMMANDS if not line.startswith("plan")])
+def test_no_answer_is_pasted() -> None:
+    """The guide runs each command as it is built and shows what it says then."""
+    assert "$ glaze" not in PAGE
+    assert len(re.findall(r"^```\{run\}$", PAGE, re.MULTILINE)) == len(COMMANDS)
+
+
+QUICK = [line for line in COMMANDS if "lighthouse" not in line]
+
+
+@pytest.mark.parametrize("line", QUICK)
 def test_commands_of_the_page_run(line: str) -> None:
     result = CliRunner().invoke(glaze, shlex.split(line), catch_exceptions=False)
     assert result.exit_code == 0
-    # the shape of the answer, figures apart: the first line starts as the page says
-    shown = PAGE.split(f"$ glaze {line}\n")[1].splitlines()[0]
-    plain = [re.sub(r"[\d.]+", "#", text)[:20] for text in (shown, result.stdout.splitlines()[0])]
-    assert plain[0] == plain[1]
 
 
 def test_the_page_never_names_a_neutraliser_but_water() -> None:
