@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli import completing
-from glaze.cli.calibration_told import calibration_json, calibration_lines
+from glaze.cli.calibration_told import calibration_json, calibration_lines, painted_gap
 from glaze.cli.printing import chart_of
 from glaze.cli.show import Answer, answers, caution_lines, names, progress
 
@@ -218,8 +218,7 @@ def compare(
 
 def _zone_lines(found: Comparison) -> list[str]:
     return [
-        f"{zone.zone.name}: painted {abs(zone.value_gap):.1f} step "
-        f"{'lighter' if zone.value_gap > 0 else 'darker'}, {zone.de00:.1f} (CIEDE2000)."
+        f"{zone.zone.name}: {painted_gap(zone.value_gap)}, {zone.de00:.1f} (CIEDE2000)."
         for zone in found.zones
     ]
 

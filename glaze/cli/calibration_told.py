@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
+from glaze.errors import number_of
 from glaze.materials.parts_told import NEAT, parts_words
 
 if TYPE_CHECKING:
@@ -28,7 +29,8 @@ def calibration_lines(found: Calibration) -> Iterator[str]:
         )
         for rung in fit.rungs:
             if abs(rung.value_gap) >= 0.3:
-                yield f"           {rung.name}: {_gap(rung)}{_acts(rung)}."
+                gap = painted_gap(rung.value_gap)
+                yield f"           {rung.name}: {gap} than fitted{_acts(rung)}."
         if fit.dots:
             ghosts = "; ".join(f"{dot.name}: {dot.words}" for dot in fit.dots)
             yield f"           under bleach it {LIFTS_TOLD[fit.ink.bleach_class]} ({ghosts})."
@@ -40,16 +42,17 @@ def calibration_lines(found: Calibration) -> Iterator[str]:
         )
         for check in found.checks:
             if abs(check.value_gap) >= 0.3:
-                yield f"           {check.name}: {_gap(check)}."
+                yield f"           {check.name}: {painted_gap(check.value_gap)} than fitted."
     yield from promised_lines(found)
     yield from found.notes
     for fit in found.inks.values():
         yield from fit.notes
 
 
-def _gap(rung: ReadRung) -> str:
-    side = "lighter" if rung.value_gap > 0 else "darker"
-    return f"painted {abs(rung.value_gap):.1f} step {side} than fitted"
+def painted_gap(value_gap: float) -> str:
+    """How far off a patch was painted, in value steps: "painted 0.4 steps darker"."""
+    steps = number_of(round(abs(value_gap), 1), "step")
+    return f"painted {steps} {'lighter' if value_gap > 0 else 'darker'}"
 
 
 def _acts(rung: ReadRung) -> str:

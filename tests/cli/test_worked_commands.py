@@ -90,10 +90,10 @@ def test_rungs_that_are_off_are_told_from_a_third_of_a_step(monkeypatch) -> None
     found = SimpleNamespace(inks={"Blue": fit}, checks=checks, notes=(), palette=palette)
     told = [line.strip() for line in calibration_told.calibration_lines(found)]
     assert told[1:3] == [
-        "off by 0.3: painted 0.3 step lighter than fitted.",
-        "off by -0.4: painted 0.4 step darker than fitted.",
+        "off by 0.3: painted 0.3 steps lighter than fitted.",
+        "off by -0.4: painted 0.4 steps darker than fitted.",
     ]
-    assert told[4:] == ["off by -0.3: painted 0.3 step darker than fitted."]
+    assert told[4:] == ["off by -0.3: painted 0.3 steps darker than fitted."]
 
 
 def test_a_zone_is_painted_lighter_or_darker_than_predicted() -> None:
@@ -103,8 +103,8 @@ def test_a_zone_is_painted_lighter_or_darker_than_predicted() -> None:
     ]
     told = calibrate_commands._zone_lines(SimpleNamespace(zones=zones))
     assert told == [
-        "sky: painted 0.5 step lighter, 2.0 (CIEDE2000).",
-        "sky: painted 0.5 step darker, 2.0 (CIEDE2000).",
+        "sky: painted 0.5 steps lighter, 2.0 (CIEDE2000).",
+        "sky: painted 0.5 steps darker, 2.0 (CIEDE2000).",
     ]
 
 
