@@ -63,7 +63,8 @@ def columns(rows: Sequence[Sequence[str]], indent: int = 2) -> Iterator[str]:
     for row in rows:
         told = " " * indent
         for n, (cell, w) in enumerate(zip(row, wide, strict=True)):
-            told = told.rstrip(" ") + "\n" + " " * (indent + HANGING) if n in hung else told
+            if n in hung and any(row[n:]):
+                told = f"{told.rstrip(' ')}\n{' ' * (indent + HANGING)}"
             # a block of colour brings its own space
             told += cell if "\x1b" in cell or not w else cell + " " * (w - _letters(cell) + gap)
         yield told.rstrip(" ")

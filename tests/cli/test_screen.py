@@ -125,6 +125,8 @@ def test_a_row_too_wide_for_the_screen_hangs_in_and_a_close_one_fits(
         assert list(columns(rows)) == [" " * inset + "a" * 20 + " " * gap + "b" * 21]
     monkeypatch.setenv("COLUMNS", "41")
     assert list(columns(rows)) == ["  " + "a" * 20 + "\n" + " " * 6 + "b" * 21]
+    # a row with nothing in that column has no line for it
+    assert list(columns([*rows, ("c", "")]))[1] == "  c"
 
 
 def test_every_command_has_its_place_in_the_help_once() -> None:
