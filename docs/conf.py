@@ -36,7 +36,6 @@ autodoc_typehints = "description"
 autodoc_member_order = "bysource"
 nitpicky = False
 autodoc_type_aliases = {name: name for name in ("Array", "ArrayLike")}
-smartquotes_action = "q"  # two dashes begin an option
 
 html_theme = "furo"
 html_title = "glaze"

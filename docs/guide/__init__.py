@@ -6,6 +6,8 @@ import re
 import shutil
 from typing import Any
 
+from sphinx.util.inspect import TypeAliasForwardRef
+
 from guide.run import MADE, Run
 from guide.told import DIRECTIVES
 
@@ -17,6 +19,8 @@ def setup(app: Any) -> dict[str, Any]:
         app.add_directive(name, directive)
     app.connect("builder-inited", _start)
     app.connect("autodoc-process-docstring", _described, priority=400)
+    # "ArrayLike | None" as it is written
+    TypeAliasForwardRef.__repr__ = lambda alias: alias.name  # type: ignore[method-assign]
     return {"parallel_read_safe": True}
 
 

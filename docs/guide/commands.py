@@ -29,7 +29,7 @@ def commands() -> Iterator[str]:
         yield from _words(command, name)
         own = [_row(option) for option in _options(command)]
         yield from _table(row for row in own if row not in shared)
-        if also := [row[0] for row in own if row in shared]:
+        if also := [row[0] for row in own if row in shared and row[0] != "`--json`"]:
             yield f"Also {', '.join(also)}.\n"
 
 

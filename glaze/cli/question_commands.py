@@ -62,7 +62,11 @@ def _recipe_lines(colour: str, found: Recipes) -> Iterator[str]:
     yield f"The first: {best.band.text}."
     for simpler in others[:1]:
         more = simpler.de00 - best.de00
-        yield f"Next simpler: {simpler.proportions}, {more:.1f} further off."
+        # what is out of reach keeps its hue and value, though another were nearer in all
+        apart = (
+            f"{more:.1f} further off" if more >= 0 else f"{-more:.1f} nearer, its hue or value not"
+        )
+        yield f"Next simpler: {simpler.proportions}, {apart}."
     yield promise_of([best.band])
     yield VALUE_NOTE
 

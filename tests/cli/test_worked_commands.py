@@ -63,6 +63,9 @@ def test_a_simpler_recipe_is_told_by_how_much_further_off_it_is() -> None:
     )
     lines = list(question_commands._recipe_lines("grey", found))
     assert "Next simpler: b, 2.5 further off." in lines
+    found.recipes.reverse()
+    lines = list(question_commands._recipe_lines("grey", found))
+    assert "Next simpler: a, 2.5 nearer, its hue or value not." in lines
 
 
 def test_one_hue_gets_a_shadow_of_its_own_and_several_an_even_one() -> None:
