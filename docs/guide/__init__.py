@@ -11,6 +11,9 @@ from sphinx.util.inspect import TypeAliasForwardRef
 from guide.run import MADE, Run
 from guide.told import DIRECTIVES
 
+ITEM = re.compile(r"(\w[\w, ]*?) : (.*)")
+"""A line of our sections: a name and what it is."""
+
 
 def setup(app: Any) -> dict[str, Any]:
     """Let Sphinx know the directives."""
@@ -46,6 +49,9 @@ def _start(app: Any) -> None:
 def _described(app: Any, what: str, name: str, obj: Any, options: Any, lines: list[str]) -> None:
     """Move what our sections say after "name :" to the line below, as no type stands there."""
     part, told = "", list[str]()
+    items = [n for n, line in enumerate(lines) if ITEM.fullmatch(line)]
+    if items and not any(line.startswith("---") for line in lines):
+        lines[items[0] : items[0]] = ["Parameters", "----------"]
     for number, line in enumerate(lines):
         ruled = line and set(line) == {"-"}
         if ruled:
@@ -53,7 +59,7 @@ def _described(app: Any, what: str, name: str, obj: Any, options: Any, lines: li
             # what a class is made with is told once, with its types
             told[-1] = told[-1].replace("Attributes", "Parameters")
             line = "-" * len(told[-1])
-        found = re.fullmatch(r"(\w[\w, ]*?) : (.*)", line)
+        found = ITEM.fullmatch(line)
         named = part in ("Parameters", "Attributes") and found
         told += [found[1], f"    {found[2]}"] if found and named else [line]
     lines[:] = told
