@@ -43,6 +43,7 @@ NO_FOLDERS = (*SKETCHES, ".pdf", ".svg", ".toml", ".html")
     help='Of the sheet in ROUGH: "find", or four in pixels, clockwise from the upper left.',
 )
 @click.option("--areas", default=None, metavar="3,7", help="Steps for these areas alone.")
+@click.option("--anew", is_flag=True, help="Leave SCENE's own steps out; else they stay below.")
 @click.option("--size", default=None, help="Of a sketch in place of SCENE: 210x148 (mm), A5.")
 @click.option("--page", default="A4", show_default=True, help="Of the comparison: A4, A3, Letter.")
 @answers
@@ -56,13 +57,15 @@ def rough(
     steps: int | None,
     corners: str | None,
     areas: str | None,
+    anew: bool,
     size: str | None,
     page: str,
 ) -> Answer:
     """Find steps that bring SCENE's sheet to look like ROUGH, a small colour sketch of it.
 
-    SCENE is a scene, or a sketch alone. What is found is written as a scene of its own, with
-    beside.png: wanted, predicted, where they differ and why. Ctrl-C keeps the best so far.
+    SCENE is a scene, whose steps stay and are painted over, or a sketch alone. What is found is
+    written as a scene of its own, with beside.png: wanted, predicted, where they differ and why.
+    Ctrl-C keeps the best so far.
     """
     from glaze.charts.paper.page import Page
     from glaze.planning.rough.propose import EFFORTS as STEPS
@@ -79,6 +82,7 @@ def rough(
             steps=steps if steps is not None else STEPS[effort],
             corners=corners,
             only=_numbers(areas),
+            anew=anew,
             progress=share,
         )
     return _kept(found, out, page)

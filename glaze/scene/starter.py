@@ -150,6 +150,15 @@ def _first_washes(areas: Areas) -> dict[tuple[int, ...], str]:
     return {numbers: MIXES[n] for numbers, n in zip(groups, colours, strict=True)}
 
 
+def as_started(scene: Scene) -> bool:
+    """Whether all steps are the first washes of a new scene, which are there to be changed."""
+    firsts = ("area ", "areas ")
+    return all(
+        step.recipe in MIXES and step.name == step.region and step.name.startswith(firsts)
+        for step in scene.steps
+    )
+
+
 def _known(areas: Areas, mixes: Mapping[tuple[int, ...], str]) -> Mapping[tuple[int, ...], str]:
     """The mixes, if all areas they name are there."""
     there = {area.number for area in areas.listed}

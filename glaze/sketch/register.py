@@ -77,10 +77,8 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
     ------
     InputError : when no place is like enough, or too little of the sheet is shown
     """
-    if likely is not None:
-        match = _near(predicted, picture, likely)
-        if match.likeness >= IN_PLACE and match.seen >= LEAST_SEEN:
-            return match
+    if likely is not None and (near := register_near(predicted, picture, likely)) is not None:
+        return near
     best: Alignment | None = None
     for start in likely_places(predicted, picture):
         found = _refined(predicted, picture, start, FINER_PX[:1])
@@ -111,10 +109,15 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
     return match
 
 
-def _near(predicted: Grey, picture: Grey, likely: Plane) -> Alignment:
-    """The best match near a likely place, the nearest looked at first.
+def register_near(predicted: Grey, picture: Grey, likely: Plane) -> Alignment | None:
+    """Where the predicted sheet lies in a picture near a likely place; None if it isn't there.
 
-    Coarse edges of a picture with strong tones of its own may pull a sheet away that lay right.
+    The nearest is looked at first: coarse edges of a picture with strong tones of its own may pull
+    a sheet away that lay right.
+
+    Parameters
+    ----------
+    predicted, picture : linear luminance, shape (rows, columns)
     """
     best: Alignment | None = None
     for first in reversed(range(len(FINER_PX) - 1)):
@@ -124,7 +127,7 @@ def _near(predicted: Grey, picture: Grey, likely: Plane) -> Alignment:
         if best.likeness >= LIKE_ENOUGH and best.seen >= LEAST_SEEN:
             break
     assert best is not None
-    return best
+    return best if best.likeness >= IN_PLACE and best.seen >= LEAST_SEEN else None
 
 
 def _shades(predicted: Grey, picture: Grey, plane: Plane) -> float:

@@ -115,6 +115,30 @@ def test_ticks_and_clocks_outlive_a_reload_and_can_be_taken_back(open_page) -> N
     assert page.locator("#undo").is_disabled()
 
 
+@pytest.mark.parametrize("size", SIZES)
+def test_however_many_clocks_run_the_step_stays_in_sight(open_page, size) -> None:
+    """All washes of a day laid while others dry: what rings next is first, the rest is scrolled."""
+    page = open_page(*SIZES[size], hash="#step-4")
+    page.evaluate(
+        "() => { const name = Object.keys(localStorage)[0], kept = JSON.parse(localStorage[name]);"
+        "kept.clocks = [...Array(16).keys()].map((n) => ({ key: '1.1', ends: Date.now() + 60000 * "
+        "(60 - n), label: `${n} a wash of a long name dries`, told: 'dry' }));"
+        "localStorage[name] = JSON.stringify(kept); }"
+    )
+    page.reload()
+    page.clock.run_for(1000)
+    assert len(clocks(page)) == 16
+    assert clocks(page)[0].startswith("15 a wash")
+    high = SIZES[size][1]
+    assert page.locator("header").bounding_box()["height"] < 0.3 * high
+    page.locator("#step-4 .deeds .tick").first.tap()
+    assert page.locator("#step-4 .deeds .tick").first.get_attribute("aria-pressed") == "true"
+    off = page.get_by_role("button", name="Clock off: 0 a wash")
+    off.focus()  # the last is reached by keys, and comes into sight
+    row, box = off.bounding_box(), page.locator(".clocks").bounding_box()
+    assert box["y"] <= row["y"] < box["y"] + box["height"]
+
+
 def test_the_sheet_comes_closer_by_button_key_wheel_and_pinch(open_page) -> None:
     page = open_page(390, 844, hash="#step-4")
     pane, paper = (page.locator(f"#step-4 {one}") for one in (".window", ".paper"))

@@ -15,6 +15,7 @@ from glaze.patch.table import table_of
 from glaze.pipeline import linear_rgb, render
 from glaze.planning.recipe.thinned import diluted_text
 from glaze.scene.file import read_text, scene_of
+from glaze.scene.naming import free_name
 from glaze.scene.records import Scene
 from glaze.sheet.rect import whole
 from glaze.step.wash_step import Wash
@@ -141,7 +142,7 @@ def test_what_is_set_aside_stays_set_aside_wherever_it_goes() -> None:
     assert [s.name for s in drafting.without_step(one, 0).scene.steps] == ["b", "c"]
     assert [s.name for s in one.laid.steps] == ["a", "c"]
     assert [one.place(n) for n in (0, 1, 2, 3)] == [0, None, 1, None]
-    assert drafting.free_name("Sky", {"sky", "sky 2"}) == "Sky 3"
+    assert free_name("Sky", {"sky", "sky 2"}) == "Sky 3"
 
 
 def test_sheets_of_two_sizes_differ_everywhere() -> None:

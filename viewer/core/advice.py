@@ -15,6 +15,7 @@ from glaze.planning.recipe.thinned import diluted_text
 from glaze.planning.sheet.plan import Plan
 from glaze.planning.sheet.planner import plan_of
 from glaze.region.records import SHEET, Region
+from glaze.scene.naming import free_name
 from glaze.step.timing import spoken
 
 from . import drafting
@@ -128,9 +129,7 @@ class _Adviser:
             if self.steps[step].liquid != "ink":
                 continue
             draft, region = self._named(draft, step)
-            name = drafting.free_name(
-                say("advice.but", region=region, kept=kept), draft.scene.regions
-            )
+            name = free_name(say("advice.but", region=region, kept=kept), draft.scene.regions)
             draft = drafting.with_region(draft, name, Region(union=(region,), minus=(kept,)))
             draft = drafting.with_changed_step(draft, self.numbers[step], region=name)
         return drafting.with_step_laid(draft, self.numbers[lift], False)
@@ -144,7 +143,7 @@ class _Adviser:
             wide, high = self.plan.painting.size_mm
             region = Region(polygon_mm=((0, 0), (wide, 0), (wide, high), (0, high)))
         wanted = say("advice.where", name=self.steps[step].name)
-        name = drafting.free_name(wanted, draft.scene.regions)
+        name = free_name(wanted, draft.scene.regions)
         return drafting.with_region(draft, name, region), name
 
     def alike(self) -> Iterator[Advice]:

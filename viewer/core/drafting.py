@@ -5,12 +5,12 @@ Plain functions from one draft to the next; nothing here paints or remembers.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Set
+from collections.abc import Iterable, Set
 from dataclasses import dataclass, replace
 from typing import Any
 from zlib import crc32
 
-from glaze.region.records import SHEET, Region
+from glaze.region.records import Region
 from glaze.scene.records import Scene
 from glaze.step.kind import Step
 from glaze.step.kinds import step_of
@@ -188,14 +188,3 @@ def _without_names(region: Region, names: Set[str]) -> Region:
 def with_well(draft: Draft, name: str, recipe: str) -> Draft:
     """A well filled, or mixed anew."""
     return replace(draft, scene=changed(draft.scene, wells={**draft.scene.wells, name: recipe}))
-
-
-def free_name(wanted: str, taken: Mapping[str, Any] | set[str]) -> str:
-    """The wanted name, or the first of "name 2", "name 3" ... that isn't taken."""
-    known = {name.lower() for name in taken} | {SHEET}
-    if wanted.lower() not in known:
-        return wanted
-    number = 2
-    while f"{wanted} {number}".lower() in known:
-        number += 1
-    return f"{wanted} {number}"

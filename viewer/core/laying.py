@@ -14,6 +14,7 @@ import numpy as np
 from glaze.errors import InputError
 from glaze.region.grade import Share
 from glaze.region.records import SHEET, Graded, PenLine, Region, RuledBand
+from glaze.scene.naming import free_name
 from glaze.sheet.rect import Rect
 from glaze.sheet.units import FULL
 from glaze.step.kind import PaintedStep
@@ -143,7 +144,7 @@ class Laying:
     def _new_step(self) -> str:
         sitting = self.sitting
         name = sitting.next_name()
-        region = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
+        region = free_name(name, {**sitting.scene.regions, **sitting.masks})
         sitting.settling.new_mask(region)
         draft = drafting.with_mask(sitting.draft, region)
         draft = drafting.with_step(draft, sitting.hand.step(name, region))
@@ -224,7 +225,7 @@ class Laying:
         # a new step has the shape itself for its region
         if sitting.chosen is None and not sitting.reserving and not damp:
             name = sitting.next_name()
-            called = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
+            called = free_name(name, {**sitting.scene.regions, **sitting.masks})
             if sitting.reserve is not None:
                 values = {f: getattr(region, f) for f in region.model_fields_set}
                 region = Region(**values, minus=(RESERVE,))

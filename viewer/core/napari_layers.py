@@ -20,6 +20,7 @@ from glaze.errors import InputError
 from glaze.physics.flow import MM_PER_INCH
 from glaze.region.outline import band, ellipse, fill
 from glaze.scene.file import read_text, scene_of, scene_text
+from glaze.scene.naming import free_name
 from glaze.sheet.units import FULL
 from glaze.sketch.scan import read_scan
 from glaze.sketch.scan_values import grey
@@ -197,7 +198,7 @@ def region_from_layer(sitting: Sitting, layer: Any) -> str:
         raise InputError(say("layer.kind", name=getattr(layer, "name", "")))
     if not mask.any():
         raise InputError(say("layer.empty", name=layer.name))
-    name = drafting.free_name(layer.name, {**sitting.scene.regions, **sitting.masks})
+    name = free_name(layer.name, {**sitting.scene.regions, **sitting.masks})
     return _new_region(sitting, name, mask)
 
 
@@ -218,7 +219,7 @@ def region_from_picture(sitting: Sitting, path: Path) -> str:
         raise InputError(say("layer.mask_shape", name=path.name, **there))
     if not mask.any():
         raise InputError(say("layer.mask_black", name=path.name))
-    name = drafting.free_name(path.stem or "mask", {**sitting.scene.regions, **sitting.masks})
+    name = free_name(path.stem or "mask", {**sitting.scene.regions, **sitting.masks})
     return _new_region(sitting, name, mask)
 
 

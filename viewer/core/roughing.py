@@ -21,6 +21,7 @@ from glaze.planning.rough.laid import OnSheet, lay_rough, on_pixels
 from glaze.planning.rough.propose import EFFORTS, Proposal, propose
 from glaze.region.areas import Areas
 from glaze.region.records import Region
+from glaze.scene.naming import free_name
 from glaze.sheet.lift import Touches
 from glaze.sheet.rect import whole
 from glaze.sheet.units import Mask
@@ -260,10 +261,10 @@ def take(sitting: Sitting, found: StepsFound, n: int) -> None:
     """
     one, before = found.steps[n], (sitting.draft, sitting.chosen)
     draft, step = _with_its_well(sitting, one)
-    name = drafting.free_name(step.name, {s.name for s in sitting.scene.steps})
+    name = free_name(step.name, {s.name for s in sitting.scene.steps})
     values, changes = {"name": name}, list[MaskChange]()
     if one.region is not None:
-        called = drafting.free_name(name, {**sitting.scene.regions, **sitting.masks})
+        called = free_name(name, {**sitting.scene.regions, **sitting.masks})
         values["region"] = called
         if one.mask is None:
             draft = drafting.with_region(draft, called, one.region)
@@ -287,7 +288,7 @@ def _with_its_well(sitting: Sitting, one: StepFound) -> tuple[Draft, Step]:
     name, recipe = one.well
     called = next((well for well, r in wells.items() if r == recipe), None)
     if called is None:
-        called = drafting.free_name(given(name), wells)
+        called = free_name(given(name), wells)
         draft = drafting.with_well(draft, called, recipe)
     return draft, changed(step, mix=called + step.mix[len(name) :])
 

@@ -13,6 +13,7 @@ from pathlib import Path
 from psygnal import Signal
 
 from glaze.errors import InputError
+from glaze.scene.naming import free_name
 from glaze.scene.records import Scene
 from glaze.sheet.rect import Rect
 from glaze.step.charge_step import NotWetError
@@ -118,7 +119,7 @@ class Sitting(Opened):
     def next_name(self) -> str:
         """A name for a new step, of what it is laid with."""
         called = self.hand.called(self.scene.wells)
-        return drafting.free_name(called, {s.name for s in self.scene.steps})
+        return free_name(called, {s.name for s in self.scene.steps})
 
     def renamed(self, step: Step, hand: Hand) -> str:
         """The name of a step laid with another hand, where it was named after its mix; else ""."""
@@ -126,7 +127,7 @@ class Sitting(Opened):
         before, after = self.hand.taking(step).called(wells), hand.called(wells)
         if before == after or step.name.rstrip(" 0123456789") != before:
             return ""
-        return drafting.free_name(after, {s.name for s in self.scene.steps if s is not step})
+        return free_name(after, {s.name for s in self.scene.steps if s is not step})
 
     def take_back(self) -> str | None:
         """Take the last deed back; gives its name."""
@@ -232,7 +233,7 @@ class Sitting(Opened):
         draft = drafting.with_step_laid(self.draft, number, True)
         if isinstance(step.region, str) and self._is_its_own(step.region):
             return step.region, draft
-        name = drafting.free_name(step.name, {**self.scene.regions, **self.masks})
+        name = free_name(step.name, {**self.scene.regions, **self.masks})
         painted = self.settling.painted_step(number)
         coverage = self.settling.cover(step.region) if painted is None else painted.coverage
         self.settling.new_mask(name, coverage, painted)

@@ -25,6 +25,7 @@ from glaze.planning.lift.reach_plans import darkest_bottle
 from glaze.planning.recipe.thinned import bottled, diluted_text, neat_mix
 from glaze.planning.sheet.step_bands import LEAST_SHARE
 from glaze.region.records import SHEET, Region
+from glaze.scene.naming import free_name
 from glaze.step.kind import Step
 from glaze.step.lift_step import Lift
 from glaze.step.wash_step import Wash
@@ -227,14 +228,14 @@ class _Place:
 
     def _over(self, hand: Hand, called: str) -> Way:
         """Lay what a hand holds over what is seen here, or in the area that encloses it."""
-        name = drafting.free_name(called, {step.name for step in self.scene.steps})
+        name = free_name(called, {step.name for step in self.scene.steps})
         draft, region, below = self.draft, SHEET, str(say("here.bare"))
         if self.uppermost is not None:
             below = self.uppermost.name
             region = self.uppermost.region if isinstance(self.uppermost.region, str) else ""
         if region in ("", SHEET):
             shape = self._shape()
-            region = drafting.free_name(name, {**self.scene.regions, **self.sitting.masks})
+            region = free_name(name, {**self.scene.regions, **self.sitting.masks})
             draft = drafting.with_region(draft, region, shape)
         step = hand.step(name, region)
         draft = drafting.with_step(draft, step)

@@ -18,6 +18,7 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.errors import InputError
+from glaze.scene.naming import free_name
 from glaze.step.timing import spoken
 
 from ..core import drafting
@@ -166,7 +167,7 @@ class OrderPanel(QWidget):
 
     def _double(self, row: int) -> None:
         sitting, step = self.sitting, self.sitting.scene.steps[row]
-        name = drafting.free_name(step.name, {s.name for s in sitting.scene.steps})
+        name = free_name(step.name, {s.name for s in sitting.scene.steps})
 
         def make() -> drafting.Draft:
             return drafting.with_step(sitting.draft, drafting.changed(step, name=name), row + 1)

@@ -13,7 +13,7 @@ from qtpy.QtGui import QKeyEvent
 from qtpy.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
-from glaze.planning.rough.laid import NotLaidError
+from glaze.planning.rough.ways import NotLaidError
 
 from ..core.corners import Photo, corner_words, read_photo
 from ..core.roughing import (

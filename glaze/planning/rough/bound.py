@@ -55,19 +55,20 @@ def free_labs(easel: Easel, washes: Washes, runs: Mapping[int, Sequence[RunFit]]
             better = now < off
             own[better], off[better] = moved[better], now[better]
             found = np.where(better[easel.wanted.piece, None], lab, found)
-    bare = easel.bare().off < off
-    found[bare[easel.wanted.piece]] = easel.bottles.paper_lab
+    bare = (easel.bare().off < off) | easel.wanted.shut
+    found = np.where(bare[easel.wanted.piece, None], easel.bare_lab, found)
     for piece, fits in runs.items():
         fit = min(fits, key=lambda one: one.off)
         if fit.off < off[piece]:
             at = np.flatnonzero(easel.wanted.piece == piece)
             films = np.array([g.film(easel.wanted.xy_mm[at]) for g in fit.grades]).T
             rows = np.tile(np.arange(len(fit.mixes)), (len(at), 1))
-            found[at] = easel.bottles.labs(fit.mixes, rows, films)
+            found[at] = easel.bottles.labs(fit.mixes, rows, films, easel.under(at))
     return found
 
 
 def _own_off(easel: Easel, mixes: Array) -> tuple[Array, Array]:
     """How far off every piece is with a wash of its own, and the colours of all places."""
-    lab = easel.bottles.labs(mixes, easel.wanted.piece[:, None])
+    piece = easel.wanted.piece
+    lab = easel.bottles.labs(mixes, piece[:, None], on=easel.under(np.arange(len(piece))))
     return easel.wanted.summed(unlike(lab, easel.wanted.lab)), lab

@@ -34,6 +34,7 @@ from glaze.planning.rough.tune import tuned
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.intp]
+Barred = tuple[frozenset[int], Numbers]
 Offer = tuple[float, "Callable[[], State]"]
 
 STEPS_PRICE = 0.5
@@ -70,7 +71,7 @@ class Search:
     def _runs(self) -> dict[int, list[RunFit]]:
         """Graded washes for the largest runs, by piece."""
         share = self.easel.wanted.share
-        pieces = [n for n, p in enumerate(self.easel.wanted.pieces) if p.runs]
+        pieces = [n for n, p in enumerate(self.easel.wanted.pieces) if p.runs and not p.shut]
         pieces = [n for n in pieces if share[n] > LEAST_RUN][:MOST_RUNS]
         return {n: list(run_fits(self.easel, n)) for n in pieces}
 
@@ -162,10 +163,11 @@ class Search:
 
     # ---- who takes which
 
-    def reassigned(self, state: State, deep: bool = False) -> State:
+    def reassigned(self, state: State, deep: bool = False, barred: Sequence[Barred] = ()) -> State:
         """Every piece with the best stack of the washes there are.
 
         deep : whether three glazes over each other are tried as well
+        barred : washes that don't lie over each other, and on which pieces they don't
         """
         draft, easel = state.draft, self.easel
         flat = [n for n, grade in enumerate(draft.grades) if grade is None]
@@ -176,6 +178,9 @@ class Search:
             kept = [n for n in flat if n in most]
             stacks += list(combinations(kept, 3))
         offs = easel.flat_offs(draft.mixes, stacks, draft.cast)
+        for pair, of in barred:
+            holding = np.array([pair.issubset(stack) for stack in stacks])
+            offs[np.ix_(holding, of)] = np.inf
         best = offs.argmin(axis=0)
         chosen = tuple(stacks[n] for n in best)
         offered = as_they_lie(draft)
@@ -184,6 +189,11 @@ class Search:
             # the first of them alone may do for a small place; each on its own too
             for washes in {ground.washes, *((n,) for n in ground.washes)}:
                 offered += [(washes, ground.near), *(((*washes, n), ground.near) for n in flat)]
+        for pair, never in barred:
+            offered = [
+                (stack, np.setdiff1d(of, never) if pair.issubset(stack) else of)
+                for stack, of in offered
+            ]
         return replace(state, draft=easel.assigned(draft, offered))
 
     def _lightness(self, mix: Array) -> float:

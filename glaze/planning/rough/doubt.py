@@ -14,6 +14,7 @@ from glaze.errors import percent
 from glaze.patch.layers import Layer
 from glaze.patch.table import Table
 from glaze.patch.trust import bands_of
+from glaze.planning.rough.draft import Stack
 from glaze.planning.rough.highlights import stack_layers
 from glaze.planning.rough.propose import Proposal
 
@@ -80,18 +81,19 @@ def unsure(found: Proposal) -> Unsure:
     """Where the bottles' doubt leaves the rough unsure, and whose strips would settle most."""
     stacks, wanted = found.draft.stacks, found.easel.wanted
     half_of = np.full(len(stacks), np.nan)
-    first = {stack: n for n, stack in reversed(list(enumerate(stacks))) if stack}
-    of = [sum(float(wanted.share[k]) for k, s in enumerate(stacks) if s == one) for one in first]
-    most = np.argsort(-np.array(of))[:MOST_STACKS].tolist()
-    chosen = [list(first)[n] for n in most]
-    if not chosen:
+    alike: dict[tuple[int, Stack], list[int]] = {}
+    for n, stack in enumerate(stacks):
+        if stack:
+            alike.setdefault((found.easel.ground(n), stack), []).append(n)
+    some = sorted(alike.values(), key=lambda of: -wanted.share[of].sum())[:MOST_STACKS]
+    if not some:
         return Unsure(0.0, 0.0, half_of, (), 0.0)
-    weight = np.array([of[n] for n in most])
-    layers = [stack_layers(found.easel, found.draft, one, first[one]) for one in chosen]
+    weight = np.array([wanted.share[of].sum() for of in some])
+    layers = [stack_layers(found.easel, found.draft, stacks[of[0]], of[0]) for of in some]
     table = found.painting.table
     halves = half_widths(table, layers)
-    for stack, half in zip(chosen, halves, strict=True):
-        half_of[[n for n, own in enumerate(stacks) if own == stack]] = half
+    for of, half in zip(some, halves, strict=True):
+        half_of[of] = half
     now = float(np.average(halves, weights=weight))
     strips, then = _best_strips(table, layers, weight, now)
     share = float(weight @ (halves > HALF_STEP) / weight.sum())

@@ -9,7 +9,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.patch.layers import Layer
 from glaze.physics.colour import delta_e_2000
+from glaze.planning.rough.already import Under
 from glaze.planning.rough.pieces import NONE as NO_SHADOW
 from glaze.planning.rough.pieces import Piece
 from glaze.planning.rough.runs import SHORTEST_MM
@@ -28,6 +30,8 @@ FAR = 12.0
 ones (guess)."""
 OVER = 0.2
 """Price of each glaze over the first on a piece [CIEDE2000]: it has to dry, and may drag."""
+SHUT = 100.0
+"""Price of any wash where none may lie [CIEDE2000]: over bleach it would be eaten."""
 UNSHADED = 3.0
 """Price of a shadow that its own wash doesn't lie on [CIEDE2000]: one shadow over many hues is
 sooner painted, and hangs together, where a mix of its own for each is another picture."""
@@ -78,6 +82,11 @@ class Wants:
     def shadow(self) -> Numbers:
         """Number of the shadow that each piece lies in, or none; shape (pieces,)."""
         return np.array([piece.shadow for piece in self.pieces], dtype=np.intp)
+
+    @cached_property
+    def shut(self) -> NDArray[np.bool_]:
+        """Whether no wash may lie on each piece, True where none may; shape (pieces,)."""
+        return np.array([piece.shut for piece in self.pieces], dtype=np.bool_)
 
 
 def wanted_of(pieces: Sequence[Piece], weights: Array) -> Wants:
@@ -158,10 +167,33 @@ class Attempt:
 
 @dataclass(frozen=True, eq=False)
 class Easel:
-    """What a draft is tried on: the bottles, and what is wanted."""
+    """What a draft is tried on: the bottles, what is wanted, and what lies there already."""
 
     bottles: Bottles
     wanted: Wants
+    lying: Under | None = None
+
+    @cached_property
+    def bare_lab(self) -> Array:
+        """Every place as it is before the first wash, CIELAB (D65), shape (places, 3)."""
+        if self.lying is None:
+            return np.broadcast_to(self.bottles.paper_lab, (len(self.wanted.lab), 3))
+        return self.bottles.lab(self.lying.kinds)[self.lying.kind]
+
+    def under(self, places: Numbers) -> Sheet | None:
+        """What lies there at some places already, to lay on; None where that is bare paper.
+
+        Patches of shape (1, places).
+        """
+        return None if self.lying is None else self.lying.on(self.lying.kind[places])
+
+    def ground(self, piece: int) -> int:
+        """Number of what lies under a piece already; pieces of one number are alike."""
+        return 0 if self.lying is None else int(self.lying.kind[self.wanted.first[piece]])
+
+    def layers_under(self, piece: int) -> list[Layer]:
+        """What lies under a piece already, as layers of a patch."""
+        return [] if self.lying is None else self.lying.layers(int(self.wanted.first[piece]))
 
     def films(self, grades: Sequence[Grade | None]) -> Array:
         """Film of each wash at every place [-], shape (washes, places)."""
@@ -170,7 +202,7 @@ class Easel:
 
     def bare(self) -> Attempt:
         """Nothing laid anywhere."""
-        off = self.wanted.summed(unlike(self.bottles.paper_lab, self.wanted.lab))
+        off = self.wanted.summed(unlike(self.bare_lab, self.wanted.lab))
         none = np.zeros((0, len(self.bottles.inks)))
         off += UNSHADED * self.wanted.share * (self.wanted.shadow != NO_SHADOW)
         return Attempt(none, (), ((),) * len(off), off, ())
@@ -184,15 +216,16 @@ class Easel:
         """
         places, which = self.places(of)
         laid, films = self._laid(draft.grades, stacks, places, which)
-        flat = self.bottles.paper_lab
-        lab = self.bottles.labs(draft.mixes, laid, films) if len(draft.mixes) else flat
+        lab = self.bottles.labs(draft.mixes, laid, films, self.under(places))
         off = unlike(lab, self.wanted.lab[places]) + OVER * np.maximum((laid >= 0).sum(1) - 1, 0)
         summed = np.bincount(which, off * self.wanted.weight[places], len(of))
         bare = [
             own != NO_SHADOW and all(draft.cast[n] != own for n in stack)
             for stack, own in zip(stacks, self.wanted.shadow[of], strict=True)
         ]
-        return np.asarray(summed + UNSHADED * self.wanted.share[of] * bare, float)
+        shut = self.wanted.shut[of] & np.array([len(stack) > 0 for stack in stacks])
+        price = UNSHADED * np.array(bare) + SHUT * shut
+        return np.asarray(summed + self.wanted.share[of] * price, float)
 
     def _laid(
         self,
@@ -215,7 +248,8 @@ class Easel:
         """What lies at the places of some pieces."""
         places, which = self.places(of)
         stacks = [draft.stacks[n] for n in of]
-        return self.bottles.laid(draft.mixes, *self._laid(draft.grades, stacks, places, which))
+        laid, films = self._laid(draft.grades, stacks, places, which)
+        return self.bottles.laid(draft.mixes, laid, films, self.under(places))
 
     def places(self, of: Numbers) -> tuple[Numbers, Numbers]:
         """Places of some pieces, and which of those each is of."""
@@ -261,15 +295,28 @@ class Easel:
         rows = np.full((len(stacks), max(deep, 1)), NONE)
         for n, stack in enumerate(stacks):
             rows[n, : len(stack)] = stack
-        lab = self.bottles.labs(mixes, rows)
         price = OVER * np.maximum((rows >= 0).sum(axis=1) - 1, 0)
         out = np.empty((len(stacks), len(self.wanted.pieces)))
+        grounds = list(self._flat_labs(mixes, rows))
         for at in range(0, len(stacks), 256):
             part = slice(at, at + 256)
-            off = unlike(lab[part, None], self.wanted.lab) + price[part, None]
-            out[part] = self.wanted.summed(off)
+            off = np.empty((len(rows[part]), len(self.wanted.lab)))
+            for places, lab in grounds:
+                off[:, places] = unlike(lab[part, None], self.wanted.lab[places])
+            out[part] = self.wanted.summed(off + price[part, None])
+        laid = np.array([len(stack) > 0 for stack in stacks])
+        out += SHUT * np.outer(laid, self.wanted.share * self.wanted.shut)
         kept = [{cast[n] for n in stack} if cast else set() for stack in stacks]
         for shadow in np.unique(self.wanted.shadow):
             bare = np.array([shadow != NO_SHADOW and shadow not in one for one in kept])
             out += UNSHADED * np.outer(bare, self.wanted.share * (self.wanted.shadow == shadow))
         return out
+
+    def _flat_labs(self, mixes: Array, rows: Numbers) -> Iterator[tuple[Numbers | slice, Array]]:
+        """Colours of some stacks on each ground, shape (stacks, 3), and the places that have it."""
+        if self.lying is None:
+            yield slice(None), self.bottles.labs(mixes, rows)
+            return
+        for kind in np.unique(self.lying.kind):
+            on = self.lying.on(np.full(len(rows), kind))
+            yield np.flatnonzero(self.lying.kind == kind), self.bottles.labs(mixes, rows, on=on)

@@ -68,6 +68,7 @@ class _Run:
         self.least = SHORTEST_MM / float(np.hypot(*self.way))
         self.place = (along - along[0]) / (along[-1] - along[0])
         self.width = len(self.bottles.inks) + 3
+        self.under, self.at = easel.under, np.flatnonzero(at)
         L, C = self.lab[:, 0], np.hypot(self.lab[:, 1], self.lab[:, 2])
         # near to CIEDE2000 in the small, and smooth: its own weights of lightness and chroma
         S_L = 1 + 0.015 * (L - 50) ** 2 / np.sqrt(20 + (L - 50) ** 2)
@@ -93,7 +94,8 @@ class _Run:
         of_case = np.arange(cases * count).reshape(cases, count)
         rows = np.repeat(of_case, len(self.place), axis=0)
         each = np.moveaxis(films, 1, 2).reshape(-1, count)
-        return self.bottles.labs(mixes, rows, each).reshape(cases, -1, 3)
+        on = self.under(np.tile(self.at, cases))
+        return self.bottles.labs(mixes, rows, each, on).reshape(cases, -1, 3)
 
     def _gap(self, start: Array, stop: Array) -> Array:
         """From where washes are full to where they end, no steeper than a brush carries them."""

@@ -1,13 +1,15 @@
 """Places lighter than the wash about them: kept bare of it, or lifted from it afterwards.
 
-A reserve is surer, and is what a brush can paint round. A shape too narrow for that is lifted with
-a pen, but only where the band of what bleach leaves holds out the wanted value.
+A brush paints round what is wide enough; what is narrower is covered before the wash, or lifted
+with a pen after it. Each way has its price in steps, and what the band of a lift falls short of the
+wanted value is in the price: the cheapest way for all such places together is taken.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -33,8 +35,14 @@ MOST_TOLD, LEAST_MM2 = 6, 1.0
 STRENGTHS, TOUCHES = (0.0, 4.0, 9.0, 19.0), (1, 2, 3)
 DRAWS = 80
 EDGE_SAMPLES = 2.9
-SHORT = 0.5
-"""By so much the low end of the band may fall short of the wanted value [value steps]."""
+ROUND, COVERED, LIFTED = 0.1, 0.5, 0.25
+"""Price of a place that is painted round, covered, or lifted [steps] (guesses)."""
+COVERING, LIFTING = 2.0, 1.0
+"""Price of covering at all, as the cover is laid and taken off, and of each bleach step and of the
+rinse after the last [steps]."""
+TOUCH, UNSURE = 0.1, 1.0
+"""Price of each touch after the first, and of each value step that the low end of a lift's band
+falls short of what is wanted [steps] (guesses)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +51,8 @@ class Highlight:
 
     piece : its number. width_mm : where it is widest
     low, value, high : what the surest bleach plan brings the wash about it to
-    touches : those, where it is lifted; None where it is reserved
+    plan : its touches. lifted : whether it is lifted; else it is reserved
+    under : the washes about it
     """
 
     piece: int
@@ -58,12 +67,27 @@ class Highlight:
     under: Stack
 
     @property
+    def covered(self) -> bool:
+        """Whether it has to be covered, where it is reserved."""
+        return self.width_mm < BRUSH_MM
+
+    @property
+    def reserve_price(self) -> float:
+        """Of keeping it bare, beside what covering costs at all [steps]."""
+        return COVERED if self.covered else ROUND
+
+    @property
+    def lift_price(self) -> float:
+        """Of lifting it, beside the bleach step and the rinse [steps]."""
+        return LIFTED + plan_price(self.plan, self.low, self.wanted)
+
+    @property
     def text(self) -> str:
         """In a sentence."""
         reach = f"value {self.value:.1f} ({self.low:.1f} to {self.high:.1f})"
         if self.lifted:
             return f"{self.name}: lifted with a pen, to {reach}; wanted {self.wanted:.1f}."
-        how = "paint round it" if self.width_mm >= BRUSH_MM else "cover it before the wash"
+        how = "cover it before the wash" if self.covered else "paint round it"
         return (
             f"{self.name}, {self.width_mm:.0f} mm wide: {how}. Bleach would bring the wash there "
             f"to {reach}, and {self.wanted:.1f} is wanted."
@@ -75,7 +99,11 @@ class Highlight:
             "place": self.name,
             "width_mm": round(self.width_mm, 1),
             "wanted_value": round(self.wanted, 2),
-            "how": "lift" if self.lifted else "reserve",
+            "how": "lift" if self.lifted else "cover" if self.covered else "paint round",
+            "price_steps": {
+                "reserve": round(self.reserve_price, 2),
+                "lift": round(self.lift_price, 2),
+            },
             "bleach_reaches": {
                 "low": round(self.low, 2),
                 "value": round(self.value, 2),
@@ -87,8 +115,46 @@ class Highlight:
         }
 
 
-def highlights(easel: Easel, draft: Attempt, laid: OnSheet) -> list[Highlight]:
-    """The largest places that a draft keeps bare of the wash about them."""
+def highlights(easel: Easel, draft: Attempt, laid: OnSheet, room: int) -> list[Highlight]:
+    """The largest places that a draft keeps bare of the wash about them, each kept so or lifted.
+
+    room : steps that are left for bleach
+    """
+    return cheapest(_lighter_places(easel, draft, laid), room)
+
+
+def cheapest(found: Sequence[Highlight], room: int) -> list[Highlight]:
+    """Each of some places reserved or lifted, as it costs least for all of them together.
+
+    room : steps that are left for bleach
+    """
+    ways = [
+        [replace(one, lifted=lifted) for one, lifted in zip(found, way, strict=True)]
+        for way in product((False, True), repeat=len(found))
+    ]
+    fit = [way for way in ways if lift_steps(way) <= room]
+    return min(fit, key=price)
+
+
+def lift_steps(found: Sequence[Highlight]) -> int:
+    """Bleach steps, and the rinse after them, that some places ask for."""
+    plans = {one.plan for one in found if one.lifted}
+    return len(plans) + bool(plans)
+
+
+def price(found: Sequence[Highlight]) -> float:
+    """Of some places as they are kept bare and lifted [steps]."""
+    own = sum(one.lift_price if one.lifted else one.reserve_price for one in found)
+    covering = COVERING * any(one.covered and not one.lifted for one in found)
+    return own + covering + LIFTING * lift_steps(found)
+
+
+def plan_price(plan: Touches, low: float, wanted: float) -> float:
+    """Of a lift's touches, and of what the low end of its band falls short [steps]."""
+    return TOUCH * (plan.touches - 1) + UNSURE * max(0.0, wanted - low)
+
+
+def _lighter_places(easel: Easel, draft: Attempt, laid: OnSheet) -> list[Highlight]:
     pieces = easel.wanted.pieces
     body: dict[int, int] = {}
     for n, piece in enumerate(pieces):
@@ -100,7 +166,8 @@ def highlights(easel: Easel, draft: Attempt, laid: OnSheet) -> list[Highlight]:
         lighter = _value(piece.lab) - _value(pieces[about].lab)
         # what is no wider than the grid is the edge of a shape, not one of its own
         wide = piece.mm2 >= LEAST_MM2 and _width_mm(piece.at, laid) > EDGE_SAMPLES * laid.mm
-        if n != about and missing and lighter >= LIGHTER and wide:
+        same = easel.ground(n) == easel.ground(about)
+        if n != about and same and missing and lighter >= LIGHTER and wide:
             found.append(_highlight(easel, draft, laid, n, draft.stacks[about]))
         if len(found) == MOST_TOLD:
             break
@@ -117,16 +184,12 @@ def _highlight(easel: Easel, draft: Attempt, laid: OnSheet, n: int, under: Stack
     layers = stack_layers(easel, draft, under, n)
     wanted, width = _value(piece.lab), _width_mm(piece.at, laid)
     tries = [_reach(easel.bottles.table, layers, plan) for plan in _plans()]
-    enough = [one for one in tries if one[0] >= wanted - SHORT]
-    # the gentlest that holds what is wanted, else the one that comes furthest
-    low, value, high, plan = min(enough, key=lambda one: one[1]) if enough else max(tries, key=_low)
-    sure = width < BRUSH_MM and low >= wanted - SHORT
+    # the gentlest of those that cost least
+    low, value, high, plan = min(
+        tries, key=lambda one: (round(plan_price(one[3], one[0], wanted), 2), one[1])
+    )
     name = f"{words_of(np.median(piece.lab, axis=0))}, area {piece.area}"
-    return Highlight(n, name, wanted, width, low, value, high, plan, sure, under)
-
-
-def _low(one: tuple[float, float, float, Touches]) -> float:
-    return one[0]
+    return Highlight(n, name, wanted, width, low, value, high, plan, False, under)
 
 
 def _plans() -> Iterator[Touches]:
@@ -143,13 +206,14 @@ def _reach(
 
 
 def stack_layers(easel: Easel, draft: Attempt, stack: Stack, n: int) -> list[Layer]:
-    """A stack of a draft as layers of a patch, graded washes as they are in the middle of a piece.
+    """A stack of a draft over what lies there already, as layers of a patch; graded washes as they
+    are in the middle of a piece.
 
     n : number of the piece
     """
     bottles = easel.bottles
     middle = easel.wanted.xy_mm[easel.wanted.piece == n].mean(axis=0)
-    layers: list[Layer] = []
+    layers = easel.layers_under(n)
     for wash in stack:
         own, grade = draft.mixes[wash], draft.grades[wash]
         share = 1.0 if grade is None else float(grade.film(middle[None])[0])
@@ -173,6 +237,15 @@ def _width_mm(at: NDArray[np.intp], laid: OnSheet) -> float:
     field = np.zeros((np.ptp(rows) + 3, np.ptp(columns) + 3), bool)
     field[rows - rows.min() + 1, columns - columns.min() + 1] = True
     return float(2 * distance_transform_edt(field).max() * laid.mm)
+
+
+def lifts_of(found: Sequence[Highlight]) -> dict[Touches, list[int]]:
+    """Numbers of the pieces that are lifted, by how."""
+    lifts: dict[Touches, list[int]] = {}
+    for one in found:
+        if one.lifted:
+            lifts.setdefault(one.plan, []).append(one.piece)
+    return lifts
 
 
 def under_lifts(draft: Attempt, found: Sequence[Highlight]) -> Attempt:

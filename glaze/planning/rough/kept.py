@@ -13,9 +13,10 @@ from glaze.planning.rough.propose import Proposal
 from glaze.record.incoming import read_bytes
 from glaze.region.numbered import kept_text
 from glaze.scene.file import FILE, scene_text
-from glaze.scene.records import Scene
+from glaze.scene.parcel import files_named
 from glaze.scene.starter import KEPT
 from glaze.sheet.units import Mask
+from glaze.sketch.scan import LARGEST_BYTES
 
 BEFORE = "scene_before_rough.toml"
 """What a scene's own file is called once a rough's steps stand in its place."""
@@ -46,20 +47,15 @@ def keep(found: Proposal, folder: Path | None) -> Path:
         if folder is None:
             write_whole(home / BEFORE, read_bytes(home / FILE))
         else:
-            _copied(found.scene, home)
+            for name in files_named(found.scene):
+                if name not in (*found.made.masks, found.scene.areas.numbered):
+                    write_whole(home / name, read_bytes(found.scene.file(name), LARGEST_BYTES))
         for name, mask in found.made.masks.items():
             write_whole(home / name, _png(mask))
         write_whole(home / numbers, kept_text(found.areas).encode())
         # asked for by --here, and what was there is kept beside it
         write_whole(home / FILE, text, changed=folder is None)
     return home / FILE
-
-
-def _copied(scene: Scene, home: Path) -> None:
-    """The files that a scene lives on, byte for byte."""
-    for name in (scene.sketch, scene.palette, scene.paper):
-        if name is not None and (name == scene.sketch or name.endswith(".toml")):
-            write_whole(home / name, read_bytes(scene.file(name)))
 
 
 def _png(mask: Mask) -> bytes:

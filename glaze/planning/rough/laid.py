@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -13,38 +12,33 @@ from glaze.errors import InputError
 from glaze.patch.table import Table
 from glaze.physics.colour import (
     D65_XYZ,
-    LUMINANCE_OF_RGB,
     lab_from_xyz,
     xyz_from_lab,
     xyz_from_rgb,
 )
 from glaze.planning.recipe.wanted import daylight_weights
-from glaze.planning.rough.cells import OFF_LINE, Cells, mm_of, read_on
+from glaze.planning.rough.cells import Cells, mm_of, read_on
+from glaze.planning.rough.ways import NotLaidError, Way, ways_of
 from glaze.region.areas import Areas
 from glaze.sketch.edges import shrink
-from glaze.sketch.plane import Plane, plane_through
-from glaze.sketch.register import laid_over, register
-from glaze.sketch.scan import Scan
+from glaze.sketch.plane import Plane
+from glaze.sketch.register import laid_over
 from glaze.sketch.scan_colour import read_linear
-from glaze.sketch.straighten import corners_of, sheet_corners
 
 Linear = NDArray[np.float32]
 
 FEWEST_PX = 32
-SHAPE_OFF = 0.12
-"""Share by which a rough's sides may be to one another as the sheet's aren't."""
 BLANK_DE, BLACK_L = 3.0, 18.0
 WHITE_L, WHITE_CHROMA, WHITE_SHARE = 84.0, 4.0, 0.004
 """From so light and neutral on, over so much of it, a rough's lightest colour is its bare paper."""
-LINE_MM, EVENED_MM = 0.3, 8.0
+EVENED_MM = 8.0
 TOLD_MORE, LEAST_TOLD = 1.3, 0.1
 """So many times as much of its colours' changes the sketch's areas have to tell as when they lie
 elsewhere, and such a share of them. Three scenes' previews reach 2.4 and 0.17 and more with their
 own sketch, 0.3 and 0.04 with another's."""
 
 
-class NotLaidError(InputError):
-    """A rough can't be laid over the sheet as it is; its corners may help."""
+MIRRORED = "The rough is mirrored; it is turned over."
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,15 +80,25 @@ def lay_rough(path: str | Path, areas: Areas, table: Table, corners: str | None 
     picture, scan, notes = read_linear(path, grey_too=True)
     name = Path(path).name
     _check(picture, name)
-    plane, how = _plane(name, picture, scan, areas, corners)
     cells = Cells.of(areas)
-    rgb, seen = read_on(picture, plane, areas, cells)
-    lab, white = _as_on_paper(lab_from_xyz(xyz_from_rgb(rgb), D65_XYZ), seen, table)
-    number, step, shape, mm = cells.middles(areas.number), cells.px, cells.shape, cells.mm
-    light = shrink(areas.sketch.line, step)[: shape[0], : shape[1]]
-    found = OnSheet(lab, seen, number, light, mm, how, plane, (*notes, *white))
-    if how == "its frame":
-        _refuse_another(name, found)
+
+    def laid(way: Way) -> OnSheet:
+        rgb, seen = read_on(picture, way.plane, areas, cells)
+        lab, white = _as_on_paper(lab_from_xyz(xyz_from_rgb(rgb), D65_XYZ), seen, table)
+        shape = cells.shape
+        light = shrink(areas.sketch.line, cells.px)[: shape[0], : shape[1]]
+        told = (*notes, *([MIRRORED] if way.mirrored else []), *white)
+        number = cells.middles(areas.number)
+        return OnSheet(lab, seen, number, light, cells.mm, way.how, way.plane, told)
+
+    ways = ways_of(name, picture, scan, areas, corners)
+    if len(ways) == 1 and ways[0].sure:
+        return laid(ways[0])
+    # what lies surest by its areas, and turned over only where that is plainly surer
+    tried = [(way, laid(way)) for way in ways]
+    told = [_told(one) / (TOLD_MORE if way.mirrored else 1.0) for way, one in tried]
+    found = tried[int(np.argmax(told))][1]
+    _refuse_another(name, found)
     return found
 
 
@@ -133,44 +137,6 @@ def _check(picture: Linear, name: str) -> None:
         )
 
 
-def _plane(
-    name: str, picture: Linear, scan: Scan, areas: Areas, corners: str | None
-) -> tuple[Plane, str]:
-    """From mm of the sheet to pixels of the rough, and what it was found by."""
-    wide_mm, high_mm = areas.sketch.size_mm
-    sheet = np.array([[0, 0], [wide_mm, 0], [wide_mm, high_mm], [0, high_mm]])
-    if corners is not None:
-        at = sheet_corners(scan) if corners.strip() == "find" else corners_of(corners)
-        return plane_through(sheet, at - 0.5), "its corners"
-    high, wide = picture.shape[:2]
-    frame = plane_through(sheet, np.array([[0, 0], [wide, 0], [wide, high], [0, high]]) - 0.5)
-    if areas.sketch.line.min(initial=1.0) < OFF_LINE:
-        found = _by_lines(picture, areas, frame)
-        if found is not None:
-            return found, "its lines"
-    off = (wide / high) / (wide_mm / high_mm)
-    if not 1 / (1 + SHAPE_OFF) < off < 1 + SHAPE_OFF:
-        raise NotLaidError(
-            f'"{name}" is {wide / high:.2f} times as wide as high, the sheet '
-            f"{wide_mm / high_mm:.2f} times, and its lines aren't the sketch's: it can't be laid "
-            'over the sheet. Crop it, or give the corners of the sheet in it: --corners "x,y x,y '
-            'x,y x,y" in pixels, clockwise from the upper left, or --corners find.'
-        )
-    return frame, "its frame"
-
-
-def _by_lines(picture: Linear, areas: Areas, frame: Plane) -> Plane | None:
-    """Where its lines have the sheet, from mm to pixels; None where they are others, or none."""
-    step = max(1, round(LINE_MM * areas.per_mm))
-    mm = mm_of(step / areas.per_mm)
-    line = shrink(areas.sketch.line, step)
-    try:
-        Y = picture @ LUMINANCE_OF_RGB.astype(np.float32)
-        return register(line, Y, frame.after(mm)).plane.after(mm.inverse)
-    except InputError:
-        return None
-
-
 def _as_on_paper(
     lab: NDArray[np.float64], seen: NDArray[np.bool_], table: Table
 ) -> tuple[NDArray[np.float64], tuple[str, ...]]:
@@ -205,18 +171,24 @@ def _refuse_another(name: str, laid: OnSheet) -> None:
         (rows // 2, columns // 2),
         (rows // 4, columns // 3),
     ]
-    moves: list[Callable[[NDArray[np.int32]], NDArray[np.int32]]] = [
-        lambda n: n,
-        *(lambda n, s=s: np.roll(n, s, (0, 1)) for s in shifts),
-    ]
-    lab = _evened(laid, use)[use]
-    told = [_told_by(lab, move(laid.number)[use]) for move in moves]
-    if told[0] < max(LEAST_TOLD, TOLD_MORE * float(np.median(told[1:]))):
+    elsewhere = [_told(laid, np.roll(laid.number, s, (0, 1))) for s in shifts]
+    if _told(laid) < max(LEAST_TOLD, TOLD_MORE * float(np.median(elsewhere))):
         raise NotLaidError(
             f'"{name}" doesn\'t keep to the sketch: neither its lines nor the borders of its '
             "colours lie where the sketch has them. Is it a rough of this drawing? If it is one "
             "on a larger page, give the corners of the sheet in it with --corners."
         )
+
+
+def _told(laid: OnSheet, number: NDArray[np.int32] | None = None) -> float:
+    """Share of the changes of a rough's colours that areas tell: the sketch's own, or `number`.
+
+    number : of the area at each sample, shape (rows, columns)
+    """
+    use = laid.seen & (laid.number > 0)
+    if not use.any():
+        return 0.0
+    return _told_by(_evened(laid, use)[use], (laid.number if number is None else number)[use])
 
 
 def _evened(laid: OnSheet, use: NDArray[np.bool_]) -> NDArray[np.float64]:

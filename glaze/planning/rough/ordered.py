@@ -12,7 +12,7 @@ from glaze.planning.sheet.layout import layout_of
 from glaze.planning.sheet.order import meetings, order_choices
 from glaze.planning.sheet.place import coarse
 from glaze.planning.sheet.reasons import HIDDEN_STEPS
-from glaze.planning.sheet.stack import Stack
+from glaze.planning.sheet.stack import own_values
 
 Array = NDArray[np.float64]
 
@@ -24,11 +24,11 @@ COLOUR_PRICE = 2.0
 
 
 def least_dragging(painting: Painting, order: Sequence[int]) -> list[int]:
-    """The washes of a painting in the order that drags least, each moved as long as that helps.
+    """The last washes of a painting in the order that drags least, each moved while that helps.
 
-    order : numbers of its washes as it has them, the first laid first
+    order : numbers of those washes as it has them, the first laid first
     """
-    drags = _drags(painting)
+    drags = _drags(painting)[-len(order) :, -len(order) :] if order else np.zeros((0, 0))
     best = list(range(len(order)))
     for _ in range(ROUNDS):
         now = _dragged(drags, best)
@@ -54,7 +54,7 @@ def _drags(painting: Painting) -> Array:
     for choice in order_choices(small, layout, over):
         found[choice.lower, choice.upper] = choice.smears
         found[choice.upper, choice.lower] = choice.other_smears + COLOUR_PRICE * choice.de00
-    own = np.array([Stack(small, ((step, 1.0),)).value() for step in small.steps])
+    own = np.array(own_values(small))
     hides = over & (own[:, None] < own[None, :] - HIDDEN_STEPS)
     return np.asarray(found + HIDES_PRICE * hides)
 

@@ -8,7 +8,7 @@ off, until every piece keeps to its own.
 from __future__ import annotations
 
 from collections.abc import Container, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -55,6 +55,8 @@ class Piece:
         don't
     alone : whether it is the whole of its area
     shadow : number of the rough's shadow it lies in, NONE for none
+    ground : number of what lies under it already
+    shut : whether no wash goes over that
     """
 
     area: int
@@ -66,6 +68,8 @@ class Piece:
     way: Array | None
     alone: bool
     shadow: int = NONE
+    ground: int = 0
+    shut: bool = False
 
     @property
     def runs(self) -> bool:
@@ -102,6 +106,7 @@ def pieces_of(
     laid: OnSheet,
     only: Container[int] = (),
     shadow: NDArray[np.integer[Any]] | None = None,
+    ground: NDArray[np.integer[Any]] | None = None,
     *,
     runs: bool = True,
 ) -> list[Piece]:
@@ -109,6 +114,7 @@ def pieces_of(
 
     shadow : number of the shadow that each sample lies in, NONE for none, shape (samples,); no
         piece is partly in one
+    ground : number of what lies there already, in the same way
     runs : whether colours that run along a direction may be one piece
     """
     cut = _Cut(laid, smoothed(laid), runs)
@@ -120,16 +126,18 @@ def pieces_of(
         if not seen.size:
             # all of it lies under or beside the line: its lightest samples show most of it
             seen = at[np.argsort(-laid.lab.reshape(-1, 3)[at, 0])[: max(1, len(at) // 4)]]
-        own = np.full(len(seen), NONE) if shadow is None else shadow[seen]
-        parts, cast = [], []
-        for one in np.unique(own):
-            some = seen[own == one]
+        none = np.full(len(seen), NONE)
+        lies = [none if part is None else part[seen] for part in (shadow, ground)]
+        parts, on = [], []
+        for cast, lying in np.unique(np.stack(lies, axis=1), axis=0).tolist():
+            some = seen[(lies[0] == cast) & (lies[1] == lying)]
             more = list(_parted(some, cut)) if some.size > 1 else [some]
             parts += more
-            cast += [int(one)] * len(more)
+            on += [(cast, lying)] * len(more)
         homes = _grown_over(at, parts, laid)
-        for part, home, one in zip(parts, homes, cast, strict=True):
-            found.append(_piece(number, part, home, cut, len(parts) == 1, one))
+        for part, home, (cast, lying) in zip(parts, homes, on, strict=True):
+            own = _piece(number, part, home, cut, len(parts) == 1)
+            found.append(replace(own, shadow=cast, ground=max(lying, 0)))
     return sorted(found, key=lambda piece: -piece.mm2)
 
 
@@ -258,7 +266,7 @@ def _grown_over(at: Numbers, parts: list[Numbers], laid: OnSheet) -> list[Number
     return [at[found == n] for n in range(len(parts))]
 
 
-def _piece(number: int, seen: Numbers, home: Numbers, cut: _Cut, alone: bool, shadow: int) -> Piece:
+def _piece(number: int, seen: Numbers, home: Numbers, cut: _Cut, alone: bool) -> Piece:
     run, way = cut.run(seen)
     xy, bins = xy_mm_of(seen, cut.laid), len(run.lab)
     which = run.along.astype(int)
@@ -274,5 +282,4 @@ def _piece(number: int, seen: Numbers, home: Numbers, cut: _Cut, alone: bool, sh
         share=count[known] / count.sum(),
         way=way,
         alone=alone,
-        shadow=shadow,
     )

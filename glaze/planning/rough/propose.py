@@ -11,29 +11,30 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.painting.settle import Painting, regions_of, resolve
+from glaze.patch.table import Table
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, xyz_from_rgb
-from glaze.physics.flow import MM_PER_INCH
 from glaze.pipeline import linear_rgb
+from glaze.planning.rough.already import Already, Under, on_samples
 from glaze.planning.rough.bound import free_off
 from glaze.planning.rough.choice import Search
 from glaze.planning.rough.draft import Attempt, Easel, wanted_of
-from glaze.planning.rough.grounds import State, less_idle
-from glaze.planning.rough.highlights import Highlight, highlights, under_lifts
+from glaze.planning.rough.grounds import State
+from glaze.planning.rough.highlights import Highlight, lifts_of
 from glaze.planning.rough.laid import OnSheet, lay_rough
-from glaze.planning.rough.ordered import least_dragging
+from glaze.planning.rough.measured import Measured, least_minded, measured_out
 from glaze.planning.rough.pieces import Piece, pieces_of
 from glaze.planning.rough.shadows import number_of, shadows_of
 from glaze.planning.rough.shapes import Shapes
-from glaze.planning.rough.stocks import Stock, Taken, counted_out, in_few_wells
 from glaze.planning.rough.trials import Bottles
-from glaze.planning.rough.written import Written, in_order, written
+from glaze.planning.rough.written import Written, written
 from glaze.region.areas import Areas
 from glaze.scene.laid_out import table_of_scene
 from glaze.scene.records import Scene
-from glaze.sheet.lift import Touches
+from glaze.scene.starter import as_started
 from glaze.sheet.memory import Memory
 
 Array = NDArray[np.float64]
+Numbers = NDArray[np.intp]
 Progress = Callable[[float], None]
 
 EFFORTS = {"low": 6, "middle": 12, "high": 25}
@@ -50,6 +51,9 @@ class Proposal:
     off : CIEDE2000 from what is wanted, NaN where the rough can't be read, shape (rows, columns)
     free : how far off each piece would be with free colours of its own, mean CIEDE2000, (pieces,)
     bare : places that are lighter than the wash about them, and what is done for them
+    minded : pairs of washes that a plan of it minds, as they drag or hide one another
+    allowed : so many steps could be taken
+    left_out : whether the scene's own steps are left out as the first of a new scene
     stopped : whether it was stopped before it had tried all it could
     """
 
@@ -63,6 +67,9 @@ class Proposal:
     off: Array
     free: Array
     bare: Sequence[Highlight]
+    minded: int
+    allowed: int
+    left_out: bool = False
     stopped: bool = False
 
     @property
@@ -83,7 +90,7 @@ class Proposal:
     @property
     def bleaches(self) -> bool:
         """Whether any bleach is planned."""
-        return any(step.liquid == "bleach" for step in self.scene.steps)
+        return any(step.liquid == "bleach" for step in self.made.new)
 
     def within(self, de00: float) -> float:
         """Share of the sheet that is so near or nearer."""
@@ -99,17 +106,19 @@ def propose(
     steps: int = EFFORTS["middle"],
     corners: str | None = None,
     only: Sequence[int] = (),
+    anew: bool = False,
     memory: Memory | None = None,
     progress: Progress = lambda share: None,
 ) -> Proposal:
-    """Steps that bring a scene's sheet to look like a rough.
+    """Steps that bring a scene's sheet to look like a rough, over the steps that it has.
 
     Parameters
     ----------
     rough : its picture; or as it lies over this sheet already
-    wells, steps : at most so many stock mixes, and so many steps
+    wells, steps : at most so many stock mixes, and so many steps, beside those of the scene
     corners : of the rough in its picture, as `lay_rough` takes them
     only : areas to find steps for, by number; all if none is named
+    anew : leave the scene's own steps out; the first washes of a new scene always are
     memory : what has been settled of this sheet before, as `resolve` takes it
     progress : called with the share done, 0 to 1; a KeyboardInterrupt keeps the best so far
     """
@@ -122,43 +131,64 @@ def propose(
     laid = rough if isinstance(rough, OnSheet) else lay_rough(rough, areas, table, corners)
     progress(0.1)
     _check_areas(laid, only)
-    bottles = Bottles(table)
+    started = bool(scene.steps) and not anew and as_started(scene)
+    if anew or started:
+        bare = scene.model_copy(update={"steps": (), "regions": {}, "wells": {}})
+        scene = bare.in_folder(scene.folder)
+    bottles, already = _lying(scene, table, laid, memory)
     shadows = [] if only else shadows_of(laid, bottles)  # one area has no several hues
-    pieces = pieces_of(laid, only, number_of(shadows, laid))
+    pieces = _pieces(laid, only, number_of(shadows, laid), already)
     progress(0.25)
-    easel = Easel(bottles, wanted_of(pieces, _weights(pieces, laid)))
+    wanted = wanted_of(pieces, _weights(pieces, laid))
+    under = None if already is None else Under.of(already, pieces, laid)
+    easel = Easel(bottles, wanted, under)
     search = Search(easel, steps, shadows)
     state, stopped = _searched(search, steps, progress)
     try:
-        draft, stocks, taken = _measured_out(search, state, wells, stopped)
+        found = measured_out(search, state, wells, stopped)
     except KeyboardInterrupt:  # nothing can be written before it is measured out
-        draft, stocks, taken = _measured_out(search, state, wells, stopped=True)
-        stopped = True
+        found, stopped = measured_out(search, state, wells, stopped=True), True
     progress(0.85)
     shapes = Shapes(laid, areas, pieces)
-    bare = highlights(easel, draft, laid)
-    if len(taken) + 2 > steps:
-        bare = [replace(one, lifted=False) for one in bare]  # no step is left for bleach
-    draft = under_lifts(draft, bare)
-    lifts: dict[Touches, list[int]] = {}
-    for one in bare:
-        if one.lifted:
-            lifts.setdefault(one.plan, []).append(one.piece)
 
-    def painted(order: Sequence[int]) -> tuple[Written, Painting]:
-        made = written(scene, easel, draft, stocks, taken, shapes, order, lifts)
+    def paints(
+        draft: Attempt, own: Measured, order: Sequence[int], bare: Sequence[Highlight]
+    ) -> tuple[Written, Painting]:
+        lifts = lifts_of(bare)
+        made = written(scene, easel, draft, own.stocks, own.taken, shapes, order, lifts)
         return made, resolve(made.scene, even=True, memory=memory, painted=made.covers())
 
-    order = [n for n in in_order(easel, draft) if n in draft.used]
-    made, painting = painted(order)
-    progress(0.92)
-    better = least_dragging(painting.until(len(order)), order)
-    if better != order:
-        made, painting = painted(better)
-    predicted = _on_grid(painting, laid)
+    best = least_minded(search, found, laid, paints, stopped)
+    progress(0.97)
+    predicted = _on_grid(best.painting, laid)
     off = np.where(laid.seen & _of_pieces(pieces, laid), delta_e_2000(predicted, laid.lab), np.nan)
     free = free_off(easel, search.washes, search.runs, laid)
-    return Proposal(made, areas, painting, easel, draft, laid, predicted, off, free, bare, stopped)
+    return Proposal(
+        *(best.made, areas, best.painting, easel, best.draft, laid, predicted, off, free),
+        *(best.bare, best.minded, steps, started, stopped),
+    )
+
+
+def _lying(
+    scene: Scene, table: Table, laid: OnSheet, memory: Memory
+) -> tuple[Bottles, Already | None]:
+    """The bottles, and what a scene's steps have laid under a rough."""
+    if not scene.steps:
+        return Bottles(table), None
+    some = on_samples(resolve(scene, even=True, memory=memory), laid)
+    bottles = Bottles(table, some.table.dyes)
+    return bottles, Already.of(some, bottles, laid)
+
+
+def _pieces(
+    laid: OnSheet, only: Sequence[int], shadow: Numbers, already: Already | None
+) -> list[Piece]:
+    """The pieces of a rough, each over one ground."""
+    if already is None:
+        return pieces_of(laid, only, shadow)
+    left = already.left_of(shadow, laid.lab.reshape(-1, 3))
+    found = pieces_of(laid, only, left, already.number)
+    return [replace(piece, shut=piece.ground in already.shut) for piece in found]
 
 
 def _of_pieces(pieces: Sequence[Piece], laid: OnSheet) -> NDArray[np.bool_]:
@@ -202,40 +232,7 @@ def _searched(search: Search, steps: int, progress: Progress) -> tuple[State, bo
     return state, False
 
 
-def _measured_out(
-    search: Search, state: State, wells: int, stopped: bool
-) -> tuple[Attempt, list[Stock], list[Taken]]:
-    """The draft in few wells and whole drops, every piece with the best of what that leaves.
-
-    stopped : whether nothing more is to be looked for
-    """
-    state = search.reassigned(less_idle(state, True), True)
-    state = less_idle(replace(state, draft=in_few_wells(search.easel, state.draft, wells)), True)
-    state = search.reassigned(state, True)
-    if not stopped:
-        state = search.worth_their_steps(search.filled(state))
-    state = less_idle(state, True)
-    draft, taken, stocks = counted_out(search.easel, state.draft)
-    state = search.reassigned(replace(state, draft=draft), True)
-    used = state.draft.used
-    kept = less_idle(state, True).draft
-    taken = [taken[n] for n in used]
-    left = sorted({one.well for one in taken})
-    taken = [replace(one, well=left.index(one.well)) for one in taken]
-    order = in_order(search.easel, kept)
-    stacks = tuple(tuple(n for n in order if n in stack) for stack in kept.stacks)
-    return (
-        search.easel.judged(replace(kept, stacks=stacks)),
-        [stocks[n] for n in left],
-        taken,
-    )
-
-
 def _on_grid(painting: Painting, laid: OnSheet) -> Array:
     """What a painting shows at every sample of a rough, CIELAB, shape (rows, columns, 3)."""
-    rows, columns = laid.number.shape
-    step = round(laid.mm * painting.dpi / MM_PER_INCH)
-    half = step // 2
-    index = slice(half, rows * step, step), slice(half, columns * step, step)
-    some = replace(painting, line=None).taken(index)
+    some = on_samples(painting, laid)
     return lab_from_xyz(xyz_from_rgb(linear_rgb(some).astype(float)), D65_XYZ)

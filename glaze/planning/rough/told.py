@@ -12,8 +12,20 @@ from numpy.typing import NDArray
 from glaze.errors import number_of, percent
 from glaze.materials.bleach import CAUTION
 from glaze.physics.colour import delta_e_2000
+from glaze.planning.rough.choice import STEPS_PRICE
 from glaze.planning.rough.doubt import Unsure
+from glaze.planning.rough.draft import OVER, UNSHADED
+from glaze.planning.rough.highlights import (
+    COVERED,
+    COVERING,
+    LIFTED,
+    LIFTING,
+    ROUND,
+    TOUCH,
+    UNSURE,
+)
 from glaze.planning.rough.propose import Proposal
+from glaze.planning.rough.stocks import DROP_PRICE
 from glaze.planning.rough.written import words_of
 
 Array = NDArray[np.float64]
@@ -24,6 +36,8 @@ MOST_PLACES = 8
 CANT_DE00 = 4.0
 """A place whose own best wash is so far off can't be had."""
 SHAPE_SHARE = 0.6
+DARKER_L = 2.0
+"""What lies there is darker than what is wanted by so much [L*]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,13 +103,20 @@ def _shortfall(found: Proposal, n: int, seen: NDArray[np.intp], off: float) -> S
 
 def _why(found: Proposal, n: int, off: float, middle: float, wanted: Array, near: Array) -> str:
     own = float(found.free[n])
+    if found.easel.wanted.shut[n]:
+        return "Bleach lies there already: no wash goes over it."
+    if own > CANT_DE00 and found.easel.lying is not None:
+        there = found.easel.bare_lab[found.easel.wanted.first[n], 0]
+        if there < wanted[0] - DARKER_L:
+            return "What is laid there already is darker than that, and a wash only darkens it."
     if own > CANT_DE00:
         return f"No wash of these bottles gives it; {words_of(near)} is nearest. {_side(wanted)}"
     if middle < SHAPE_SHARE * off:
         return "Its middle is right; it holds shapes or edges finer than these steps paint."
     others = [k for k, stack in enumerate(found.draft.stacks) if stack == found.draft.stacks[n]]
     if not found.draft.stacks[n]:
-        return f"Left as bare paper: a step of its own would bring it to {own:.1f}."
+        left = "bare paper" if found.easel.lying is None else "it is"
+        return f"Left as {left}: a step of its own would bring it to {own:.1f}."
     if len(others) > 1:
         return f"It shares its washes with others; a step of its own would bring it to {own:.1f}."
     return f"Its mix is bound to a well or to whole drops; freely mixed it would be {own:.1f}."
@@ -113,29 +134,55 @@ def _side(wanted: Array) -> str:
 
 def summary(found: Proposal) -> list[str]:
     """How near it comes, in sentences."""
-    steps = number_of(len(found.scene.steps), "step")
-    wells = number_of(len(found.scene.wells), "well")
+    steps, wells = number_of(len(found.made.new), "step"), number_of(len(found.made.wells), "well")
     told = [
         f"{steps} from {wells}, laid over the sheet by {found.laid.how}.",
         f"Off what is wanted by {found.mean:.1f} (CIEDE2000) on average; "
         f"{percent(found.within(6))} of the sheet within 6. Free colours for every area would "
         f"come to {found.bound:.1f}.",
     ]
+    if before := found.made.before:
+        told.append(
+            f"They go over the {before} {'step that is' if before == 1 else 'steps that are'} in "
+            "the scene already; --anew leaves those out."
+        )
+    if found.left_out:
+        told.append("The scene's first washes, which are there to be changed, are left out.")
     if found.stopped:
         told.append("Stopped early: this is the best so far.")
     return [*told, *found.laid.notes]
 
 
+def _prices(allowed: int) -> dict[str, float]:
+    """What the search pays for, of so many steps that are allowed."""
+    return {
+        "step_de00": round(STEPS_PRICE / allowed, 4),
+        "drop_de00": DROP_PRICE,
+        "glaze_over_another_de00": OVER,
+        "shadow_not_its_own_wash_de00": UNSHADED,
+        "painted_round_steps": ROUND,
+        "covered_steps": COVERED,
+        "covering_at_all_steps": COVERING,
+        "lifted_steps": LIFTED,
+        "bleach_step_or_rinse_steps": LIFTING,
+        "further_touch_steps": TOUCH,
+        "value_step_a_lift_may_fall_short_steps": UNSURE,
+    }
+
+
 def as_dict(found: Proposal, places: Sequence[Shortfall], doubt: Unsure) -> dict[str, Any]:
     """For JSON."""
     return {
-        "steps": len(found.scene.steps),
-        "wells": dict(found.scene.wells),
+        "steps": len(found.made.new),
+        "steps_before": found.made.before,
+        "wells": dict(found.made.wells),
         "laid_by": found.laid.how,
         "mean_de00": round(found.mean, 2),
         "share_within_6": round(found.within(6), 4),
         "bound_de00": round(found.bound, 2),
         "stopped_early": found.stopped,
+        "plan_minds": found.minded,
+        "prices": _prices(found.allowed),
         "differs": [place.as_dict() for place in places],
         "sure": doubt.as_dict(),
         "lighter_places": [one.as_dict() for one in found.bare],

@@ -12,6 +12,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.materials.dye import Dye
 from glaze.materials.ink import Ink
 from glaze.patch.patches import bare_patches, reflectance
 from glaze.patch.table import Table
@@ -35,9 +36,12 @@ class Bottles:
     A *mix* is so much of each bottle in a film, in neat coats [-], shape (bottles,): (0.1, 0, 0.1,
     0) is one part each of the first and the third in eight parts of water; above 1 in all it takes
     more than one coat.
+
+    also : colourants that lie on the sheet already, whatever bottle they came from
     """
 
     table: Table
+    also: tuple[Dye, ...] = ()
 
     @cached_property
     def inks(self) -> tuple[Ink, ...]:
@@ -46,9 +50,10 @@ class Bottles:
 
     @cached_property
     def own(self) -> Table:
-        """The table with columns for their dyes alone."""
+        """The table with columns for their dyes, and for what lies there already, alone."""
         names = dict.fromkeys(dye for ink in self.inks for dye in ink.contents_g_per_l)
-        return self.table.with_columns([self.table.palette.dyes[name] for name in names])
+        rest = [dye for dye in self.also if dye.name not in names]
+        return self.table.with_columns([*(self.table.palette.dyes[name] for name in names), *rest])
 
     @cached_property
     def neat_g_per_l(self) -> Array:
@@ -66,8 +71,14 @@ class Bottles:
         seen = reflectance(self.own, sheet)[0] @ daylight_weights(self.own.light)
         return lab_from_xyz(seen, D65_XYZ)
 
-    def laid(self, mixes: Array, stacks: Numbers, films: Array | None = None) -> Sheet:
-        """Washes over each other on bare paper.
+    def laid(
+        self,
+        mixes: Array,
+        stacks: Numbers,
+        films: Array | None = None,
+        on: Sheet | None = None,
+    ) -> Sheet:
+        """Washes over each other on bare paper, or on what lies there.
 
         Parameters
         ----------
@@ -75,8 +86,9 @@ class Bottles:
         stacks : number of the wash at each layer of each sample, the lowest first, or NONE; shape
             (samples, layers)
         films : share of its film there [-], same shape; 1 if None
+        on : what lies under each sample, shape (1, samples); it is changed
         """
-        sheet = bare_patches(self.own, len(stacks))
+        sheet = bare_patches(self.own, len(stacks)) if on is None else on
         if not len(mixes):
             return sheet
         strength, load, overlap = self._constants(mixes)
@@ -93,9 +105,15 @@ class Bottles:
         lay(sheet, parted_by_none(strength, load, overlap), np.ones(sheet.shape))
         return sheet
 
-    def labs(self, mixes: Array, stacks: Numbers, films: Array | None = None) -> Array:
+    def labs(
+        self,
+        mixes: Array,
+        stacks: Numbers,
+        films: Array | None = None,
+        on: Sheet | None = None,
+    ) -> Array:
         """The colours of `laid`, CIELAB (D65), shape (samples, 3)."""
-        return self.lab(self.laid(mixes, stacks, films))
+        return self.lab(self.laid(mixes, stacks, films, on))
 
     def _constants(self, mixes: Array) -> tuple[Array, Array, Array]:
         """Strength, dye [g/m2] and overlap of each wash at its full film."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,8 @@ from glaze.planning.rough.shapes import Shapes
 from glaze.planning.rough.stocks import Stock, Taken
 from glaze.region.combine import Cover
 from glaze.region.records import Graded, Region
+from glaze.scene.naming import free_name
+from glaze.scene.parcel import files_named
 from glaze.scene.records import Scene
 from glaze.sheet.lift import Touches
 from glaze.sheet.units import Mask
@@ -31,11 +33,22 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class Written:
-    """A scene with steps, the coverage of its masks by file name, and which wash each step is."""
+    """A scene with steps, the coverage of its new masks by file name, and which wash each is.
+
+    before : how many steps were there already; washes : of each of those after them
+    wells : new ones, recipes by name
+    """
 
     scene: Scene
     masks: Mapping[str, Mask]
     washes: tuple[int, ...]
+    before: int = 0
+    wells: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def new(self) -> tuple[Step, ...]:
+        """The steps that weren't there."""
+        return self.scene.steps[self.before :]
 
     def covers(self) -> dict[str, Cover]:
         """Regions that masks stand for, by name, to paint with before any file is written."""
@@ -66,38 +79,54 @@ def written(
     order: Sequence[int],
     lifts: Mapping[Touches, Sequence[int]] | None = None,
 ) -> Written:
-    """The scene with a draft's wells and washes in place of its own steps.
+    """The scene with a draft's wells and washes after its own steps.
 
     order : numbers of the washes in painting order
     lifts : numbers of the pieces that are lifted afterwards, by how
     """
     labs = easel.bottles.labs(draft.mixes, np.arange(len(draft.mixes))[:, None])
-    names = _names(labs, draft, order)
-    wells = _well_names(easel, stocks)
+    there = {*scene.regions, *(step.name for step in scene.steps)}
+    names = _names(labs, draft, order, there)
+    wells = _well_names(easel, stocks, scene.wells)
     masks: dict[str, Mask] = {}
-    regions: dict[str, Region] = {}
+    regions: dict[str, Region] = dict(scene.regions)
     steps: list[Step] = []
+    files = set(files_named(scene))
     for n in order:
         chosen = [p for p, stack in enumerate(draft.stacks) if n in stack]
         whole, parts = shapes.split(chosen)
         if parts:
-            file = f"{names[n].replace(' ', '_').replace(',', '')}.png"
+            file = _file_name(names[n], files)
             masks[file] = shapes.coverage(whole, parts)
             regions[names[n]] = Region(mask=file)
         else:
             regions[names[n]] = Region(area=tuple(whole))
         steps.append(_step(names[n], wells[taken[n].well], taken[n], draft, n, bool(parts)))
     for number, (touches, lifted) in enumerate((lifts or {}).items(), start=1):
-        name = f"highlights {number}"
-        masks[f"highlights_{number}.png"] = shapes.coverage(*shapes.split(lifted))
-        regions[name] = Region(mask=f"highlights_{number}.png")
+        name = free_name(f"highlights {number}", regions)
+        file = _file_name(name, files)
+        masks[file] = shapes.coverage(*shapes.split(lifted))
+        regions[name] = Region(mask=file)
         steps.append(_lift(name, touches))
     if lifts:
         steps.append(Rinse(name="blot, clean water, blot"))
     used = {taken[n].well for n in order}
     recipes = {wells[n]: stock.recipe.text for n, stock in enumerate(stocks) if n in used}
-    made = scene.model_copy(update={"wells": recipes, "regions": regions, "steps": tuple(steps)})
-    return Written(made.in_folder(scene.folder), masks, tuple(order))
+    own = {
+        "wells": {**scene.wells, **recipes},
+        "regions": regions,
+        "steps": (*scene.steps, *steps),
+    }
+    made = scene.model_copy(update=own).in_folder(scene.folder)
+    return Written(made, masks, tuple(order), len(scene.steps), recipes)
+
+
+def _file_name(name: str, taken: set[str]) -> str:
+    """A file for a mask, called as its region is and as no other file of the scene."""
+    stem = name.replace(" ", "_").replace(",", "")
+    stem = free_name(stem, {one.removesuffix(".png") for one in taken}, "_")
+    taken.add(f"{stem}.png")
+    return f"{stem}.png"
 
 
 def _step(name: str, well: str, taken: Taken, draft: Attempt, n: int, soft: bool) -> Wash:
@@ -135,8 +164,13 @@ def _parts(parts: float) -> str:
     return number_of(parts, "part")
 
 
-def _names(labs: Array, draft: Attempt, order: Sequence[int]) -> dict[int, str]:
-    """What each wash is called: its colour and what it does, told apart by number."""
+def _names(
+    labs: Array, draft: Attempt, order: Sequence[int], taken: Collection[str] = ()
+) -> dict[int, str]:
+    """What each wash is called: its colour and what it does, told apart by number.
+
+    taken : names that others have
+    """
     plain: dict[int, str] = {}
     for n in order:
         under = {stack[: stack.index(n)] for stack in draft.stacks if n in stack}
@@ -144,28 +178,28 @@ def _names(labs: Array, draft: Attempt, order: Sequence[int]) -> dict[int, str]:
         cast = draft.cast[n] != NONE or (over and np.hypot(*labs[n, 1:]) < SHADOW_CHROMA)
         what = "shadow" if cast else "glaze" if over else "wash"
         plain[n] = f"{words_of(labs[n])} {'grade' if draft.grades[n] else what}"
-    return _told_apart(plain)
+    return _told_apart(plain, taken)
 
 
 SHADOW_CHROMA = 14.0
 """A glaze over several hues with no more chroma is called a shadow [CIELAB]."""
 
 
-def _well_names(easel: Easel, stocks: Sequence[Stock]) -> list[str]:
+def _well_names(easel: Easel, stocks: Sequence[Stock], taken: Collection[str] = ()) -> list[str]:
     """What each well is called, by the colour it dries to; never as a bottle is."""
     shares = np.array([stock.share for stock in stocks])
     labs = easel.bottles.labs(shares, np.arange(len(stocks))[:, None])
-    named = _told_apart({n: f"{words_of(lab)} mix" for n, lab in enumerate(labs)})
+    named = _told_apart({n: f"{words_of(lab)} mix" for n, lab in enumerate(labs)}, taken)
     return [named[n] for n in range(len(stocks))]
 
 
-def _told_apart(names: Mapping[int, str]) -> dict[int, str]:
-    """Names of which none is there twice."""
+def _told_apart(names: Mapping[int, str], taken: Collection[str] = ()) -> dict[int, str]:
+    """Names of which none is there twice, nor among those that others have."""
     found: dict[int, str] = {}
     for n, name in names.items():
         count = sum(1 for other in names.values() if other == name)
         before = sum(1 for k in found if names[k] == name)
-        found[n] = f"{name} {before + 1}" if count > 1 else name
+        found[n] = free_name(f"{name} {before + 1}" if count > 1 else name, taken)
     return found
 
 

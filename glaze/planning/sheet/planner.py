@@ -27,7 +27,7 @@ from glaze.planning.sheet.order import meetings, order_choices, risks
 from glaze.planning.sheet.place import Place, coarse, place_at
 from glaze.planning.sheet.plan import Plan, PlannedStep, region_words
 from glaze.planning.sheet.reasons import mistakes, reasons
-from glaze.planning.sheet.stack import Stack, stack_of
+from glaze.planning.sheet.stack import Stack, own_values, stack_of
 from glaze.planning.sheet.step_bands import Pixel, StepBand, step_bands
 from glaze.planning.sheet.values import (
     Reserve,
@@ -70,7 +70,7 @@ class _Planner:
     def plan(self) -> Plan:
         """All of it."""
         over, beside = meetings(self.small)
-        own = [self._own_value(n) for n in range(len(self.painting.steps))]
+        own = own_values(self.small)
         told = reasons(self.painting, own, over, beside)
         minutes = [self._minutes(step, n) for n, step in enumerate(self.scene.steps)]
         areas = [self._area_cm2(n) for n in range(len(self.scene.steps))]
@@ -109,13 +109,6 @@ class _Planner:
 
     def _minutes(self, step: Step, n: int) -> Minutes:
         return step.minutes_for(self._area_cm2(n), self.table)
-
-    def _own_value(self, number: int) -> float:
-        """Value of a wash alone on bare paper, full film; of anything else the paper's."""
-        step = self.painting.steps[number]
-        if step.step.liquid != "ink":
-            return self.paper_value
-        return Stack(self.small, ((step, 1.0),)).value()
 
     def _step(
         self, n: int, step: Step, minutes: Minutes, starts: float, reason: str

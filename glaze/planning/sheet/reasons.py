@@ -61,17 +61,27 @@ def mistakes(painting: Painting, own_value: Sequence[float], over: NDArray[np.bo
         lifts = [k for k in range(n) if over[n, k] and steps[k].step.leaves_bleach]
         if lifts:
             told.append(_over_bleach(painting, n, lifts))
-        # what bleach took away first no longer hides a light wash
-        since = max(lifts, default=-1) + 1
-        hidden = [
-            k for k in range(since, n) if over[n, k] and own_value[k] < own_value[n] - HIDDEN_STEPS
-        ]
+        hidden = hidden_by(painting, own_value, over, n)
         if hidden:
             told.append(
                 f'"{step.name}" is much lighter than {_named(painting, hidden)} under it and will '
                 "hardly show there."
             )
     return told
+
+
+def hidden_by(
+    painting: Painting, own_value: Sequence[float], over: NDArray[np.bool_], wash: int
+) -> list[int]:
+    """Steps under a wash that are so much darker that it hardly shows there.
+
+    `over` is True where two steps lie over each other, shape (steps, steps).
+    """
+    # what bleach took away first no longer hides a light wash
+    lifts = [k for k in range(wash) if over[wash, k] and painting.steps[k].step.leaves_bleach]
+    since = max(lifts, default=-1) + 1
+    least = own_value[wash] - HIDDEN_STEPS
+    return [k for k in range(since, wash) if over[wash, k] and own_value[k] < least]
 
 
 def _named(painting: Painting, numbers: Sequence[int]) -> str:

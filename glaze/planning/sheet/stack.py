@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from glaze.painting.settle import Painting
 from glaze.patch.patches import reflectance
 from glaze.physics.colour import D65_XYZ, delta_e_2000, lab_from_xyz, munsell_value
+from glaze.planning.recipe.verdict import paper_value
 from glaze.planning.recipe.wanted import daylight_weights
 from glaze.planning.sheet.place import Place
 from glaze.sheet.rect import Rect
@@ -65,6 +66,15 @@ class Stack:
         """The patch with a share of another step laid just before one of its own."""
         place = next(n for n, (own, _) in enumerate(self.steps) if own is step)
         return replace(self, steps=(*self.steps[:place], (more, share), *self.steps[place:]))
+
+
+def own_values(painting: Painting) -> list[float]:
+    """Value of each wash alone on bare paper, at its full film; of any other step the paper's."""
+    paper = paper_value(painting.table)
+    return [
+        Stack(painting, ((step, 1.0),)).value() if step.step.liquid == "ink" else paper
+        for step in painting.steps
+    ]
 
 
 def off(one: Array, other: Array) -> float:

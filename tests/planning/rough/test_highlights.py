@@ -48,7 +48,7 @@ def test_a_moon_is_kept_bare_and_told_with_what_bleach_would_do(moonlit):
 def test_what_is_too_narrow_is_lifted_last_where_its_band_allows(moonlit, monkeypatch):
     """The moon taken for too narrow, and bleach for sure: it is laid over and lifted."""
     monkeypatch.setattr(highlights, "BRUSH_MM", 20.0)
-    monkeypatch.setattr(highlights, "SHORT", 9.0)
+    monkeypatch.setattr(highlights, "UNSURE", 0.0)
     scene = sketch_scene(moonlit / "sketch.png")
     found = propose(scene, moonlit / "rough.png", wells=2, steps=5)
     kinds = [step.kind for step in found.scene.steps]

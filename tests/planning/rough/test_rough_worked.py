@@ -30,6 +30,7 @@ from glaze.planning.rough.grades import _Run
 from glaze.planning.rough.laid import OnSheet
 from glaze.planning.rough.pieces import NONE, Piece
 from glaze.planning.rough.trials import Bottles
+from glaze.sheet.lift import Touches
 from glaze.sketch.plane import Plane
 
 TABLE = table_of("lifting", "white cartridge")
@@ -235,35 +236,67 @@ def test_a_highlight_is_lighter_than_what_lies_about_it(monkeypatch, value, foun
     place = at[10:20, 10:20].ravel()
     whole = piece([[60.0, 0, 0]], at=np.setdiff1d(at, place))
     small = piece([[value, 0, 0]], at=place, mm2=25.0)
-    easel = SimpleNamespace(wanted=SimpleNamespace(pieces=[whole, small]))
+    wanted = SimpleNamespace(pieces=[whole, small])
+    easel = SimpleNamespace(wanted=wanted, ground=lambda n: 0)
     draft = SimpleNamespace(stacks=((0,), ()))
     monkeypatch.setattr(highlights, "_highlight", lambda *given: given[3])
-    assert highlights.highlights(easel, draft, grid(np.zeros((30, 30, 3)))) == [1] * found
+    assert highlights._lighter_places(easel, draft, grid(np.zeros((30, 30, 3)))) == [1] * found
 
 
-@pytest.mark.parametrize(
-    ("wide", "lows", "lifted", "chosen"),
-    [
-        # a millimetre wide; wanted is L* 80, value 7.9; its low end may fall short by half a step
-        (2, (7.0, 7.6, 7.9), True, 1),  # the gentlest that holds
-        (2, (7.0, 7.2, 6.9), False, 1),  # none does: the one that comes furthest is told
-        (20, (7.0, 7.6, 7.9), False, 1),  # 10 mm: a brush paints round it
-    ],
-)
-def test_a_narrow_place_is_lifted_only_where_bleach_holds_what_is_wanted(
-    monkeypatch, wide, lows, lifted, chosen
-) -> None:
-    at = np.arange(900).reshape(30, 30)[5:25, 5 : 5 + wide].ravel()
+def test_the_gentlest_plan_of_those_that_cost_least_is_told(monkeypatch) -> None:
+    """Wanted is L* 80, value 7.9: plans fall 0.9, 0.3 and 0.0 short, each of one touch."""
+    at = np.arange(900).reshape(30, 30)[5:25, 5:7].ravel()
     easel = SimpleNamespace(
         wanted=SimpleNamespace(pieces=[piece([[80.0, 0, 0]], at=at)]),
         bottles=SimpleNamespace(table=None),
     )
-    monkeypatch.setattr(highlights, "_plans", lambda: range(3))
+    lows = {19.0: 7.0, 9.0: 7.6, 4.0: 7.95, 0.0: 8.4}
+    monkeypatch.setattr(highlights, "_plans", lambda: map(Touches, lows))
     monkeypatch.setattr(highlights, "stack_layers", lambda *_: ())
-    reached = lambda table, layers, n: (lows[n], lows[n] + 0.5, lows[n] + 1.0, n)  # noqa: E731
+    reached = lambda table, layers, plan: (  # noqa: E731
+        lows[plan.parts_water],
+        lows[plan.parts_water] + 0.5,
+        lows[plan.parts_water] + 1.0,
+        plan,
+    )
     monkeypatch.setattr(highlights, "_reach", reached)
     one = highlights._highlight(easel, None, grid(np.zeros((30, 30, 3))), 0, (0,))
-    assert (one.lifted, one.plan) == (lifted, chosen)
+    assert one.plan == Touches(4.0)
+
+
+def lighter(n: int, width_mm: float, low: float, plan: Touches) -> highlights.Highlight:
+    """A place of value 7.9 in a darker wash."""
+    return highlights.Highlight(n, "place", 7.9, width_mm, low, 8.0, 9.0, plan, False, (0,))
+
+
+ONE = Touches(4.0)
+
+
+@pytest.mark.parametrize(
+    ("places", "room", "lifted"),
+    [
+        # a brush paints round it: a tenth of a step against two and a quarter
+        ([(9.0, 7.9, ONE)], 9, [False]),
+        # covered 2 + 0.5; lifted with its rinse 2 + 0.25, and what its band falls short
+        ([(1.0, 7.9, ONE)], 9, [True]),
+        ([(1.0, 7.7, ONE)], 9, [True]),
+        ([(1.0, 7.6, ONE)], 9, [False]),
+        # a second touch and a third are a tenth of a step each: 2.25 + 0.2 + 0.1
+        ([(1.0, 7.8, Touches(4.0, 3))], 9, [False]),
+        # one step is left, and bleach wants a rinse after it
+        ([(1.0, 7.9, ONE)], 1, [False]),
+        # covered both 3.0, lifted both 2.5 and 0.4; one of each 2.5 + 2.25
+        ([(1.0, 7.9, ONE), (1.0, 7.5, ONE)], 9, [True, True]),
+        ([(1.0, 7.9, ONE), (1.0, 7.3, ONE)], 9, [False, False]),
+        # another strength is another step: 3.5 against 3.0
+        ([(1.0, 7.9, ONE), (1.0, 7.9, Touches(9.0))], 9, [False, False]),
+    ],
+)
+def test_places_are_lifted_only_where_that_costs_less_than_keeping_them_bare(
+    places, room, lifted
+) -> None:
+    found = [lighter(n, *place) for n, place in enumerate(places)]
+    assert [one.lifted for one in highlights.cheapest(found, room)] == lifted
 
 
 def test_what_spoils_most_is_told_first(monkeypatch) -> None:
@@ -301,7 +334,9 @@ def test_what_is_surer_than_half_a_step_is_not_counted_as_unsure(monkeypatch) ->
     in the mean 0.4 x 0.4 + 0.35 x 0.6 + 0.25 x 0.8 = 0.57."""
     stacks, half = ((0,), (1,), (2,)), {(0,): 0.4, (1,): 0.6, (2,): 0.8}
     found = SimpleNamespace(
-        easel=SimpleNamespace(wanted=SimpleNamespace(share=np.array([0.4, 0.35, 0.25]))),
+        easel=SimpleNamespace(
+            wanted=SimpleNamespace(share=np.array([0.4, 0.35, 0.25])), ground=lambda n: 0
+        ),
         draft=SimpleNamespace(stacks=stacks),
         painting=SimpleNamespace(table=TABLE),
     )
@@ -380,5 +415,7 @@ def test_names_are_told_apart_by_number_only_where_they_have_to_be() -> None:
     ],
 )
 def test_why_a_place_differs_is_the_first_reason_that_holds(free, middle, stacks, why) -> None:
-    found = SimpleNamespace(free=np.array([free, 0.0]), draft=SimpleNamespace(stacks=stacks))
+    easel = SimpleNamespace(lying=None, wanted=SimpleNamespace(shut=[False, False]))
+    draft = SimpleNamespace(stacks=stacks)
+    found = SimpleNamespace(free=np.array([free, 0.0]), draft=draft, easel=easel)
     assert why in told._why(found, 0, 8.0, middle, FLAT_LAB, FLAT_LAB)

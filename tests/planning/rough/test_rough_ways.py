@@ -1,0 +1,61 @@
+"""How a rough lies over its sheet: mirrored, or on a page with a border of its own.
+
+Pears coloured by script as a hand colours (`tests.accuracy.hand_coloured`), invented.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image, ImageOps
+
+from glaze.painting.settle import regions_of
+from glaze.planning.rough.laid import OnSheet, lay_rough
+from glaze.region.areas import Areas
+from glaze.scene.laid_out import table_of_scene
+from glaze.scene.records import Scene
+from glaze.scene.starter import sketch_scene
+from tests.accuracy.drawings import DRAWINGS
+from tests.accuracy.hand_coloured import DPI, _coloured, signal_of
+
+Pears = tuple[Scene, Areas, dict[bool, Image.Image], OnSheet]
+
+
+@pytest.fixture(scope="module")
+def pears(tmp_path_factory: pytest.TempPathFactory) -> Pears:
+    """The scene, its areas, the rough with lines and without, and how it lies as it was drawn."""
+    home = tmp_path_factory.mktemp("pears")
+    sketch, light = _coloured(DRAWINGS["pears"](), np.random.default_rng(3))
+    sketch.save(home / "sketch.png", dpi=(DPI, DPI))
+    line = np.asarray(sketch, float)[..., None] / 255
+    roughs = {
+        lines: Image.fromarray(signal_of(light * line if lines else light)).resize((600, 420))
+        for lines in (True, False)
+    }
+    scene = sketch_scene(home / "sketch.png")
+    areas = regions_of(scene).areas()
+    roughs[True].save(home / "rough.png")
+    return scene, areas, roughs, lay_rough(home / "rough.png", areas, table_of_scene(scene))
+
+
+def _bordered(picture: Image.Image) -> Image.Image:
+    """On a white page, more of it to the right and below."""
+    page = Image.new("RGB", (picture.width + 200, picture.height + 130), "white")
+    page.paste(picture, (120, 40))
+    return page
+
+
+@pytest.mark.parametrize("lines", [True, False])
+@pytest.mark.parametrize("change", [ImageOps.mirror, _bordered])
+def test_a_mirrored_or_bordered_rough_lies_where_it_belongs(
+    change, lines: bool, pears: Pears, tmp_path: Path
+) -> None:
+    scene, areas, roughs, as_drawn = pears
+    change(roughs[lines]).save(tmp_path / "rough.png")
+    laid = lay_rough(tmp_path / "rough.png", areas, table_of_scene(scene))
+    both = laid.seen & as_drawn.seen
+    assert both.mean() > 0.8
+    assert np.linalg.norm(laid.lab - as_drawn.lab, axis=-1)[both].mean() < 1.5
+    assert ("mirrored" in " ".join(laid.notes)) == (change is ImageOps.mirror)
