@@ -14,8 +14,8 @@ from glaze.painting.settle import resolve
 from glaze.patch.table import table_of
 from glaze.pipeline import linear_rgb, render
 from glaze.planning.recipe.thinned import diluted_text
+from glaze.scene.called import free_name
 from glaze.scene.file import read_text, scene_of
-from glaze.scene.naming import free_name
 from glaze.scene.records import Scene
 from glaze.sheet.rect import whole
 from glaze.step.wash_step import Wash

@@ -15,7 +15,7 @@ from glaze.planning.recipe.thinned import diluted_text
 from glaze.planning.sheet.plan import Plan
 from glaze.planning.sheet.planner import plan_of
 from glaze.region.records import SHEET, Region
-from glaze.scene.naming import free_name
+from glaze.scene.called import free_name
 from glaze.step.timing import spoken
 
 from . import drafting

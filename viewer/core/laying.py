@@ -14,7 +14,7 @@ import numpy as np
 from glaze.errors import InputError
 from glaze.region.grade import Share
 from glaze.region.records import SHEET, Graded, PenLine, Region, RuledBand
-from glaze.scene.naming import free_name
+from glaze.scene.called import free_name
 from glaze.sheet.rect import Rect
 from glaze.sheet.units import FULL
 from glaze.step.kind import PaintedStep

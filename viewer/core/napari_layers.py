@@ -19,8 +19,8 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.physics.flow import MM_PER_INCH
 from glaze.region.outline import band, ellipse, fill
+from glaze.scene.called import free_name
 from glaze.scene.file import read_text, scene_of, scene_text
-from glaze.scene.naming import free_name
 from glaze.sheet.units import FULL
 from glaze.sketch.scan import read_scan
 from glaze.sketch.scan_values import grey

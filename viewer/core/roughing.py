@@ -21,7 +21,7 @@ from glaze.planning.rough.laid import OnSheet, lay_rough, on_pixels
 from glaze.planning.rough.propose import EFFORTS, Proposal, propose
 from glaze.region.areas import Areas
 from glaze.region.records import Region
-from glaze.scene.naming import free_name
+from glaze.scene.called import free_name
 from glaze.sheet.lift import Touches
 from glaze.sheet.rect import whole
 from glaze.sheet.units import Mask

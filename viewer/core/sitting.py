@@ -13,7 +13,7 @@ from pathlib import Path
 from psygnal import Signal
 
 from glaze.errors import InputError
-from glaze.scene.naming import free_name
+from glaze.scene.called import free_name
 from glaze.scene.records import Scene
 from glaze.sheet.rect import Rect
 from glaze.step.charge_step import NotWetError

@@ -25,7 +25,7 @@ from glaze.planning.lift.reach_plans import darkest_bottle
 from glaze.planning.recipe.thinned import bottled, diluted_text, neat_mix
 from glaze.planning.sheet.step_bands import LEAST_SHARE
 from glaze.region.records import SHEET, Region
-from glaze.scene.naming import free_name
+from glaze.scene.called import free_name
 from glaze.step.kind import Step
 from glaze.step.lift_step import Lift
 from glaze.step.wash_step import Wash

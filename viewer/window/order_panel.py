@@ -18,7 +18,7 @@ from qtpy.QtWidgets import (
 )
 
 from glaze.errors import InputError
-from glaze.scene.naming import free_name
+from glaze.scene.called import free_name
 from glaze.step.timing import spoken
 
 from ..core import drafting

@@ -175,7 +175,7 @@ class Easel:
 
     @cached_property
     def bare_lab(self) -> Array:
-        """Every place as it is before the first wash, CIELAB (D65), shape (places, 3)."""
+        """Every place as it is before the first wash, CIELAB [-], D65, shape (places, 3)."""
         if self.lying is None:
             return np.broadcast_to(self.bottles.paper_lab, (len(self.wanted.lab), 3))
         return self.bottles.lab(self.lying.kinds)[self.lying.kind]

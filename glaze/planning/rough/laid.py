@@ -18,7 +18,7 @@ from glaze.physics.colour import (
 )
 from glaze.planning.recipe.wanted import daylight_weights
 from glaze.planning.rough.cells import Cells, mm_of, read_on
-from glaze.planning.rough.ways import NotLaidError, Way, ways_of
+from glaze.planning.rough.ways import NotLaidError, Placing, ways_of
 from glaze.region.areas import Areas
 from glaze.sketch.edges import shrink
 from glaze.sketch.plane import Plane
@@ -82,7 +82,7 @@ def lay_rough(path: str | Path, areas: Areas, table: Table, corners: str | None 
     _check(picture, name)
     cells = Cells.of(areas)
 
-    def laid(way: Way) -> OnSheet:
+    def laid(way: Placing) -> OnSheet:
         rgb, seen = read_on(picture, way.plane, areas, cells)
         lab, white = _as_on_paper(lab_from_xyz(xyz_from_rgb(rgb), D65_XYZ), seen, table)
         shape = cells.shape

@@ -80,7 +80,7 @@ Paints = Callable[[Attempt, Measured, Sequence[int], Sequence[Highlight]], tuple
 
 
 @dataclass(frozen=True, eq=False)
-class Laid:
+class Finished:
     """A draft as it is painted, its places lighter than the wash about them, and how many pairs of
     its washes a plan would mind."""
 
@@ -93,13 +93,13 @@ class Laid:
 
 def least_minded(
     search: Search, found: Measured, laid: OnSheet, paints: Paints, stopped: bool
-) -> Laid:
+) -> Finished:
     """The draft painted in the order, and with its washes laid so, that a plan minds least of.
 
     paints : writes and settles it. stopped : whether it is taken as it is
     """
     barred: list[Barred] = []
-    best: Laid | None = None
+    best: Finished | None = None
     for _ in range(1 if stopped else MENDS):
         draft = found.in_order(search)
         bare = highlights(search.easel, draft, laid, search.steps - len(draft.used))
@@ -113,7 +113,7 @@ def least_minded(
             washes = painting.until(made.before + len(order))
         pairs = minded_pairs(washes, made.before)
         if best is None or len(pairs) < best.minded:
-            best = Laid(draft, made, painting, bare, len(pairs))
+            best = Finished(draft, made, painting, bare, len(pairs))
         if not pairs:
             break
         barred += [_barred(draft, better, made.before, *pair) for pair in pairs.items()]

@@ -36,7 +36,7 @@ class NotLaidError(InputError):
 
 
 @dataclass(frozen=True, eq=False)
-class Way:
+class Placing:
     """How a rough may lie over the sheet.
 
     plane : from mm of the sheet to pixels of the rough
@@ -49,7 +49,9 @@ class Way:
     mirrored: bool = False
 
 
-def ways_of(name: str, picture: Linear, scan: Scan, areas: Areas, corners: str | None) -> list[Way]:
+def ways_of(
+    name: str, picture: Linear, scan: Scan, areas: Areas, corners: str | None
+) -> list[Placing]:
     """How a rough may lie over its sheet; one way alone where that is sure.
 
     Parameters
@@ -66,7 +68,7 @@ def ways_of(name: str, picture: Linear, scan: Scan, areas: Areas, corners: str |
     sheet = np.array([[0, 0], [wide_mm, 0], [wide_mm, high_mm], [0, high_mm]])
     if corners is not None:
         at = sheet_corners(scan) if corners.strip() == "find" else corners_of(corners)
-        return [Way(plane_through(sheet, at - 0.5), "its corners", sure=True)]
+        return [Placing(plane_through(sheet, at - 0.5), "its corners", sure=True)]
     high, wide = picture.shape[:2]
     boxes = [(0.0, 0.0, float(wide), float(high)), *_less_border(picture)]
     frames = [
@@ -74,15 +76,15 @@ def ways_of(name: str, picture: Linear, scan: Scan, areas: Areas, corners: str |
         for a, b, c, d in boxes
         if 1 / (1 + SHAPE_OFF) < (c - a) / (d - b) / (wide_mm / high_mm) < 1 + SHAPE_OFF
     ]
-    found: list[Way] = []
+    found: list[Placing] = []
     if areas.sketch.line.min(initial=1.0) < OFF_LINE:
         whole = plane_through(sheet, np.array([[0, 0], [wide, 0], [wide, high], [0, high]]) - 0.5)
         found = list(_by_lines(picture, areas, frames or [whole]))
     if found and found[-1].sure:
         return found[-1:]
     over = _turned_over(picture)
-    found += [Way(frame, "its frame") for frame in frames]
-    found += [Way(over.after(frame), "its frame", mirrored=True) for frame in frames]
+    found += [Placing(frame, "its frame") for frame in frames]
+    found += [Placing(over.after(frame), "its frame", mirrored=True) for frame in frames]
     if not found:
         raise NotLaidError(
             f'"{name}" is {wide / high:.2f} times as wide as high, the sheet '
@@ -93,7 +95,7 @@ def ways_of(name: str, picture: Linear, scan: Scan, areas: Areas, corners: str |
     return found
 
 
-def _by_lines(picture: Linear, areas: Areas, frames: list[Plane]) -> Iterator[Way]:
+def _by_lines(picture: Linear, areas: Areas, frames: list[Plane]) -> Iterator[Placing]:
     """Where its lines may have the sheet, the last where they surely do; none where they don't."""
     step = max(1, round(LINE_MM * areas.per_mm))
     mm = mm_of(step / areas.per_mm)
@@ -104,19 +106,19 @@ def _by_lines(picture: Linear, areas: Areas, frames: list[Plane]) -> Iterator[Wa
         if near is not None:
             weak = True
             sure = near.likeness >= LIKE_ENOUGH
-            yield Way(near.plane.after(mm.inverse), "its lines", sure)
+            yield Placing(near.plane.after(mm.inverse), "its lines", sure)
             if sure:
                 return
     for frame in frames:
         over = register_near(line, Y[:, ::-1], frame.after(mm))
         if over is not None and over.likeness >= LIKE_ENOUGH:
             plane = _turned_over(picture).after(over.plane).after(mm.inverse)
-            yield Way(plane, "its lines", mirrored=True)
+            yield Placing(plane, "its lines", mirrored=True)
             return
     with suppress(InputError):
         anywhere = register(line, Y).plane.after(mm.inverse)
         # strong tones of a dark scene may look like lines elsewhere
-        yield Way(anywhere, "its lines", sure=not weak)
+        yield Placing(anywhere, "its lines", sure=not weak)
 
 
 def _turned_over(picture: Linear) -> Plane:

@@ -18,7 +18,7 @@ from glaze.planning.rough.shapes import Shapes
 from glaze.planning.rough.stocks import Stock, Taken
 from glaze.region.combine import Cover
 from glaze.region.records import Graded, Region
-from glaze.scene.naming import free_name
+from glaze.scene.called import free_name
 from glaze.scene.parcel import files_named
 from glaze.scene.records import Scene
 from glaze.sheet.lift import Touches
