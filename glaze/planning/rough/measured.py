@@ -18,6 +18,7 @@ from glaze.planning.rough.grounds import State, less_idle
 from glaze.planning.rough.highlights import Highlight, highlights, under_lifts
 from glaze.planning.rough.laid import OnSheet
 from glaze.planning.rough.ordered import least_dragging
+from glaze.planning.rough.pieces import NONE
 from glaze.planning.rough.stocks import Stock, Taken, counted_out, in_few_wells
 from glaze.planning.rough.written import Written, in_order
 from glaze.planning.sheet.layout import Arrangement, Border, layout_of
@@ -31,6 +32,8 @@ Pair = tuple[int, ...]
 
 MENDS = 4
 """So often washes that drag or hide one another are laid otherwise."""
+KEPT_SHADED = 0.95
+"""At least so much of what lies under a shadow's own wash stays under it when they are."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,6 +102,7 @@ def least_minded(
     paints : writes and settles it. stopped : whether it is taken as it is
     """
     barred: list[Barred] = []
+    first = 0.0
     best: Finished | None = None
     for _ in range(1 if stopped else MENDS):
         draft = found.in_order(search)
@@ -112,7 +116,9 @@ def least_minded(
             made, painting = paints(draft, found, better, bare)
             washes = painting.until(made.before + len(order))
         pairs = minded_pairs(washes, made.before)
-        if best is None or len(pairs) < best.minded:
+        shaded = _shaded(search, draft)
+        first = shaded if best is None else first
+        if best is None or (len(pairs) < best.minded and shaded >= KEPT_SHADED * first):
             best = Finished(draft, made, painting, bare, len(pairs))
         if not pairs:
             break
@@ -132,10 +138,22 @@ def _barred(
     places : steps of the places where it is minded; nothing where it is wherever both lie
     """
     both = frozenset(order[step - before] for step in pair)
+    # a shadow stays one wash: what lies under it gives way
+    cast = frozenset(n for n in both if draft.cast[n] != NONE)
     sets = [frozenset(order[n - before] for n in place if n >= before) for place in places]
     of = [n for n, stack in enumerate(draft.stacks) if frozenset(stack) in sets]
     wherever = [n for n, stack in enumerate(draft.stacks) if both.issubset(stack)]
-    return both, np.array(of or wherever, dtype=np.intp)
+    return both - cast or both, np.array(of or wherever, dtype=np.intp)
+
+
+def _shaded(search: Search, draft: Attempt) -> float:
+    """Share of the sheet that is in shadow and lies under its shadow's own wash."""
+    wanted = search.easel.wanted
+    own = [
+        shadow != NONE and any(draft.cast[n] == shadow for n in stack)
+        for shadow, stack in zip(wanted.shadow, draft.stacks, strict=True)
+    ]
+    return float(wanted.share @ np.array(own))
 
 
 def minded_pairs(painting: Painting, before: int = 0) -> dict[Pair, set[Pair]]:

@@ -20,6 +20,7 @@ from glaze.planning.rough.doubt import unsure, with_strips
 from glaze.planning.rough.highlights import stack_layers
 from glaze.planning.rough.kept import keep
 from glaze.planning.rough.laid import lay_rough
+from glaze.planning.rough.measured import minded_pairs
 from glaze.planning.rough.ordered import least_dragging
 from glaze.planning.rough.propose import Proposal, propose
 from glaze.planning.rough.told import shortfalls
@@ -270,4 +271,6 @@ def test_a_light_wash_is_laid_before_the_dark_one_that_would_hide_it(street):
     scene = sketch_scene(street / "sketch.png").model_copy(update={"steps": (dark, light)})
     painting = resolve(scene, even=True)
     assert plan_of(scene, painting).mistakes
+    assert minded_pairs(painting) == {(0, 1): set()}
+    assert minded_pairs(painting, before=1) == {}  # what was there already is left to it
     assert least_dragging(painting, [0, 1]) == [1, 0]

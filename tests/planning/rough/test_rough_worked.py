@@ -17,6 +17,7 @@ from glaze.planning.rough import (
     grounds,
     highlights,
     laid,
+    measured,
     offered,
     pieces,
     runs,
@@ -419,3 +420,17 @@ def test_why_a_place_differs_is_the_first_reason_that_holds(free, middle, stacks
     draft = SimpleNamespace(stacks=stacks)
     found = SimpleNamespace(free=np.array([free, 0.0]), draft=draft, easel=easel)
     assert why in told._why(found, 0, 8.0, middle, FLAT_LAB, FLAT_LAB)
+
+
+def test_where_a_wash_drags_another_one_of_both_gives_way_and_never_a_shadow() -> None:
+    """Painted are washes 2, 0 and 1 after one step that was there: its steps are 1, 2 and 3."""
+    stacks = ((0, 1), (0, 1, 2), (1,))
+    plain = Attempt(np.zeros((3, 1)), (None,) * 3, stacks, np.zeros(3), (NONE,) * 3)
+    # 0 under 1, where nothing else lies
+    both, of = measured._barred(plain, [2, 0, 1], 1, (2, 3), {(0, 2, 3)})
+    assert (both, of.tolist()) == (frozenset({0, 1}), [0])
+    # hidden: wherever both lie
+    assert measured._barred(plain, [2, 0, 1], 1, (2, 3), set())[1].tolist() == [0, 1]
+    # 1 is a shadow's own wash: 0 gives way under it
+    shaded = Attempt(**(vars(plain) | {"cast": (NONE, 0, NONE)}))
+    assert measured._barred(shaded, [2, 0, 1], 1, (2, 3), set())[0] == frozenset({0})
