@@ -108,7 +108,8 @@ def _played(deeds: int, seed: int) -> tuple[dict[str, int], list[str]]:
         run = subprocess.run([*screen, *asked], stdout=subprocess.PIPE, text=True, check=False)
         errors = Path(place) / ERRORS
         written = errors.read_text(errors="replace") if errors.is_file() else ""
-    told = [json.loads(line) for line in run.stdout.splitlines()]
+    # what a chart or a library prints meanwhile is nothing of ours
+    told = [json.loads(line) for line in run.stdout.splitlines() if line.startswith(('"', "{"))]
     if told and isinstance(told[-1], dict):
         return told[-1], told[:-1]
     return {}, [*told, f"seed {seed}: the window ended with {run.returncode}: {written[-4000:]}"]

@@ -244,7 +244,8 @@ class Stranger(AtWork):
 
     def settle_boxes(self) -> None:
         """Let what is still on its way come, and close small windows."""
-        self.desk.workers.finish()
+        while self.desk.workers.busy:
+            self.rest(0.02)
         for box in self.boxes():
             box.close()
         QApplication.processEvents()
