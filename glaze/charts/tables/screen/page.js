@@ -177,6 +177,7 @@
         ring(clock);
       }
     });
+    root.style.setProperty("--head", document.querySelector("header").offsetHeight + "px");
     const rings = kept.clocks.some((clock) => left(clock) <= 0);
     document.title = (rings ? "● " : "") + document.title.replace(/^● /, "");
   };
