@@ -91,6 +91,7 @@ CHECKS = (
     "what_lies_here_follows_what_is_laid_and_taken_back",
     "what_cannot_be_laid_is_said_where_it_was_tried",
     "advice_shows_its_place_and_its_cure_is_one_deed",
+    "the_line_in_which_a_step_is_renamed_says_what_it_is",
     "a_cure_holds_for_the_sheet_it_was_given_for_only",
     "strokes_are_kept_for_a_recovery",
     "a_picture_without_a_size_asks_until_it_has_one",

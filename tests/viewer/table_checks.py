@@ -10,6 +10,7 @@ from qtpy.QtCore import QPoint, Qt
 from qtpy.QtTest import QTest
 from qtpy.QtWidgets import (
     QAbstractButton,
+    QLineEdit,
     QToolButton,
 )
 
@@ -150,6 +151,14 @@ def what_lies_here_follows_what_is_laid_and_taken_back(window: Window) -> None:
     desk.take_back()
     assert window.wait_for(lambda: here.steps.text() == before)
     desk.table.brush.take_way("soft")
+
+
+def the_line_in_which_a_step_is_renamed_says_what_it_is(window: Window) -> None:
+    cards = window.desk.order.cards
+    cards.editItem(cards.item(0))
+    line = cards.findChild(QLineEdit)
+    assert line.accessibleName()
+    QTest.keyClick(line, Qt.Key.Key_Escape)
 
 
 def advised_on_the_moon(window: Window) -> int:

@@ -117,6 +117,7 @@ class CardPainter(QStyledItemDelegate):
 
     def setEditorData(self, editor: QWidget, index: Index) -> None:
         editor.setProperty("text", index.data(CARD).name)
+        editor.setAccessibleName(say("order.rename"))
 
     def updateEditorGeometry(
         self, editor: QWidget, option: QStyleOptionViewItem, index: Index
