@@ -10,7 +10,7 @@ from glaze.materials.entries import Entry, sections_of, tell
 from glaze.physics import rates
 
 HOUSEHOLD_PERCENT = 9.0
-"""Strongest bleach [% NaOCl by mass] that is sold for households; glaze refuses more."""
+"""Strongest bleach [% NaOCl by mass] sold for households (CDC: 5 to 9 %); more is refused."""
 
 CAUTION_LINE = (
     "Bleach burns, and gives off poisonous gas when mixed: plain bleach and water only, window "

@@ -14,7 +14,9 @@ from typing import Annotated, Literal, Self
 from pydantic import BeforeValidator, Field, PrivateAttr, model_validator
 
 from glaze.errors import percent
+from glaze.materials.bleach import HOUSEHOLD_PERCENT, Bleach
 from glaze.materials.dropper import FEWEST_PER_ML, MOST_PER_ML, WATER_DROPS_PER_ML, Dropper
+from glaze.materials.room import Room
 from glaze.record.checks import FileName, Name, Text, Within, file_in, pair, refuse, refuse_words
 from glaze.record.mistakes import Record
 from glaze.region.records import Gaps, Region
@@ -24,15 +26,14 @@ from glaze.step.steadiness import Manner
 
 WATERPROOF = "waterproof"  # a line that neither runs nor lifts
 LEAST_PERCENT = 0.1  # below that a share is meant: 0.05 for 5 %
-HOUSEHOLD_PERCENT = 9.0  # strongest household bleach sold (CDC: 5 to 9 %)
 
 
 class RoomAir(Record):
     """The air in which the washes dry."""
 
-    temperature_c: Annotated[float, Within(5, 40, "degrees Celsius")] = 20.0
-    humidity_percent: Annotated[float, Within(0, 98, "% relative humidity")] = 50.0
-    air_m_per_s: Annotated[float, Within(0, 5, "m/s")] = 0.0
+    temperature_c: Annotated[float, Within(5, 40, "degrees Celsius")] = Room.temperature_c
+    humidity_percent: Annotated[float, Within(0, 98, "% relative humidity")] = Room.humidity_percent
+    air_m_per_s: Annotated[float, Within(0, 5, "m/s")] = Room.air_m_per_s
 
 
 class DropperCount(Record):
@@ -72,10 +73,10 @@ class BleachBottle(Record):
             "use plain household bleach and copy the percentage from its label",
         ),
         BeforeValidator(percent_of, json_schema_input_type=float | str),
-    ] = 5.0
-    age_months: Annotated[float, Within(0, 60, "months")] = 0.0
-    storage_c: Annotated[float, Within(0, 45, "degrees Celsius")] = 20.0
-    ph: Annotated[float, Within(9, 14, "pH; household bleach is 11 to 13")] = 11.5
+    ] = Bleach.percent
+    age_months: Annotated[float, Within(0, 60, "months")] = Bleach.age_months
+    storage_c: Annotated[float, Within(0, 45, "degrees Celsius")] = Bleach.storage_c
+    ph: Annotated[float, Within(9, 14, "pH; household bleach is 11 to 13")] = Bleach.ph
 
 
 class Scene(Record):

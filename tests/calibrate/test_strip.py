@@ -9,15 +9,22 @@ import math
 
 import numpy as np
 import pytest
+from scipy.optimize import minimize_scalar
+from scipy.special import pseudo_huber
+from scipy.stats import norm
 from swatch_painter import FACTORS, linear_rgb
 
 from glaze.calibrate.fit.dye_prior import dye_prior
 from glaze.calibrate.fit.strip import (
+    READING_DE,
     Strip,
     acts_as_parts,
+    dye_paths,
     fit_strip,
     log_error,
     own_crowding,
+    residuals,
+    strip_rgb,
 )
 from glaze.calibrate.fit.unseen import LeftOut, choose, leave_one_out
 from glaze.charts.content.swatch_layout import RUNGS
@@ -70,6 +77,31 @@ def test_a_rung_stronger_than_predicted_has_a_positive_error(painter, table):
     assert int(np.argmax(errors)) == 3
     # 1.3 times as much ink at 1+4: E(0.26)/E(0.2) = 1.286 by the load law, less what the fit took
     assert errors[3] == pytest.approx(math.log(1.286), abs=0.06)
+
+
+@pytest.mark.parametrize(
+    ("rungs", "slips"),
+    [([5], 3.0), ([0, 4, 5], np.array([1, 1, 1, 1, 1, 6.0]))],
+    ids=["one pale rung", "a slip of the hand"],
+)
+def test_a_strength_is_the_likeliest_by_a_loss_that_spares_slips(painter, table, rungs, slips):
+    # twice scipy's pseudo-Huber loss with its bend at one reading's error: the square of a small
+    # miss, twice the distance of a large one; and the bottle's usual strength, to be off by 3 times
+    # either way in one of ten bottles: a normal of the logarithm
+    strip = strip_of(painter, table, "Black", slips)
+    some = Strip(strip.ink, tuple(strip.names[n] for n in rungs), strip.strength[rungs],
+                 strip.rgb[rungs], strip.lost[rungs])  # fmt: skip
+    path = dye_paths(table, strip.ink).sum(axis=0)
+    sd = math.log(3.0) / norm.ppf(0.95)
+
+    def cost(log_factor):
+        off = residuals(some.rgb, strip_rgb(table, math.exp(log_factor) * path, some.strength))
+        miss = np.linalg.norm(off, axis=1) / READING_DE
+        return 2 * pseudo_huber(1.0, miss).sum() + (log_factor / sd) ** 2
+
+    likeliest = minimize_scalar(cost, bounds=(-3, 3), method="bounded", options={"xatol": 1e-7}).x
+    found = fit_strip(table, some, "strength").factors[0]
+    assert math.log(found) == pytest.approx(likeliest, abs=2e-4)
 
 
 @pytest.mark.parametrize("parts", [0.0, 1.0, 4.0, 16.0])

@@ -61,6 +61,21 @@ def test_a_photographed_drawing_comes_out_as_it_was_drawn(light: np.ndarray, noi
     assert abs(found[line == np.float32(0.1)].mean() - 0.1) < 0.02
 
 
+@pytest.mark.parametrize(("dpi", "block_px"), [(76.2, 6), (152.4, 12)])
+def test_a_pale_stain_gives_way_by_the_scale_of_the_papers_light(dpi: float, block_px: int) -> None:
+    # closed form: a bell of s mm blurred by a bell of t mm keeps s^2 / (s^2 + t^2) of its height
+    # on a plane. The paper's light is even at t = 10 mm, so a stain of s = 10 mm leaves half of
+    # its darkness, and the 0.02 that keeps bare drawing from dividing by nothing a little more:
+    # 0.12 (1 - 0.5 / 1.02) = 0.0612, or 1 - exp(-0.0612) = 0.0593 of the light. Of that goes
+    # least^2 / d = 0.006^2 / 0.0593 = 0.0006, and 0.0587 stays. At t = 11 mm it would be 0.0640.
+    mm = 2.0 * (np.arange(151) - 75)  # middles of blocks of 2 mm, each even within
+    bell = np.exp(-(mm**2) / (2 * 10.0**2))
+    stain = 0.7 * np.exp(-0.12 * bell[:, None] * bell)
+    line = clean_line(np.kron(stain, np.ones((block_px, block_px))).astype(np.float32), dpi)
+    middle = 75 * block_px + block_px // 2
+    assert 1 - line[middle, middle] == pytest.approx(0.0587, rel=0.02)
+
+
 def test_the_papers_tint_goes_too(tmp_path: Path) -> None:
     cream = np.array([243, 228, 196], np.uint8)
     picture = np.broadcast_to(cream, (300, 400, 3)).copy()
