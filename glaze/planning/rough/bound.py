@@ -9,11 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.physics.colour import delta_e_2000
-from glaze.planning.rough.draft import Easel, unlike
+from glaze.planning.rough.draft import Easel
 from glaze.planning.rough.grades import RunFit
 from glaze.planning.rough.laid import OnSheet
 from glaze.planning.rough.offered import Washes
 from glaze.planning.rough.tune import STRONGEST
+from glaze.planning.rough.wanted import unlike
 
 Array = NDArray[np.float64]
 

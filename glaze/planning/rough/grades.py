@@ -12,8 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.planning.rough.draft import MOST_LEFT, Easel, Grade, unlike
+from glaze.planning.rough.draft import MOST_LEFT, Easel, Grade
 from glaze.planning.rough.runs import SHORTEST_MM
+from glaze.planning.rough.wanted import unlike
 
 Array = NDArray[np.float64]
 

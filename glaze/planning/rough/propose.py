@@ -17,7 +17,7 @@ from glaze.pipeline import linear_rgb
 from glaze.planning.rough.already import Already, Under, on_samples
 from glaze.planning.rough.bound import free_off
 from glaze.planning.rough.choice import Search
-from glaze.planning.rough.draft import Attempt, Easel, wanted_of
+from glaze.planning.rough.draft import Attempt, Easel
 from glaze.planning.rough.grounds import State
 from glaze.planning.rough.highlights import Highlight, lifts_of
 from glaze.planning.rough.laid import OnSheet, lay_rough
@@ -26,6 +26,7 @@ from glaze.planning.rough.pieces import Piece, pieces_of
 from glaze.planning.rough.shadows import number_of, shadows_of
 from glaze.planning.rough.shapes import Shapes
 from glaze.planning.rough.trials import Bottles
+from glaze.planning.rough.wanted import wanted_of
 from glaze.planning.rough.written import Written, written
 from glaze.region.areas import Areas
 from glaze.scene.laid_out import table_of_scene
