@@ -14,7 +14,7 @@ from glaze.planning.rough.grades import RunFit
 from glaze.planning.rough.laid import OnSheet
 from glaze.planning.rough.offered import Washes
 from glaze.planning.rough.tune import STRONGEST
-from glaze.planning.rough.wanted import unlike
+from glaze.planning.rough.wants import unlike
 
 Array = NDArray[np.float64]
 

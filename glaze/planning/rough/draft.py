@@ -14,7 +14,7 @@ from glaze.planning.rough.already import Under
 from glaze.planning.rough.pieces import NONE as NO_SHADOW
 from glaze.planning.rough.runs import SHORTEST_MM
 from glaze.planning.rough.trials import NONE, Bottles
-from glaze.planning.rough.wanted import Wants, unlike
+from glaze.planning.rough.wants import Wants, unlike
 from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]

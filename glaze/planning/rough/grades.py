@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from glaze.planning.rough.draft import MOST_LEFT, Easel, Grade
 from glaze.planning.rough.runs import SHORTEST_MM
-from glaze.planning.rough.wanted import unlike
+from glaze.planning.rough.wants import unlike
 
 Array = NDArray[np.float64]
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from glaze.planning.rough.draft import OVER, Attempt, Easel
 from glaze.planning.rough.shaded import washes_of
-from glaze.planning.rough.wanted import unlike
+from glaze.planning.rough.wants import unlike
 from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]

@@ -26,7 +26,7 @@ from glaze.planning.rough.pieces import Piece, pieces_of
 from glaze.planning.rough.shadows import number_of, shadows_of
 from glaze.planning.rough.shapes import Shapes
 from glaze.planning.rough.trials import Bottles
-from glaze.planning.rough.wanted import wanted_of
+from glaze.planning.rough.wants import wanted_of
 from glaze.planning.rough.written import Written, written
 from glaze.region.areas import Areas
 from glaze.scene.laid_out import table_of_scene

@@ -31,7 +31,7 @@ from glaze.planning.rough.grades import _Run
 from glaze.planning.rough.laid import OnSheet
 from glaze.planning.rough.pieces import NONE, Piece
 from glaze.planning.rough.trials import Bottles
-from glaze.planning.rough.wanted import unlike, wanted_of
+from glaze.planning.rough.wants import unlike, wanted_of
 from glaze.sheet.lift import Touches
 from glaze.sketch.plane import Plane
 
