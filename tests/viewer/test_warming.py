@@ -10,13 +10,12 @@ import subprocess
 import sys
 from pathlib import Path
 
-STROKES = """
+import numpy as np
+from PIL import Image
+
+COMPILED = """
 import sys
-from dataclasses import replace
 from numba.core.dispatcher import Dispatcher
-from viewer.core.keep import open_bare
-from viewer.core.laying import Laying
-from viewer.core.warming import warm_up
 
 def compiled():
     found = {}
@@ -25,6 +24,13 @@ def compiled():
             if isinstance(kernel, Dispatcher):
                 found[kernel.py_func.__module__, name] = len(kernel.signatures)
     return found
+"""
+
+STROKES = """
+from dataclasses import replace
+from viewer.core.keep import open_bare
+from viewer.core.laying import Laying
+from viewer.core.warming import warm_up
 
 sitting = open_bare((30.0, 20.0), 100.0)
 sitting.finish()
@@ -44,20 +50,68 @@ sitting.close()
 print(sum(after.values()) - sum(before.get(name, 0) for name in after))
 """
 
+ORDER = """
+from viewer.core.cards import cards_of
+from viewer.core.keep import open_any
+from viewer.core.sitting import Sitting
+from glaze.scene.file import load_scene
 
-def _compiled_by_strokes(how: str) -> int:
-    """Kernels that are compiled, or loaded, while the first strokes are laid."""
+sitting = open_any(sys.argv[2]) if sys.argv[1] == "opened" else Sitting(load_scene(sys.argv[2]))
+before = compiled()
+assert all(card.swatch for card in cards_of(sitting))
+after = compiled()
+sitting.close()
+print(sum(after.values()) - sum(before.get(name, 0) for name in after))
+"""
+
+SCENE = """
+format = 1
+title = "a flag"
+palette = "lifting"
+paper = "white hot-pressed"
+sketch = "sketch.png"
+
+[bleach]
+percent = 5.0
+
+[region.all]
+polygon_mm = [[2, 2], [18, 2], [18, 12], [2, 12]]
+
+[[step]]
+wash = "ground"
+mix = "Blue 1 part + water 3 parts"
+edge = "none"
+region = "all"
+
+[[step]]
+lift = "bar"
+region = "all"
+"""
+
+
+def _compiled_while(deeds: str, *given: str) -> int:
+    """Kernels that are compiled, or loaded, meanwhile."""
     env = {**os.environ, "PYTHONPATH": str(Path(__file__).resolve().parents[2])}
-    done = subprocess.run(
-        [sys.executable, "-c", STROKES, how], capture_output=True, text=True, env=env, check=False
-    )
+    asked = [sys.executable, "-c", COMPILED + deeds, *given]
+    done = subprocess.run(asked, capture_output=True, text=True, env=env, check=False)
     assert done.returncode == 0, done.stderr
     return int(done.stdout)
 
 
 def test_after_the_warm_up_the_first_strokes_compile_nothing():
-    assert _compiled_by_strokes("cold") > 0, "the count says nothing"
-    assert _compiled_by_strokes("warm") == 0
+    assert _compiled_while(STROKES, "cold") > 0, "the count says nothing"
+    assert _compiled_while(STROKES, "warm") == 0
+
+
+def test_the_order_of_a_scene_that_was_opened_compiles_nothing(tmp_path):
+    sketch = np.full((56, 80), 255, np.uint8)
+    sketch[28, 10:70] = (
+        0  # swatches are seen without it, and before the lift: no tile has compiled that
+    )
+    Image.fromarray(sketch).save(tmp_path / "sketch.png", dpi=(100, 100))
+    (tmp_path / "scene.toml").write_text(SCENE, encoding="utf-8")
+    assert _compiled_while(ORDER, "settled", str(tmp_path)) > 0, "the count says nothing"
+    assert _compiled_while(ORDER, "opened", str(tmp_path)) == 0
 
 
 def test_a_warm_up_that_nobody_waits_for_ends_before_its_first_stroke():

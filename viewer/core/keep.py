@@ -24,6 +24,7 @@ from glaze.scene.parcel import files_named
 from glaze.scene.records import Scene
 from glaze.sketch.line import NO_REAL_DPI
 
+from .cards import cards_of
 from .drafting import Draft, aside_told, with_aside
 from .last_seen import PICTURES, keep_picture, stamp
 from .packed import folder_till_the_end, mask_png, unpack
@@ -85,6 +86,15 @@ def _sitting(folder: Path, home: Path) -> Sitting:
     sitting.home_stamp = None if example else stamp(home)
     sitting.take_versions(read_versions(folder))
     sitting.saved_versions = sitting.versions
+    return with_order(sitting)
+
+
+def with_order(sitting: Sitting) -> Sitting:
+    """A sitting whose order was looked through here, by whoever reads it in the background.
+
+    What its swatches need of the model is compiled then, and the window doesn't stand still for it.
+    """
+    cards_of(sitting)
     return sitting
 
 

@@ -25,7 +25,7 @@ from glaze.sketch.scan_values import grey
 
 from .brush import Mask, put_back
 from .drafting import Draft, without_regions
-from .keep import write_file
+from .keep import with_order, write_file
 from .packed import clear_folders, mask_png, started
 from .saying import say
 from .sitting import Sitting
@@ -139,7 +139,7 @@ def _opened(left: Left, draft: Draft, masks: dict[str, Mask]) -> Sitting:
     sitting = Sitting(draft.scene.in_folder(left.folder), draft.aside, left.home)
     sitting.saved_draft, sitting.home_stamp = None, left.stamp
     sitting.take_versions(read_versions(left.folder))
-    return sitting
+    return with_order(sitting)
 
 
 def replayed(folder: Path, most: int | None = None) -> tuple[Draft, dict[str, Mask]]:
