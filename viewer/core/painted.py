@@ -9,9 +9,12 @@ from collections.abc import Set
 from itertools import count
 from typing import Any
 
+from glaze.painting.settle import regions_of
 from glaze.region.combine import Cover
-from glaze.sheet.memory import Key
+from glaze.scene.records import Scene
+from glaze.sheet.memory import Key, Memory
 from glaze.sheet.units import Mask
+from glaze.step.kind import PaintedStep
 
 Token = tuple[str, int, int]
 """What a painted region is known by, and how often it has changed."""
@@ -33,6 +36,13 @@ class PaintedRegions:
         """Another region, or a new one of a name."""
         self.masks[name], self.numbers[name] = mask, 0
         self._serials[name] = next(self._serial)
+
+    def find(self, scene: Scene, memory: Memory) -> None:
+        """Regions that are nothing but a picture go on being painted where they were left."""
+        regions = regions_of(scene, memory)
+        for name, region in scene.regions.items():
+            if region.mask and not (region.needs or region.soft_mm):
+                self.add(name, regions.cover(name).mask.copy())
 
     def forget(self, names: Set[str]) -> None:
         """Let go of some regions for good."""
@@ -56,6 +66,15 @@ def with_token(key: Key, token: Token) -> Key:
     if key[:2] == token[:2]:
         return token
     return tuple(with_token(part, token) for part in key)
+
+
+def renew(memory: Memory, step: PaintedStep, token: Token) -> None:
+    """What a step's fields were made from is now the painted region as it is."""
+    if step.kept is None:
+        return
+    key = with_token(step.key, token)
+    old = [k for k in list(memory.kept) if k != key and with_token(k, token) == key]
+    memory.renewed(old, key, step.kept)
 
 
 def copied(thing: Any) -> Any:

@@ -32,7 +32,7 @@ from .brush import Mask, Squares, put_back
 from .charging import Charging, as_far_as_wet, soaked
 from .differences import changed_tiles
 from .drafting import Draft
-from .painted import PaintedRegions, copied, with_token
+from .painted import PaintedRegions, copied, renew
 from .worker import Worker, Workers
 
 Measured = TypeVar("Measured")
@@ -70,16 +70,9 @@ class Settling:
         self._wanted = 0
         self._waiting: list[tuple[str, Rect]] = []
         self._later = False
-        self._find_masks()
+        self._under_brush.find(draft.scene, self.memory)
         self.draft, self.painting, self.left_out = as_far_as_wet(draft, self.worked_out)
         self._good = self.draft
-
-    def _find_masks(self) -> None:
-        """Regions that are nothing but a picture go on being painted where they were left."""
-        regions = regions_of(self.draft.scene, self.memory)
-        for name, region in self.draft.scene.regions.items():
-            if region.mask and not (region.needs or region.soft_mm):
-                self._under_brush.add(name, regions.cover(name).mask.copy())
 
     def _painted(self) -> dict[str, Cover]:
         """The painted regions as they are now; not where a version has a shape of that name."""
@@ -271,7 +264,7 @@ class Settling:
             reached = []
             for step in jobs:
                 reached.append(step.again(ground, rect))
-                self._renew(step, token)
+                renew(self.memory, step, token)
             return reached or [rect]
 
         def take(rects: list[Rect]) -> None:
@@ -293,11 +286,3 @@ class Settling:
     def _charged(self, found: dict[int, PaintedStep]) -> None:
         steps = (found.get(n, step) for n, step in enumerate(self.painting.steps))
         self._adopt(replace(self.painting, steps=tuple(steps)))
-
-    def _renew(self, step: PaintedStep, token: tuple[str, int, int]) -> None:
-        """What a step's fields were made from is now the painted region as it is."""
-        if step.kept is None:
-            return
-        key = with_token(step.key, token)
-        old = [k for k in list(self.memory.kept) if k != key and with_token(k, token) == key]
-        self.memory.renewed(old, key, step.kept)

@@ -35,8 +35,8 @@ def rough_sheets(
     shown = [
         ("wanted", _as_shown(found.laid.lab, found.laid.open)),
         ("predicted", _as_shown(found.predicted, found.laid.open)),
-        ("where they differ", _shaded(found.off, WHITE_AT, BLACK_AT)),
-        ("where strips are missing", _shaded(_halves(found, doubt), WHITE_STEPS, BLACK_STEPS)),
+        ("where they differ", _in_greys(found.off, WHITE_AT, BLACK_AT)),
+        ("where strips are missing", _in_greys(_halves(found, doubt), WHITE_STEPS, BLACK_STEPS)),
     ]
     pictures(page, shown, [place.at for place in places])
     told = (
@@ -92,7 +92,7 @@ def _halves(found: Proposal, doubt: Unsure) -> Array:
     return halves.reshape(found.off.shape)
 
 
-def _shaded(field: Array, white_at: float, black_at: float) -> NDArray[np.uint8]:
+def _in_greys(field: Array, white_at: float, black_at: float) -> NDArray[np.uint8]:
     """A field from white to black, what isn't known in white; uint8, (rows, columns, 3)."""
     share = np.clip((np.nan_to_num(field) - white_at) / (black_at - white_at), 0, 1)
     grey = np.rint(255 - 215 * share).astype(np.uint8)

@@ -116,7 +116,7 @@ def least_minded(
             made, painting = paints(draft, found, better, bare)
             washes = painting.until(made.before + len(order))
         pairs = minded_pairs(washes, made.before)
-        shaded = _shaded(search, draft)
+        shaded = _share_in_shadow(search, draft)
         first = shaded if best is None else first
         if best is None or (len(pairs) < best.minded and shaded >= KEPT_SHADED * first):
             best = Finished(draft, made, painting, bare, len(pairs))
@@ -146,7 +146,7 @@ def _barred(
     return both - cast or both, np.array(of or wherever, dtype=np.intp)
 
 
-def _shaded(search: Search, draft: Attempt) -> float:
+def _share_in_shadow(search: Search, draft: Attempt) -> float:
     """Share of the sheet that is in shadow and lies under its shadow's own wash."""
     wanted = search.easel.wanted
     own = [

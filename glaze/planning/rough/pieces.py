@@ -117,7 +117,7 @@ def pieces_of(
     ground : number of what lies there already, in the same way
     runs : whether colours that run along a direction may be one piece
     """
-    cut = _Cut(laid, smoothed(laid), runs)
+    cut = _Cut(laid, evened_lab(laid), runs)
     found = []
     for number, at in _areas(laid):
         if only and number not in only:
@@ -141,7 +141,7 @@ def pieces_of(
     return sorted(found, key=lambda piece: -piece.mm2)
 
 
-def smoothed(laid: OnSheet) -> Array:
+def evened_lab(laid: OnSheet) -> Array:
     """The wanted colours with tooth and brush evened out, CIELAB [-], shape (samples, 3)."""
     from scipy.ndimage import gaussian_filter
 

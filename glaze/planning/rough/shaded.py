@@ -90,7 +90,7 @@ def where_it_lies(
     for n, piece in enumerate(pieces):
         at = piece.at[seen[piece.at]]
         if at.size:
-            inside[at] = _shaded(at, n, pieces, shade, about, lit, lab, laid)
+            inside[at] = _under_wash(at, n, pieces, shade, about, lit, lab, laid)
     return _as_shapes(inside, laid)
 
 
@@ -131,7 +131,7 @@ def _lit(pieces: Sequence[Piece], shade: Sequence[Array], about: Sequence[set[in
     return lit
 
 
-def _shaded(
+def _under_wash(
     at: Numbers,
     n: int,
     pieces: Sequence[Piece],

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from glaze.physics.colour import delta_e_2000
 from glaze.planning.rough.laid import OnSheet
-from glaze.planning.rough.pieces import NONE, pieces_of, smoothed
+from glaze.planning.rough.pieces import NONE, evened_lab, pieces_of
 from glaze.planning.rough.shaded import LEAST_STEP, Hues, each, washes_of, where_it_lies
 from glaze.planning.rough.trials import Bottles
 
@@ -60,7 +60,7 @@ class CastShadow:
 def shadows_of(laid: OnSheet, bottles: Bottles) -> list[CastShadow]:
     """The shadows of a rough, the one that explains most first."""
     hues, pieces = Hues(bottles), pieces_of(laid, runs=False)
-    lab = smoothed(laid)
+    lab = evened_lab(laid)
     pairs = _pairs(laid, lab)
     found: list[CastShadow] = []
     left = np.ones(laid.number.size, bool)

@@ -320,7 +320,7 @@ def test_a_colour_that_the_shadow_makes_of_one_beside_it_is_not_another() -> Non
     # of a colour's own samples those that look like it in shade lie in the shadow
     own = np.array([[80.0, 0, 0], [78.0, 0, 0], [61.0, 0, 0]])
     given = (area[:1], shade[:1], [{0}], [True], own, grid(np.zeros((1, 3, 3))))
-    assert shaded._shaded(np.arange(3), 0, *given).tolist() == [False, False, True]
+    assert shaded._under_wash(np.arange(3), 0, *given).tolist() == [False, False, True]
 
 
 def test_a_grade_is_written_from_its_full_end_to_its_thin_one() -> None:
