@@ -67,13 +67,13 @@ def test_a_region_whose_area_is_gone_is_named(scene: Path) -> None:
     draw(scene / "rings.png", RINGS["large"], RINGS["small"])
     told = run(scene, "--renumber").stdout
     assert f"names area {gone}, which is gone" in told
-    assert "3 areas keep their number; 0 are new." in told
+    assert "3 areas keep their numbers; new: 0." in told
 
 
 def test_a_damaged_file_is_numbered_anew_as_its_message_says(scene: Path) -> None:
     (scene / "areas.json").write_text("[]")
     told = run(scene, "--renumber").stdout
-    assert "0 areas keep their number; 4 are new." in told
+    assert "0 areas keep their numbers; new: 4." in told
     assert [area.number for area in read_kept(scene / "areas.json")] == [1, 2, 3, 4]
     assert (scene / "areas before 1.json").read_text() == "[]"
     # as it was drawn: from the largest on
