@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +18,7 @@ from click.testing import CliRunner
 from glaze.charts.content.lift_rows import plan_lift
 from glaze.cli.main import glaze
 from glaze.painting.settle import Painting, resolve
+from glaze.patch.band import Trusted
 from glaze.patch.layers import Laid, Layer, Lifted, Watered
 from glaze.patch.table import Table, table_of
 from glaze.patch.trust import bands_of, trusted
@@ -52,6 +54,14 @@ class Sheet:
     painting: Painting
     cases: tuple[tuple[Layer, ...], ...]
     names: tuple[tuple[str, ...], ...]
+
+    @cached_property
+    def asked(self) -> list[list[Trusted]]:
+        """Each case asked as layers alone, after its first, its second ... and its last."""
+        table = self.painting.table
+        return [
+            [trusted(table, layers[: n + 1]) for n in range(len(layers))] for layers in self.cases
+        ]
 
 
 def random_case(rng: np.random.Generator, table: Table) -> tuple[list[Layer], list[str]]:
@@ -125,18 +135,17 @@ def near(found) -> object:
 
 def test_many_at_once_are_as_one(sheet) -> None:
     table = sheet.painting.table
-    for layers, (band,) in zip(sheet.cases, bands_of(table, sheet.cases), strict=True):
-        alone = trusted(table, layers).band
+    for asked, (band,) in zip(sheet.asked, bands_of(table, sheet.cases), strict=True):
+        alone = asked[-1].band
         assert ends(band) == near(ends(alone))
         assert band.standing == alone.standing
 
 
 def test_the_preview_tells_each_step_as_its_layers(sheet) -> None:
     bands = {found.name: found.after for found in step_bands(sheet.scene, sheet.painting)}
-    for layers, names in zip(sheet.cases, sheet.names, strict=True):
-        for count, name in enumerate(names, 1):
-            asked = ends(trusted(sheet.painting.table, layers[:count]).band)
-            assert ends(bands[name].band) == near(asked)
+    for asked, names in zip(sheet.asked, sheet.names, strict=True):
+        for alone, name in zip(asked, names, strict=True):
+            assert ends(bands[name].band) == near(ends(alone.band))
 
 
 def test_the_window_reads_under_the_pointer_what_the_layers_say(sheet) -> None:
@@ -146,7 +155,7 @@ def test_the_window_reads_under_the_pointer_what_the_layers_say(sheet) -> None:
         reading = read_at(sheet.painting, dish, SIDE_MM, at)
         table = sheet.painting.table
         now, after = reading.bands
-        assert ends(now) == near(ends(trusted(table, layers).band))
+        assert ends(now) == near(ends(sheet.asked[n][-1].band))
         assert ends(after) == near(ends(trusted(table, [*layers, Lifted(dish)]).band))
 
 
@@ -178,10 +187,10 @@ def test_json_tells_the_same_and_where_it_is_read(tmp_path) -> None:
     sheet = written(tmp_path, 0)
     run = CliRunner().invoke(glaze, ["plan", str(tmp_path), "--json"])
     told = {step["name"]: step for step in json.loads(run.stdout)["steps"]}
-    for layers, names in zip(sheet.cases, sheet.names, strict=True):
+    for asked, names in zip(sheet.asked, sheet.names, strict=True):
         step = told[names[-1]]
-        asked = ends(trusted(sheet.painting.table, layers).band)
-        assert (step["band"]["low"], step["value"], step["band"]["high"]) == near(asked)
+        alone = ends(asked[-1].band)
+        assert (step["band"]["low"], step["value"], step["band"]["high"]) == near(alone)
         assert step["read"] == "where the step lies fullest"
     out = str(tmp_path / "reach.png")
     run = CliRunner().invoke(glaze, ["reach", str(tmp_path), "-o", out, "--json"])
