@@ -8,13 +8,13 @@ from __future__ import annotations
 import pytest
 
 from tests.reliability.monkey import monkeys
-from tests.viewer.test_window import _why_not
+from tests.viewer.own_process import why_not
 
 pytestmark = pytest.mark.window
 
 
 def test_a_stranger_breaks_nothing_of_the_window() -> None:
-    if why := _why_not():
+    if why := why_not():
         pytest.skip(why)
     names, faults = monkeys(first=5, deeds=60, seeds=1)
     assert not faults, "\n".join(faults)

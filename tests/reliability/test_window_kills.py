@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.viewer.test_window import _why_not
+from tests.viewer.own_process import why_not
 
 ROOT = Path(__file__).resolve().parents[2]
 pytestmark = pytest.mark.window
@@ -25,7 +25,7 @@ raise SystemExit(bool(wrong) or ends["deeds done"] < 1)
 
 
 def test_a_window_killed_while_it_is_worked_in_loses_the_deed_in_hand_at_most():
-    if why := _why_not():
+    if why := why_not():
         pytest.skip(why)
     path = os.pathsep.join([str(ROOT), str(ROOT / "tests")])
     run = subprocess.run(

@@ -75,10 +75,15 @@ class Surveyor(Window):
         desk, shown = self.desk, widget or self.desk.window
         name = f"{self.name}-{self.count}"
         ours = (desk.bar, desk.foot, desk.order) if widget is None else None
-        if spoken_words()("own_name") == "brackets":
-            self.note(name, left_english(shown, self.desk.sitting))
-        else:
-            self.note(name, faults_of(shown, ours))
+        for rest in (0.0, 0.5, 1.0):  # on a busy machine rows may not have their widths yet
+            self.settle(rest)
+            if spoken_words()("own_name") == "brackets":
+                found = left_english(shown, self.desk.sitting)
+            else:
+                found = faults_of(shown, ours)
+            if not found:
+                break
+        self.note(name, found)
         if self.pictures is not None:
             self.shot(shown).save(str(self.pictures / f"{name}.png"), "PNG")
 

@@ -6,17 +6,16 @@ looked at. Without a display, or without Qt's own libraries, these tests are lef
 
 from __future__ import annotations
 
-import importlib.util
 import json
-import os
 import re
-import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 from small_scenes import LIFTED, PLAIN
+
+from tests.viewer.own_process import in_python, own_places, why_not
 
 HERE = Path(__file__).resolve().parent
 pytestmark = pytest.mark.window
@@ -30,49 +29,10 @@ def _names(wanted: str) -> list[str]:
     return re.findall(r"\w+", part)
 
 
-def _why_not() -> str:
-    """Why no window can be opened here; "" if one can."""
-    if importlib.util.find_spec("napari") is None:
-        return 'the window needs napari: pip install "glaze-lift[viewer]"'
-    if sys.platform.startswith("linux") and not os.environ.get("DISPLAY"):
-        return "no display: run the tests under xvfb-run to check the window"
-    probe = "from qtpy import QtGui, QtTest, QtWidgets"
-    tried = subprocess.run([sys.executable, "-c", probe], capture_output=True, text=True)
-    if tried.returncode != 0:
-        return f"Qt can't be loaded here: {tried.stderr.strip().splitlines()[-1]}"
-    return ""
-
-
-def _python(
-    env: dict[str, str], file: str, *given: str, screen: tuple[str, ...] = ()
-) -> subprocess.CompletedProcess[str]:
-    """Run a script of this folder to its end, on request on a screen of its own."""
-    command = [*screen, sys.executable, "-X", "faulthandler", str(HERE / file), *given]
-    return subprocess.run(
-        command, capture_output=True, text=True, env=env, timeout=600, check=False
-    )
-
-
-def _own_places(folder: Path) -> dict[str, str]:
-    """The environment of a window that keeps its things in a folder."""
-    own = folder / "own"
-    (own / "run").mkdir(parents=True, mode=0o700)
-    root = HERE.parent.parent
-    return {
-        **os.environ,
-        "QT_API": "pyside6",
-        "NAPARI_CONFIG": str(own / "napari.yaml"),
-        "XDG_CONFIG_HOME": str(own),
-        "XDG_STATE_HOME": str(own),
-        "XDG_RUNTIME_DIR": str(own / "run"),
-        "PYTHONPATH": os.pathsep.join([str(root), str(root / "tests")]),
-    }
-
-
 def _run(folder: Path, names: list[str]) -> tuple[dict[str, str], int, str]:
     """Run checks in a window; what each said, the return code, and the error output."""
-    env = _own_places(folder)
-    done = _python(env, "desk_checks.py", str(folder), *names)
+    env = own_places(folder)
+    done = in_python(env, "desk_checks.py", str(folder), *names)
     said = [json.loads(line) for line in done.stdout.splitlines() if line.startswith("{")]
     return {s["check"]: s["problem"] for s in said}, done.returncode, done.stderr[-3000:]
 
@@ -97,7 +57,7 @@ def _in_window(request, tmp_path_factory, which: str) -> tuple[dict[str, str], i
     asked = [getattr(item, "callspec", None) for item in request.session.items]
     found = [spec.params[which] for spec in asked if spec and which in spec.params]
     names = found or _names(f"{which.upper()}S")
-    if why := _why_not():
+    if why := why_not():
         pytest.skip(why)
     from small_scenes import write_sketch
 
@@ -137,12 +97,12 @@ def test_the_window_ends_without_complaint(checks):
 
 
 def test_a_scene_with_mistakes_is_told_and_no_window_stays(tmp_path):
-    if why := _why_not():
+    if why := why_not():
         pytest.skip(why)
     (tmp_path / "scene.toml").write_text(LIFTED.replace("white cartridge", "slate"), "utf-8")
     command = [sys.executable, "-m", "viewer", str(tmp_path)]
     done = subprocess.run(
-        command, capture_output=True, text=True, env=_own_places(tmp_path), timeout=120
+        command, capture_output=True, text=True, env=own_places(tmp_path), timeout=120
     )
     assert done.returncode == 2, done.stderr
     assert 'No paper is called "slate"' in done.stderr
@@ -151,12 +111,12 @@ def test_a_scene_with_mistakes_is_told_and_no_window_stays(tmp_path):
 
 def test_python_does_not_look_through_all_of_napari_again_and_again(tmp_path):
     """A window has 320,000 objects; to look through them took 0.18 s of its own thread."""
-    if why := _why_not():
+    if why := why_not():
         pytest.skip(why)
     (tmp_path / "scene.toml").write_text(PLAIN, encoding="utf-8")
     command = [sys.executable, "-m", "tests.bench.window_start", str(tmp_path), "0"]
     done = subprocess.run(
-        command, capture_output=True, text=True, env=_own_places(tmp_path), timeout=300
+        command, capture_output=True, text=True, env=own_places(tmp_path), timeout=300
     )
     assert done.returncode == 0, done.stderr
     found = json.loads(done.stdout.splitlines()[-1])
@@ -164,43 +124,3 @@ def test_python_does_not_look_through_all_of_napari_again_and_again(tmp_path):
     assert found["glimpse"] < 0.4 * found["modules"]
     assert found["modules"] < found["desk"] < found["first picture"] <= found["finished picture"]
     assert found["objects"] < 50_000
-
-
-LARGE_SCREEN = ("xvfb-run", "-a", "-s", "-screen 0 2400x1600x24")
-SEEN = (
-    *("keys", "mix", "dish", "ways", "questions", "versions", "corners", "left_behind"),
-    *("size_asked", "leaving"),
-)
-"""States of survey.py that the suite goes through; all of them by hand."""
-
-
-@pytest.mark.parametrize(
-    ("size", "wall", "scale", "language"),
-    [
-        ("1280x800", "day", 1, "en"),
-        ("1100x700", "evening", 2, "en"),
-        *(("1100x700", "day", 1, language) for language in ("de", "fr", "es")),
-    ],
-)
-def test_all_words_have_room_contrast_and_a_name(tmp_path, size, wall, scale, language):
-    _surveyed(tmp_path, size, wall, scale, language, SEEN)
-
-
-def test_no_word_of_the_window_comes_past_its_tables(tmp_path):
-    seen = "start", "here", "adviser", "menus", "rough", "elsewhere", *SEEN
-    _surveyed(tmp_path, "1280x800", "day", 1, "brackets", seen)
-
-
-def _surveyed(
-    folder: Path, size: str, wall: str, scale: int, language: str, seen: tuple[str, ...]
-) -> None:
-    """Go through states of the window and find nothing wrong with them."""
-    if why := _why_not():
-        pytest.skip(why)
-    if shutil.which("xvfb-run") is None:
-        pytest.skip("no xvfb-run: a window at scale 2 wants a screen of 2200 x 1400 px")
-    env = {**_own_places(folder), "QT_SCALE_FACTOR": str(scale)}
-    asked = ("--sizes", size, "--walls", wall, "--language", language, "--only", *seen)
-    done = _python(env, "survey.py", *asked, screen=LARGE_SCREEN)
-    assert done.returncode == 0, done.stdout + done.stderr[-3000:]
-    assert "leaving: 1 looked at" in done.stdout
