@@ -47,14 +47,12 @@ def parse_dropper(text: str, option: str = "--dropper") -> Dropper:
     found: dict[str, float] = {}
     for piece in re.split(r"[,;]\s+|[,;](?=\D)", text.strip().lower()):
         match = re.fullmatch(r"(ink|water|both)\s+(\d+(?:[.,]\d+)?)", piece.strip())
-        if match is None or match[1] in found or "both" in found:
+        # each once, and both alone
+        if match is None or match[1] in found or (found and "both" in (match[1], *found)):
             raise InputError(
                 f'{option} "{text}": write how many drops make 1 ml, as "ink 30, water 20", or '
                 'as "both 25" where one pipette gives both alike.'
             )
         found[match[1]] = float(match[2].replace(",", "."))
-    if "both" in found:
-        if len(found) > 1:
-            return parse_dropper("", option)
-        return Dropper(found["both"], found["both"])
-    return Dropper(found.get("ink"), found.get("water", WATER_DROPS_PER_ML))
+    ink, water = found.get("ink"), found.get("water", WATER_DROPS_PER_ML)
+    return Dropper(found.get("both", ink), found.get("both", water))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -287,6 +288,19 @@ def test_the_report_numbers_every_zone_on_both_pictures(found):
     texts = [mark.text for mark in page.marks if isinstance(mark, Text)]
     for number in range(1, len(found.zones) + 1):
         assert texts.count(str(number)) == 3  # twice on pictures, once beside its swatch
+
+
+def test_the_report_goes_on_to_another_page_where_one_is_full_and_only_there(found):
+    from glaze.charts.paper.marks import Text
+
+    assert len(comparison_sheets(replace(found, notes=()))) == 1
+    # by hand: 60 notes of one line, 4.5 mm each and 1.2 mm apart, are 342 mm; A4 is 297 mm high
+    notes = tuple(f"Note number {n}." for n in range(60))
+    pages = comparison_sheets(replace(found, notes=notes))
+    assert 2 <= len(pages) <= 3
+    lines = [mark for page in pages for mark in page.marks if isinstance(mark, Text)]
+    assert [line.text for line in lines if line.text in notes] == list(notes)
+    assert max(line.y for line in lines if line.text in notes) < 297 - 10
 
 
 def test_the_inmost_pixel_is_the_middle_of_a_square():

@@ -10,7 +10,7 @@ from pdf_content import drawn_paths
 from pypdf import PdfReader
 
 from glaze.charts.content.swatch_layout import RUNGS, swatch_pages
-from glaze.charts.content.swatch_page import FIELD_BOTTOM_MM
+from glaze.charts.content.swatch_page import FIELD_BOTTOM_MM, PrintedPlace
 from glaze.charts.paper.publish import write_pages
 from glaze.charts.sheets.swatches import swatch_sheet
 from glaze.errors import InputError
@@ -71,6 +71,22 @@ def test_what_is_read_is_clear_of_frames_and_dots(table):
         assert bottom - top > 9
         if place.dot is not None:
             assert place.dot[0] - 3.5 - right >= 1.5
+
+
+@pytest.mark.parametrize(
+    ("dot", "bleach", "box"),
+    [
+        (None, None, (12.5, 22.5, 27.5, 47.5)),  # 2.5 mm within the frame all round
+        # the dot's circle is 7 mm across: 21 to 28 across the patch, read to 2 mm before it
+        ((24.5, 35.0), None, (12.5, 22.5, 19.0, 47.5)),
+        # and 41 to 48 down it, where a narrow patch has its dot below
+        ((20.0, 44.5), (4.0, 1.0), (12.5, 22.5, 27.5, 39.0)),
+    ],
+)
+def test_a_patch_is_read_beside_its_dot(dot, bleach, box):
+    # by hand, of a patch 20 x 30 mm at 10, 20
+    facts = "rung", "Blue 1+4", "", (), (), 4.0
+    assert PrintedPlace(*facts, 10.0, 20.0, 20.0, 30.0, dot, bleach).read_box == box
 
 
 def test_the_sheet_holds_what_calibration_needs(table):

@@ -165,8 +165,9 @@ def test_a_dropper_is_said_in_words(text: str, ink: float | None, water: float) 
     [
         ("", "ink 30, water 20"),
         ("30", "ink 30, water 20"),
-        ("both 25, ink 30", "ink 30, water 20"),
-        ("ink 30, ink 31", "ink 30, water 20"),
+        ("both 25, ink 30", '"both 25, ink 30": write how many'),
+        ("ink 30, both 25", '"ink 30, both 25": write how many'),
+        ("ink 30, ink 31", '"ink 30, ink 31": write how many'),
         ("ink 0", "5 to 100"),
         ("water 1000", "5 to 100"),
         ("blood 20", "ink 30, water 20"),
