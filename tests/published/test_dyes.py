@@ -11,6 +11,7 @@ from glaze.materials.bleach import Bleach
 from glaze.materials.chemistry import chemistry_of
 from glaze.materials.dye import load_dyes
 from glaze.materials.paper import load_paper
+from glaze.patch.table import table_of
 from glaze.physics.absorption import absorbance
 
 FINE_NM = np.arange(380.0, 780.25, 0.25)
@@ -126,6 +127,15 @@ def mass_of(formula: str) -> float:
 def test_molar_masses_are_the_sum_of_their_atoms(name: str) -> None:
     dye = load_dyes()[name]
     assert dye.molar_mass_g_per_mol == pytest.approx(mass_of(dye.formula), abs=0.03)
+
+
+def test_a_glowing_load_is_counted_in_mol_by_the_sum_of_its_atoms() -> None:
+    # self-quenching goes by mol: a dye's grams over its formula's mass
+    table = table_of("lifting", "white cartridge", neon=True)
+    assert table.glow is not None
+    glowing = {"Acid Red 52": "C27H29N2NaO7S2", "Acid Red 87": "C20H6Br4Na2O5"}
+    told = {dye.name: n for dye, n in zip(table.dyes, table.glow.mol_per_g, strict=True) if n}
+    assert told == pytest.approx({d: 1 / mass_of(f) for d, f in glowing.items()}, rel=1e-4)
 
 
 @pytest.mark.parametrize(("name", "published"), list(MOLAR_MASSES.items()))
