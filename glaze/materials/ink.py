@@ -239,7 +239,7 @@ def _ink(reader: Reader, dyes: Mapping[str, Dye]) -> Ink:
         contents_g_per_l=MappingProxyType(_contents(reader, dyes)),
         drops_per_ml=reader.number("drops_per_ml", 5, 100, INK_DROPS_PER_ML),
         how=how,
-        strength_factor=reader.number("strength_factor", 1, 10, 3.0),
+        strength_factor=reader.number("strength_factor", 1, 10, Ink.strength_factor),
         extra=reader.flag("extra", False),
         note=reader.text("note", ""),
         source=reader.text("source", ""),

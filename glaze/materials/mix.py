@@ -12,7 +12,7 @@ from types import MappingProxyType
 
 from glaze.errors import InputError, unknown
 from glaze.materials.dropper import Dropper
-from glaze.materials.ink import Palette, find_name
+from glaze.materials.ink import Ink, Palette, find_name
 from glaze.materials.notebook import html_table
 from glaze.materials.parts_told import parts_words
 from glaze.materials.recipe import WATER, Recipe, check_amounts, parse_recipe
@@ -39,7 +39,7 @@ class Mix:
     ink_ml: Mapping[str, float]
     water_ml: float
     drops_per_ml: float
-    strength_factor: float = 3.0
+    strength_factor: float = Ink.strength_factor
     dropper: Dropper = field(default_factory=Dropper)
     notes: tuple[str, ...] = field(default=(), compare=False)
 

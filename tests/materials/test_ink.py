@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from glaze.errors import InputError
-from glaze.materials.ink import load_palette, palette_names
+from glaze.materials.ink import Ink, load_palette, palette_names
 
 
 def written(folder: Path, text: str) -> Path:
@@ -62,6 +62,13 @@ def test_a_user_adds_an_ink_without_code(tmp_path: Path) -> None:
     assert palette.inks["Moss"].key == "M"
     assert palette.inks["Moss"].how == "estimated"
     assert palette.ink("moss") is palette.ink("M")
+
+
+def test_a_bottle_of_which_nothing_is_told_may_be_three_times_off(tmp_path: Path) -> None:
+    # as the built-in inks say of a bottle of one's own: assumed, no source
+    lines = 'based_on = "lifting"\n[[ink]]\nname = "Moss"\ndyes_g_per_l = { "Acid Blue 9" = 0.5 }\n'
+    assert load_palette(written(tmp_path, lines)).inks["Moss"].strength_factor == 3
+    assert Ink("Moss", "M", {"Acid Blue 9": 0.5}).strength_factor == 3
 
 
 def test_an_ink_of_the_same_name_takes_the_old_ones_place(tmp_path: Path) -> None:

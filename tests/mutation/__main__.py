@@ -47,6 +47,7 @@ larger, `and` and `or`, a `not` dropped, an argument given back in place of what
 index off by one. Words, types and errors told are left out. Each is tried on its module's listed
 tests and on six files of tests at most: those that name the module, then those of its room, for 25 s of the processor. What
 changes nothing that could be seen is named with its reason in `tests/mutation/same.toml`.
+What none saw in that time when it was drawn stands below; tests written since may see it.
 
 | seed | drawn | caught | nothing to be seen | by none |
 |---|---|---|---|---|

@@ -245,6 +245,10 @@ def test_without_a_file_the_ways_are_told(scene_folder):
     assert found.exit_code == 0
     assert "with shadow" in found.stdout
     assert "without shadow" in found.stdout
+    # counted from 1, and the scene as it is differs by nothing from itself
+    ways = [line.split() for line in found.stdout.splitlines() if line.strip()[:1].isdigit()]
+    assert [way[0] for way in ways] == ["1", "2"]
+    assert ["off" in way for way in ways] == [False, True]
     assert CAUTION_LINE not in found.stdout
 
 

@@ -14,8 +14,9 @@ import numpy as np
 import pytest
 
 from glaze.region.areas import Areas, areas_of
-from glaze.region.joins import _hangs_loose
+from glaze.region.joins import _hangs_loose, _to_ends
 from glaze.region.outline import fill, pen_line
+from glaze.region.strokes import Ends
 from glaze.sketch.line import Sketch
 
 DPI = 200.0
@@ -172,3 +173,20 @@ def test_a_corner_wants_lines_five_gaps_across_that_run_back_four(across, back, 
     join = SimpleNamespace(ends=(0, 1), width=10.0)
     ends = SimpleNamespace(length=np.array([400.0, back]))
     assert _hangs_loose(join, ends, np.array([400.0, across])) is loose
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "times"),
+    [(0.0, 0.0, 1.0), (0.0, 40.0, 1.64), (40.0, 0.0, 1.64), (25.0, 25.0, 1.5)],
+)
+def test_a_join_counts_as_longer_by_the_squares_of_both_its_turns(
+    first: float, second: float, times: float
+) -> None:
+    # by hand: a turn of 50 degrees doubles it, so 1 + (0 + 40^2) / 50^2 = 1.64 whichever end turns,
+    # and 1 + (25^2 + 25^2) / 50^2 = 1.5. Two strokes end 22 pixels apart, at 10 to the mm
+    turns = np.radians([first, second])
+    ahead = np.stack([np.sin(turns), np.cos(turns) * (1, -1)], axis=1)  # rows down, columns right
+    ends = Ends(np.array([[100.0, 139], [100, 161]]), ahead, np.array([100.0, 100]))
+    (join,) = _to_ends(ends, 10.0, 30.0)
+    long = np.hypot(*np.diff(join.path, axis=0).T).sum()
+    assert join.effort == pytest.approx(times * long, rel=1e-9)

@@ -134,7 +134,7 @@ def fit_strip(
     if kind == "dyes" and len(paths) < 2:
         return None
     width = log_sd(strip.ink.strength_factor)
-    wide = float(width) if width > 0 else float(log_sd(3.0))
+    wide = float(width) if width > 0 else float(log_sd(Ink.strength_factor))
     own = float(log_sd(SHARES_FACTOR))
     count = len(paths) if kind == "dyes" else 0
 

@@ -29,7 +29,7 @@ from glaze.planning.rough import (
 from glaze.planning.rough.draft import Attempt, Easel, Grade
 from glaze.planning.rough.grades import _Run
 from glaze.planning.rough.laid import OnSheet
-from glaze.planning.rough.pieces import NONE, Piece
+from glaze.planning.rough.pieces import NONE, Piece, _areas
 from glaze.planning.rough.trials import Bottles
 from glaze.planning.rough.wants import unlike, wanted_of
 from glaze.sheet.lift import Touches
@@ -435,3 +435,9 @@ def test_where_a_wash_drags_another_one_of_both_gives_way_and_never_a_shadow() -
     # 1 is a shadow's own wash: 0 gives way under it
     shaded = Attempt(**(vars(plain) | {"cast": (NONE, 0, NONE)}))
     assert measured._barred(shaded, [2, 0, 1], 1, (2, 3), set())[0] == frozenset({0})
+
+
+def test_an_area_of_a_single_sample_is_an_area() -> None:
+    # by hand: area 1 has the middle of the lower row, 2 what ends the upper; 0 is line
+    laid = SimpleNamespace(number=np.array([[0, 2, 2], [0, 1, 0]]))
+    assert [(n, at.tolist()) for n, at in _areas(laid)] == [(1, [4]), (2, [1, 2])]
