@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import atexit
+import codecs
 import contextlib
 import gc
+import io
 import os
 import sys
 import threading
@@ -21,6 +23,7 @@ def main() -> None:
     """
     # what is loaded stays: looking through it for what could go takes as long as a small picture
     gc.set_threshold(100_000, 20, 20)
+    _write_any_letter()
     try:
         code = _run()
     except KeyboardInterrupt:
@@ -33,6 +36,24 @@ def main() -> None:
         _tell(_told(error))
         code = 2
     _leave(code)
+
+
+def _write_any_letter() -> None:
+    """A letter that the terminal's encoding lacks gives way to a plain one: cm² to cm2."""
+
+    def plainer(error: UnicodeError) -> tuple[str, int]:
+        assert isinstance(error, UnicodeEncodeError)
+        lacking = error.object[error.start : error.end]
+        return "".join(_PLAINER.get(letter, "?") for letter in lacking), error.end
+
+    codecs.register_error("plainer", plainer)
+    for stream in (sys.stdout, sys.stderr):
+        # None where it was closed from the start; odd bytes of file names go as they are
+        if isinstance(stream, io.TextIOWrapper) and stream.errors != "surrogateescape":
+            stream.reconfigure(errors="plainer")
+
+
+_PLAINER = {"²": "2", "³": "3", "±": "+-", "×": "x", "·": ".", "–": "-", "’": "'", "\u2009": " "}
 
 
 def _leave(code: int) -> NoReturn:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glaze.cli import completing
+from glaze.cli.screen import obeys
 from glaze.cli.show import Answer, answers, progress
 from glaze.errors import InputError, number_of
 
@@ -15,6 +16,9 @@ if TYPE_CHECKING:
     from glaze.region.areas import Areas
     from glaze.region.combine import Regions
     from glaze.scene.records import Scene
+
+MOST_ROWS = 40
+"""Areas that are listed on a terminal; more are counted."""
 
 
 def size_lines(areas: Areas) -> list[str]:
@@ -44,6 +48,7 @@ def areas_json(areas: Areas, named: dict[int, str]) -> dict[str, Any]:
 @click.option("--names", is_flag=True, help="By the names of the scene's regions.")
 @click.option("--at", "at_mm", default=None, metavar="X,Y", help="Which area is at this mm?")
 @click.option("--pixel", default=None, metavar="X,Y", help="Which area is at this pixel?")
+@click.option("--all", "every", is_flag=True, help=f"List more than {MOST_ROWS} on a terminal.")
 @click.option("--renumber", is_flag=True, help="Keep the numbers for the sketch as it is now.")
 @answers
 def areas(
@@ -52,6 +57,7 @@ def areas(
     names: bool,
     at_mm: str | None,
     pixel: str | None,
+    every: bool,
     renumber: bool,
 ) -> Answer:
     """List the areas of SCENE's sketch by number, draw them, or say which lies at a place.
@@ -82,11 +88,19 @@ def areas(
 
         check_path(Path(output), scene.file(scene.sketch) if scene.sketch else None)
         write_picture(Picture(*areas_sheet(found, labels)), Path(output))
+    listed = found.listed
+    short = obeys() and not every and len(listed) > MOST_ROWS
+    if short:
+        largest = sorted(listed, key=lambda area: -area.mm2)[:MOST_ROWS]
+        listed = tuple(sorted(largest, key=lambda area: area.number))
     rows = [
-        f"  {called.get(a.number, 'new'):>4}  {a.mm2 / 100:8.2f} cm2  at {a.at_mm[0]:.0f}, "
+        f"  {called.get(a.number, 'new'):>4}  {a.mm2 / 100:8.2f} cm²  at {a.at_mm[0]:.0f}, "
         f"{a.at_mm[1]:.0f} mm  {regions_at.get(a.number, '')}".rstrip()
-        for a in found.listed
+        for a in listed
     ]
+    if short:
+        rest = number_of(len(found.listed) - MOST_ROWS, "smaller area")
+        rows.append(f"  and {rest}: --all lists them.")
     drawn = [f"{output}: written."] if output else []
     return areas_json(found, called) | changed, [*size_lines(found), *told, *rows, *drawn]
 

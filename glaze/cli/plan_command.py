@@ -178,7 +178,7 @@ def _step_lines(step: PlannedStep) -> Iterator[str]:
         source = f"from the well {step.amount.well}" if step.amount.ready else step.amount.text
         yield (
             f"     {source}: {step.amount.ml_words}, {step.amount.parts}"
-            f"{coats if step.coats > 1 else ''}; covers {step.amount.area_cm2:.1f} cm2"
+            f"{coats if step.coats > 1 else ''}; covers {step.amount.area_cm2:.1f} cm²"
         )
     dry = spoken(step.minutes.dry)
     yield f"     {step.reason} {spoken(step.minutes.hands_on)} to do, {dry} to dry."

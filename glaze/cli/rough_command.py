@@ -168,4 +168,4 @@ def _shortfall_lines(places: Any) -> Iterator[str]:
     if places:
         yield "\nWhere it differs most:"
     for n, place in enumerate(places, start=1):
-        yield f"{n:4}  {place.name}, {place.mm2 / 100:.1f} cm2, off {place.de00:.1f}: {place.why}"
+        yield f"{n:4}  {place.name}, {place.mm2 / 100:.1f} cm², off {place.de00:.1f}: {place.why}"

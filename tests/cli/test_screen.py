@@ -283,3 +283,42 @@ def test_a_scene_of_one_step_has_one_step_and_one_area_is_one(
 def test_the_examples_are_listed_as_json_too() -> None:
     found = json.loads(CliRunner().invoke(glaze, ["example", "--json"]).output)
     assert "lighthouse" in found["examples"]
+
+
+@pytest.mark.parametrize(
+    ("encoding", "told"),
+    [("cp1251", "ml to the m2."), ("cp437", "ml to the m²."), ("utf-8", "m².")],
+)
+def test_a_letter_that_the_terminal_lacks_gives_way_to_a_plain_one(encoding, told) -> None:
+    """Which code pages have a raised two: the Unicode Consortium's mapping tables."""
+    done = subprocess.run(
+        [sys.executable, "-m", "glaze", "vary", "--help"],
+        capture_output=True,
+        env={**os.environ, "PYTHONIOENCODING": encoding},
+    )
+    assert done.returncode == 0, done.stderr
+    assert told in done.stdout.decode(encoding)
+
+
+def test_of_many_areas_a_terminal_shows_the_largest_and_counts_the_rest(tmp_path: Path) -> None:
+    sheet = Image.new("L", (820, 620), 255)
+    for n in range(48):  # one box larger than the other, on a sheet that is an area too
+        left, top = 10 + n % 8 * 100, 10 + n // 8 * 100
+        ImageDraw.Draw(sheet).rectangle(
+            (left, top, left + 40 + n, top + 40 + n), outline=0, width=3
+        )
+    sheet.save(tmp_path / "sketch.png", dpi=(100, 100))
+    (tmp_path / "scene.toml").write_text(
+        'format = 1\ntitle = "boxes"\npalette = "lifting"\npaper = "white hot-pressed"\n'
+        'sketch = "sketch.png"\n'
+    )
+    words = f"areas {shlex.quote(str(tmp_path))}"
+    short, every = on_terminal(words), on_terminal(f"{words} --all")
+    assert short.count(" cm² ") == 40
+    assert "  and 9 smaller areas: --all lists them." in short
+    assert every.count(" cm² ") == 49
+    assert "smaller" not in every
+    rows = [line for line in every.splitlines() if " cm² " in line]
+    assert [line for line in short.splitlines() if " cm² " in line] == rows[:40]
+    piped = CliRunner().invoke(glaze, ["areas", str(tmp_path)]).stdout
+    assert piped.count(" cm² ") == 49

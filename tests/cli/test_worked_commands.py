@@ -36,8 +36,8 @@ def planned(kind: str, coats: int) -> str:
 
 
 def test_a_plan_counts_coats_of_a_wash_and_touches_of_a_lift() -> None:
-    assert "neat, 2 touches; covers 80.0 cm2" in planned("lift", 2)
-    assert "neat, 2 coats; covers 80.0 cm2" in planned("wash", 2)
+    assert "neat, 2 touches; covers 80.0 cm²" in planned("lift", 2)
+    assert "neat, 2 coats; covers 80.0 cm²" in planned("wash", 2)
     assert "neat; covers" in planned("wash", 1)
     assert "17 min to do, 60 min to dry" in planned("wash", 1)
 

@@ -45,7 +45,7 @@ def step_screen(plan: Plan, step: PlannedStep, stage: Stage, words: Words) -> El
 
 
 def _kind(step: PlannedStep, words: Words) -> str:
-    """As "wash, covers 34 cm2, 2 coats"; a kind without a word of its own says its name."""
+    """As "wash, covers 34 cm², 2 coats"; a kind without a word of its own says its name."""
     kinds: Mapping[str, str] = words.told["bench"]["kind"]
     told = [kinds.get(step.kind.replace(" ", "_"), step.kind)]
     if step.kind == "lift":
