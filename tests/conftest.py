@@ -10,6 +10,9 @@ import pytest
 from hypothesis import settings
 from small_scenes import SMALL, write_sketch
 
+MOST_PROCESSES = 8
+"""Each reads the model for itself."""
+
 # what several folders share is imported as `tests.textbook`, `tests.accuracy`
 ROOT = str(Path(__file__).parents[1])
 if ROOT not in sys.path:
@@ -19,6 +22,31 @@ if ROOT not in sys.path:
 settings.register_profile("ci", derandomize=True, deadline=None)
 settings.register_profile("desk", deadline=None)
 settings.load_profile("ci" if os.environ.get("CI") else "desk")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_cmdline_main(config: pytest.Config) -> None:
+    """Part the whole suite among processes; what is asked for by name runs in this one.
+
+    One process more than there are cores, as windows wait half of their time.
+    """
+    if hasattr(config, "workerinput"):
+        os.environ.pop("COLUMNS", None)  # readline of the first process tells its terminal's
+        return
+    whole = config.args_source is pytest.Config.ArgsSource.TESTPATHS
+    option = config.option
+    if not whole or option.usepdb or option.collectonly:
+        return
+    if getattr(option, "numprocesses", 0) is None:  # there is pytest-xdist, and no -n
+        from glaze.picture.cores import cores
+
+        option.numprocesses, option.dist = min(cores() + 1, MOST_PROCESSES), "loadfile"
+        option.loadscopereorder = False
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Windows first: they take longest, and nobody should wait for them alone at the end."""
+    items.sort(key=lambda item: item.get_closest_marker("window") is None)
 
 
 @pytest.fixture
