@@ -56,7 +56,7 @@ class Shelf(click.Group):
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Without any word after it, it tells what there is."""
-        if not args:
+        if not args and not ctx.resilient_parsing:  # a shell asks without any, to complete
             click.echo(ctx.get_help())
             ctx.exit()
         return super().parse_args(ctx, args)
