@@ -177,10 +177,10 @@ def _shapes_differ(name: str, pixels: tuple[int, int], size_mm: tuple[float, flo
     return (
         f'"{name}" and its sheet differ in shape: the picture is {across} x {down} px '
         f"(1 : {down / across:.3g}), the sheet {wide:g} x {high:g} mm (1 : {high / wide:.3g}). "
-        f"--shape crop takes {_cut(pixels, size_mm)} off; --shape fit shows all of it at "
-        f"{_fitted(pixels, size_mm)} with a margin; the width alone, --size {wide:g}, makes the "
-        f"sheet {wide:g} x {wide * down / across:.0f} mm; and of a photo that shows the whole "
-        "sheet the corners can be found: --corners find."
+        f"glaze new --shape crop takes {_cut(pixels, size_mm)} off; with --shape fit it shows all "
+        f"of it at {_fitted(pixels, size_mm)} with a margin, with --corners find it finds the "
+        f"sheet in a photo; the width alone, --size {wide:g}, makes the sheet "
+        f"{wide:g} x {wide * down / across:.0f} mm."
     )
 
 

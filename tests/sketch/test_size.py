@@ -45,7 +45,10 @@ def test_a_picture_of_another_shape_is_told_how_to_go_on(tmp_path):
     with pytest.raises(InputError) as told:
         read_sketch(tmp_path / "p.png", size_mm=(148, 210))
     # 300 : 400 on 148 : 210 is 148 x 197.3 mm whole, or 281.9 px of 300 wide
-    ways = ("--shape crop takes 6 % of the width", "--shape fit shows all of it at 148 x 197 mm")
+    ways = (
+        "glaze new --shape crop takes 6 % of the width",
+        "--shape fit it shows all of it at 148 x 197",
+    )
     for part in ("1 : 1.33", "1 : 1.42", "--size 148", "148 x 197 mm", "--corners find", *ways):
         assert part in str(told.value)
     assert read_sketch(tmp_path / "p.png", size_mm=size_mm_of("148", (300, 400))).size_mm[
