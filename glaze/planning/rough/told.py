@@ -36,6 +36,8 @@ MOST_PLACES = 8
 CANT_DE00 = 4.0
 """A place whose own best wash is so far off can't be had."""
 SHAPE_SHARE = 0.6
+NEARER_DE00 = 0.5
+"""What freedom has to gain a place to be the reason why it is off [CIEDE2000] (guess)."""
 DARKER_L = 2.0
 """What lies there is darker than what is wanted by so much [L*]."""
 
@@ -113,6 +115,8 @@ def _why(found: Proposal, n: int, off: float, middle: float, wanted: Array, near
         return f"No wash of these bottles gives it; {words_of(near)} is nearest. {_side(wanted)}"
     if middle < SHAPE_SHARE * off:
         return "Its middle is right; it holds shapes or edges finer than these steps paint."
+    if own > off - NEARER_DE00:
+        return "Its own colour is uneven: no one wash comes nearer."
     others = [k for k, stack in enumerate(found.draft.stacks) if stack == found.draft.stacks[n]]
     if not found.draft.stacks[n]:
         left = "bare paper" if found.easel.lying is None else "it is"

@@ -407,20 +407,22 @@ def test_names_are_told_apart_by_number_only_where_they_have_to_be() -> None:
 
 
 @pytest.mark.parametrize(
-    ("free", "middle", "stacks", "why"),
+    ("free", "off", "middle", "stacks", "why"),
     [
-        (9.0, 9.0, ((0,), (1,)), "No wash of these bottles"),
-        (1.0, 1.0, ((0,), (1,)), "Its middle is right"),
-        (1.0, 8.0, ((), (1,)), "Left as bare paper"),
-        (1.0, 8.0, ((0,), (0,)), "shares its washes"),
-        (1.0, 8.0, ((0,), (1,)), "bound to a well"),
+        (9.0, 8.0, 9.0, ((0,), (1,)), "No wash of these bottles"),
+        (1.0, 8.0, 1.0, ((0,), (1,)), "Its middle is right"),
+        (1.0, 8.0, 8.0, ((), (1,)), "Left as bare paper"),
+        (1.0, 8.0, 8.0, ((0,), (0,)), "shares its washes"),
+        (1.0, 8.0, 8.0, ((0,), (1,)), "bound to a well"),
+        # what freedom doesn't gain isn't why: "off 3.6, freely mixed it would be 3.7" was told
+        (3.7, 3.6, 3.6, ((0,), (1,)), "uneven"),
     ],
 )
-def test_why_a_place_differs_is_the_first_reason_that_holds(free, middle, stacks, why) -> None:
+def test_why_a_place_differs_is_the_first_reason_that_holds(free, off, middle, stacks, why) -> None:
     easel = SimpleNamespace(lying=None, wanted=SimpleNamespace(shut=[False, False]))
     draft = SimpleNamespace(stacks=stacks)
     found = SimpleNamespace(free=np.array([free, 0.0]), draft=draft, easel=easel)
-    assert why in told._why(found, 0, 8.0, middle, FLAT_LAB, FLAT_LAB)
+    assert why in told._why(found, 0, off, middle, FLAT_LAB, FLAT_LAB)
 
 
 def test_where_a_wash_drags_another_one_of_both_gives_way_and_never_a_shadow() -> None:
