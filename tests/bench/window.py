@@ -276,7 +276,7 @@ def main() -> None:
         f"Made by `python -m tests.bench.window` under Xvfb (software OpenGL), "
         f"{datetime.date.today()}: square sheets with three washes and two lifts all over, advice "
         "and versions; real mouse events. In ms: the window's own thread, all threads, the clock, "
-        "and what was set out for the clock. Other programs ran and lengthen the clock.",
+        "and what was set out for the clock, which all else that runs lengthens.",
         "",
         "| | own thread | all threads | clock | budget |",
         "|---|---|---|---|---|",
