@@ -11,14 +11,14 @@ import click
 
 from glaze.cli.show import Answer, answers, working
 from glaze.errors import InputError
+from glaze.record.incoming import PICTURES
 
 if TYPE_CHECKING:
     from glaze.planning.rough.propose import Proposal
     from glaze.scene.records import Scene
 
-SKETCHES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 EFFORTS = ("low", "middle", "high")
-NO_FOLDERS = (*SKETCHES, ".pdf", ".svg", ".toml", ".html")
+NO_FOLDERS = (*PICTURES, ".pdf", ".svg", ".toml", ".html")
 """Ends of names that mean a file."""
 
 
@@ -101,7 +101,7 @@ def _scene(path: Path, size: str | None) -> tuple[Scene, Path]:
     from glaze.scene.file import load_scene, scene_path
     from glaze.scene.starter import sketch_scene
 
-    if path.suffix.lower() in SKETCHES:
+    if path.suffix.lower() in PICTURES:
         return sketch_scene(path, size), path.with_suffix("")
     if size is not None:
         raise InputError("--size goes with a sketch; a scene knows how large its sheet is.")

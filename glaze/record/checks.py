@@ -22,8 +22,7 @@ from pydantic import (
 from pydantic_core import PydanticCustomError, core_schema
 
 from glaze.errors import InputError
-
-PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
+from glaze.record.incoming import PICTURES
 
 
 def shown(value: Any) -> str:

@@ -17,6 +17,8 @@ from unicodedata import normalize
 
 from glaze.errors import InputError
 
+PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
+"""Ends of names of the pictures that are read."""
 MOST_BYTES = 4_000_000
 """Of a table or a scene; one with thousands of pen lines has a tenth of it."""
 MOST_DEPTH = 40

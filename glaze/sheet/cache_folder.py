@@ -90,6 +90,11 @@ def keep(file: Path, content: bytes, most: int | None = None) -> None:
         finally:
             beside.unlink(missing_ok=True)
         if most is not None:
-            alike = sorted(file.parent.glob(f"*{file.suffix}"), key=lambda one: one.stat().st_mtime)
-            for old in alike[:-most]:
-                old.unlink(missing_ok=True)
+            leave_latest(file, most)
+
+
+def leave_latest(file: Path, most: int) -> None:
+    """Let the oldest go of the files that lie beside one and are of its kind."""
+    alike = sorted(file.parent.glob(f"*{file.suffix}"), key=lambda one: one.stat().st_mtime)
+    for old in alike[:-most]:
+        old.unlink(missing_ok=True)

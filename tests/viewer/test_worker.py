@@ -70,25 +70,28 @@ def test_what_fails_in_a_pool_fails_here():
         shared(pool, lambda n: 1 // n, [0, 0, 0, 1])
 
 
-def test_pixels_under_the_pen_do_not_wait_for_tiles_in_work(sitting, monkeypatch):
-    """Each stroke stood still until the four tiles that were asked for before it were done."""
-    sitting.finish()
-    preview, begun, held, seen = (
-        sitting.preview,
-        threading.Event(),
-        threading.Event(),
-        previews.seen,
-    )
+def _tiles_held(preview, monkeypatch):
+    """All tiles asked for, and one at least in work: the bands begun, and what they wait for."""
+    begun, held, bands, seen = threading.Event(), threading.Event(), [], previews.seen
 
-    def slow(*given, **named):
+    def slow(painting, view, rect, **named):
+        bands.append(rect)
         begun.set()
         held.wait(120)
-        return seen(*given, **named)
+        return seen(painting, view, rect, **named)
 
     monkeypatch.setattr(previews, "seen", slow)
     preview.touch(preview.visible)
     preview.collect()
     begun.wait(120)
+    return bands, held
+
+
+def test_pixels_under_the_pen_do_not_wait_for_tiles_in_work(sitting, monkeypatch):
+    """Each stroke stood still until the four tiles that were asked for before it were done."""
+    sitting.finish()
+    preview = sitting.preview
+    _, held = _tiles_held(preview, monkeypatch)
     preview.begin_pixels(1)
     rows, columns = (place.ravel() for place in np.mgrid[100:240, 100:240])
     preview.pixels(rows, columns, Rect(100, 100, 240, 240))
@@ -101,24 +104,8 @@ def test_pixels_under_the_pen_do_not_wait_for_tiles_in_work(sitting, monkeypatch
 
 def test_a_tile_in_work_ends_after_its_band_when_the_pen_comes_down(sitting, monkeypatch):
     sitting.finish()
-    preview, begun, held, seen = (
-        sitting.preview,
-        threading.Event(),
-        threading.Event(),
-        previews.seen,
-    )
-    bands = []
-
-    def slow(painting, view, rect, **named):
-        bands.append(rect)
-        begun.set()
-        held.wait(120)
-        return seen(painting, view, rect, **named)
-
-    monkeypatch.setattr(previews, "seen", slow)
-    preview.touch(preview.visible)
-    preview.collect()
-    begun.wait(120)
+    preview = sitting.preview
+    bands, held = _tiles_held(preview, monkeypatch)
     preview.begin_pixels(1)
     held.set()
     for asked in list(preview._asked.values()):

@@ -13,10 +13,11 @@ from pathlib import Path
 
 from platformdirs import user_cache_path
 
+from glaze.record.incoming import PICTURES
 from glaze.scene.examples import scenes_folder
+from glaze.sheet.cache_folder import leave_latest
 
 FILE = "scene.toml"
-PICTURES = (".png", ".jpg", ".jpeg", ".tif", ".tiff")
 MOST = 40
 """Pictures that are kept, the latest."""
 
@@ -70,6 +71,4 @@ def keep_picture(home: Path, write: Callable[[str], object]) -> None:
             return
         file.parent.mkdir(parents=True, exist_ok=True)
         write(str(file))
-        kept = sorted(file.parent.glob("*.png"), key=lambda one: one.stat().st_mtime)
-        for old in kept[:-MOST]:
-            old.unlink()
+        leave_latest(file, MOST)

@@ -171,8 +171,9 @@ def _refuse_another(name: str, laid: OnSheet, least_told: float) -> None:
         (rows // 2, columns // 2),
         (rows // 4, columns // 3),
     ]
-    elsewhere = [_told(laid, np.roll(laid.number, s, (0, 1))) for s in shifts]
-    if _told(laid) < max(least_told, TOLD_MORE * float(np.median(elsewhere))):
+    lab = _evened(laid, use)[use]
+    elsewhere = [_told_by(lab, np.roll(laid.number, s, (0, 1))[use]) for s in shifts]
+    if _told_by(lab, laid.number[use]) < max(least_told, TOLD_MORE * float(np.median(elsewhere))):
         raise NotLaidError(
             f'"{name}" doesn\'t keep to the sketch: neither its lines nor the borders of its '
             "colours lie where the sketch has them. Is it a rough of this drawing? If it is one "
@@ -180,15 +181,10 @@ def _refuse_another(name: str, laid: OnSheet, least_told: float) -> None:
         )
 
 
-def _told(laid: OnSheet, number: NDArray[np.int32] | None = None) -> float:
-    """Share of the changes of a rough's colours that areas tell: the sketch's own, or `number`.
-
-    number : of the area at each sample, shape (rows, columns)
-    """
+def _told(laid: OnSheet) -> float:
+    """Share of the changes of a rough's colours that the sketch's areas tell."""
     use = laid.seen & (laid.number > 0)
-    if not use.any():
-        return 0.0
-    return _told_by(_evened(laid, use)[use], (laid.number if number is None else number)[use])
+    return _told_by(_evened(laid, use)[use], laid.number[use]) if use.any() else 0.0
 
 
 def _evened(laid: OnSheet, use: NDArray[np.bool_]) -> NDArray[np.float64]:
