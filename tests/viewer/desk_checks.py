@@ -64,6 +64,7 @@ CHECKS = (
     "both_ways_of_upload_show_the_same",
     "thin_lines_stay_when_the_sheet_is_shown_small",
     "a_right_drag_moves_the_sheet_and_lays_nothing",
+    "a_sheet_taken_hold_of_goes_to_where_the_hand_lets_go",
     "looking_otherwise_comes_back",
     "words_on_the_canvas_stand_clear_of_the_value_scale",
     "napari_lists_can_be_had_and_folded_again",

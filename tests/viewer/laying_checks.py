@@ -209,6 +209,13 @@ def an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several(window: Win
     desk.take_back()
     window.settle()
     assert desk.sitting.draft == before
+    # napari leaves moves out when they come fast; here all of them
+    QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=window.at(30, 10))
+    QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=window.at(37, 10))
+    window.settle()
+    assert desk.sitting.history.back_name == "fill 2 areas"
+    desk.take_back()
+    window.settle()
     # with Shift the areas that are alike: the frame has none, so it is the one
     shift = Qt.KeyboardModifier.ShiftModifier
     QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, shift, window.at(30, 10))
@@ -233,6 +240,18 @@ def a_right_drag_moves_the_sheet_and_lays_nothing(window: Window) -> None:
     # what was taken hold of went with the hand
     assert (window.at(10, 10) - let_go).manhattanLength() <= 2
     desk.sheet.fit()
+    window.settle()
+
+
+def a_sheet_taken_hold_of_goes_to_where_the_hand_lets_go(window: Window) -> None:
+    """Napari leaves moves out when they come fast; here all of them."""
+    canvas, let_go = window.desk.sheet.canvas(), window.at(14, 12)
+    held, right = window.at(10, 10), Qt.MouseButton.RightButton
+    QTest.mousePress(canvas, right, pos=held)
+    QTest.mouseRelease(canvas, right, pos=let_go)
+    window.settle()
+    assert (window.at(10, 10) - let_go).manhattanLength() <= 2
+    window.desk.sheet.fit()
     window.settle()
 
 

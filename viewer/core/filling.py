@@ -84,6 +84,12 @@ class Filling:
         pixel = None if self.areas is None else self.areas.sketch.pixel_at(point)
         return 0 if pixel is None or self.areas is None else int(self.areas.number[pixel])
 
+    def passed(self, start: Point, end: Point) -> list[int]:
+        """Numbers of the areas on the straight way between two points [mm], as they come."""
+        pixels = int(np.hypot(*np.subtract(end, start)) * self.sitting.painting.per_mm) + 2
+        found = [self.number_at((x, y)) for x, y in np.linspace(start, end, pixels)]
+        return [number for number in dict.fromkeys(found) if number]
+
     def likes(self, number: int) -> tuple[int, ...]:
         """An area and all that are alike in size and shape, wherever they lie.
 

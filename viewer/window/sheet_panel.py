@@ -122,11 +122,13 @@ class SheetView(SheetLayer):
     def _pan(self, event: Any) -> Generator[None]:
         camera = self.viewer.scene.camera
         start, centre = np.array(event.pos, float), np.array(camera.center, float)
-        yield
-        while event.type == "mouse_move":
+        held = True
+        while held:
+            yield
+            # napari leaves moves out when they come fast: the end is where the hand lets go
+            held = event.type == "mouse_move"
             moved = (np.array(event.pos, float) - start) / camera.zoom
             camera.center = (centre[0], centre[1] - moved[1], centre[2] - moved[0])
-            yield
 
     def _stroke(self, event: Any, point: Point) -> Generator[None]:
         try:
@@ -216,15 +218,17 @@ class SheetView(SheetLayer):
             yield
             return
         numbers = list(self.areas.numbers) if self.areas else [number]
-        self._down = True
-        yield
-        while event.type == "mouse_move":
-            over = self.filling.number_at(self._point(event))
-            if over and over not in numbers:
-                numbers.append(over)
-                self.areas = self.filling.pointed(numbers, point)
+        self._down, last = True, point
+        while self._down:
             yield
-        self._down, self.areas = False, None
+            # a fast hand leaves places out, and where it lets go is one of them
+            self._down = event.type == "mouse_move"
+            here = self._point(event)
+            if more := [n for n in self.filling.passed(last, here) if n not in numbers]:
+                numbers += more
+                self.areas = self.filling.pointed(numbers, point)
+            last = here
+        self.areas = None
         self._try(lambda: self.laying.fill(*self.filling.points(numbers, point)))
 
     @property
