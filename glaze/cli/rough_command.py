@@ -82,7 +82,7 @@ def rough(
             steps=steps if steps is not None else STEPS[effort],
             corners=corners,
             only=_numbers(areas),
-            anew=anew,
+            anew=anew or None,
             progress=share,
         )
     return _kept(found, out, page)
@@ -132,9 +132,11 @@ def _kept(found: Proposal, out: Path | None, size: str) -> Answer:
     from glaze.cli.plan_command import plan_lines
     from glaze.planning.rough.doubt import unsure
     from glaze.planning.rough.kept import keep
-    from glaze.planning.rough.told import as_dict, shortfalls, summary
+    from glaze.planning.rough.told import as_dict, shortfalls, summary, why_nothing
     from glaze.planning.sheet.planner import plan_of
 
+    if not found.made.new:
+        raise InputError(f"No step was found. {why_nothing(found)}")
     places, doubt = shortfalls(found), unsure(found)
     file = keep(found, out)
     pages = write_pages(rough_sheets(found, places, doubt, size), file.parent / "beside.png")

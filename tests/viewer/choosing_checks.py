@@ -146,6 +146,7 @@ def a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one(window: Window) -> 
     desk.errands.worker.finish()
     assert desk.foot.line.text().startswith("rough.png lies over the sheet by its")
     window.to_front()
+    window.settle()
     usual = window.screen()
     QTest.keyPress(desk.window, Qt.Key.Key_G)
     window.settle()
@@ -190,7 +191,7 @@ def a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one(window: Window) -> 
     window.settle()
     assert not box.stop.isVisible()
     assert box.found is not None, box.line.text()
-    assert "steps lie there already" in box.told.text()
+    assert "steps lie there: these go over them" in box.told.text()
     # the key works where the list has the focus, too
     for key, shown in ((QTest.keyPress, box.rough.picture), (QTest.keyRelease, None)):
         key(box, Qt.Key.Key_G)
@@ -203,7 +204,17 @@ def a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one(window: Window) -> 
     assert len(sitting.scene.steps) == len(before.scene.steps) + 1
     assert not np.array_equal(window.screen(), usual)
     assert "in the order" in [b.text() for b in box.findChildren(QPushButton)]
-    desk.take_back()
+    # all of them over what lies there bring the sheet nearer to the rough
+    for _ in takes[1:]:
+        QTest.mouseClick(
+            next(b for b in box.findChildren(QPushButton) if b.text() == "take it"),
+            Qt.MouseButton.LeftButton,
+        )
+        window.settle()
+    painted = window.screen()[int(y * height), int(x * width)]
+    assert _apart(painted, held) < _apart(usual[int(y * height), int(x * width)], held)
+    for _ in takes:
+        desk.take_back()
     window.settle()
     assert sitting.draft == before
     assert "in the order" not in [b.text() for b in box.findChildren(QPushButton)]
@@ -211,10 +222,18 @@ def a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one(window: Window) -> 
     box.close()
 
 
+def _apart(one: np.ndarray, other: np.ndarray) -> float:
+    """CIEDE2000 between two pixels, by colour-science."""
+    import colour
+
+    lab = [colour.XYZ_to_Lab(colour.sRGB_to_XYZ(pixel / 255)) for pixel in (one, other)]
+    return float(colour.delta_E(*lab))
+
+
 def _a_lift_among_the_steps_comes_with_the_caution(window: Window) -> None:
     from glaze.materials.bleach import CAUTION_LINE
     from glaze.region.records import Ellipse, Region
-    from viewer.core.roughing import StepFound, StepsFound
+    from viewer.core.rough_steps import StepFound, StepsFound
 
     desk, box = window.desk, window.desk.rough
     before = desk.sitting.draft

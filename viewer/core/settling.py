@@ -74,14 +74,14 @@ class Settling:
         self.draft, self.painting, self.left_out = as_far_as_wet(draft, self.worked_out)
         self._good = self.draft
 
-    def _painted(self) -> dict[str, Cover]:
+    def covers(self) -> dict[str, Cover]:
         """The painted regions as they are now; not where a version has a shape of that name."""
         named = self.draft.scene.regions
         return self._under_brush.covers({name for name, r in named.items() if not r.mask})
 
     @property
     def _regions(self) -> Regions:
-        return regions_of(self.draft.scene, self.memory, self._painted())
+        return regions_of(self.draft.scene, self.memory, self.covers())
 
     # ---- what there is
 
@@ -174,18 +174,18 @@ class Settling:
         even : laid perfectly even, without the paper's tooth and the brush's patches
         painted : coverage of its painted regions; as they are now if not given
         """
-        painted = self._painted() if painted is None else painted
+        painted = self.covers() if painted is None else painted
         return resolve(draft.laid, even=even, memory=self.memory, painted=painted)
 
     def _without_work(self, draft: Draft) -> Painting | None:
         """The painting of a draft from what is kept; None if something is missing, or must wait."""
         try:
-            return resolve(draft.laid, memory=self.memory.closed(), painted=self._painted())
+            return resolve(draft.laid, memory=self.memory.closed(), painted=self.covers())
         except (NotSettledError, NotWetError):
             return None
 
     def _settle_later(self, number: int) -> None:
-        scene, painted = self.draft.laid, self._painted()
+        scene, painted = self.draft.laid, self.covers()
         self._later = True
 
         def take(painting: Painting) -> None:

@@ -16,17 +16,8 @@ from glaze.errors import InputError
 from glaze.planning.rough.ways import NotLaidError
 
 from ..core.corners import Photo, corner_words, read_photo
-from ..core.roughing import (
-    Point,
-    Rough,
-    StepFound,
-    StepsFound,
-    drops_at,
-    open_rough,
-    steps_for,
-    take,
-    taken,
-)
+from ..core.rough_steps import StepFound, StepsFound, steps_for, take, taken
+from ..core.roughing import Point, Rough, drops_at, open_rough
 from ..core.saying import problems, say, spoken_words
 from ..core.sitting import Sitting
 from ..core.worker import Worker

@@ -217,13 +217,13 @@ class Search:
 
     def filled(self, state: State) -> State:
         """The draft with more washes from the wells that are mixed, while there are steps left."""
-        more: State | None = state
+        more: State | None = state if state.draft.used else None
         while more is not None:
             state = more
             more = self._with_one_more(state, of_wells(self.easel, state.draft))
             if more is not None and len(more.draft.mixes) % TUNED_EVERY == 0:
                 more = self.settled(more, 1)
-        return self.settled(state)
+        return self.settled(state) if state.draft.used else state
 
     def worth_their_steps(self, state: State) -> State:
         """The draft without the washes that aren't worth a step, those missed least first."""

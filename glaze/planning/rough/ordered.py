@@ -61,5 +61,5 @@ def _drags(painting: Painting) -> Array:
 
 def _dragged(drags: Array, order: Sequence[int]) -> float:
     """All that an order drags."""
-    first = np.array(order)
+    first = np.array(order, dtype=np.intp)
     return float(np.triu(drags[np.ix_(first, first)], 1).sum())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -29,6 +29,7 @@ from glaze.planning.rough.trials import Bottles
 from glaze.planning.rough.wants import wanted_of
 from glaze.planning.rough.written import Written, written
 from glaze.region.areas import Areas
+from glaze.region.cover import Cover
 from glaze.scene.laid_out import table_of_scene
 from glaze.scene.records import Scene
 from glaze.scene.starter import as_started
@@ -107,8 +108,9 @@ def propose(
     steps: int = EFFORTS["middle"],
     corners: str | None = None,
     only: Sequence[int] = (),
-    anew: bool = False,
+    anew: bool | None = None,
     memory: Memory | None = None,
+    painted: Mapping[str, Cover] | None = None,
     progress: Progress = lambda share: None,
 ) -> Proposal:
     """Steps that bring a scene's sheet to look like a rough, over the steps that it has.
@@ -119,12 +121,13 @@ def propose(
     wells, steps : at most so many stock mixes, and so many steps, beside those of the scene
     corners : of the rough in its picture, as `lay_rough` takes them
     only : areas to find steps for, by number; all if none is named
-    anew : leave the scene's own steps out; the first washes of a new scene always are
-    memory : what has been settled of this sheet before, as `resolve` takes it
+    anew : leave the scene's own steps out; None leaves out the first washes of a new scene alone
+    memory, painted : what has been settled of this sheet before, and regions by name that are
+        painted and in no file yet, as `resolve` takes them
     progress : called with the share done, 0 to 1; a KeyboardInterrupt keeps the best so far
     """
     _check(wells, steps)
-    memory = Memory() if memory is None else memory
+    memory, painted = Memory() if memory is None else memory, painted or {}
     areas = regions_of(scene, memory).areas()
     if not areas.listed:
         raise InputError("The sketch has no areas: its lines enclose nothing to paint.")
@@ -132,11 +135,11 @@ def propose(
     laid = rough if isinstance(rough, OnSheet) else lay_rough(rough, areas, table, corners)
     progress(0.1)
     _check_areas(laid, only)
-    started = bool(scene.steps) and not anew and as_started(scene)
+    started = anew is None and bool(scene.steps) and as_started(scene)
     if anew or started:
         bare = scene.model_copy(update={"steps": (), "regions": {}, "wells": {}})
         scene = bare.in_folder(scene.folder)
-    bottles, already = _lying(scene, table, laid, memory)
+    bottles, already = _lying(scene, table, laid, memory, painted)
     shadows = [] if only else shadows_of(laid, bottles)  # one area has no several hues
     pieces = _pieces(laid, only, number_of(shadows, laid), already)
     progress(0.25)
@@ -157,7 +160,8 @@ def propose(
     ) -> tuple[Written, Painting]:
         lifts = lifts_of(bare)
         made = written(scene, easel, draft, own.stocks, own.taken, shapes, order, lifts)
-        return made, resolve(made.scene, even=True, memory=memory, painted=made.covers())
+        covers = {**painted, **made.covers()}
+        return made, resolve(made.scene, even=True, memory=memory, painted=covers)
 
     best = least_minded(search, found, laid, paints, stopped)
     progress(0.97)
@@ -171,12 +175,12 @@ def propose(
 
 
 def _lying(
-    scene: Scene, table: Table, laid: OnSheet, memory: Memory
+    scene: Scene, table: Table, laid: OnSheet, memory: Memory, painted: Mapping[str, Cover]
 ) -> tuple[Bottles, Already | None]:
     """The bottles, and what a scene's steps have laid under a rough."""
     if not scene.steps:
         return Bottles(table), None
-    some = on_samples(resolve(scene, even=True, memory=memory), laid)
+    some = on_samples(resolve(scene, even=True, memory=memory, painted=painted), laid)
     bottles = Bottles(table, some.table.dyes)
     return bottles, Already.of(some, bottles, laid)
 

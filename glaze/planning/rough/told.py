@@ -38,6 +38,8 @@ CANT_DE00 = 4.0
 SHAPE_SHARE = 0.6
 NEARER_DE00 = 0.5
 """What freedom has to gain a place to be the reason why it is off [CIEDE2000] (guess)."""
+AS_PAPER_DE00 = 1.0
+"""What is no further from it looks bare [CIEDE2000]."""
 DARKER_L = 2.0
 """What lies there is darker than what is wanted by so much [L*]."""
 
@@ -134,6 +136,24 @@ def _side(wanted: Array) -> str:
     if L < 25:
         return "It is darker than two coats of them."
     return "It is more vivid than they are at that value." if C > 30 else "Look at its value first."
+
+
+def why_nothing(found: Proposal) -> str:
+    """Why no step of a proposal is to be laid, in a sentence."""
+    easel = found.easel
+    if delta_e_2000(easel.bare_lab, easel.bottles.paper_lab).max() < AS_PAPER_DE00:
+        return "The rough is as light as the bare paper there: nothing is to be laid."
+    if easel.wanted.shut.any():
+        return "Bleach lies there already: no wash goes over it."
+    off = f"{found.mean:.1f} (CIEDE2000) on average"
+    if found.mean < SEEN_DE00:
+        return (
+            f"What lies there is near the rough already, off by {off}: nothing more is to be laid."
+        )
+    return (
+        f"What lies there is off the rough by {off}, and no wash over it brings it nearer: leave "
+        "it out, and ask again."
+    )
 
 
 def summary(found: Proposal) -> list[str]:

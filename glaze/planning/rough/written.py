@@ -187,7 +187,7 @@ SHADOW_CHROMA = 14.0
 
 def _well_names(easel: Easel, stocks: Sequence[Stock], taken: Collection[str] = ()) -> list[str]:
     """What each well is called, by the colour it dries to; never as a bottle is."""
-    shares = np.array([stock.share for stock in stocks])
+    shares = np.array([s.share for s in stocks]).reshape(-1, len(easel.bottles.inks))
     labs = easel.bottles.labs(shares, np.arange(len(stocks))[:, None])
     named = _told_apart({n: f"{words_of(lab)} mix" for n, lab in enumerate(labs)}, taken)
     return [named[n] for n in range(len(stocks))]

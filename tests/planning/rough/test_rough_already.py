@@ -14,6 +14,8 @@ import pytest
 from click.testing import CliRunner
 
 from glaze.cli.main import glaze
+from glaze.errors import InputError
+from glaze.pipeline import paint
 from glaze.planning.rough.propose import propose
 from glaze.planning.rough.told import shortfalls, summary
 from glaze.scene.file import load_scene, write_scene
@@ -102,3 +104,15 @@ def test_typed_it_says_how_many_are_there(begun, street, tmp_path):
         "first wall",
         "too dark",
     ]
+
+
+def test_a_rough_of_what_lies_there_asks_for_nothing(begun, street, tmp_path):
+    """The scene's own picture given back: no step brings it nearer; that is said, no more."""
+    (tmp_path / "sketch.png").write_bytes((street / "sketch.png").read_bytes())
+    write_scene(begun.in_folder(tmp_path), tmp_path / "scene.toml")
+    paint(tmp_path).save(tmp_path / "rough.png")
+    words = ["rough", str(tmp_path), str(tmp_path / "rough.png"), "-o", str(tmp_path / "out")]
+    done = CliRunner().invoke(glaze, words)
+    assert isinstance(done.exception, InputError), done.exception
+    assert "near the rough already" in str(done.exception)
+    assert not (tmp_path / "out").exists()
