@@ -272,13 +272,15 @@ def _wet_blocks(
 ) -> Drawn:
     """Blocks painted wet."""
     from glaze.charts.content.lesson_words import lesson_words
+    from glaze.charts.content.spoken_table import speaker, spoken_table
     from glaze.charts.content.wet_blocks import plan_wet_blocks
     from glaze.charts.sheets.wet_blocks_sheet import wet_blocks_sheets
 
     words = lesson_words(language)
     found = plan_wet_blocks(table, [_one(hue) for hue in hues] or None, shadow)
     figures = {"blocks": [block.as_dict() for block in found]}
-    return wet_blocks_sheets(table, found, layout, words), [], figures
+    shown = [block.called(speaker(table, words)) for block in found]
+    return wet_blocks_sheets(spoken_table(table, words), shown, layout, words), [], figures
 
 
 def _one(recipe: str) -> str:

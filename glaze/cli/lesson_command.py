@@ -45,6 +45,7 @@ def lesson(
     """
     from glaze.charts.content.class_plan import plan_class
     from glaze.charts.content.lesson_words import lesson_words
+    from glaze.charts.content.spoken_table import spoken_table
     from glaze.charts.paper.publish import write_pages
     from glaze.charts.screen.demonstration_page import demonstration_page
     from glaze.charts.sheets.class_sheets import class_parts
@@ -53,7 +54,8 @@ def lesson(
 
     parts_of(dilution, "--shadow")
     words = lesson_words(language)
-    plan = plan_class(asked.table, pupils, minutes, segments, dilution, not no_bleach)
+    asked_for = (pupils, minutes, segments, dilution, not no_bleach)
+    plan = plan_class(spoken_table(asked.table, words), *asked_for)
     parts = class_parts(plan, words, layout)
     whole = [page for pages in parts.values() for page in pages]
     path, files, screens = Path(output), [], []
@@ -67,5 +69,7 @@ def lesson(
             write_whole(screens[0], page.encode(), named=False)
     told = [str(file) for file in (*files, *screens)]
     notes = caution_lines(plan.bleach)
-    found = {"files": told, "pages": len(whole), **plan.as_dict(), "notes": notes}
+    # JSON has the names that commands take
+    figures = plan_class(asked.table, *asked_for).as_dict()
+    found = {"files": told, "pages": len(whole), **figures, "notes": notes}
     return found, [*to_print(files), *to_open(screens), *notes]

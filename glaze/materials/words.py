@@ -18,6 +18,7 @@ from glaze.materials.bleach import CAUTION, CAUTION_LINE
 
 NAMES = re.compile(r'"[^"]*"(?:, "[^"]*")*')
 FIGURES = re.compile(r"\d+(?:\.\d+)?")
+FIGURE_ALONE = re.compile(r"\d+\.\d+(?: ml)?")
 HOLE = re.compile(r"\{[^}]*\}")
 SINGULAR = {"fr": (0, 1)}
 """Counts told in the singular where that isn't 1 alone (Unicode CLDR, plural rules, cardinal)."""
@@ -56,11 +57,15 @@ class Words:
         if isinstance(found, dict):
             one = filled["n"] in SINGULAR.get(self.language, (1,))
             found = found["one" if one else "other"]
-        return str(found).format(**filled)
+        return str(found).format(**self._filled(filled))
 
     def lines(self, key: str, /, **filled: object) -> list[str]:
         """Several texts by their key."""
-        return [str(line).format(**filled) for line in self._at(key)]
+        return [str(line).format(**self._filled(filled)) for line in self._at(key)]
+
+    def figure(self, text: str) -> str:
+        """A figure as "7.1" or "1.0 ml" with the language's decimal mark."""
+        return text.replace(".", self.told.get("decimal", "."))
 
     def is_told(self, key: str, text: str) -> bool:
         """Whether a text is the one of a key, whatever is filled in."""
@@ -73,7 +78,7 @@ class Words:
         known = self.told.get("sentences", {}).get(form)
         if known is None:
             return english, "en"
-        left: dict[str, Iterator[str]] = {"{}": iter(names), "{n}": iter(figures)}
+        left: dict[str, Iterator[str]] = {"{}": iter(names), "{n}": map(self.figure, figures)}
         return re.sub(r"\{n?\}", lambda hole: next(left[hole[0]]), known), self.language
 
     @property
@@ -85,6 +90,15 @@ class Words:
     def caution_line(self) -> str:
         """The same in a line."""
         return str(self.told.get("caution", {}).get("line", CAUTION_LINE))
+
+    def _filled(self, filled: dict[str, object]) -> dict[str, object]:
+        """What is filled into a text, figures in the language's way and names as they are."""
+        return {
+            name: self.figure(part)
+            if isinstance(part, str) and FIGURE_ALONE.fullmatch(part)
+            else part
+            for name, part in filled.items()
+        }
 
     def _at(self, key: str) -> Any:
         found: Any = self.told

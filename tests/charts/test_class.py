@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from dataclasses import replace
 from string import Formatter
 
 import pytest
@@ -12,8 +13,9 @@ from glaze.charts.content.class_plan import ClassPlan, plan_class
 from glaze.charts.content.ladder import usual_ladders
 from glaze.charts.content.lesson_words import FOLDER, lesson_languages, lesson_words
 from glaze.charts.content.lift_rows import plan_lift
+from glaze.charts.content.spoken_table import spoken_table
 from glaze.charts.content.wheel import plan_wheel
-from glaze.charts.paper.marks import Shape, Text, bounds
+from glaze.charts.paper.marks import Shape, Text, bounds, wrapped
 from glaze.charts.paper.page import MARGIN_MM, Page
 from glaze.charts.sheets.class_sheets import class_parts
 from glaze.charts.sheets.ladder_sheet import ladder_sheets
@@ -23,6 +25,8 @@ from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.errors import InputError
 from glaze.materials.bleach import CAUTION, CAUTION_LINE
+from glaze.materials.ink import load_palette
+from glaze.materials.paper import paper_names
 from glaze.patch.table import table_of
 
 TABLE = table_of("lifting", "white cartridge")
@@ -213,22 +217,57 @@ def test_blank_sheets_give_nothing_away() -> None:
 
 
 @pytest.mark.parametrize(("language", "check", "rung"), [
-    ("de", "mit dem Lineal", "Black 5 + Wasser 3 Tropfen"),
-    ("fr", "à la règle", "Black 5 + eau 3 gouttes"),
-    ("es", "con una regla", "Black 5 + agua 3 gotas"),
+    ("de", "mit dem Lineal", "Schwarz 5 + Wasser 3 Tropfen"),
+    ("fr", "à la règle", "Noir 5 + eau 3 gouttes"),
+    ("es", "con una regla", "Negro 5 + agua 3 gotas"),
 ])  # fmt: skip
 def test_foot_and_recipes_speak_the_lessons_language(language, check, rung) -> None:
-    from glaze.charts.content.class_plan import plan_class
-    from glaze.charts.content.lesson_words import lesson_words
-    from glaze.charts.sheets.class_sheets import class_parts
-    from glaze.charts.sheets.parts import Layout
-    from glaze.patch.table import table_of
-
-    plan = plan_class(table_of("lifting", "white cartridge"), 20, 90, 18, "1+8", True)
-    parts = class_parts(plan, lesson_words(language), Layout())
-    told = [mark.text for page in parts["handouts"] for mark in page.marks if hasattr(mark, "text")]
-    assert any(check in text for text in told)
-    assert rung in told
-    assert not any("print at" in text or " paper · " in text for text in told)
+    text = told(_spoken_parts(language)["handouts"]).split("\n")
+    assert any(check in line for line in text)
+    assert rung in text
+    assert not any("print at" in line or " paper · " in line for line in text)
     # one drop is one drop
-    assert not any(text in told for text in ("Black 1 gouttes", "Black 1 gotas"))
+    assert not any(line in text for line in ("Noir 1 gouttes", "Negro 1 gotas"))
+
+
+def _spoken_parts(language: str, table=TABLE) -> dict[str, list[Page]]:
+    words = lesson_words(language)
+    return class_parts(plan_class(spoken_table(table, words)), words, LAYOUT)
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es"])
+def test_bottles_paper_and_figures_are_the_languages_own(language: str) -> None:
+    """Children read "Yellow 5 + Red 1 gouttes" on "papier white cartridge", value 7.1."""
+    text = "\n".join(told(pages) for pages in _spoken_parts(language).values())
+    assert not re.search(r"\b(Blue|Red|Yellow|Black|white|cartridge)\b", text)
+    assert re.search(r"\d,\d", text)
+    assert not re.search(r"(?<![\d.])\d+\.\d(?![\d.])", text)  # but glaze 0.1.0
+
+
+def test_a_painters_own_bottle_keeps_its_name() -> None:
+    own = replace(TABLE.palette.inks["Blue"], how="measured")
+    inks = {**TABLE.palette.inks, "Blue": own}
+    table = replace(TABLE, palette=replace(TABLE.palette, inks=inks))
+    text = told(_spoken_parts("de", table)["shopping"])
+    assert "Blue (B)" in text
+    assert "Rot (R)" in text
+
+
+def test_every_bottle_and_paper_has_a_name_in_the_languages() -> None:
+    known = {*TABLE.palette.inks, *load_palette("resistant").inks, *paper_names()}
+    for language in lesson_languages():
+        words = lesson_words(language)
+        assert set(words.told["called"]) == known
+        letters = words.told["key_letters"].values()
+        assert len(set(letters)) == len(letters), language
+
+
+def test_letters_of_the_blocks_are_explained(plan: ClassPlan) -> None:
+    """K and w stood under the fields, and nowhere what they are."""
+    page = parts_in("en", plan)["handouts"][1]
+    assert "Y Yellow, R Red, B Blue, K Black, w water." in told([page])
+
+
+def test_french_marks_stand_with_their_word() -> None:
+    lines = wrapped("eau de Javel " * 4 + "nature : rien ; non !", 20.0, 10.0)
+    assert not any(line[0] in ":;!" for line in lines)

@@ -6,7 +6,7 @@ lays it; the picture beside is one of its likely days. Nothing else than a wash 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -80,6 +80,11 @@ class WetBlock:
     blend_mm: float
     rgb8: NDArray[np.uint8]
     inks: tuple[str, ...]
+
+    def called(self, speak: Callable[[str], str]) -> WetBlock:
+        """The same block, its bottles called otherwise in all that names them."""
+        name, recipe, black = map(speak, (self.name, self.recipe, self.black))
+        return replace(self, name=name, recipe=recipe, black=black, inks=(*map(speak, self.inks),))
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""

@@ -8,6 +8,7 @@ of the sheet.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -31,6 +32,8 @@ WHITE: Colour = (255, 255, 255)
 HAIRLINE_PT = 0.25
 MM_PER_PT = MM_PER_INCH / 72
 THIN_SPACE = "\u2009"
+KEPT = "\u00a0"
+"""Between words that stay on one line; printed as a space."""
 THIN_EM = 0.2
 DIGIT_EM = 0.615
 """Width of a cell of tabular digits; the typeface's own run from 0.40 (the 1) to 0.65 (the 0)."""
@@ -200,15 +203,18 @@ def segment(
 
 
 def wrapped(text: str, width_mm: float, points: float, face: str = "Regular") -> list[str]:
-    """A paragraph as lines that fit a width; a word longer than that stands alone."""
+    """A paragraph as lines that fit a width; a word longer than that stands alone.
+
+    What KEPT joins stays on one line, and so does a mark that French sets a space before.
+    """
     lines: list[str] = []
-    for word in text.split(" "):
-        longer = f"{lines[-1]} {word}" if lines else word
+    for word in re.split(r" (?![:;!?»](?: |$))", text):
+        longer = (f"{lines[-1]} {word}" if lines else word).replace(KEPT, " ")
         if lines and text_mm(longer, points, face) <= width_mm:
             lines[-1] = longer
         else:
             lines.append(word)
-    return lines
+    return [line.replace(KEPT, " ") for line in lines]
 
 
 def bounds(mark: Mark) -> tuple[float, float, float, float]:

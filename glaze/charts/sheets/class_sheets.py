@@ -67,14 +67,14 @@ def _handouts(made: LessonPaper) -> list[Page]:
 
 def _wheel(made: LessonPaper, page: Page) -> None:
     wheel = made.plan.wheel
-    keys = ", ".join(f"{wheel.keys[name]} {name}" for name in wheel.primaries)
+    keys = made.keys(wheel.primaries)
     told = made.words("wheel.keys", keys=keys, ink=made.plan.black, parts=made.shadow)
     page.bottom -= 9.0 if made.plan.bleach else 0.0
     page.text(page.left, page.bottom - 1.0, told, LABEL_PT, face="Bold")
     made.caution_line(page, page.bottom + 4.0)
     # draw_wheel leaves room for a legend of its own
     page.bottom += 17.0
-    draw_wheel(page, wheel, made.layout.mode)
+    draw_wheel(page, wheel, made.layout.mode, figure=made.words.figure)
 
 
 def _blocks(made: LessonPaper, page: Page) -> None:
@@ -99,10 +99,12 @@ def _blocks(made: LessonPaper, page: Page) -> None:
             told = _short(made, block, n)
             page.text(at + field / 2, y + title + tall + 3.8, told, SMALL_PT, align="centre")
             if made.layout.mode == "predicted":
-                told_on(page, at + field / 2, y + title + tall - 2.0, f"{look.value:.1f}", look)
+                told_on(page, at + field / 2, y + title + tall - 2.0, made.value(look), look)
         if made.layout.mode == "predicted":
             ends = f"{made.look(block.looks[0])} – {made.look(block.looks[-1])}"
             page.text(x, y + title + tall + 7.4, ends, SMALL_PT)
+    letters = made.keys([*made.plan.wheel.primaries, made.plan.black], water=True)
+    page.text(page.left, page.top + 3 * row + 4.0, f"{letters}.", LABEL_PT, face="Bold")
 
 
 def _block_title(made: LessonPaper, block: Block9) -> str:
@@ -112,11 +114,11 @@ def _block_title(made: LessonPaper, block: Block9) -> str:
 
 
 def _short(made: LessonPaper, block: Block9, n: int) -> str:
-    """Drops of a field by key letters, w for water: "Y3 R3 K2"."""
+    """Drops of a field by key letters, water's small: "Y3 R3 K2"."""
     recipe = made.plan.table.mix(block.recipes[n]).recipe
     keys = made.plan.wheel.keys
     inks = " ".join(f"{keys[name]}{count:g}" for name, count in recipe.amounts.items())
-    return f"{inks} w{recipe.water:g}" if recipe.water else inks
+    return f"{inks} {made.water_key}{recipe.water:g}" if recipe.water else inks
 
 
 def _ladder(made: LessonPaper, page: Page) -> None:
@@ -133,7 +135,7 @@ def _ladder(made: LessonPaper, page: Page) -> None:
         page.text(x, y + 5.0, made.drops(rung.recipe), LABEL_PT, face="Bold")
         value = made.words("ladder.value")
         if made.layout.mode == "predicted":
-            value = f"{value} {rung.patch.value:.1f}"
+            value = f"{value} {made.value(rung.patch)}"
         page.text(x, y + 12.0, value, LABEL_PT)
         if made.layout.mode == "blank":
             blank_line(page, x + 14, x + 40, y + 12.6)
@@ -168,9 +170,9 @@ def _beside(made: LessonPaper, page: Page, x: float, y: float, task: Task) -> No
     for k, (key, look) in enumerate((("expected", task.before), ("seen", task.after))):
         at = y + 8.0 * k
         if made.layout.mode == "predicted":
-            under = "" if k == 0 else f"{made.words('answers.under')}: "
-            value = f"{made.words('glazes.value')} {look.value:.1f}"
-            page.text(x, at, f"{under}{made.look(look)}, {value}", LABEL_PT)
+            seen = made.look(look) if k == 0 else made.words("answers.under", look=made.look(look))
+            value = f"{made.words('glazes.value')} {made.value(look)}"
+            page.text(x, at, f"{seen}, {value}", LABEL_PT)
             continue
         page.text(x, at, made.words(f"glazes.{key}"), LABEL_PT)
         blank_line(page, x + 24, page.right - 36, at + 0.6)
@@ -184,7 +186,7 @@ def _answers(made: LessonPaper) -> list[Page]:
     keys = ("wheel", "blocks", "ladder", "fields")
     pages = []
     for key, draw in zip(keys, (_wheel, _blocks, _ladder, _glazes), strict=True):
-        page = made.start(f"{words('answers.title')}: {words(f'answers.{key}')}")
+        page = made.start(words("answers.title", part=words(f"answers.{key}")))
         wide = page.right - page.left
         told = words("answers.told", paper=made.plan.table.paper.name)
         page.top = page.paragraph(page.left, page.top, wide, told, LABEL_PT) + 3.0

@@ -39,6 +39,21 @@ class LessonPaper:
         parts = told_parts(self.plan.shadow.parts_water)
         return self.words("parts", parts=f"{parts:g}")
 
+    @property
+    def water_key(self) -> str:
+        """What stands for water among the key letters."""
+        return self.words("key_letters.water")
+
+    def keys(self, inks: Sequence[str], *, water: bool = False) -> str:
+        """What the key letters mean: "Y Yellow, R Red"."""
+        named = [f"{self.plan.wheel.keys[name]} {name}" for name in inks]
+        named += [f"{self.water_key} {self.words('bench.water')}"] if water else []
+        return ", ".join(named)
+
+    def value(self, look: Look) -> str:
+        """A colour's value as it is printed."""
+        return self.words.figure(f"{look.value:.1f}")
+
     def look(self, look: Look) -> str:
         """A colour in words, in the lesson's language where it has them."""
         from glaze.materials.colour_words import colour_words

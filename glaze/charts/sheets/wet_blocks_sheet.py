@@ -14,7 +14,7 @@ from glaze.charts.content.wet_blocks import (
     ROUND_MM,
     WetBlock,
 )
-from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, box
+from glaze.charts.paper.marks import HAIR, HAIRLINE_PT, INK, KEPT, box
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page, frame_of
 from glaze.charts.sheets.parts import Layout, name_lines, stacked, start_sheet
 from glaze.materials.colour_words import colour_words
@@ -100,8 +100,9 @@ def _told(block: WetBlock, words: Words) -> str:
     told, last = [], ""
     for n, found in enumerate(block.places, start=1):
         look = found.look
-        named = "" if found.place == last else f" {words('wet_blocks.' + found.place)}:"
+        place = words("wet_blocks.place", place=words(f"wet_blocks.{found.place}"))
+        named = "" if found.place == last else f"{place} "
         colour = colour_words(look.hue, look.value, look.chroma, words.language)
-        told.append(f"{n}{named} {colour} ({look.munsell})")
+        told.append(f"{n}{KEPT}{named}{colour} ({look.munsell.replace(' ', KEPT)})")
         last = found.place
     return "; ".join(told) + ". " + words("wet_blocks.blend", mm=f"{block.blend_mm:.0f}")

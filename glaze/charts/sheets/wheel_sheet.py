@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from glaze.charts.content.wheel import Segment, Wheel
@@ -74,11 +75,20 @@ def wheel_sheets(wheel: Wheel, layout: Layout, across_mm: float | None = None) -
     return [page, *key_pages(wheel, layout, painted[-1].inner, painted[0].outer)]
 
 
-def draw_wheel(page: Page, wheel: Wheel, mode: str, across_mm: float | None = None) -> Geometry:
-    """The rings of all segments with their recipes outside; gives where they lie."""
+def draw_wheel(
+    page: Page,
+    wheel: Wheel,
+    mode: str,
+    across_mm: float | None = None,
+    figure: Callable[[str], str] = str,
+) -> Geometry:
+    """The rings of all segments with their recipes outside; gives where they lie.
+
+    figure : how a value is written, as 7.1 or 7,1
+    """
     place = geometry(wheel, page, across_mm)
     for part in wheel.segments:
-        _draw_segment(page, wheel, place, part, mode)
+        _draw_segment(page, wheel, place, part, mode, figure)
         _label(page, wheel, place, part)
     return place
 
@@ -157,7 +167,14 @@ def _patch_of(part: Segment, ring: str) -> Look:
     return found
 
 
-def _draw_segment(page: Page, wheel: Wheel, place: Geometry, part: Segment, mode: str) -> None:
+def _draw_segment(
+    page: Page,
+    wheel: Wheel,
+    place: Geometry,
+    part: Segment,
+    mode: str,
+    figure: Callable[[str], str],
+) -> None:
     """All rings of one segment, each with its value where there is room."""
     half = wheel.step_degrees / 2
     start, end = part.middle_degrees - half, part.middle_degrees + half
@@ -180,14 +197,20 @@ def _draw_segment(page: Page, wheel: Wheel, place: Geometry, part: Segment, mode
         outline = segment(place.centre, ring.inner, ring.outer, start, last)
         page.swatch(outline, patch.rgb8, standing, name=name)
         if "ghost" not in ring.name:
-            _value(page, place, ring, (start + last) / 2, last - start, patch)
+            told = figure(f"{patch.value:.1f}")
+            _value(page, place, ring, (start + last) / 2, last - start, patch, told)
 
 
 def _value(
-    page: Page, place: Geometry, ring: Ring, middle: float, wide_degrees: float, patch: Look
+    page: Page,
+    place: Geometry,
+    ring: Ring,
+    middle: float,
+    wide_degrees: float,
+    patch: Look,
+    told: str,
 ) -> None:
-    """The value of a patch near the outer edge of its segment, if it fits."""
-    told = f"{patch.value:.1f}"
+    """The value of a patch, as it is told, near the outer edge of its segment, if it fits."""
     # what bleach crosses of a ring lies over its outer part, of the hues' over their inner one
     crossed = any(other.name == f"{ring.name}-ghost" for other in place.rings)
     radius = ring.inner + 2.8 if crossed else ring.outer - 3.6

@@ -68,7 +68,7 @@ def _bloom(step: Charge, film: float, at_minutes: float, table: Table) -> Iterat
     if step.film_ml_per_m2 > BLOOMS * left:
         yield (
             f'"{step.name}" is wetter than what it goes into ({step.film_ml_per_m2:g} into about '
-            f"{left:.0f} ml/m2 that still stand): expect a bloom, a paler middle with a dark, "
+            f"{left:.0f} ml/m² that still stand): expect a bloom, a paler middle with a dark, "
             "crinkled edge some millimetres out. For a soft edge charge sooner or with less."
         )
 
@@ -96,7 +96,7 @@ def _dry_edge(name: str, film: float, area_cm2: float, table: Table) -> Iterator
     laying, wet = area_cm2 * MINUTES_PER_CM2, shine_minutes(film, table)
     if laying > wet:
         yield (
-            f'"{name}" takes about {spoken(laying)} to lay, but its film of {film:g} ml/m2 stands '
+            f'"{name}" takes about {spoken(laying)} to lay, but its film of {film:g} ml/m² stands '
             f"wet for {spoken(wet)}: its first edge dries before the last is reached. Lay more "
             "film, use a larger brush, wet the sheet first, or lay it in parts that end on a line."
         )
