@@ -67,11 +67,6 @@ class Bleach:
         """Hypochlorite in the bottle today [mol/L]."""
         return rates.kept_mol_per_l(self.fresh_mol_per_l, self.age_months, self.storage_c)
 
-    @property
-    def percent_today(self) -> float:
-        """Strength after its time on the shelf [% by mass]."""
-        return self.percent * self.mol_per_l / self.fresh_mol_per_l
-
     def diluted_mol_per_l(self, parts_water: float) -> float:
         """Hypochlorite in "1 part + n parts water" of it [mol/L]."""
         return float(rates.diluted(self.mol_per_l, parts_water))

@@ -14,7 +14,6 @@ REFERENCE_C = 25.0
 """Temperature at which rate constants are tabulated."""
 
 NAOCL_G_PER_MOL = 74.44
-CHLORINE_G_PER_MOL = 70.906
 SPECIFIC_GRAVITY_PER_PERCENT = 0.01473
 """Straight line through water and 1.160 for 120 g/L available chlorine (Powell Fabrication)."""
 
@@ -106,14 +105,6 @@ def observed_rate(
     hocl = k_hocl_l_per_mol_s * arrhenius_factor(ea_hocl_kj_per_mol, temperature_c)
     share = hocl_share(ph, temperature_c)
     return ocl * (1.0 - share) + hocl * share
-
-
-def half_life_s(k_l_per_mol_s: ArrayLike, mol_per_l: ArrayLike) -> NDArray[np.float64]:
-    """Time [s] in which half of a dye goes while the bleach is in excess: ln 2/(k c).
-
-    Rate [L/(mol s)] and strength [mol/L], broadcast to one shape.
-    """
-    return np.log(2.0) / (np.asarray(k_l_per_mol_s, dtype=float) * np.asarray(mol_per_l))
 
 
 def specific_gravity(percent: ArrayLike) -> NDArray[np.float64]:

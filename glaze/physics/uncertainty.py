@@ -7,7 +7,6 @@ every band.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
@@ -129,16 +128,3 @@ def log_sd(factor: ArrayLike, level: float = LEVEL) -> Array:
     if np.any(f < 1.0):
         raise ValueError(f"a factor of uncertainty is 1 or more, not {f.min():g}")
     return np.log(f) / _z(level)
-
-
-def binomial_interval(hits: int, n: int, level: float = 0.95) -> tuple[float, float]:
-    """Interval for a share from `hits` of `n` cases (Wilson 1927, wilson1927).
-
-    Says how much a coverage found on few cases is worth.
-    """
-    if n < 1:
-        raise ValueError("no cases, no share")
-    z2, p = _z(level) ** 2, hits / n
-    middle = (p + z2 / (2.0 * n)) / (1.0 + z2 / n)
-    half = math.sqrt(z2) * math.sqrt(p * (1.0 - p) / n + z2 / (4.0 * n * n)) / (1.0 + z2 / n)
-    return max(0.0, middle - half), min(1.0, middle + half)

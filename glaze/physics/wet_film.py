@@ -41,18 +41,6 @@ def sorptivity_m_per_root_s(cobb60_g_per_m2: float) -> float:
     return cobb60_g_per_m2 / (1000.0 * DENSITY_KG_PER_M3 * float(np.sqrt(60.0)))
 
 
-def uptake_m(
-    taken_m: ArrayLike, seconds: ArrayLike, sorptivity_m_per_root_s: float
-) -> NDArray[np.float64]:
-    """Water in the paper [m3/m2] so much later, with the film still on it: sqrt(w^2 + S^2 t).
-
-    Washburn (Phys. Rev. 17 (1921) 273): the way into a pore grows as the square root of time.
-
-    Water taken up before [m3/m2] and time [s], broadcast to one shape.
-    """
-    return np.sqrt(np.asarray(taken_m) ** 2 + sorptivity_m_per_root_s**2 * np.asarray(seconds))
-
-
 def shine_seconds(
     film_m: ArrayLike, evaporation_m_per_s: float, sorptivity_m_per_root_s: float
 ) -> NDArray[np.float64]:
@@ -63,18 +51,3 @@ def shine_seconds(
     h, e, S = np.asarray(film_m, dtype=float), evaporation_m_per_s, sorptivity_m_per_root_s
     # of the two forms of the root the one that stays exact for slow drying
     return (2.0 * h / (S + np.sqrt(S**2 + 4.0 * e * h))) ** 2
-
-
-def film_share(
-    film_m: ArrayLike, taken_m: ArrayLike, retardation: ArrayLike
-) -> NDArray[np.float64]:
-    """Share [-] of a dye that swims in the film when film and fibres have come to terms.
-
-    In the pores only the share Rf is dissolved, the rest sits on the fibres: h/(h + w/Rf). The
-    same Rf makes its band run at Rf times the speed of the water in paper chromatography
-    (Consden, Gordon & Martin, Biochem. J. 38 (1944) 224, from memory).
-
-    Film and water taken up [m3/m2] and Rf [-], broadcast to one shape.
-    """
-    h, w = np.asarray(film_m, dtype=float), np.asarray(taken_m, dtype=float)
-    return h / (h + w / np.asarray(retardation, dtype=float))

@@ -12,9 +12,9 @@ from importlib.metadata import version
 from pathlib import Path
 
 import numpy as np
+from scipy.stats import binomtest
 
 from glaze.materials.dye import load_dyes
-from glaze.physics.uncertainty import binomial_interval
 from tests.accuracy import (
     after_calibration,
     band_error,
@@ -271,7 +271,7 @@ def _coverage(rows: list[held_out.Row]) -> str:
 def _coverage_row(name: str, n: int, told: list[tuple[int, float | None]]) -> list[str]:
     row = [name, str(n)]
     for hits, half in told:
-        low, high = binomial_interval(hits, n)
+        low, high = binomtest(hits, n).proportion_ci(method="wilson")
         row.append("" if half is None else f"± {half:.2f}")
         row.append(f"{100 * hits / n:.0f} % ({100 * low:.0f} to {100 * high:.0f})")
     return row

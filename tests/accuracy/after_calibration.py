@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from scipy.stats import binomtest
 
-from glaze.physics.uncertainty import binomial_interval
 from tests.accuracy.painted_sheets import SCANNER, Held, calibrated, held, paints
 
 HEAD = """## After a calibration
@@ -67,5 +67,5 @@ def _table(rows: Sequence[Held]) -> str:
 
 
 def _share(held_: Sequence[bool]) -> str:
-    low, high = binomial_interval(sum(held_), len(held_))
+    low, high = binomtest(sum(held_), len(held_)).proportion_ci(method="wilson")
     return f"{100 * np.mean(held_):.0f} % ({100 * low:.0f} to {100 * high:.0f})"

@@ -8,11 +8,11 @@ from collections.abc import Callable
 import numpy as np
 
 from glaze.calibrate.fit.dye_prior import dye_prior
-from glaze.calibrate.fit.spectrum_from_colour import dye_shaped, smoothest_density
 from glaze.materials.dye import load_dyes
 from glaze.physics.absorption import stack_reflectance
 from glaze.physics.colour import delta_e_2000
 from tests.accuracy.measured import COATED, NM, SHEET, UNCOATED, lab, overprints, weights, xyz
+from tests.accuracy.one_reading import dye_shaped, smoothest_density
 from tests.accuracy.scores import COLOURS, SEED, by_dyes, by_smoothness, law, offset, solids
 
 DEPTH = 8.0  # path of the left-out dyes at their peak: a full wash

@@ -13,8 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from glaze.calibrate.fit.dye_prior import DyePrior, dye_prior
-from glaze.calibrate.fit.overlay import clear_layers, overlaid
-from glaze.calibrate.fit.spectrum_from_colour import dye_shaped, smoothest_density
+from glaze.calibrate.fit.overlay import overlaid
 from glaze.physics.colour import (
     D65_XYZ,
     adaptation,
@@ -41,6 +40,7 @@ from tests.accuracy.measured import (
     weights,
     xyz,
 )
+from tests.accuracy.one_reading import dye_shaped, smoothest_density
 from tests.textbook import scattering
 from tests.textbook.scattering import overlaid_by_k_over_s
 
@@ -68,7 +68,7 @@ def k_over_s(reflectances: np.ndarray, paper: np.ndarray, _: tuple[float, float]
 
 def clear(reflectances: np.ndarray, paper: np.ndarray, _: tuple[float, float]) -> np.ndarray:
     """Beer-Lambert, clear layers."""
-    return lab(clear_layers(reflectances, paper))
+    return lab(paper * (reflectances / paper).prod(axis=0))
 
 
 def multiply(reflectances: np.ndarray, _: np.ndarray, __: tuple[float, float]) -> np.ndarray:

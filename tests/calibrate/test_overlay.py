@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from glaze.calibrate.fit.overlay import clear_layers, overlaid, swatch_surface
+from glaze.calibrate.fit.overlay import overlaid, swatch_surface
 
 NM = np.arange(400.0, 701.0, 50.0)
 PAPER = np.array([0.80, 0.84, 0.86, 0.86, 0.87, 0.88, 0.89])
@@ -38,7 +38,3 @@ def test_a_swatch_darker_than_the_sheet_floor_lowers_its_own():
     """0.9 times its darkest band, by hand."""
     assert swatch_surface([0.5, 0.02], 0.03) == 0.9 * 0.02
     assert swatch_surface([0.5, 0.2], 0.03) == 0.03
-
-
-def test_clear_layers_multiply():
-    np.testing.assert_allclose(clear_layers([BLUE, YELLOW], PAPER), BLUE * YELLOW / PAPER)

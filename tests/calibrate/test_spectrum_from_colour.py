@@ -6,13 +6,12 @@ import numpy as np
 import pytest
 
 from glaze.calibrate.fit.dye_prior import dye_prior
-from glaze.calibrate.fit.spectrum_from_colour import dye_shaped, smoothest_density
-from glaze.errors import InputError
 from glaze.materials.dye import load_dyes
 from glaze.physics.absorption import stack_reflectance
 from glaze.physics.spectrum import REFERENCE_NM
 from glaze.picture.light import weights_at_reference
 from tests.accuracy.measured import smoothest_paper
+from tests.accuracy.one_reading import dye_shaped, smoothest_density
 
 NM = np.arange(400.0, 701.0, 10.0)
 PAPER = np.full(NM.size, 0.85)
@@ -75,11 +74,6 @@ def test_paper_is_smooth_and_exact(weights):
     found = smoothest_paper(cream @ weights, weights)
     np.testing.assert_allclose(found @ weights, cream @ weights, atol=1e-12)
     np.testing.assert_allclose(found, cream, atol=1e-9)  # a straight line has no curvature
-
-
-def test_a_colour_lighter_than_the_paper_is_refused(weights):
-    with pytest.raises(InputError, match="No ink on this paper"):
-        smoothest_density(1.05 * PAPER @ weights, PAPER, weights)
 
 
 def test_same_seed_gives_the_same_prior():

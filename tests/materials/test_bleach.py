@@ -25,7 +25,7 @@ def test_all_mistakes_are_told_at_once():
 
 def test_bleach_loses_strength_with_age_and_warmth():
     fresh, old, warm = Bleach(8.25), Bleach(8.25, age_months=6), Bleach(8.25, 11.5, 6, 30.0)
-    assert fresh.percent_today > old.percent_today > warm.percent_today > 0.0
+    assert fresh.mol_per_l > old.mol_per_l > warm.mol_per_l > 0.0
 
 
 def test_an_unknown_tool_lists_those_there_are():

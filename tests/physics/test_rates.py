@@ -1,14 +1,8 @@
-import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from glaze.physics import rates
-
-
-def test_half_a_dye_goes_in_the_time_its_rate_says():
-    k, c = 1.5, 0.076
-    assert np.exp(-k * c * rates.half_life_s(k, c)) == pytest.approx(0.5, rel=1e-12)
 
 
 def test_rate_at_25_c_is_the_tabulated_one_when_all_is_ocl():

@@ -12,18 +12,10 @@ from glaze.physics.uncertainty import (
     LAW_DE00,
     LAW_VALUE,
     LawError,
-    binomial_interval,
     hues_apart,
     log_sd,
     meeting,
 )
-
-
-def test_wilson_interval_matches_the_worked_example():
-    """8 of 10 at 95 %: 0.490 to 0.943 (worked by hand from the formula of Wilson 1927)."""
-    assert binomial_interval(8, 10) == pytest.approx((0.490, 0.943), abs=1e-3)
-    assert binomial_interval(0, 10)[0] == pytest.approx(0.0, abs=1e-12)
-    assert binomial_interval(0, 10)[1] == pytest.approx(0.2775, abs=1e-3)
 
 
 def test_a_factor_of_three_at_ninety_percent():

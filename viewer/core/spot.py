@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -27,7 +26,7 @@ from glaze.sheet.state import Sheet, bare_sheet
 from glaze.sheet.units import FULL
 from glaze.step.kind import Liquid
 
-from .saying import say, translated
+from .saying import say
 
 LEAST_SHARE = 0.005
 """Less film than that isn't told."""
@@ -164,13 +163,3 @@ def _copy(sheet: Sheet) -> Sheet:
 def _rgb8(linear: NDArray[np.float64]) -> tuple[int, int, int]:
     r, g, b = picture_from_linear(np.asarray(linear), 100).rgb[0, 0]
     return int(r), int(g), int(b)
-
-
-def in_lines(reading: Spot) -> Sequence[str]:
-    """The reading as lines for the window."""
-    colour, value = translated(reading.words), translated(reading.bands[0].text)
-    lines = [f"{value}   {reading.notation}   {colour}"]
-    lines += [f"{n}  {step.words}" for n, step in enumerate(reading.steps, 1)]
-    if not reading.steps:
-        lines.append(say("here.bare"))
-    return lines

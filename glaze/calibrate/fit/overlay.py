@@ -70,12 +70,3 @@ def _as_wash(j: int, paths: Array, nm: ArrayLike, k: float, strength: float) -> 
     """Swatch j as a wash of one colourant, whose unit of load is one neat coat."""
     one = np.eye(len(paths))[j]
     return parted_by_none(strength, one * strength, crowding_overlap(one, paths, nm, k))
-
-
-def clear_layers(reflectances: ArrayLike, paper: ArrayLike) -> Array:
-    """Beer and Lambert's clear layers over each other: Rp times the product of R_i/Rp.
-
-    Reflectances [-], shape (layers, bands), and the paper's, shape (bands,); the same back.
-    """
-    R, Rp = np.atleast_2d(np.asarray(reflectances, dtype=float)), np.asarray(paper, dtype=float)
-    return Rp * (R / Rp).prod(axis=0)

@@ -1,10 +1,8 @@
-"""From one colour reading of a swatch to the ink's absorption spectrum.
+"""From the colours of an ink's strip to its absorption spectrum.
 
-A reading fixes three numbers, a spectrum has dozens: many inks look like the swatch. Two
-answers, both with exactly the colour that was read: the *smoothest* non-negative density over
-the paper, and a *dye-shaped* one, the most probable among mixtures of real dyes, which also
-tells how far spectra of the same colour may differ. Compared on measured overprints in
-docs/accuracy.md.
+A reading fixes three numbers, a spectrum has dozens: many inks look like the swatch. The answer is
+the most probable among mixtures of real dyes, and tells how far spectra of the same colour may
+differ. Compared with smoother ones on measured overprints in docs/accuracy.md.
 """
 
 from __future__ import annotations
@@ -13,24 +11,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from glaze.calibrate.fit.dye_prior import DyePrior
-from glaze.errors import InputError
 from glaze.physics.absorption import stack_reflectance
 
 Array = NDArray[np.float64]
 
 ROUNDS = 160
-"""Most steps of either search; 10 to 30 are used, more only for very vivid pinks."""
+"""Most steps of the search; 10 to 30 are used, more only for very vivid pinks."""
 
 LEAST_PATH = 1e-3
 """Smallest path kept in a logarithm: darkens paper by 0.1 %, below what can be read."""
-
-EVEN_SHARE = 0.15
-"""Weight of slope against curvature, in units of a 10 nm step: the curvature alone lets the ends
-of the spectrum run away, the slope alone makes plateaus of bands. Chosen among 0, 0.15 and slope
-alone after seeing the overprints (docs/decisions/002-crowding.md tells all three)."""
 
 FREE_SPREAD = 0.8
 """Standard deviation of the log path [-] that is left free beyond the mixtures, and
@@ -51,97 +43,6 @@ FAR_SDS = 2.0
 
 LAB_OF_ROOTS = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]])
 """CIELAB of cube roots of XYZ over white, without the straight part near black."""
-
-
-@dataclass(frozen=True)
-class RecoveredSpectrum:
-    """Reflectance of a swatch with exactly the colour read, and how sure it is.
-
-    reflectance : [-], shape (bands,)
-    spread : one standard deviation of it [-], shape (bands,), over inks of that same colour;
-        zeros for the smoothest form, which knows of no others
-    """
-
-    reflectance: Array
-    spread: Array
-
-
-def smoothest_density(
-    xyz: ArrayLike,
-    paper: ArrayLike,
-    xyz_weights: ArrayLike,
-    step_nm: float = 10.0,
-    surface: float = 0.0,
-) -> RecoveredSpectrum:
-    """Smoothest non-negative density over the paper that gives exactly the XYZ of a swatch.
-
-    Minimises curvature (and a little slope) of ln((Rp - s)/(R - s)) by Gauss-Newton with bounds.
-    Light that never enters the ink is no part of its density: counting it as such makes a dense
-    band look flat, and uncoated overprints come out worse
-    (docs/decisions/008-recovered-density.md).
-
-    Parameters
-    ----------
-    xyz : of the swatch, in the scale of the weights
-    paper : Rp, reflectance of the bare paper [-], shape (bands,)
-    xyz_weights : shape (bands, 3), evenly spaced bands `step_nm` [nm] apart
-    surface : s, light from the surface of the sheet [-]; lowered where the swatch is nearly as dark
-    """
-    from scipy.optimize import lsq_linear
-
-    Rp, W, target = (np.asarray(v, dtype=float) for v in (paper, xyz_weights, xyz))
-    s = _surface_below(surface, target, W)
-    bend = np.diff(np.eye(len(W)), 2, axis=0) * (10.0 / step_nm) ** 1.5
-    slope = np.diff(np.eye(len(W)), 1, axis=0) * EVEN_SHARE * (10.0 / step_nm) ** 0.5
-    smooth = 0.02 * np.vstack([bend, slope])
-    density = np.full(len(W), 0.5)
-    for turn in range(ROUNDS):
-        inked = (Rp - s) * np.exp(-density)
-        scale = 300.0 / np.maximum(target, 1e-4)
-        J = -(W * inked[:, None]).T * scale[:, None]
-        wanted = J @ density + (target - (s + inked) @ W) * scale
-        rows = np.vstack([smooth, J])
-        new = lsq_linear(rows, np.r_[np.zeros(len(smooth)), wanted], bounds=(0.0, 9.0)).x
-        move = float(np.abs(new - density).max())
-        density = density + _share_of_step(turn, move, 1.0) * (new - density)
-        if move < 1e-7:
-            break
-    R = s + (Rp - s) * np.exp(-density)
-    _check(R @ W, target)
-    return RecoveredSpectrum(R, np.zeros_like(R))
-
-
-def _surface_below(surface: float, target: Array, W: Array) -> float:
-    """The sheet's surface light, or half the swatch's least XYZ where that is lower."""
-    return min(surface, 0.5 * float((target / W.sum(axis=0)).min()))
-
-
-def dye_shaped(
-    xyz: ArrayLike,
-    paper: ArrayLike,
-    xyz_weights: ArrayLike,
-    prior: DyePrior,
-    sheet: tuple[float, float] = (1.0, 0.03),
-) -> RecoveredSpectrum:
-    """Most probable spectrum, for an ink made of dyes, with exactly the XYZ of a swatch.
-
-    A strip of one rung that is read without error (`most_probable`). `spread` is what the normal
-    law leaves open at that colour.
-
-    XYZ [-] has shape (3,), the paper [-] (wavelengths,), the weights (wavelengths, 3).
-
-    Parameters
-    ----------
-    sheet : path_spread k and surface s of the paper [-]
-    """
-    Rp, W, target = (np.asarray(v, dtype=float) for v in (paper, xyz_weights, xyz))
-    sheet = sheet[0], _surface_below(sheet[1], target, W)
-    found = most_probable(target[None], np.ones(1), Rp, W, prior, sheet, EXACT_DE, 0.0)
-    k, s = sheet
-    R = np.asarray(stack_reflectance(found.path, Rp, s, k))
-    _check(R @ W, target)
-    dR = (Rp - s) * found.path * (1.0 + found.path / k) ** -(k + 1.0)
-    return RecoveredSpectrum(R, dR * found.log_sd)
 
 
 @dataclass(frozen=True, eq=False)
@@ -283,12 +184,3 @@ def _freedom(nm: Array) -> Array:
     """Covariance of what the built-in dyes don't show, smooth along the spectrum."""
     apart = (nm[:, None] - nm) / FREE_LENGTH_NM
     return FREE_SPREAD**2 * np.exp(-0.5 * apart**2) + 1e-3 * np.eye(nm.size)
-
-
-def _check(xyz: Array, target: Array) -> None:
-    if np.abs(xyz - target).max() > 1e-4:
-        raise InputError(
-            "No ink on this paper has the colour of the swatch: it is lighter or more vivid than "
-            f"dye on it can be (XYZ read {np.round(target, 4)}, nearest {np.round(xyz, 4)}). "
-            "Check that the paper and the swatch were read under the same light."
-        )

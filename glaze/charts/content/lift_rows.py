@@ -16,7 +16,7 @@ from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.mix import Mix, diluted
 from glaze.materials.parts_told import parts_of, parts_short, parts_words
 from glaze.patch.layers import Laid, Layer, Lifted, standing_of
-from glaze.patch.patches import bare_patches, bleach_patches, glaze, value
+from glaze.patch.patches import bare_patches, bleach_patches, glaze
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import bands_of
@@ -197,13 +197,6 @@ def _lifted(
             words = ghost_words(after.lab, home[case].lab, paper.lab)
             band = bands[case][touch]
             yield case, LiftCell(plan.parts_water, touch + 1, after, band.low, band.high, words)
-
-
-def lightest_value(table: Table) -> float:
-    """The most that any lift can reach: bare paper, or the same bleached, whichever is lighter."""
-    paper = bare_patches(table, 2)
-    paper.bleached[0, 1] = 1.0
-    return float(value(table, paper).max())
 
 
 CSV_COLUMNS = (
