@@ -118,7 +118,11 @@ def _class(
         option: Path(value) for option in how.endings if (value := options.get(option)) is not None
     }
     for place in places.values():
-        _check_folder(place)
+        if place.suffix or place.is_file():
+            raise InputError(
+                f'"{place}": for a folder of scenes name a folder too; each scene gets a file in '
+                "it."
+            )
     names = f"{command.__module__}:{command.__name__}"
     endings = {option: how.endings[option] for option in places}
     jobs = [Job(str(s), (str(s), names, options, endings, _given())) for s in scenes]
@@ -145,13 +149,6 @@ def _given() -> list[str]:
     context = click.get_current_context()
     source = click.core.ParameterSource.COMMANDLINE
     return [name for name in context.params if context.get_parameter_source(name) is source]
-
-
-def _check_folder(place: Path) -> None:
-    if place.suffix or place.is_file():
-        raise InputError(
-            f'"{place}": for a folder of scenes name a folder too; each scene gets a file in it.'
-        )
 
 
 def one_of_many(

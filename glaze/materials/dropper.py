@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass
 
@@ -31,15 +30,11 @@ class Dropper:
 
     def __post_init__(self) -> None:
         for what, count in (("ink", self.ink_drops_per_ml), ("water", self.water_drops_per_ml)):
-            if count is not None and not _possible(count):
+            if count is not None and not FEWEST_PER_ML <= count <= MOST_PER_ML:
                 raise InputError(
                     f"A dropper gives {FEWEST_PER_ML:g} to {MOST_PER_ML:g} drops of {what} to the "
                     f"ml, not {count:g}. Count how many drops fill 1 ml."
                 )
-
-
-def _possible(count: float) -> bool:
-    return math.isfinite(count) and FEWEST_PER_ML <= count <= MOST_PER_ML
 
 
 def parse_dropper(text: str, option: str = "--dropper") -> Dropper:

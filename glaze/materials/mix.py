@@ -234,23 +234,18 @@ def diluted(mix: Mix, parts_water: float) -> Mix:
     if not (math.isfinite(parts_water) and parts_water >= 0):
         raise InputError(f"1 part + {parts_water:g} parts water: water can't be below 0 parts.")
     share = 1 / (1 + parts_water)
-    water_ml = mix.all_ml * parts_water
+    water_ml = mix.water_ml + mix.all_ml * parts_water
     return Mix(
-        recipe=mix.recipe if parts_water == 0 else _in_ml(mix, water_ml),
+        recipe=mix.recipe if parts_water == 0 else Recipe(mix.ink_ml, water_ml, "ml"),
         contents_g_per_l=MappingProxyType(
             {dye: g * share for dye, g in mix.contents_g_per_l.items()}
         ),
         ink_ml=mix.ink_ml,
-        water_ml=mix.water_ml + water_ml,
+        water_ml=water_ml,
         drops_per_ml=share * (mix.drops_per_ml + parts_water * mix.dropper.water_drops_per_ml),
         strength_factor=mix.strength_factor,
         dropper=mix.dropper,
     )
-
-
-def _in_ml(mix: Mix, more_water_ml: float) -> Recipe:
-    """The mix by its bottles in ml, with more water."""
-    return Recipe(mix.ink_ml, mix.water_ml + more_water_ml, "ml")
 
 
 def ml_for_area(area_mm2: float, film_ml_per_m2: float = 100.0, spare: float = 1.4) -> float:

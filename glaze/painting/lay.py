@@ -44,4 +44,4 @@ def trimmed(sheet: Sheet, rect: Rect) -> Sheet:
     """The part of a sheet inside a rectangle."""
     if rect == whole(sheet.shape):
         return sheet
-    return Sheet(**{name: field[rect.slices] for name, field in vars(sheet).items()})
+    return sheet.each(lambda field: field[rect.slices])

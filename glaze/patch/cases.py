@@ -21,7 +21,6 @@ from glaze.patch.layers import Doubt, Key, Laid, Layer, doubts_of
 from glaze.patch.table import Table
 from glaze.physics.colour import lab_from_xyz, munsell_value
 from glaze.physics.uncertainty import log_sd, meeting, shown
-from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]
 
@@ -105,7 +104,7 @@ class Cases:
                 found[stage] = stacks.xyz(sheet, figures)
                 plain.append(found[stage][:nudged])
             else:
-                some = Sheet(**{name: field[:nudged] for name, field in vars(sheet).items()})
+                some = sheet.each(lambda field: field[:nudged])
                 plain.append(stacks.xyz(some))
         return found, np.array(plain)
 

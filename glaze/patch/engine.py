@@ -133,7 +133,7 @@ class Stacks:
         films = np.array(own) * figures.of("film")
         there = np.flatnonzero(share > 0.0)
         if there.size:
-            some = sheet if there.size == len(layers) else _taken(sheet, there)
+            some = sheet if there.size == len(layers) else sheet.each(lambda field: field[:, there])
             self._wash(some, [layers[int(n)] for n in there], number, figures, films[:, there])
             if some is not sheet:
                 _put_back(sheet, there, some)
@@ -227,12 +227,7 @@ class Stacks:
             water_lift(sheet, share, layer.minutes, chemistry)
 
 
-def _taken(sheet: Sheet, patches: NDArray[np.intp]) -> Sheet:
-    """Some patches, in arrays of their own."""
-    return Sheet(**{name: field[:, patches] for name, field in vars(sheet).items()})
-
-
 def _put_back(sheet: Sheet, patches: NDArray[np.intp], some: Sheet) -> None:
-    """Patches that were `_taken`, back where they belong."""
+    """Patches that were taken out, back where they belong."""
     for name, field in vars(some).items():
         getattr(sheet, name)[:, patches] = field

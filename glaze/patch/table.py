@@ -63,8 +63,12 @@ class Table:
     @cached_property
     def absorptivity_l_per_g_cm(self) -> Array:
         """Of each colourant in each band [L/(g cm)], shape (colourants, bands)."""
-        curves = [_in_bands(dye) for dye in self.dyes]
-        return np.array(curves).reshape(len(self.dyes), band_nm().size)  # also without any ink
+        nm = band_nm()
+        curves = [
+            _fitted(dye.curve) if dye.curve else dye.absorptivity_l_per_g_cm(nm)
+            for dye in self.dyes
+        ]
+        return np.array(curves).reshape(len(self.dyes), nm.size)  # also without any ink
 
     @cached_property
     def visible_path_m2_per_g(self) -> Array:
@@ -149,11 +153,6 @@ def _fitted(curve: tuple[tuple[float, float], ...]) -> Array:
     if np.isin(band_nm(), at_nm).all():
         return np.interp(band_nm(), at_nm, value)  # recovered band by band from a colour
     return in_bands(np.interp(REFERENCE_NM, at_nm, value))
-
-
-def _in_bands(dye: Dye) -> Array:
-    """Absorptivity of a colourant in the bands [L/(g cm)], shape (bands,)."""
-    return _fitted(dye.curve) if dye.curve else dye.absorptivity_l_per_g_cm(band_nm())
 
 
 @dataclass(frozen=True, eq=False)

@@ -109,11 +109,6 @@ def meeting(wash_lab: ArrayLike, below_lab: ArrayLike) -> tuple[Array, Array]:
     return np.minimum(shown(wash_lab), shown(below_lab)), hues_apart(wash_lab, below_lab)
 
 
-def _z(level: float) -> float:
-    """Half width of a normal band of that level [standard deviations]."""
-    return NormalDist().inv_cdf(0.5 + level / 2.0)
-
-
 def log_sd(factor: ArrayLike, level: float = LEVEL) -> Array:
     """Standard deviation of ln(amount) when it is known to within times or over `factor`.
 
@@ -127,4 +122,4 @@ def log_sd(factor: ArrayLike, level: float = LEVEL) -> Array:
     f = np.asarray(factor, dtype=float)
     if np.any(f < 1.0):
         raise ValueError(f"a factor of uncertainty is 1 or more, not {f.min():g}")
-    return np.log(f) / _z(level)
+    return np.log(f) / NormalDist().inv_cdf(0.5 + level / 2.0)

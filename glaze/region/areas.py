@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.region.cover import Boxed
 from glaze.region.extents import boxes_of, number_by_size
-from glaze.region.growth import Numbers, grow, grow_over, soften
+from glaze.region.growth import Numbers, grow_over, soften
 from glaze.region.joins import Join, joins_of
 from glaze.region.leaks import Leaks, leaks_of
 from glaze.region.parted import coarser, parting_of, told_apart_by
@@ -217,7 +217,7 @@ def areas_of(
     number = told_apart_by(joins, drawn.wall, per_mm, neck_mm)
     parting = parting_of(number, joins, per_mm)
     number_by_size(number)
-    grow(number, round(UNDER_LINE_MM * per_mm))
+    grow_over(number, 0, round(UNDER_LINE_MM * per_mm))
     leaks = leaks_of(coarse, ends, fine, gap_mm, neck_mm, open_at_mm)
     return Areas(number, parting, leaks, sketch, gap_mm)
 

@@ -18,20 +18,12 @@ _ASKED = np.int32(-(1 << 30))
 """A pixel asked for in this step by area n holds this, less n."""
 
 
-def grow(number: Numbers, steps: int) -> None:
-    """Let areas grow over pixels without a number, in place, all at the same pace.
-
-    Numbers of areas, 0 for none: shape (rows, columns). By turns over sides and over corners too,
-    so that what grows from a point is an octagon. A pixel that several areas reach in the same step
-    goes to the one with the lowest number.
-    """
-    grow_over(number, 0, steps)
-
-
 def grow_over(number: Numbers, free: int, steps: int) -> None:
-    """Let numbers above 0 grow over the pixels that hold `free`, in place; all others block.
+    """Let numbers above 0 grow over the pixels that hold `free`, in place, all at the same pace.
 
-    Shape (rows, columns); otherwise as `grow`.
+    All others block, shape (rows, columns). By turns over sides and over corners too, so that what
+    grows from a point is an octagon. A pixel that several areas reach in the same step goes to the
+    one with the lowest number.
     """
     _grow(number, np.int32(free), steps)
 

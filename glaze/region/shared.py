@@ -24,7 +24,8 @@ def shared_words(
     areas : gives those of the sketch for a region's own `gap_mm` [mm], of shape (rows, columns)
     now : number of the area of each number that regions use, an index from 1 each
     """
-    whole = {name: one for name, one in named.items() if _of_areas(one)}
+    whole = {name: one for name, one in named.items()
+             if (one.area or one.enclosed_at_mm) and not one.needs}  # fmt: skip
     for (name, one), (other, two) in combinations(whole.items(), 2):
         found = areas(one.gap_mm)
         own, theirs = _places(one, found, now), _places(two, found, now)
@@ -38,10 +39,6 @@ def shared_words(
         yield (
             f'"{name}" and "{other}" share an area: {between}. If they are meant to differ, {hint}.'
         )
-
-
-def _of_areas(region: Region) -> bool:
-    return bool(region.area or region.enclosed_at_mm) and not region.needs
 
 
 def _places(region: Region, areas: Areas, now: Mapping[int, int]) -> Places:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -45,9 +46,13 @@ class Sheet:
         """Rows and columns, or the leading axes."""
         return self.bleached.shape
 
+    def each(self, change: Callable[[Places], Places]) -> Sheet:
+        """The sheet with each of its fields changed in one way."""
+        return Sheet(**{name: change(field) for name, field in vars(self).items()})
+
     def copy(self) -> Sheet:
         """The same in arrays of its own."""
-        return Sheet(**{name: field.copy() for name, field in vars(self).items()})
+        return self.each(lambda field: field.copy())
 
 
 def bare_sheet(rows: int, columns: int, colourants: int) -> Sheet:

@@ -18,7 +18,7 @@ from glaze.errors import InputError
 from glaze.region import groups
 from glaze.region.areas import Area, Areas, areas_of
 from glaze.region.combine import Regions
-from glaze.region.growth import grow
+from glaze.region.growth import grow_over
 from glaze.region.leaks import Leaks
 from glaze.region.outline import band, ellipse, fill, pen_line
 from glaze.region.records import Graded, Region
@@ -302,14 +302,14 @@ def test_several_points_take_several_areas() -> None:
 def test_areas_grow_at_one_pace_and_meet_in_the_middle() -> None:
     number = np.zeros((1, 9), np.int32)
     number[0, 0], number[0, 8] = 1, 2
-    grow(number, 20)
+    grow_over(number, 0, 20)
     assert number.tolist() == [[1, 1, 1, 1, 1, 2, 2, 2, 2]]
 
 
 def test_what_grows_from_a_point_is_nearly_round() -> None:
     number = np.zeros((61, 61), np.int32)
     number[30, 30] = 1
-    grow(number, 20)
+    grow_over(number, 0, 20)
     y, x = np.mgrid[-30:31, -30:31]
     away = np.hypot(x, y)
     # an octagon with sides 20 off: its corners are 8 % further off than its sides (1/cos 22.5)

@@ -14,12 +14,12 @@ from glaze.painting.settle import Painting
 from glaze.planning.recipe.thinned import diluted_text
 from glaze.planning.sheet.plan import Plan
 from glaze.planning.sheet.planner import plan_of
+from glaze.planning.sheet.step_bands import middle_of
 from glaze.region.records import SHEET, Region
 from glaze.scene.called import free_name
 from glaze.step.timing import spoken
 
 from . import drafting
-from .cards import middle_of
 from .drafting import Draft
 from .saying import say, translated
 
@@ -75,7 +75,7 @@ class _Adviser:
         """The middle of where it is [mm], of any grid over the sheet."""
         if not there.any():
             return None
-        row, column = middle_of(there)
+        row, column = middle_of(*np.nonzero(there))
         wide, high = self.plan.painting.size_mm
         x = (column + 0.5) / there.shape[1] * wide
         return round(x, 1), round((row + 0.5) / there.shape[0] * high, 1)

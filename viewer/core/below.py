@@ -19,7 +19,7 @@ from glaze.painting.settle import Painting
 from glaze.pipeline import picture_on
 from glaze.sheet.field import zero_field
 from glaze.sheet.rect import whole
-from glaze.sheet.state import Sheet, bare_sheet
+from glaze.sheet.state import bare_sheet
 
 Places = NDArray[np.intp]
 CHUNK = 6000
@@ -59,7 +59,7 @@ class Below:
 
         def fill(part: slice) -> None:
             some = slots[part]
-            sheet = Sheet(**{n: np.take(f, some, axis=1) for n, f in vars(self._kept).items()})
+            sheet = self._kept.each(lambda field: np.take(field, some, axis=1))
             above = self._above.taken((rows[None, part], columns[None, part]))
             out[part] = picture_on(above, sheet)[0]
 

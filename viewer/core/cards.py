@@ -6,18 +6,17 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.materials.dilution import Dilution, dilution_of
 from glaze.materials.parts_told import ml_words
-from glaze.painting.settle import Painting
 from glaze.patch.patches import bare_patches, glaze, linear_rgb, value
 from glaze.patch.table import Table
 from glaze.picture.file import picture_from_linear
 from glaze.pipeline import render
 from glaze.planning.recipe.thinned import diluted_text, neat_mix
 from glaze.planning.sheet.amounts import amount_of
+from glaze.planning.sheet.step_bands import middle_of
 from glaze.sheet.units import FILM_UNIT, FULL
 from glaze.step.kind import PaintedStep, Step
 from glaze.step.timing import spoken
@@ -133,15 +132,8 @@ def thick_place(painted: PaintedStep) -> tuple[int, int] | None:
     top = int(some.max(initial=0))
     if top == 0:
         return None
-    row, column = middle_of(some >= 0.8 * top)
+    row, column = middle_of(*np.nonzero(some >= 0.8 * top))
     return row * SPARSE, column * SPARSE
-
-
-def middle_of(there: NDArray[np.bool_]) -> tuple[int, int]:
-    """Of the places that are True, the one nearest to their middle, row and column."""
-    rows, columns = np.nonzero(there)
-    middle = np.argmin((rows - rows.mean()) ** 2 + (columns - columns.mean()) ** 2)
-    return int(rows[middle]), int(columns[middle])
 
 
 def _swatch(sitting: Sitting, painted: PaintedStep) -> Rgb | None:
@@ -151,12 +143,8 @@ def _swatch(sitting: Sitting, painted: PaintedStep) -> Rgb | None:
         return None
     count = 1 + next(n for n, step in enumerate(painting.steps) if step is painted)
     here = np.array([[place[0]]]), np.array([[place[1]]])
-    r, g, b = render(_without_line(painting.until(count)).taken(here)).rgb[0, 0]
+    r, g, b = render(replace(painting.until(count), line=None).taken(here)).rgb[0, 0]
     return int(r), int(g), int(b)
-
-
-def _without_line(painting: Painting) -> Painting:
-    return replace(painting, line=None)
 
 
 # ---- swatches of the table

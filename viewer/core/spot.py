@@ -144,7 +144,7 @@ def _bleached(painting: Painting, sheet: Sheet, touches: Touches) -> Sheet:
     ph = table.bleach.diluted_ph(touches.parts_water)
     chemistry = chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph)
     touch = touch_of(touches, table.bleach, table.room, table.paper)
-    after = _copy(sheet)
+    after = sheet.copy()
     compiled_lift.lift(after, np.full(sheet.shape, FULL, np.uint16), touch, chemistry)
     return after
 
@@ -154,10 +154,6 @@ def _about(band: Band, best: float) -> Band:
     by = best - band.best
     low, high = max(float(band.low) + by, 0.0), float(band.high) + by
     return replace(band, low=low, best=best, high=high)
-
-
-def _copy(sheet: Sheet) -> Sheet:
-    return Sheet(**{name: field.copy() for name, field in vars(sheet).items()})
 
 
 def _rgb8(linear: NDArray[np.float64]) -> tuple[int, int, int]:

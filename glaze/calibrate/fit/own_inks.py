@@ -161,7 +161,7 @@ def _fit_ink(
     else:
         ink = with_factors(strip.ink, fitted, factor)
     ink = replace(ink, bleach_class=klass, source="read from a painted swatch sheet")
-    expected = fit_strip_path(table, strip)
+    expected = dye_paths(table, strip.ink).sum(axis=0)
     visible = (band_nm() >= 400) & (band_nm() <= 700)
     strength = float(fitted.unit_path[visible].mean() / expected[visible].mean())
     crowding = own_crowding(table, strip, fitted)
@@ -195,11 +195,6 @@ def _with_lift(table: Table, fit: InkFit, readings: Sequence[Reading], scale: Ar
 def _unexplained(rungs: Sequence[ReadRung]) -> bool:
     """Whether a strip is farther off than an explanation may be."""
     return float(np.mean([rung.de00 for rung in rungs])) > UNEXPLAINED_DE00
-
-
-def fit_strip_path(table: Table, strip: Strip) -> Array:
-    """Path of one neat coat of the palette's own ink [-], shape (bands,)."""
-    return np.asarray(dye_paths(table, strip.ink).sum(axis=0))
 
 
 def rungs_of(table: Table, strip: Strip, fitted: Fitted, left: LeftOut) -> tuple[ReadRung, ...]:

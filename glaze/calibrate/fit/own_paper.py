@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.scan.swatch import Reading, SheetReading
+from glaze.calibrate.scan.swatch import SheetReading
 from glaze.errors import InputError, percent
 from glaze.materials.paper import Curve, Paper
 from glaze.physics.colour import LUMINANCE_OF_RGB, xyz_from_rgb
@@ -107,17 +107,13 @@ def _judge(rgb: Array) -> None:
 
 def _bleached(sheets: Sequence[SheetReading]) -> Array | None:
     """Bleach on bare paper over bare paper, None if no such dot was made."""
-    found = [_bleached_reading(sheet) for sheet in sheets]
+    found = [sheet.readings.get("bleach on bare paper") for sheet in sheets]
     rows = [r.dot_rgb for r in found if r is not None and r.dot_rgb is not None]
     if not rows:
         return None
     share = np.mean(rows, axis=0)
     # a dot that can't be told from bare paper may not have been made at all
     return np.asarray(share) if np.abs(share - 1.0).max() > 0.015 else None
-
-
-def _bleached_reading(sheet: SheetReading) -> Reading | None:
-    return sheet.readings.get("bleach on bare paper")
 
 
 def _darkest(sheets: Sequence[SheetReading], rgb: Array) -> float:

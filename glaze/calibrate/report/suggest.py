@@ -71,9 +71,9 @@ def suggest(
     names = inks_used(scene, painting.table.palette)
     seen = np.array(painted)
     weight = np.sqrt(np.minimum([z.area_mm2 for z in zones], 400.0) / 400.0)[:, None]
-    widths = np.array([_width(painting.table.palette, name) for name in names])
-
     table, count = painting.table, len(names)
+    factors = np.array([table.palette.inks[name].strength_factor for name in names])
+    widths = np.maximum(log_sd(factors, LEVEL), 0.05)
     paper = table.paper_reflectance @ table.light.display_weights
 
     def gaps(x: Array) -> Array:
@@ -86,15 +86,18 @@ def suggest(
         drawn = as_scanned(black[1][None], paper, scanner)
         return np.concatenate([off, residuals(black[0][None], drawn).ravel() / BLACK_DE])
 
+    def one_alone(i: int, x: Array) -> Array:
+        return gaps(x[0] * np.eye(count)[i])
+
     def scanned(scanner: Array) -> Array:
         return gaps(np.concatenate([np.zeros(count), scanner]))
 
     start = float((gaps(np.zeros(count)) ** 2).sum())
     alone = []
     for i, name in enumerate(names):
-        one = np.eye(len(names))[i]
-        x, _ = _search(partial(_along, gaps, one), widths[i : i + 1])
-        left = float((gaps(x[0] * one) ** 2).sum())
+        along = partial(one_alone, i)
+        x, _ = _search(along, widths[i : i + 1])
+        left = float((along(x) ** 2).sum())
         alone.append(Suggestion(name, math.exp(x[0]), max(0.0, 1 - left / max(start, 1e-12))))
     alone.sort(key=lambda s: -s.explains)
     off, _ = _search(scanned, SCANNER_SDS)
@@ -105,16 +108,6 @@ def suggest(
         name: (float(f), float(b)) for name, f, b in zip(names, np.exp(x), bands, strict=True)
     }
     return tuple(s for s in alone if s.explains >= WORTH_SHARE), together, scanner
-
-
-def _along(gaps: Callable[[Array], Array], direction: Array, x: Array) -> Array:
-    """The gaps for a step along one direction."""
-    return gaps(x[0] * direction)
-
-
-def _width(palette: Palette, name: str) -> float:
-    """Standard deviation of the log strength before the painting was seen."""
-    return max(float(log_sd(palette.inks[name].strength_factor, LEVEL)), 0.05)
 
 
 def _search(gaps: Callable[[Array], Array], widths: Array) -> tuple[Array, Array]:

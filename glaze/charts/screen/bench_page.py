@@ -79,10 +79,6 @@ def _whole(stage: Stage, plan: Plan, words: Words) -> Element:
     return sheet_figure(whole, words("bench.finished", title=plan.scene.title), words, before=False)
 
 
-def _english(words: Words) -> str:
-    return "" if words.language == "en" else "en"
-
-
 def _set_out(plan: Plan, words: Words) -> Element:
     """What stands ready before the first wash, to tick; with the caution where bleach is in."""
     used = [(n, ml) for n, ml in plan.bottles_ml.items() if n != WATER and ml > 0]
@@ -136,5 +132,5 @@ def _end(plan: Plan, last: Stage, words: Words) -> Element:
         words("bench.end"),
         _whole(last, plan, words),
         tag("p", words("bench.finished_told")),
-        tag("p", plan.promise, lang=_english(words)),
+        tag("p", plan.promise, lang="" if words.language == "en" else "en"),
     )

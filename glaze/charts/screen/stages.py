@@ -64,7 +64,7 @@ def stages_of(
     boxes = [_box_mm(place, painting.dpi * scale) for place in places]
     whole = (0.0, 0.0, *painting.size_mm)
     for share, quality in SIZES:
-        shown = [_webp(picture, share, quality) for picture in pictures]
+        shown = [picture_uri(_smaller(Image.fromarray(rgb), share), quality) for rgb in pictures]
         veils = ["", *(_veil(place, share) for place in places)]
         told = [Stage(*each) for each in zip(shown, veils, [whole, *boxes], strict=True)]
         if sum(stage.size for stage in told) <= MOST_BYTES * 4 / 3:
@@ -114,10 +114,6 @@ def _box_mm(place: NDArray[np.bool_], dpi: float) -> tuple[float, float, float, 
     edges = columns[0], rows[0], columns[-1] + 1, rows[-1] + 1
     left, top, right, bottom = (float(edge) * MM_PER_INCH / dpi for edge in edges)
     return left, top, right, bottom
-
-
-def _webp(rgb: NDArray[np.uint8], share: float, quality: int) -> str:
-    return picture_uri(_smaller(Image.fromarray(rgb), share), quality)
 
 
 def picture_uri(image: Image.Image, quality: int = SIZES[0][1]) -> str:

@@ -113,7 +113,7 @@ def _draw(table: Table, layout: SwatchPage, day: str | None, bleach: bool) -> Pa
         _headings(page, table, layout)
     _row_names(page, table, layout)
     if not bleach:
-        layout = replace(layout, places=tuple(map(_undotted, layout.places)))
+        layout = replace(layout, places=tuple(replace(place, dot=None) for place in layout.places))
     for place in layout.places:
         if bleach or place.kind != "bleached":
             _patch(page, place)
@@ -123,10 +123,6 @@ def _draw(table: Table, layout: SwatchPage, day: str | None, bleach: bool) -> Pa
     if not trial and not coats:
         page.text(middle, float(layout.marks[2][1]) + 1.2, TOLD_BLEACH, 8.0, align="centre")
     return page
-
-
-def _undotted(place: PrintedPlace) -> PrintedPlace:
-    return replace(place, dot=None)
 
 
 def _marks(page: Page, layout: SwatchPage) -> None:

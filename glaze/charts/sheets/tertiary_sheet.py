@@ -159,16 +159,12 @@ def _answers(lesson: Lesson, layout: Layout) -> Page:
     told = "As predicted: your bottles may differ, by as much as the bars show."
     page = start_sheet(lesson.table, layout, "Tertiaries: answers", told)
     y = _rows(page, lesson, page.top + 3.0, "predicted")
-    y = page.paragraph(page.left, y, page.right - page.left, _trust(lesson), LABEL_PT) + 1.0
+    trust = f"{BAR_WORDS} {promise(standing_of(lesson.table, lesson.inks))}"
+    y = page.paragraph(page.left, y, page.right - page.left, trust, LABEL_PT) + 1.0
     for number, told in enumerate(answers(lesson), start=1):
         told = f"{'abcd'[number - 1]}  {told}"
         y = page.paragraph(page.left, y + 2.0, page.right - page.left, told, LABEL_PT)
     return page
-
-
-def _trust(lesson: Lesson) -> str:
-    """How far the answers can be trusted."""
-    return f"{BAR_WORDS} {promise(standing_of(lesson.table, lesson.inks))}"
 
 
 def _rows(page: Page, lesson: Lesson, y: float, mode: str) -> float:

@@ -82,7 +82,8 @@ def told_of(gamut: Gamut, lift: bool = True) -> list[str]:
         told.append(f"Mixes go dull in {_and(parts)}: no drops of these bottles make them bright.")
     else:
         told.append("No hue goes dull: every family reaches six tenths of the bottles' own chroma.")
-    alone, under = (_hued_at(reach.slices, 4.0) for reach in (gamut.mixes, gamut.shadowed))
+    at_4 = (reach.slices[:, 2 * 4] for reach in (gamut.mixes, gamut.shadowed))
+    alone, under = (int((chroma >= SEEN_CHROMA).sum()) for chroma in at_4)
     told.append(
         f"At value 4 mixes alone keep a hue (chroma {SEEN_CHROMA:g}) in {alone} of ten families; "
         f"shadow washes of {gamut.black} bring it to {under}."
@@ -96,11 +97,6 @@ def told_of(gamut: Gamut, lift: bool = True) -> list[str]:
         f"in {family_words()[stays]}."
     )
     return told
-
-
-def _hued_at(slices: Array, value: float) -> int:
-    """Families that show a hue at a value."""
-    return int((slices[:, round(2 * value)] >= SEEN_CHROMA).sum())
 
 
 def _and(parts: Sequence[str]) -> str:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 from typing import Any
 
 import numpy as np
@@ -161,7 +162,7 @@ def _darkest(painting: Painting, sheet: Sheet) -> Image:
     out = np.empty(sheet.shape, np.float32)
     for top in range(0, sheet.shape[0], 64):
         rows = slice(top, top + 64)
-        some = Sheet(**{name: field[rows].copy() for name, field in vars(sheet).items()})
+        some = sheet.each(itemgetter(rows)).copy()
         some.load_g_per_m2 = np.pad(some.load_g_per_m2, more)
         some.optical_g_per_m2 = np.pad(some.optical_g_per_m2, more)
         out[rows] = value(table, glaze(table, some, dark))

@@ -82,9 +82,7 @@ def darkened(table: Table, sheet: Sheet, wash: Mix, coats: Array) -> Sheet:
 
     `coats` has shape (steps,); so many patches come back, shape (1, steps).
     """
-    copies = Sheet(
-        **{key: np.repeat(part, coats.size, axis=1) for key, part in vars(sheet).items()}
-    )
+    copies = sheet.each(lambda field: np.repeat(field, coats.size, axis=1))
     film = table.paper.film_ml_per_m2
     lay(
         copies,

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
 from glaze.patch.band import Band
@@ -22,7 +21,7 @@ from glaze.planning.sheet.place import (
     lies,
     name_of,
 )
-from glaze.planning.sheet.step_bands import Pixel, layers_at
+from glaze.planning.sheet.step_bands import Pixel, layers_at, middle_of
 
 NEARLY_FULL = 0.9
 """A hue is read where the step has so much of the most that it has on it."""
@@ -106,19 +105,12 @@ def crossed_by(painting: Painting, number: int) -> list[Crossed]:
             continue
         clear = here & core if (here & core).any() else here
         clear &= film >= NEARLY_FULL * film[clear].max()
-        pixel = full_size(painting, small, middle_of(clear))
+        pixel = full_size(painting, small, middle_of(*np.nonzero(clear)))
         at_mm = painting.middle_mm(*pixel)
         share = float(painting.steps[number].even_shares(pixel))
         hue = Hue(name_of(painting, steps), layers_at(painting, pixel, number))
         found.append(Crossed(hue, pixel, at_mm, float(np.count_nonzero(here)) * mm2, share))
     return sorted(found, key=lambda one: -one.mm2)
-
-
-def middle_of(mask: NDArray[np.bool_]) -> Pixel:
-    """The pixel of a mask that is nearest to its middle; True inside, shape (rows, columns)."""
-    rows, columns = np.nonzero(mask)
-    nearest = int(np.argmin(np.hypot(rows - rows.mean(), columns - columns.mean())))
-    return int(rows[nearest]), int(columns[nearest])
 
 
 def full_size(painting: Painting, small: Painting, pixel: Pixel) -> Pixel:

@@ -72,8 +72,11 @@ class _Planner:
         over, beside = meetings(self.small)
         own = own_values(self.small)
         told = reasons(self.painting, own, over, beside)
-        minutes = [self._minutes(step, n) for n, step in enumerate(self.scene.steps)]
         areas = [self._area_cm2(n) for n in range(len(self.scene.steps))]
+        minutes = [
+            step.minutes_for(area, self.table)
+            for step, area in zip(self.scene.steps, areas, strict=True)
+        ]
         starts = earliest_starts(minutes, beside)
         steps = tuple(
             replace(
@@ -106,9 +109,6 @@ class _Planner:
         """Area a step wets; soft edges count by their share."""
         shares = float(self.painting.steps[n].spread.sum(dtype=np.float64)) / FULL
         return shares * (2.54 / self.painting.dpi) ** 2
-
-    def _minutes(self, step: Step, n: int) -> Minutes:
-        return step.minutes_for(self._area_cm2(n), self.table)
 
     def _step(
         self, n: int, step: Step, minutes: Minutes, starts: float, reason: str

@@ -6,10 +6,10 @@ import numpy as np
 
 from glaze.painting.settle import Painting, regions_of, resolve
 from glaze.planning.recipe.hue import Hue
-from glaze.planning.sheet.crossed import full_size, middle_of
+from glaze.planning.sheet.crossed import full_size
 from glaze.planning.sheet.layout import layout_of
 from glaze.planning.sheet.place import coarse, core_of
-from glaze.planning.sheet.step_bands import Pixel, layers_at
+from glaze.planning.sheet.step_bands import Pixel, layers_at, middle_of
 from glaze.scene.records import Scene
 from glaze.sheet.memory import Memory
 from glaze.sheet.units import FULL, Mask
@@ -35,4 +35,4 @@ def _middle(cover: Mask, painting: Painting) -> Pixel:
     clear = clear if clear.any() else inside
     most = int(np.bincount(np.maximum(labels[clear], 0)).argmax())
     at_most = clear & (labels == most)
-    return full_size(painting, small, middle_of(at_most if at_most.any() else clear))
+    return full_size(painting, small, middle_of(*np.nonzero(at_most if at_most.any() else clear)))

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from glaze.painting.settle import Painting
 from glaze.patch.band import Trusted
@@ -25,6 +26,7 @@ LOOKED_AT_PX = 400_000
 FULLEST = 0.98
 
 Pixel = tuple[int, int]
+Pixels = NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -100,5 +102,11 @@ def fullest(step: PaintedStep) -> Pixel:
         away = np.abs(films - np.quantile(films, 0.8))
         like = away <= np.sort(away)[films.size // 10]
         rows, columns = rows[like], columns[like]
+    row, column = middle_of(rows, columns)
+    return row * stride, column * stride
+
+
+def middle_of(rows: Pixels, columns: Pixels) -> Pixel:
+    """The pixel of some that is nearest to their middle, shape (pixels,) each."""
     nearest = int(np.argmin(np.hypot(rows - rows.mean(), columns - columns.mean())))
-    return int(rows[nearest]) * stride, int(columns[nearest]) * stride
+    return int(rows[nearest]), int(columns[nearest])
