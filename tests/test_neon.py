@@ -111,6 +111,16 @@ def test_compiled_and_plain_glow_agree(tmp_path: Path, paper: str) -> None:
     assert np.abs(linear_rgb(on) - linear_rgb(painting)).max() > 0.1
 
 
+def test_flat_washes_alone_glow_as_their_patch_does(tmp_path: Path, tables) -> None:
+    # no lift and no glow take a way of their own through the tiles: nothing of that may be left
+    flat = SCENE.partition("[[step]]\nlift")[0].replace("mix =", 'edge = "none"\nmix =')
+    (tmp_path / "scene.toml").write_text(flat)
+    on = resolve(load_scene(tmp_path), even=True).glowing()
+    lit = patch_rgb(tables[True], pink(tables[True]))[0, 0]
+    assert np.abs(lit - patch_rgb(tables[False], pink(tables[False]))[0, 0]).max() > 0.1
+    np.testing.assert_allclose(linear_rgb(on)[24, 12], lit, atol=1e-3)
+
+
 def test_a_rectangle_glows_bit_for_bit_like_the_sheet(painting: Painting) -> None:
     on, part = painting.glowing(), Rect(7, 11, 40, 60)
     assert (linear_rgb(on, part) == linear_rgb(on)[part.slices]).all()

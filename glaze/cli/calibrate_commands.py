@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +11,7 @@ import click
 
 from glaze.cli import completing
 from glaze.cli.calibration_told import calibration_json, calibration_lines, painted_gap
-from glaze.cli.printing import chart_of
+from glaze.cli.printing import Command, chart_of
 from glaze.cli.show import Answer, answers, caution_lines, names, progress
 
 if TYPE_CHECKING:
@@ -39,68 +40,88 @@ def swatches(
     return pages, [how, *caution_lines(not no_bleach)]
 
 
+def inks_made(palette: str, paper: str) -> Callable[[Command], Command]:
+    """Make a command of a function that finds inks on a `table`, and write what it found.
+
+    palette, paper : what is said of those two options
+    """
+
+    def made(find: Callable[..., Calibration]) -> Command:
+        @wraps(find)
+        def written(
+            *given: Any, output: str, paper_out: str | None, report: str | None, **options: Any
+        ) -> Answer:
+            from glaze.calibrate.report.calibration_sheet import calibration_sheets
+            from glaze.calibrate.report.ink_file import check_new, write_inks, write_paper
+            from glaze.charts.paper.publish import check_output, write_pages
+            from glaze.patch.table import table_of
+
+            inks_of, paper_of, over = (
+                options.pop(name) for name in ("palette", "paper", "replace")
+            )
+            for file in filter(None, (output, paper_out)):
+                check_new(Path(file), over)
+            if report:
+                check_output(Path(report))
+            found = find(*given, table=table_of(inks_of, paper_of, "D65"), **options)
+            files = [write_inks(found, output, inks_of, replace=over)]
+            if paper_out:
+                files.append(write_paper(found, paper_out, paper_of, replace=over))
+            files += write_pages(calibration_sheets(found), report) if report else []
+            told = [str(file) for file in files]
+            return {"files": told, **calibration_json(found)}, [*calibration_lines(found), *told]
+
+        command: Command = answers(written)
+        for option in (
+            click.option(
+                "--replace", is_flag=True, help="Write over files that are there already."
+            ),
+            click.option("--report", help="Also write what was found: .pdf, .svg or .png."),
+            click.option("--paper-out", help="Also write the paper, as paper.toml."),
+            click.option("--paper", default="white cartridge", show_default=True, help=paper),
+            click.option("--palette", default="lifting", show_default=True, help=palette),
+            click.option("-o", "--output", required=True, help="Inks to write: a .toml file."),
+        ):
+            command = option(command)
+        return command
+
+    return made
+
+
 @click.command()
 @click.argument("scans", metavar="SCAN...", nargs=-1, required=True)
-@click.option("-o", "--output", required=True, help="Inks to write: a .toml file.")
-@click.option("--palette", "palette_name", default="lifting", show_default=True,
-              help="What the sheet was printed for.")  # fmt: skip
-@click.option("--paper", "paper_name", default="white cartridge", show_default=True,
-              help="Paper the sheet is on.")  # fmt: skip
 @click.option("--inks", default="", help="As given when the sheet was printed.")
 @click.option("--fit", "kind", default="auto", show_default=True,
               help="strength, dyes, measured; auto takes the simplest that predicts.")  # fmt: skip
 @click.option("--grey-card", type=float, default=None, metavar="SHARE",
               help="Reflectance of a grey card on its place, as 0.18.")  # fmt: skip
 @click.option("--tint-from-scan", is_flag=True, help="Take the paper's own colour from the scan.")
-@click.option("--paper-out", default=None, help="Also write the paper, as paper.toml.")
-@click.option("--report", default=None, help="Also write what was found: .pdf, .svg or .png.")
-@click.option("--replace", is_flag=True, help="Write over files that are there already.")
-@answers
+@inks_made("What the sheet was printed for.", "Paper the sheet is on.")
 def calibrate(
+    table: Table,
     scans: tuple[str, ...],
-    output: str,
-    palette_name: str,
-    paper_name: str,
     inks: str,
     kind: str,
     grey_card: float | None,
     tint_from_scan: bool,
-    paper_out: str | None,
-    report: str | None,
-    replace: bool,
-) -> Answer:
+) -> Calibration:
     """Read painted swatch sheets from SCAN and write your own inks.
 
     A scan or photo may lie any way round, but has to show the whole page. Each ink is fitted to
     its strip; the mixes and shadow washes are predicted and tell how far to trust it.
     """
     from glaze.calibrate.fit.own_inks import calibrate as fit
-    from glaze.calibrate.report.ink_file import write_inks
-    from glaze.patch.table import table_of
 
-    _check_free(output, paper_out, report, replace)
-    table = table_of(palette_name, paper_name, "D65")
     sheets = _read_scans(scans, table, inks)
     with progress("Fitting the inks") as share:
-        found = fit(
-            sheets, table, kind=kind, grey=grey_card, tint_from_scan=tint_from_scan, progress=share
+        return fit(
+            sheets,
+            table,
+            kind=kind,
+            grey=grey_card,
+            tint_from_scan=tint_from_scan,
+            progress=share,
         )
-    written = [write_inks(found, output, palette_name, replace=replace)]
-    written += _write_more(found, paper_out, paper_name, report, replace)
-    files = [str(file) for file in written]
-    return {"files": files, **calibration_json(found)}, [*calibration_lines(found), *files]
-
-
-def _check_free(output: str, paper_out: str | None, report: str | None, replace: bool) -> None:
-    """Refuse files that can't be written, before the work is done."""
-    from glaze.calibrate.report.ink_file import check_new
-    from glaze.charts.paper.publish import check_output
-
-    check_new(Path(output), replace)
-    if paper_out:
-        check_new(Path(paper_out), replace)
-    if report:
-        check_output(Path(report))
 
 
 def _read_scans(scans: Sequence[str], table: Table, inks: str) -> list[SheetReading]:
@@ -118,43 +139,12 @@ def _read_scans(scans: Sequence[str], table: Table, inks: str) -> list[SheetRead
     return [read_swatches(scan, pages) for scan in scans]
 
 
-def _write_more(
-    found: Calibration, paper_out: str | None, paper_name: str, report: str | None, replace: bool
-) -> list[Path]:
-    """Write the paper and the report, whichever is asked for."""
-    from glaze.calibrate.report.ink_file import write_paper
-    from glaze.charts.paper.publish import write_pages
-
-    written = []
-    if paper_out:
-        written.append(write_paper(found, paper_out, paper_name, replace=replace))
-    if report:
-        from glaze.calibrate.report.calibration_sheet import calibration_sheets
-
-        written += write_pages(calibration_sheets(found), report)
-    return written
-
-
 @click.command()
 @click.argument("file", metavar="FILE")
-@click.option("-o", "--output", required=True, help="Inks to write: a .toml file.")
-@click.option("--palette", "palette_name", default="lifting", show_default=True,
-              help="Whose other inks are kept beside yours.")  # fmt: skip
-@click.option("--paper", "paper_name", default="white cartridge", show_default=True,
-              help="Sort of paper; its colour comes from the file.")  # fmt: skip
-@click.option("--paper-out", default=None, help="Also write the paper, as paper.toml.")
-@click.option("--report", default=None, help="Also write what was found: .pdf, .svg or .png.")
-@click.option("--replace", is_flag=True, help="Write over files that are there already.")
-@answers
-def spectra(
-    file: str,
-    output: str,
-    palette_name: str,
-    paper_name: str,
-    paper_out: str | None,
-    report: str | None,
-    replace: bool,
-) -> Answer:
+@inks_made(
+    "Whose other inks are kept beside yours.", "Sort of paper; its colour comes from the file."
+)
+def spectra(table: Table, file: str) -> Calibration:
     """Make inks of measured spectra: FILE is CGATS.17 text or a CSV.
 
     Each sample is called as on the swatch sheet: "paper", "Blue neat", "Blue 1+4", "Blue with
@@ -162,16 +152,9 @@ def spectra(
     tells how far to trust it.
     """
     from glaze.calibrate.fit.measured_strips import from_spectra
-    from glaze.calibrate.report.ink_file import write_inks
-    from glaze.patch.table import table_of
     from glaze.record.spectra import read_spectra
 
-    _check_free(output, paper_out, report, replace)
-    found = from_spectra(read_spectra(file), table_of(palette_name, paper_name, "D65"))
-    written = [write_inks(found, output, palette_name, replace=replace)]
-    written += _write_more(found, paper_out, paper_name, report, replace)
-    files = [str(one) for one in written]
-    return {"files": files, **calibration_json(found)}, [*calibration_lines(found), *files]
+    return from_spectra(read_spectra(file), table)
 
 
 @click.command()

@@ -186,3 +186,16 @@ def test_what_would_be_too_small_on_a5_is_refused() -> None:
 def test_every_sheet(layout: Layout, check: str) -> None:
     found = [f"{page.title}: {told}" for page in pages(layout) for told in CHECKS[check](page)]
     assert not found, "\n".join(found[:40])
+
+
+@pytest.mark.parametrize(
+    ("mode", "filled", "empty"), [("predicted", 2, 0), ("half", 2, 2), ("blank", 0, 2)]
+)
+def test_two_bottles_are_filled_halved_or_left_to_paint(mode: str, filled: int, empty: int) -> None:
+    # as the help says: colours as predicted, half of each as predicted, outlines to paint
+    pair = side_by_side(table(), "Black", "Blue")
+    (page,) = two_bottles_sheets(table(), pair, Layout(mode=mode, day=DAY))
+    swatches = [mark.name for mark in page.marks if isinstance(mark, Shape)]
+    first = [name for name in swatches if re.fullmatch(r"bottle-[12]-1", name)]
+    outlined = [name for name in swatches if re.fullmatch(r"bottle-[12]-1-blank", name)]
+    assert (len(first), len(outlined)) == (filled, empty)

@@ -160,6 +160,11 @@ def test_a_step_starts_when_the_hands_are_free_and_its_ground_is_dry(times, data
     assert starts[-1] <= sum(step.all for step in steps[:-1]) + 1e-9
 
 
+def test_times_are_kept_to_a_tenth_of_a_minute_and_what_never_dries_has_none() -> None:
+    told = Minutes(4.16, 12.34, math.inf).as_dict()
+    assert told == {"hands_on": 4.2, "shine_gone": 12.3, "dry": None}
+
+
 def test_times_are_said_as_people_say_them() -> None:
     assert [spoken(m) for m in (0.3, 39.4, 89, 130, 1441)] == [
         "1 min",

@@ -456,6 +456,9 @@ def test_a_photos_dpi_that_cant_be_meant_isnt_taken(said: int, tmp_path: Path) -
     assert not (tmp_path / "p").exists()
     scene = load_scene(new_scene(photo, tmp_path / "p", size_mm=(150.0, 100.0)))
     assert sketch_of(scene).size_mm == pytest.approx((150, 100))
+    # said by the painter it is meant: 300 by 200 pixels at so many to the inch of 25.4 mm
+    scene = load_scene(new_scene(photo, tmp_path / "meant", dpi=said))
+    assert sketch_of(scene).size_mm == pytest.approx((300 / said * 25.4, 200 / said * 25.4))
 
 
 @pytest.mark.parametrize(
