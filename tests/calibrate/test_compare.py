@@ -165,9 +165,9 @@ def test_strengths_are_found_again_from_the_painting(found):
     assert found.suggestions[0].ink == "Black"
     for name, factor in FACTORS.items():
         got, band = found.together[name]
-        assert got == pytest.approx(factor, rel=0.12)
+        assert got == pytest.approx(factor, rel=0.05)
         assert factor / band <= got <= factor * band
-    assert found.together["Red"][0] == pytest.approx(1.0, rel=0.1)
+    assert found.together["Red"][0] == pytest.approx(1.0, rel=0.03)
 
 
 @pytest.mark.parametrize(
@@ -268,7 +268,7 @@ def test_the_command_writes_a_report_and_corrected_inks(scene_folder, scan, tmp_
     palette = load_palette(inks)
     before = load_palette("lifting").inks["Black"].contents_g_per_l
     for dye, amount in palette.inks["Black"].contents_g_per_l.items():
-        assert amount / before[dye] == pytest.approx(1.6, rel=0.12)
+        assert amount / before[dye] == pytest.approx(1.6, rel=0.05)
     assert palette.inks["Black"].how == "estimated"
 
 

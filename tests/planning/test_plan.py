@@ -82,10 +82,10 @@ def two_fields() -> Plan:
 def test_places_are_the_sets_of_steps_that_lie_over_each_other() -> None:
     areas = {place.name: place.area_mm2 for place in two_fields().layout.places}
     # by hand: 30 x 40 each, 10 x 20 of either under the shadow, the dot's creeping edge apart
-    assert areas["blue"] == pytest.approx(30 * 40 - 10 * 20, rel=0.03)
-    assert areas["shadow over yellow"] == pytest.approx(10 * 20, rel=0.06)
-    assert areas["shadow over blue"] == pytest.approx(10 * 20, rel=0.06)
-    assert areas["yellow"] + areas["dot over yellow"] == pytest.approx(30 * 40 - 10 * 20, rel=0.03)
+    assert areas["blue"] == pytest.approx(30 * 40 - 10 * 20)
+    assert areas["shadow over yellow"] == pytest.approx(10 * 20)
+    assert areas["shadow over blue"] == pytest.approx(10 * 20)
+    assert areas["yellow"] + areas["dot over yellow"] == pytest.approx(30 * 40 - 10 * 20)
     assert "bare paper" not in areas
 
 
@@ -110,11 +110,10 @@ def test_borders_have_the_length_they_are_drawn_with() -> None:
     plan = two_fields()
     names = [place.name for place in plan.layout.places]
     lengths = {frozenset((names[b.one], names[b.other])): b.length_mm for b in plan.layout.borders}
-    # 40 mm in all, of which 20 lie under the shadow; counted by samples, pi/4 for slants
-    assert lengths[frozenset(("yellow", "blue"))] == pytest.approx(20, rel=0.35)
-    assert lengths[frozenset(("shadow over yellow", "shadow over blue"))] == pytest.approx(
-        20, rel=0.35
-    )
+    # 40 mm in all, of which 20 lie under the shadow; about its corners places aren't clear
+    assert lengths[frozenset(("yellow", "blue"))] == pytest.approx(20, rel=0.06)
+    shadows = frozenset(("shadow over yellow", "shadow over blue"))
+    assert lengths[shadows] == pytest.approx(20, rel=0.06)
     assert frozenset(("yellow", "shadow over blue")) not in lengths
 
 
@@ -226,7 +225,7 @@ def test_what_is_dragged_across_an_edge_is_what_a_stirring_wash_brings_there() -
     stirred = float(delta_e_2000(*looks))
     told = smear(coarse(plan.painting), plan.layout, 0, 1)[0]
     assert told == pytest.approx(stirred, rel=0.35)
-    assert found.border_mm == pytest.approx(20, rel=0.35)
+    assert found.border_mm == pytest.approx(20, rel=0.06)
     assert "one loaded stroke" in found.text
 
 
@@ -237,11 +236,11 @@ def test_both_orders_are_told_where_the_order_can_be_seen() -> None:
     choice = plan.choices[0]
     assert (choice.lower, choice.upper) == (0, 1)
     assert choice.other_smears == pytest.approx(
-        smear(coarse(other.painting), other.layout, 0, 1)[0], rel=0.1
+        smear(coarse(other.painting), other.layout, 0, 1)[0], rel=1e-3
     )
     places = [next(p for p in each.layout.places if len(p.steps) == 2) for each in (plan, other)]
     looks = [lab_from_xyz(place.xyz, D65_XYZ) for place in places]
-    assert choice.de00 == pytest.approx(float(delta_e_2000(*looks)), abs=0.1)
+    assert choice.de00 == pytest.approx(float(delta_e_2000(*looks)), abs=0.01)
 
 
 def test_merging_neighbours_are_flagged_and_distant_ones_are_not() -> None:
@@ -417,7 +416,7 @@ def test_a_scene_of_ours_is_planned_whole(name: str) -> None:
     assert len(plan.steps) == len(scene.steps)
     areas = sum(place.area_mm2 for place in plan.layout.places)
     rows, columns = painting.shape
-    assert areas == pytest.approx(rows * columns * (25.4 / painting.dpi) ** 2, rel=0.06)
+    assert areas == pytest.approx(rows * columns * (25.4 / painting.dpi) ** 2, rel=0.01)
     assert not [line for line in plan.mistakes if "still active" in line]
 
 

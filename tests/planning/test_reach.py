@@ -81,7 +81,7 @@ def test_a_region_of_one_pixel_has_an_answer(found) -> None:
     one = region(found, "one pixel")
     assert one.verdict == LIFT
     assert np.isfinite([one.now, one.reach, one.low, one.high]).all()
-    assert one.now == pytest.approx(region(found, "blue").now, abs=0.2)
+    assert one.now == pytest.approx(region(found, "blue").now, abs=0.01)
 
 
 BARE = """format = 1
@@ -253,5 +253,5 @@ def test_rows_too_many_stand_closer_rather_than_on_a_page_of_their_own(found) ->
 def test_the_deepest_place_of_a_disc_is_its_middle() -> None:
     i, j = np.indices((41, 61))
     row, column, depth = deepest((i - 20) ** 2 + (j - 40) ** 2 < 100)
-    assert (row * 41, column * 61) == pytest.approx((20.5, 40.5), abs=1.0)
-    assert depth * 41 == pytest.approx(10.0, abs=1.0)
+    assert (row * 41, column * 61) == pytest.approx((20.5, 40.5))
+    assert depth * 41 == pytest.approx(10.0)

@@ -159,6 +159,29 @@ def test_the_core_of_a_place_has_all_four_neighbours() -> None:
     assert core[0, 0]  # the sheet's own edge parts nothing
 
 
+@pytest.mark.parametrize("degrees", [0, 15, 30, 45, 70, 90])
+def test_a_straight_border_is_as_long_whichever_way_it_runs(degrees: float) -> None:
+    # through the middle of a disc 60 mm across, in samples of half a millimetre
+    y, x = (np.indices((140, 140)) - 69.5) / 2
+    turn = np.radians(degrees)
+    labels = np.where(x * np.sin(turn) > y * np.cos(turn), 1, 0)
+    labels[np.hypot(x, y) > 30] = -1
+    assert _lone_border(labels).length_mm == pytest.approx(60, rel=0.03)
+
+
+def test_a_round_border_is_its_circumference_long() -> None:
+    y, x = (np.indices((140, 140)) - 69.5) / 2
+    found = _lone_border(np.where(np.hypot(x, y) < 20, 1, 0))
+    assert found.length_mm == pytest.approx(2 * np.pi * 20, rel=0.01)
+
+
+def _lone_border(labels):
+    painting = SimpleNamespace(per_mm=2.0, shape=labels.shape, line=None)
+    grey = np.zeros((*labels.shape, 3))
+    (found,) = layout._borders(painting, labels, grey, 2)
+    return found
+
+
 @pytest.mark.parametrize(("lightness", "close"), [(54.0, 1.0), (56.0, 0.0)])
 def test_a_border_is_judged_by_what_lies_along_it(lightness: float, close: float) -> None:
     # two halves of 20 x 20 samples of half a millimetre; Munsell value is close to L*/10, so L* 54
@@ -170,15 +193,13 @@ def test_a_border_is_judged_by_what_lies_along_it(lightness: float, close: float
     line = np.ones((20, 20), np.float32)
     line[:5, 10] = 0.2  # drawn along a quarter of it
     painting = SimpleNamespace(per_mm=2.0, shape=(20, 20), line=line)
-    (found,) = layout._borders(painting, labels, core_of(labels), lab, 2)
+    (found,) = layout._borders(painting, labels, lab, 2)
     assert (found.one, found.other) == (0, 1)
-    # 10 mm, counted along both axes: pi/4 of it where it runs straight
-    assert found.length_mm == pytest.approx(10 * np.pi / 4)
+    assert found.length_mm == pytest.approx(10)
     assert found.apart == pytest.approx((lightness - 50) / 10, abs=0.03)
     assert (found.close, found.lined) == (close, 0.25)
-    short = core_of(labels[:8])
     painting = SimpleNamespace(per_mm=2.0, shape=(8, 20), line=None)
-    assert layout._borders(painting, labels[:8], short, lab[:8], 2) == ()  # 4 mm isn't judged
+    assert layout._borders(painting, labels[:8], lab[:8], 2) == ()  # 4 mm isn't judged
 
 
 # Order

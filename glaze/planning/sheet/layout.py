@@ -37,6 +37,8 @@ LEAST_BORDER_MM = 5.0
 HALF_STEP = 0.5
 ACROSS = 4
 """Samples from one side of a border to the other: 2 mm, clear of its soft edge."""
+SQUARE = 8
+"""Samples: within 4 mm a border is taken to be straight."""
 
 
 @dataclass(frozen=True)
@@ -91,30 +93,28 @@ def layout_of(painting: Painting) -> Arrangement:
         places.append(place_of(painting, steps, area, seen[at], value[at], film[:, inside]))
     labels = renumber[labels]
     lab = lab_from_xyz(seen, D65_XYZ).reshape(*painting.shape, 3)
-    borders = _borders(painting, labels, core, lab, len(places))
+    borders = _borders(painting, labels, lab, len(places))
     return Arrangement(tuple(places), borders, labels)
 
 
-def _borders(
-    painting: Painting,
-    labels: Labels,
-    core: NDArray[np.bool_],
-    lab: Array,
-    count: int,
-) -> tuple[Border, ...]:
+def _borders(painting: Painting, labels: Labels, lab: Array, count: int) -> tuple[Border, ...]:
     """Every pair of places that meet along at least `LEAST_BORDER_MM`.
 
     Two clear samples of different places, 2 mm apart across the edge, are met twice for every
-    sample of its length; pi/4 makes up for counting slants along both axes.
+    sample of its length along an axis.
     """
-    per_pair_mm = 0.5 / painting.per_mm * np.pi / 4
-    pairs = [_across(painting, labels, core, lab, axis) for axis in (0, 1)]
-    one, other, apart, de00, lined = (np.concatenate(part) for part in zip(*pairs, strict=True))
+    pairs = [_across(painting, labels, lab, axis) for axis in (0, 1)]
+    axis = np.repeat((0, 1), [len(found[0]) for found in pairs])
+    one, other, square, apart, de00, lined = (
+        np.concatenate(part) for part in zip(*pairs, strict=True)
+    )
     keys = np.minimum(one, other).astype(np.int64) * count + np.maximum(one, other)
     borders = []
     for key in np.unique(keys):
         these = keys == key
-        length = float(np.count_nonzero(these)) * per_pair_mm
+        # straight within a square: as long as its steps along both axes make it
+        steps = [np.bincount(square[these & (axis == n)], minlength=labels.size) for n in (0, 1)]
+        length = float(np.hypot(*steps).sum()) / 2 / painting.per_mm
         if length >= LEAST_BORDER_MM:
             low, high = divmod(int(key), count)
             borders.append(
@@ -131,20 +131,22 @@ def _borders(
     return tuple(borders)
 
 
-def _across(
-    painting: Painting, labels: Labels, core: NDArray[np.bool_], lab: Array, axis: int
-) -> tuple[NDArray[Any], ...]:
-    """Pairs of clear samples on both sides of a border along one axis: their places, how far
-    apart their values are, their CIEDE2000, and whether a line is drawn between them."""
+def _across(painting: Painting, labels: Labels, lab: Array, axis: int) -> tuple[NDArray[Any], ...]:
+    """Pairs of clear samples on both sides of a border along one axis: their places, the square
+    they are in, how far apart their values are, their CIEDE2000, and whether a line is drawn
+    between them."""
     near, far = (np.arange(labels.shape[axis] - ACROSS) + shift for shift in (0, ACROSS))
     one, other = labels.take(near, axis), labels.take(far, axis)
-    clear = core.take(near, axis) & core.take(far, axis) & (one != other)
-    clear &= (one >= 0) & (other >= 0)
+    clear = (one != other) & (one >= 0) & (other >= 0)
+    clear &= (labels.take(near + 1, axis) == one) & (labels.take(far - 1, axis) == other)
     here, there = lab.take(near, axis)[clear], lab.take(far, axis)[clear]
     luminance = [xyz_from_lab(side, D65_XYZ)[:, 1] for side in (here, there)]
     apart = np.abs(munsell_value(luminance[0]) - munsell_value(luminance[1]))
     lined = _line_between(painting, axis)[clear]
-    return one[clear], other[clear], apart, delta_e_2000(here, there), lined
+    middle = np.argwhere(clear)
+    middle[:, axis] += ACROSS // 2
+    square = (middle // SQUARE) @ (labels.shape[1], 1)
+    return one[clear], other[clear], square, apart, delta_e_2000(here, there), lined
 
 
 def _line_between(painting: Painting, axis: int) -> NDArray[np.bool_]:
