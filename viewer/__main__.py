@@ -15,8 +15,11 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from .window.glimpse import Glimpse
 
-HEAVY = "numpy", "vispy.scene", "napari.layers", "napari.components", "napari.viewer", "napari.qt"
-"""What the window is made of, in pieces between which a glimpse of the sheet can be drawn."""
+MODEL = "numpy", "glaze.scene.records", ".core.keep"
+NAPARI = "vispy.scene", "napari.layers", "napari.components", "napari.viewer", "napari.qt"
+"""What the window is made of, in pieces between which a glimpse of the sheet can be drawn: the
+model first, whole, so that a scene is read while napari is loaded and no thread waits for, or finds
+half of, what another loads."""
 
 HANDED_OVER_MS = 300
 """So long the glimpse stays behind the window, until that has drawn itself."""
@@ -30,6 +33,7 @@ def look_through_memory() -> None:
     gc.unfreeze()
     gc.collect()
     gc.freeze()
+    gc.enable()
 
 
 def has_screen() -> bool:
@@ -45,13 +49,11 @@ def main(arguments: list[str] | None = None) -> int:
     given.add_argument("path", type=Path, nargs="?")
     given.add_argument("--language")
     asked = given.parse_args(arguments)
+    gc.disable()  # what is loaded stays: to look through it meanwhile takes 0.6 s
     glimpse = _first_seen(asked.path) if has_screen() else None
     found: dict[str, Any] = {"problems": _language_problems(asked.language)}
     if not found["problems"]:
-        # the scene is read while napari is loaded
-        reader = threading.Thread(target=partial(_read, asked.path, found))
-        reader.start()
-        _load(reader, glimpse)
+        _load(asked.path, found, glimpse)
     if found["problems"] or glimpse is None:
         from .core.saying import say
 
@@ -68,10 +70,11 @@ def _first_seen(path: Path | None) -> Glimpse:
 
     from .core.last_seen import picture_of
     from .window.glimpse import Glimpse
-    from .window.tips import Tips
+    from .window.plain_imports import load_plainly
 
-    app = QApplication.instance() or QApplication(["glaze"])
-    app.installEventFilter(Tips(app))
+    load_plainly()
+    app = QApplication.instance()
+    app = app if isinstance(app, QApplication) else QApplication(["glaze"])
     glimpse = Glimpse(app, picture_of(path))
     glimpse.show()
     glimpse.goes_on()
@@ -108,16 +111,30 @@ def _read(path: Path | None, found: dict[str, Any]) -> None:
         found["problems"] = [*map(translated, error.problems)]
 
 
-def _load(reader: threading.Thread, glimpse: Glimpse | None) -> None:
-    """Load what the window is made of while a scene is read; ends early without a glimpse."""
-    for name in HEAVY if glimpse is not None else ():
-        importlib.import_module(name)
-        if glimpse is not None and not glimpse.goes_on():
-            break
+def _load(path: Path | None, found: dict[str, Any], glimpse: Glimpse | None) -> None:
+    """Load what the window is made of and read a scene; ends early without a glimpse."""
+    from .window.theme_icons import write_icons_once
+    from .window.units import load_units
+
+    _import(MODEL, glimpse)
+    reader = threading.Thread(target=partial(_read, path, found))
+    reader.start()
+    if glimpse is not None:
+        write_icons_once()
+        _import(NAPARI, glimpse)
+        load_units()
     while reader.is_alive():
         reader.join(0.02)
         if glimpse is not None:
             glimpse.goes_on()
+
+
+def _import(names: tuple[str, ...], glimpse: Glimpse | None) -> None:
+    """Load modules one after the other, as long as the glimpse isn't closed."""
+    for name in names:
+        importlib.import_module(name, __package__)
+        if glimpse is not None and not glimpse.goes_on():
+            break
 
 
 def _open(found: dict[str, Any], glimpse: Glimpse, path: Path | None) -> None:
@@ -126,9 +143,12 @@ def _open(found: dict[str, Any], glimpse: Glimpse, path: Path | None) -> None:
     from qtpy.QtCore import QTimer
 
     from .window.app import open_desk
+    from .window.tips import Tips
 
     desk = open_desk(napari.Viewer(title="glaze", show=False), found["sitting"])
-    look_through_memory()
+    gc.freeze()  # all that is there now stays
+    gc.enable()
+    Tips(glimpse.app).watch(glimpse.app)
     for another in (desk.opening.opened, desk.rescue.recovered):
         another.connect(lambda _: QTimer.singleShot(0, look_through_memory))
     desk.viewer.show()

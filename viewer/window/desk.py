@@ -25,7 +25,7 @@ from .bar import TopBar
 from .caution import CautionBox
 from .errands import Errands
 from .foot import Foot
-from .look import Wall, day, evening
+from .look import Wall, day, evening, register
 from .mask_laying import MaskLaying
 from .opening import Opening
 from .order_panel import OrderPanel
@@ -54,6 +54,7 @@ class Desk(QObject):
         self.viewer, self.sitting = viewer, sitting
         self.closed = False
         wall = wall or day()
+        viewer.theme = register(wall)  # first: the less stands in a window, the sooner it is done
         # the places
         self.sheet = SheetView(viewer, sitting, wall)
         self.order = OrderPanel(sitting, wall)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from qtpy.QtCore import QCoreApplication, QRectF, QSize, Qt
+from qtpy.QtCore import QRectF, QSize, Qt
 from qtpy.QtGui import QCloseEvent, QColor, QImage, QImageReader, QPainter, QPaintEvent
-from qtpy.QtWidgets import QWidget
+from qtpy.QtWidgets import QApplication, QWidget
 
 LIKED = 1480, 980
 """Size of the window [px] where the screen has room for it."""
@@ -28,7 +28,7 @@ class Glimpse(QWidget):
     closed : whether somebody has closed it, and wants no window
     """
 
-    def __init__(self, app: QCoreApplication, picture: Path | None) -> None:
+    def __init__(self, app: QApplication, picture: Path | None) -> None:
         super().__init__()
         self.app, self.closed = app, False
         self.setWindowTitle("glaze")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 
 from qtpy.QtGui import QFontDatabase
 
@@ -14,6 +15,8 @@ from glaze.charts.paper.type import FACES, font_file
 from glaze.physics.colour import luminance_of_value, srgb_encode
 
 FAMILY = "Atkinson Hyperlegible"
+SEAMS = Path(__file__).with_name("seams.qss")
+"""Between the places nothing is drawn: bar and foot are as high as what stands in them."""
 
 
 @dataclass(frozen=True)
@@ -68,8 +71,11 @@ def evening() -> Wall:
 
 
 def register(wall: Wall) -> str:
-    """Make napari know the wall as a theme; gives its name."""
+    """Make napari know the wall as a theme, and what it is to look like; gives its name."""
+    from napari._qt.qt_resources import STYLES
     from napari.utils.theme import Theme, register_theme
+
+    STYLES["glaze"] = str(SEAMS)  # set with all others: a window's style takes 0.05 s to change
 
     name = "glaze-evening" if wall.dark else "glaze-day"
     theme = Theme(

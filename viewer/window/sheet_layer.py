@@ -16,6 +16,7 @@ from ..core.pyramid import Picture8, Pyramid, at_level
 from ..core.sitting import Sitting
 from .controls import Once
 from .look import Wall
+from .sheet_image import SheetImage
 from .texture import upload
 
 CRISP = 1.5
@@ -48,7 +49,7 @@ class SheetLayer(QObject):
 
     def _add_layer(self) -> None:
         sitting = self.sitting
-        self.layer = self.viewer.add_image(
+        layer = self.layer = SheetImage(
             sitting.preview.pyramid.levels[0],
             rgb=True,
             name="sheet",
@@ -56,7 +57,7 @@ class SheetLayer(QObject):
             metadata={TAG: {"what": "sheet of the desk"}},
             **placed(sitting.painting.dpi),
         )
-        layer = self.layer
+        self.viewer.add_layer(layer)
         layer.mouse_pan = False
         # napari's own keys would turn the sheet, or take it out: they are for layers beside it
         layer.bind_key(..., _nothing)

@@ -12,15 +12,6 @@ from qtpy.QtWidgets import QApplication, QDialog, QDockWidget, QMainWindow, QWid
 from .controls import Once, Snug
 from .look import Wall, register, style
 
-SEAMS = """
-    QMainWindow::separator, QMainWindow::separator:hover,
-    QMainWindow::separator:horizontal, QMainWindow::separator:vertical {
-        width: 4px; height: 4px; margin: 0; padding: 0; background: transparent; image: none;
-    }
-"""
-"""Between the places nothing is drawn: bar and foot are as high as what stands in them."""
-
-
 TALL_PX = 900
 """In a lower window napari's lists stand behind one another: it would grow off the screen."""
 
@@ -35,6 +26,7 @@ class Surround:
         self.viewer = viewer
         self.widgets, self.host = (bar, foot, order), bar
         self.docks: list[QDockWidget] = []
+        self._dress_ours(wall)  # while each stands alone: in the window all of it is dressed again
         places = (("orders", "top"), ("table", "bottom"), ("order", "right"))
         for widget, (name, area) in zip(self.widgets, places, strict=True):
             dock = viewer.window.add_dock_widget(
@@ -51,7 +43,6 @@ class Surround:
         self._fit_soon = Once(self._fit, self.window)
         foot.changed_height.connect(self._fit_soon)
         self.napari_folded = False
-        self.dress(wall)
         self.fold_napari(True)
         self._fit_soon()
 
@@ -65,9 +56,11 @@ class Surround:
 
     def dress(self, wall: Wall) -> None:
         """The window in the greys of a wall."""
-        self.wall = wall
         self.viewer.theme = register(wall)
-        self.window.setStyleSheet(self.window.styleSheet() + SEAMS)
+        self._dress_ours(wall)
+
+    def _dress_ours(self, wall: Wall) -> None:
+        self.wall = wall
         for widget in self.widgets:
             widget.setStyleSheet(style(wall))
 

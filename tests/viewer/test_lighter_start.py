@@ -1,0 +1,93 @@
+"""What the window's start leaves out, or keeps from the last time: it is there all the same."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+pytest.importorskip("napari")
+
+
+def run(home: Path, *code: str) -> str:
+    """What a script prints that has a home of its own and a screen that nobody sees."""
+    own = {"QT_API": "pyside6", "QT_QPA_PLATFORM": "offscreen", "HOME": str(home)}
+    own |= {name: str(home) for name in ("XDG_CACHE_HOME", "XDG_CONFIG_HOME", "XDG_RUNTIME_DIR")}
+    command = [sys.executable, "-c", "\n".join(code)]
+    env = {name: value for name, value in os.environ.items() if name != "NAPARI_CONFIG"} | own
+    done = subprocess.run(command, capture_output=True, text=True, check=False, env=env)
+    if "libEGL" in done.stderr or "could not load the Qt" in done.stderr.lower():
+        pytest.skip("Qt can't be loaded here")
+    assert done.returncode == 0, done.stderr
+    return done.stdout.strip()
+
+
+def test_no_source_is_read_of_what_is_loaded_after_qt(tmp_path):
+    """Qt's Python looks also into what another thread has loaded by half; the window didn't open
+    then: `cannot import name ... from partially initialized module`."""
+    read = run(
+        tmp_path,
+        "import linecache, viewer.__main__ as start",
+        "start._first_seen(None)",
+        "import pydantic, fractions",
+        "print([f for f in linecache.cache if 'pydantic' in f or 'fractions' in f])",
+    )
+    assert read == "[]"
+
+
+UNITS = (
+    "from viewer.window.units import load_units",
+    "load_units()",
+    "import pint",
+    "units = pint.get_application_registry()",
+    # an inch is 25.4 mm by the international yard and pound agreement of 1959, from memory
+    "print(round(units.Quantity(1, 'inch').to('mm').magnitude, 6), units.Unit('pixel'))",
+)
+
+
+@pytest.mark.parametrize("kept", ["nothing", "all", "torn", "no folder"])
+def test_all_units_are_there_whatever_was_kept(tmp_path, kept):
+    folder = tmp_path / "glaze" / "units"
+    if kept == "no folder":
+        folder.parent.mkdir()
+        folder.write_text("a file where a folder is wanted", encoding="utf-8")
+    elif kept != "nothing":
+        run(tmp_path, *UNITS)
+        assert list(folder.glob("*.pickle"))
+    if kept == "torn":
+        for file in folder.glob("*.pickle"):
+            file.write_bytes(file.read_bytes()[:100])
+    assert run(tmp_path, *UNITS) == "25.4 pixel"
+    if kept == "torn":  # it is thrown away, and kept anew
+        assert run(tmp_path, *UNITS) == "25.4 pixel"
+        assert all(file.stat().st_size > 100 for file in folder.glob("*.pickle"))
+
+
+def icons(home: Path, colour: str) -> tuple[int, bool, int]:
+    """Of a theme with icons of a colour: how many there are, whether they have it, and when the
+    last was written [ns]."""
+    found = run(
+        home,
+        "from viewer.window.theme_icons import write_icons_once",
+        "write_icons_once()",
+        "from napari.resources._icons import _theme_path",
+        "from napari.utils.theme import get_theme, register_theme",
+        f"day = get_theme('light').model_copy(update=dict(id='day', icon={colour!r}))",
+        "day = type(day).model_validate(day.model_dump())",
+        "register_theme('day', day, 'glaze-lift')",
+        "print(_theme_path('day'))",
+    )
+    files = list(Path(found).glob("*.svg"))
+    text = next(file for file in files if file.name == "home.svg").read_text(encoding="utf-8")
+    return len(files), colour in text, max(file.stat().st_mtime_ns for file in files)
+
+
+def test_icons_are_written_once_and_again_in_another_colour(tmp_path):
+    first = icons(tmp_path, "#37332f")
+    assert first[0] > 100 and first[1]
+    assert icons(tmp_path, "#37332f") == first
+    count, right, later = icons(tmp_path, "#e9e5df")
+    assert count == first[0] and right and later > first[2]
