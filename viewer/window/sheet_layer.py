@@ -54,6 +54,7 @@ class SheetLayer(QObject):
             rgb=True,
             name="sheet",
             interpolation2d="linear",
+            blending="translucent_no_depth",
             metadata={TAG: {"what": "sheet of the desk"}},
             **placed(sitting.painting.dpi),
         )
