@@ -113,8 +113,8 @@ def _read(path: Path | None, found: dict[str, Any]) -> None:
 
 def _load(path: Path | None, found: dict[str, Any], glimpse: Glimpse | None) -> None:
     """Load what the window is made of and read a scene; ends early without a glimpse."""
+    from .window.layer_units import load_units
     from .window.theme_icons import write_icons_once
-    from .window.units import load_units
 
     _import(MODEL, glimpse)
     reader = threading.Thread(target=partial(_read, path, found))

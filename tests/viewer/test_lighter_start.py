@@ -39,7 +39,7 @@ def test_no_source_is_read_of_what_is_loaded_after_qt(tmp_path):
 
 
 UNITS = (
-    "from viewer.window.units import load_units",
+    "from viewer.window.layer_units import load_units",
     "load_units()",
     "import pint",
     "units = pint.get_application_registry()",
@@ -87,7 +87,10 @@ def icons(home: Path, colour: str) -> tuple[int, bool, int]:
 
 def test_icons_are_written_once_and_again_in_another_colour(tmp_path):
     first = icons(tmp_path, "#37332f")
-    assert first[0] > 100 and first[1]
+    count, right, written = first
+    assert count > 100
+    assert right
     assert icons(tmp_path, "#37332f") == first
-    count, right, later = icons(tmp_path, "#e9e5df")
-    assert count == first[0] and right and later > first[2]
+    again, right, later = icons(tmp_path, "#e9e5df")
+    assert (again, right) == (count, True)
+    assert later > written
