@@ -18,6 +18,8 @@ ROOT = str(Path(__file__).parents[1])
 if ROOT not in sys.path:
     sys.path.insert(0, ROOT)
 
+pytest_plugins = ["tests.tried_again"]
+
 # a landing must not hang on the luck of one run: new cases are found at the desk
 settings.register_profile("ci", derandomize=True, deadline=None)
 settings.register_profile("desk", deadline=None)

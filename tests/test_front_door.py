@@ -50,13 +50,13 @@ def test_a_name_that_is_not_there_is_told_with_those_that_are():
         _ = glaze.tabel_of
 
 
-def test_importing_takes_less_than_a_tenth_of_a_second():
-    code = "from time import perf_counter as t; a = t(); import glaze; print(t() - a)"
-    took = [
-        float(subprocess.run([sys.executable, "-c", code], capture_output=True, check=True).stdout)
-        for _ in range(3)
-    ]
-    assert min(took) < 0.1
+def test_importing_loads_little_more_than_the_door():
+    """A tenth of a second would be hundreds of modules; it takes those that a typed door needs."""
+    code = "import sys; before = set(sys.modules); import glaze; print(*set(sys.modules) - before)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = done.stdout.split()
+    assert [name for name in loaded if name.startswith("glaze")] == ["glaze"]
+    assert len(loaded) < 60
 
 
 def _names_used(tree: ast.AST) -> set[str]:

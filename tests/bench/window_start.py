@@ -1,7 +1,8 @@
 """The window started as a painter starts it, and closed once its picture is finished:
 `python -m tests.bench.window_start SCENE TIME` prints when each part was there, as JSON: seconds of
 the processor, all threads together, and of a glimpse of the sheet and of its picture in the window
-by the clock since TIME; and how many objects Python still looks through.
+by the clock since TIME; what heavy was loaded at the glimpse, and how many objects Python still
+looks through at the end.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import sys
 import time
 from typing import Any
 
-marks: dict[str, float] = {}
+marks: dict[str, Any] = {}
 
 
 def mark(name: str, clock: str = "") -> None:
@@ -31,6 +32,8 @@ def main() -> None:
     def glimpsed(*given: Any) -> Any:
         found = first_seen(*given)
         mark("glimpse", "glimpse by the clock")
+        heavy = "numpy", *program.NAPARI
+        marks["loaded"] = [name for name in heavy if name in sys.modules]
         watch()  # what it watches is loaded from here on
         return found
 

@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 from small_scenes import BENCH, write_sketch
 
+LONGEST_MS = 600_000
+"""So long a step waits for what it needs, on a machine that others work on."""
 ALONE = ("--no-sandbox", "--disable-gpu", "--disable-background-networking")
 CHROMIUM = next(
     filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), ""
@@ -41,7 +43,9 @@ def chromium() -> Iterator[Any]:
     if not CHROMIUM:
         pytest.skip("no Chromium on this machine: install Debian's package chromium")
     with driver.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(ALONE))
+        browser = playwright.chromium.launch(
+            executable_path=CHROMIUM, args=list(ALONE), timeout=LONGEST_MS
+        )
         yield browser
         browser.close()
 
@@ -62,6 +66,7 @@ def open_page(chromium: Any, page_file: Path) -> Iterator[Any]:
             has_touch=True,
         )
         contexts.append(context)
+        context.set_default_timeout(LONGEST_MS)
         page = context.new_page()
         page.on("console", lambda said: asked.append(f"{said.type}: {said.text}"))
         page.on("pageerror", lambda error: asked.append(str(error)))

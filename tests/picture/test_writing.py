@@ -116,7 +116,7 @@ with together():
     write_whole(Path(sys.argv[1]) / "a.txt", b"whole")
     write_whole(Path(sys.argv[1]) / "b.txt", iter([b"half", b"rest"]).__iter__())
     print("ready", flush=True)
-    import time; time.sleep(60)
+    import time; time.sleep(3600)
 """
 
 
@@ -139,11 +139,10 @@ def test_a_command_that_is_stopped_says_so_and_leaves_nothing(scene_folder, tmp_
     out.mkdir()
     command = [sys.executable, "-m", "glaze", "chart", "all", "-o", str(out / "pack.png")]
     run = subprocess.Popen(command, stderr=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
-    until = time.monotonic() + 60
-    while not content(out) and run.poll() is None and time.monotonic() < until:
+    while not content(out) and run.poll() is None:
         time.sleep(0.05)
     run.send_signal(signal.SIGTERM)
-    told = run.communicate(timeout=60)
+    told = run.communicate()
     assert run.returncode == 130, told
     assert "Stopped. Nothing was written." in told[1]
     assert content(out) == {}

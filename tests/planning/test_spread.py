@@ -26,10 +26,16 @@ from glaze.planning.many.variants import vary
 from glaze.scene.changed import ASIDE, Change
 from glaze.scene.parcel import parcel_of
 
+GO_ON = "go on"
 
-def noted(scene: str, memory: Any, number: int, notes: str, seconds: float) -> tuple[int, int]:
-    """Work that says where it is done, and takes its time."""
+
+def noted(
+    scene: str, memory: Any, number: int, notes: str, seconds: float, held: bool = False
+) -> tuple[int, int]:
+    """Work that says where it is done, and takes its time, or waits until it may go on."""
     (Path(notes) / f"{number} {os.getpid()} {time.time_ns()}").touch()
+    while held and not Path(notes, GO_ON).exists():
+        time.sleep(0.02)
     time.sleep(seconds)
     if number < 0:
         raise InputError(f"{scene} can't be.")
@@ -151,15 +157,16 @@ def test_what_a_lost_worker_was_doing_is_done_again(cluster, scene_folder, tmp_p
             time.sleep(0.02)
         killed.append(begun[0].name)
         os.kill(int(begun[0].name.split()[1]), signal.SIGKILL)
+        (notes / GO_ON).touch()
 
     killer = threading.Thread(target=kill_the_first)
     killer.start()
-    jobs = [Job(folder, (n, str(notes), 0.4)) for n in range(8)]
+    jobs = [Job(folder, (n, str(notes), 0.0, True)) for n in range(8)]
     found = done(noted, jobs, cluster.scheduler_address)
     killer.join()
     assert [number for number, _ in found] == list(range(8))
     lost, pid, _ = killed[0].split()
-    by = [file.name.split()[1] for file in notes.iterdir() if file.name.split()[0] == lost]
+    by = [file.name.split()[1] for file in notes.glob(f"{lost} *")]
     assert pid in by
     assert len(set(by)) == 2
 

@@ -49,7 +49,8 @@ WINDOW = """
 
 Made by `python -m tests.reliability window`: the real window, worked in by mouse and keys without a pause
 (strokes of ink, bleach and water, fills, bands, dilutions dragged, order, steps set aside and taken out, deeds
-taken back and done again, versions, saving), its process killed by chance within {longest:g} s and gone on
+taken back and done again, versions, saving), its process killed by chance after up to
+{deeds} deeds and {longest:g} s and gone on
 from what was found, {row} times in a row. Beside it sittings without a window, their journal cut at any byte.
 What is found is held bit for bit against what was done:
 
@@ -191,9 +192,9 @@ def _disk_part(most_kills: int) -> tuple[str, int]:
 def _window_part(kills_wanted: int) -> tuple[str, int]:
     """The window and sittings left behind: what the page says of them, and what was lost."""
     from tests.reliability.sitting_kills import ENDS, sitting_kills
-    from tests.reliability.window_kills import IN_A_ROW, LONGEST_S, window_kills
+    from tests.reliability.window_kills import IN_A_ROW, LONGEST_S, MOST_DEEDS, window_kills
 
-    page, bad = WINDOW.format(longest=LONGEST_S, row=IN_A_ROW), []
+    page, bad = WINDOW.format(deeds=MOST_DEEDS, longest=LONGEST_S, row=IN_A_ROW), []
     for what, tried, count in (
         ("the window, killed", window_kills, kills_wanted),
         ("a sitting, its journal cut", sitting_kills, 10 * kills_wanted),

@@ -32,7 +32,6 @@ def test_a_window_killed_while_it_is_worked_in_loses_the_deed_in_hand_at_most():
         [sys.executable, "-c", CODE],
         cwd=ROOT,
         env={**os.environ, "PYTHONPATH": path},
-        timeout=600,
         capture_output=True,
         text=True,
     )

@@ -27,7 +27,7 @@ from viewer.window.order_list import CARD
 if TYPE_CHECKING:
     from tests.reliability.monkey import Stranger
 
-PATIENCE_S = 6.0
+PATIENCE_S = 120.0
 STILL_S = 150.0
 """A window that doesn't come back from a deed in so long has hung."""
 HARMLESS = (

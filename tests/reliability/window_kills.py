@@ -24,8 +24,8 @@ from viewer.core.keep import open_any
 from viewer.core.recovery import left_behind, recover
 from viewer.core.sitting import Sitting
 
-LONGEST_S = 4.0
-"""A window is killed within so long of its first deed."""
+MOST_DEEDS, LONGEST_S = 12, 0.5
+"""A window is killed after so many deeds at most, and within so long of the last of them."""
 IN_A_ROW = 8
 """So many kills in a row of one scene, each gone on from."""
 
@@ -46,7 +46,9 @@ def window_kills(count: int, seed: int = 13) -> tuple[Counter[str], list[str]]:
             folder = place / str(n // IN_A_ROW)
             if not folder.exists():
                 make_scene(folder)
-            told = _killed(folder, seed + n, draw.uniform(0.02, LONGEST_S))
+            told = _killed(
+                folder, seed + n, draw.randint(1, MOST_DEEDS), draw.uniform(0, LONGEST_S)
+            )
             left = Path(shutil.copytree(folder, place / "left"))
             end = _found_again(folder, told)
             ends[end] += 1
@@ -70,8 +72,8 @@ def _read_in() -> None:
     import viewer.window.app  # noqa: F401
 
 
-def _killed(folder: Path, seed: int, seconds: float) -> list[str]:
-    """Work in a window of its own process and kill it; gives all that it has told."""
+def _killed(folder: Path, seed: int, deeds: int, seconds: float) -> list[str]:
+    """Work in a window of its own process and kill it after some deeds; gives all it has told."""
     end, start = os.pipe()
     pid = os.fork()
     if pid == 0:
@@ -79,15 +81,16 @@ def _killed(folder: Path, seed: int, seconds: float) -> list[str]:
         _work(folder, seed, start)
     os.close(start)
     with os.fdopen(end, encoding="ascii") as pipe:
-        first = ""
-        while not first.startswith("done") and (line := pipe.readline()):
-            first = line.strip()  # "done": the window is there, with what it has to hold
+        text, done = "", 0
+        # the first "done": the window is there, with what it has to hold
+        while done <= deeds and (line := pipe.readline()):
+            text, done = text + line if done else line, done + line.startswith("done")
         time.sleep(seconds)
         os.kill(pid, signal.SIGKILL)
         os.waitpid(pid, 0)
-        rest = pipe.read()
+        text += pipe.read()
     # a line that was cut short has told nothing
-    return [first, *rest.split("\n")[:-1]]
+    return text.split("\n")[:-1] or [""]
 
 
 def _work(folder: Path, seed: int, pipe: int) -> None:

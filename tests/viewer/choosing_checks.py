@@ -8,7 +8,6 @@ from qtpy.QtCore import QPoint, Qt
 from qtpy.QtGui import QColor
 from qtpy.QtTest import QTest
 from qtpy.QtWidgets import (
-    QApplication,
     QLabel,
     QPushButton,
     QRadioButton,
@@ -184,7 +183,6 @@ def a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one(window: Window) -> 
         QTest.mouseMove(canvas, window.at(*place))
         window.settle()
     QTest.keyClick(desk.window, Qt.Key.Key_P)
-    QApplication.processEvents()
     assert box.isVisible(), desk.foot.line.text()
     assert box.stop.isVisible()
     box.worker.finish()

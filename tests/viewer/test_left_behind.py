@@ -162,7 +162,7 @@ if how == "saved":
     save(sitting, home)
     journal.saved()
 print("open", flush=True)
-time.sleep(60)
+time.sleep(3600)
 """
 
 

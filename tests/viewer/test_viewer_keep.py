@@ -388,7 +388,7 @@ def test_kill_9_while_painting_loses_the_stroke_in_hand_at_most(scene_folder, tm
         time.sleep(seconds)  # it is now somewhere in a stroke, or in writing one down
         painter.send_signal(signal.SIGKILL)
         strokes = [int(line) for line in painter.stdout]
-        painter.wait(20)
+        painter.wait()
     (left,) = left_behind(kept)
     assert left.title == "Two squares"
     assert left.home == folder.resolve()

@@ -9,6 +9,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
+from pathlib import Path
 from subprocess import CompletedProcess
 from typing import NamedTuple
 
@@ -71,8 +72,9 @@ def _run(env: dict[str, str], survey: Survey) -> CompletedProcess[str]:
 
 @pytest.mark.parametrize("name", FITTING)
 def test_all_words_have_room_contrast_and_a_name_and_come_from_the_tables(
-    surveys: Answers, name: str
+    surveys: Answers, name: str, tmp_path: Path
 ) -> None:
-    done = surveys[name].result()
+    under_way = surveys.pop(name, None)  # asked again, it is gone through again
+    done = under_way.result() if under_way else _run(own_places(tmp_path), FITTING[name])
     assert done.returncode == 0, done.stdout + done.stderr[-3000:]
     assert "leaving: 1 looked at" in done.stdout

@@ -246,13 +246,10 @@ class Preview:
         total = len(self.corners)
         return 1 - (len(self.stale | self._asked.keys())) / max(1, total)
 
-    def finish(self, seconds: float = 60.0) -> None:
+    def finish(self) -> None:
         """Wait until all tiles are done."""
-        until = time.perf_counter() + seconds
         while self.busy:
             self.collect(1.0)
-            if time.perf_counter() > until:
-                raise TimeoutError("the picture isn't done")
             time.sleep(0.001)
 
     def close(self) -> None:

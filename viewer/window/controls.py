@@ -161,7 +161,8 @@ class OneLine(QLabel):
     """One line of words that never asks for room: what doesn't fit is left out, a tip has it."""
 
     def __init__(self, text: str = "", faint: bool = False) -> None:
-        super().__init__(text)
+        super().__init__(" ")  # one that never had words is a pixel lower
+        self.setText(text)
         self.setProperty("faint", faint)
 
     def setText(self, text: str) -> None:
