@@ -65,5 +65,6 @@ def unknown(what: str, name: str, known: Iterable[str]) -> str:
     names = sorted(known)
     near = difflib.get_close_matches(name, names, n=1, cutoff=0.5)
     hint = f' Did you mean "{near[0]}"?' if near else ""
-    known_words = f" Known: {', '.join(names)}." if names else ""
+    listed = [f'"{n}"' for n in names] if any("," in n for n in names) else names
+    known_words = f" Known: {', '.join(listed)}." if names else ""
     return f'No {what} is called "{name}".{hint}{known_words}'

@@ -69,7 +69,11 @@ def inks_made(palette: str, paper: str) -> Callable[[Command], Command]:
                 files.append(write_paper(found, paper_out, paper_of, replace=over))
             files += write_pages(calibration_sheets(found), report) if report else []
             told = [str(file) for file in files]
-            return {"files": told, **calibration_json(found)}, [*calibration_lines(found), *told]
+            lines = [f"{file}: written." for file in told]
+            lines.append(
+                f'Mix and paint with them: --palette {output}, or in a scene palette = "...".'
+            )
+            return {"files": told, **calibration_json(found)}, [*calibration_lines(found), *lines]
 
         command: Command = answers(written)
         for option in (

@@ -21,6 +21,7 @@ class Shelf(click.Group):
     kind : what one of them is called
     shelves : names under a heading each, in the order of the help; one for all if None
     other_names : further names of commands, which the help doesn't list twice
+    meant : what to type in place of words that are no commands
     """
 
     def __init__(
@@ -30,12 +31,13 @@ class Shelf(click.Group):
         kind: str,
         shelves: Mapping[str, Sequence[str]] | None = None,
         other_names: Mapping[str, str] | None = None,
+        meant: Mapping[str, str] | None = None,
         **named: Any,
     ) -> None:
         super().__init__(*given, **named)
         self.kept, self.kind = kept, kind
         self.shelves = shelves
-        self.other_names = other_names or {}
+        self.other_names, self.meant = other_names or {}, meant or {}
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """All their names."""
@@ -67,6 +69,8 @@ class Shelf(click.Group):
 
         known = {*self.kept, *self.other_names}
         if args and args[0] not in known and not args[0].startswith("-"):
+            if meant := self.meant.get(args[0].lower()):
+                raise click.UsageError(f'No {self.kind} is called "{args[0]}"; there is {meant}.')
             raise click.UsageError(unknown(self.kind, args[0], self.kept))
         return super().resolve_command(ctx, args)
 

@@ -13,6 +13,7 @@ from glaze.cli.show import Answer, answers, caution_lines
 from glaze.cli.table_options import with_table
 
 if TYPE_CHECKING:
+    from glaze.charts.content.class_plan import ClassPlan
     from glaze.charts.sheets.parts import Layout
     from glaze.planning.asked import Asked
 
@@ -72,4 +73,17 @@ def lesson(
     # JSON has the names that commands take
     figures = plan_class(asked.table, *asked_for).as_dict()
     found = {"files": told, "pages": len(whole), **figures, "notes": notes}
-    return found, [*to_print(files), *to_open(screens), *notes]
+    return found, [*to_print(files), *to_open(screens), *_time_lines(plan), *notes]
+
+
+def _time_lines(plan: ClassPlan) -> list[str]:
+    """What doesn't fit into the lesson's minutes."""
+    from glaze.charts.content.class_plan import LESSON_MINUTES
+
+    if plan.spare_minutes >= 0:
+        return []
+    takes = sum(minutes for _, minutes in plan.times)
+    out = " and ".join(f"the {name}" for name in plan.left_out)
+    told = f"All of it takes {takes:.0f} minutes, and you have {plan.minutes:g}: leave out {out}."
+    short = sum(LESSON_MINUTES[name] for name in plan.left_out) < -plan.spare_minutes
+    return [told + (" Even so it is too short." if short else "")]

@@ -51,6 +51,19 @@ SHELVES = {
 
 OTHER_NAMES = {"floor": "reach"}
 
+SHEETS = "wheel", "ladder", "blocks", "tertiary", "gamut", "fringe", "swatches"
+MEANT = {
+    **dict.fromkeys(("bleach", "lift"), "glaze reach SCENE, glaze chart lift, glaze swatch MIX"),
+    **dict.fromkeys(("colour", "color", "recipe"), "glaze mix COLOUR, glaze name INK"),
+    **dict.fromkeys(("dilute", "dilution"), "glaze shadow HUE, glaze chart ladder"),
+    **dict.fromkeys(("paint", "render"), "glaze preview SCENE -o picture.png"),
+    **dict.fromkeys(("scan", "measure"), "glaze calibrate SCAN, glaze new SKETCH"),
+    **dict.fromkeys(("open", "edit", "window"), "glaze view SCENE"),
+    **dict.fromkeys(("print", "sheet", "class"), "glaze chart wheel, glaze lesson"),
+    **{name: f"glaze chart {name}" for name in SHEETS},
+}
+"""What somebody is after who types a word that is no command."""
+
 
 @click.group(
     cls=Shelf,
@@ -58,6 +71,7 @@ OTHER_NAMES = {"floor": "reach"}
     kind="command",
     shelves=SHELVES,
     other_names=OTHER_NAMES,
+    meant=MEANT,
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 @click.version_option(__version__, package_name="glaze-lift", prog_name="glaze")

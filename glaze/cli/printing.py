@@ -21,7 +21,7 @@ Command = Callable[..., Any]
 Drawn = tuple[Sequence["Page"], Iterable[str], *tuple[dict[str, Any], ...]]
 """A chart's pages, notes, and what JSON tells of it besides."""
 
-PAGES = "A5, A4, A3 or Letter."
+PAGES = "A4, A3 or Letter; wheels and ladders A5 too."
 
 
 def page_options(command: Command, *, turned: bool = True, needed: bool = True) -> Command:

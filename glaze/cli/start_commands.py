@@ -25,7 +25,7 @@ def sketch_options(command: Callable[..., Any]) -> Callable[..., Any]:
             "--corners",
             default=None,
             metavar="X,Y ...",
-            help='Of a photo of the whole sheet: "find", or four in pixels; it is made square.',
+            help='Where table or lid shows round the sheet: "find", or four in pixels.',
         ),
         click.option(
             "--shape",
@@ -58,7 +58,7 @@ def new(sketch: str, folder_as_output: str | None, folder: str | None, **given: 
     return lambda: areas_json(areas, {}), [
         *size_lines(areas),
         f"{home / 'scene.toml'}: change the mixes there; {home / 'areas.png'} numbers the areas.",
-        f"glaze preview {shlex.quote(str(home))} -o preview.png",
+        f"To see it: glaze preview {shlex.quote(str(home))} -o preview.png",
     ]
 
 

@@ -74,9 +74,12 @@ def scene_path(path: str | Path) -> Path:
     except (OSError, ValueError):
         there = False
     if not there:
+        from glaze.scene.examples import example_names
+
+        ours = f" `glaze example {path}` copies ours here." if str(path) in example_names() else ""
         raise InputError(
             f'There is no scene at "{path}". Give a folder with a {FILE} in it, or that file; '
-            "`glaze new SKETCH` makes one."
+            f"`glaze new SKETCH` makes one.{ours}"
         )
     return file
 

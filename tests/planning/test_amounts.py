@@ -173,3 +173,15 @@ def test_times_are_said_as_people_say_them() -> None:
         "2 h 10 min",
         "24 h",
     ]
+
+
+def test_a_few_drops_are_counted_where_the_rest_is_measured() -> None:
+    """Nobody measures 0.09 ml of blue; 3 drops of 1/35 ml are 0.086."""
+    mix = mix_recipe("Yellow 3 parts + Blue 1 part + water 40 parts", PALETTE, {})
+    found = wash_amount(mix, 10.0, 0.1, PALETTE)
+    assert found.by_ml
+    # as much as holds three drops of blue: 9 of yellow, and 40 times 3/35 ml of water
+    assert found.text == "Yellow 9 drops + Blue 3 drops + water 3.4 ml"
+    much = wash_amount(mix, 10.0, 30.0, PALETTE)
+    # 42 ml: a 44th of blue and three of yellow, each more than twenty drops
+    assert much.text == "Yellow 2.9 ml + Blue 0.95 ml + water 38 ml"

@@ -21,7 +21,7 @@ from glaze.picture.file import encode
 
 NAMES_MM = 34.0
 HIGH_MM = 12.0
-ROW_MM = 24.0
+ROW_MM = 22.5
 GAP_MM = 2.4
 COLUMNS = 6
 MOST_ROWS = 4
@@ -152,7 +152,7 @@ def gap_words(rung: ReadRung) -> str:
     """What lies between a patch and its explanation: value steps in words, and CIEDE2000."""
     off = round(rung.value_gap, 1)
     side = "lighter" if off > 0 else "darker"
-    steps = f"{abs(off):.1f} {side}" if off else "same value"
+    steps = f"{abs(off):.1f} {side}" if off else "alike"
     return f"{steps} · {rung.de00:.1f}{THIN_SPACE}ΔE"
 
 

@@ -145,8 +145,10 @@ def drops_list(amount: Amount, key: str, words: Words) -> Element:
 
 def _counted(amount: Amount, words: Words) -> Iterator[str]:
     if amount.by_ml:
-        for name, ml in amount.ml.items():
-            if ml:
+        for name, ml, drops in amount.measured:
+            if drops:
+                yield _drops(name, drops, words)
+            else:
                 yield words("bench.measured", ml=ml_words(ml), name=_liquid(name, words))
         return
     yield from (_drops(name, count, words) for name, count in amount.drops.items())

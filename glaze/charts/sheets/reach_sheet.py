@@ -28,7 +28,7 @@ def reach_sheets(reach: Reach, layout: Layout, title: str) -> list[Page]:
     bleach = reach.bleach
     told = (
         f"{bleach.percent:g} % bleach with a brush, blotted after a minute; best of "
-        f"{_plans_words(reach)}. Bare paper is value {reach.paper_value:.1f}."
+        f"{_plans_words(reach)}. Paper: value {reach.paper_value:.1f}."
     )
     wished = bool((reach.want > 0).any())
     pages: list[Page] = []
@@ -53,6 +53,10 @@ def reach_sheets(reach: Reach, layout: Layout, title: str) -> list[Page]:
         rows = rows[fit:]
         pages.append(page)
     return pages
+
+
+TABLE_MM = 178.0
+"""Breadth of the table where nothing is wanted."""
 
 
 def _plans_words(reach: Reach) -> str:
@@ -83,11 +87,12 @@ def _table(
     wished: bool,
     step: float,
 ) -> None:
-    """A row for each region."""
+    """A row for each region; names take what the page has to spare."""
+    spare = min(max(page.right - page.left - TABLE_MM, 0.0), 30.0)
     columns = [
         Column("", 6, "right"),
         Column("", 8),
-        Column("region", 28 if wished else 38),
+        Column("region", 28 if wished else 38 + spare),
         Column("now", 10, "right"),
         Column("reach", 11, "right"),
         Column("by", 26 if wished else 30),

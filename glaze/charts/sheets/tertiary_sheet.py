@@ -187,7 +187,7 @@ def _beside(page: Page, x: float, y: float, mode: str, task: Task) -> None:
     if mode == "predicted":
         before, after = task.before, task.after
         page.text(x, y, f"{before.words}, {before.munsell}", LABEL_PT)
-        page.text(x, y + 5.0, f"under the wash {after.words}, {after.munsell}", LABEL_PT)
+        page.text(x, y + 5.0, f"under the wash: {after.words}, {after.munsell}", LABEL_PT)
         page.text(x, y + 10.0, f"value drop {task.value_drop:.1f}", LABEL_PT)
         for k, band in enumerate((task.before_band, task.after_band)):
             band_of(page, x, y + 13.5 + 2.8 * k, 60.0, band)

@@ -27,7 +27,7 @@ def key_pages(wheel: Wheel, layout: Layout, inner_mm: float, outer_mm: float) ->
     pages: list[Page] = []
     while rows:
         page = start_sheet(wheel.table, layout, "Key to the colour wheel", told, small=True)
-        y = _stock_lines(page, wheel)
+        y = _stock_lines(page, wheel, "band" in columns)
         if wheel.bleach_words:
             wide = page.right - page.left
             y = page.paragraph(page.left, y, wide, CAUTION_LINE, LABEL_PT, face="Bold")
@@ -40,14 +40,14 @@ def key_pages(wheel: Wheel, layout: Layout, inner_mm: float, outer_mm: float) ->
     return pages
 
 
-def _stock_lines(page: Page, wheel: Wheel) -> float:
+def _stock_lines(page: Page, wheel: Wheel, banded: bool) -> float:
     """Stock mixes and notes; gives where they end."""
     y = page.top + 1.0
     for name, drops in wheel.stocks.items():
         recipe = " + ".join(f"{ink} {count}" for ink, count in drops.items())
         told = f"{wheel.keys[name]}  stock mix {name}: {recipe} drops, stirred."
         y = page.paragraph(page.left, y, page.right - page.left, told, 8)
-    for note in (*wheel.notes, BAR_WORDS):
+    for note in (*wheel.notes, *([BAR_WORDS] if banded else [])):
         y = page.paragraph(page.left, y, page.right - page.left, note, 8)
     return y
 
@@ -66,7 +66,7 @@ def _key_columns(wheel: Wheel, layout: Layout) -> dict[str, Column]:
         columns |= {
             "shadow": Column("", 8),
             "shadow munsell": Column("under shadow", 23),
-            "drop": Column("drop", 11, "right"),
+            "drop": Column("darker by", 17, "right"),
         }
     if wheel.bleach_words:
         columns |= {"ghost": Column("", 8), "ghost munsell": Column("ghost", 22)}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.errors import number_of
 from glaze.materials.dilution import MOST_DROPS, Dilution, dilution_of, steps_text
 from glaze.materials.dropper import Dropper
 from glaze.materials.ink import Palette, find_name
@@ -26,6 +27,8 @@ SPARE = 1.4
 LEAST_MIX_ML = 0.5
 """Less can't be stirred and picked up with a brush; assumed."""
 LEAST_BLEACH_DROPS = 3
+FEW_DROPS = 20
+"""Up to so many of a liquid are counted where the others are measured; nobody measures 0.09 ml."""
 COCKLE_SHARE = 0.4
 """Water over paper by weight from which a sheet cockles: 100 g/m2 of water on 250 gsm, below which
 painters stretch their paper for wet work (common practice, no source)."""
@@ -64,12 +67,23 @@ class Amount:
 
     @property
     def text(self) -> str:
-        """As "Blue 3 + Yellow 2 + water 4"; in ml where it is more drops than anyone counts."""
+        """As "Blue 3 + Yellow 2 + water 4"; "Blue 3 drops + water 3.4 ml" where that is many."""
         if self.by_ml:
             if self.ready:
                 return f"{self.well} {ml_words(self.mix_ml)}"
-            return " + ".join(f"{name} {ml_words(ml)}" for name, ml in self.ml.items() if ml)
+            return " + ".join(
+                f"{name} {number_of(drops, 'drop') if drops else ml_words(ml)}"
+                for name, ml, drops in self.measured
+            )
         return steps_text((self.drops, self.then))
+
+    @property
+    def measured(self) -> Iterator[tuple[str, float, int]]:
+        """Each liquid with its ml, and its drops where these are few, else 0."""
+        for name, ml in self.ml.items():
+            if ml:
+                drops = self.drops.get(name, 0)
+                yield name, ml, drops if drops <= FEW_DROPS else 0
 
     @property
     def ml_words(self) -> str:
