@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from glaze.errors import InputError
+from glaze.materials.checked import Off
 from glaze.materials.ink import Ink, load_palette, palette_names
 
 
@@ -155,3 +156,12 @@ def test_reading_a_palette_loads_no_slow_library() -> None:
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True)
     assert done.stdout.strip() == "[]", done.stderr
+
+
+def test_what_a_sheet_of_ones_own_does_not_say_was_off_by_nothing(tmp_path):
+    file = tmp_path / "inks.toml"
+    file.write_text('based_on = "lifting"\n[checked]\n[checked.one_ink]\nvalue = 0.4\n')
+    found = load_palette(str(file)).checked
+    assert found.one_ink == Off(value=0.4, colour=0.0, chroma=0.0)
+    assert found.more_inks == found.scanner == Off(0.0, 0.0, 0.0)
+    assert found.overlay_times == Off(1.0, 1.0, 1.0)  # the law's error as usual

@@ -81,7 +81,7 @@ def test_hue_numbers_go_round_the_ten_families(number: int, family: str) -> None
     read = munsell_notation(xyz, ILLUMINANT_C_XYZ)
     hue, rest = str(read).split(" ")
     assert hue.lstrip("0123456789.") == family
-    assert float(hue.rstrip("RYGBP")) == pytest.approx(5.0, abs=0.5)
+    assert float(hue.rstrip("RYGBP")) == pytest.approx(5.0)
     assert rest == "5.0/6"
 
 

@@ -25,6 +25,17 @@ def test_value_plan_has_equal_steps_of_value_and_moves_no_value_by_more_than_hal
     assert np.abs(plan - munsell_value(ramp[:, 0])).max() <= 0.75 + 1e-6
 
 
+@pytest.mark.parametrize(
+    ("value", "grey"), [(2.1, 2.0), (3.5, 2.0), (4.2, 5.75), (7.3, 5.75), (8.0, 9.5), (9.4, 9.5)]
+)
+def test_a_flat_tone_is_the_nearest_grey_with_its_grain_evened_out_too(value, grey):
+    # three greys from 2 to 9.5: 2, 5.75 and 9.5, parted at 3.875 and 7.625
+    tone = np.full((20, 30, 3), luminance_of_value(value))
+    for even_px in (0.0, 3.0):
+        plan = munsell_value(few_values(tone, 3, even_px=even_px)[..., 0])
+        np.testing.assert_allclose(plan, grey, atol=1e-6)
+
+
 def test_a_value_plan_needs_two_values():
     with pytest.raises(ValueError, match="at least 2"):
         few_values(COLOURS, 1)

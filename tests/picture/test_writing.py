@@ -241,6 +241,18 @@ def test_what_glaze_did_not_write_is_not_replaced_and_what_it_did_is(
     assert mine.read_bytes() == first
 
 
+def test_a_command_leaves_another_programs_picture_and_a_script_replaces_what_it_names(tmp_path):
+    """Also where nothing looked at the place before the work."""
+    picture = tmp_path / "mine.png"
+    Image.fromarray(np.zeros((9, 9), np.uint8)).save(picture)
+    before = content(tmp_path)
+    with pytest.raises(InputError, match="only what glaze itself wrote"), together(command=True):
+        write_whole(picture, b"new")
+    assert content(tmp_path) == before
+    write_whole(picture, b"new")
+    assert picture.read_bytes() == b"new"
+
+
 def test_a_link_to_itself_stays_and_one_to_nothing_is_followed(tmp_path):
     (tmp_path / "loop.txt").symlink_to("loop.txt")
     with pytest.raises(InputError, match="leads back to itself"), together(command=True):

@@ -201,7 +201,7 @@ def test_numbers_are_found_again_in_a_sketch_that_has_changed(
     now = matched(kept, after.listed)
     for area in kept[1:]:  # the rest of the sheet has another size
         found = after.listed[now[area.number] - 1]
-        assert found.mm2 == pytest.approx(area.mm2 * zoom**2, rel=0.05)
+        assert found.mm2 == pytest.approx(area.mm2 * zoom**2, rel=0.015)
     assert len(set(now.values())) == len(now)
 
 

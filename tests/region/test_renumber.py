@@ -68,6 +68,17 @@ def test_a_region_whose_area_is_gone_is_named(scene: Path) -> None:
     told = run(scene, "--renumber").stdout
     assert f"names area {gone}, which is gone" in told
     assert "3 areas keep their numbers; new: 0." in told
+    assert "Write numbered" not in told
+
+
+def test_a_scene_without_kept_numbers_is_told_how_to_take_them(tmp_path: Path) -> None:
+    draw(tmp_path / "rings.png", *RINGS.values())
+    (tmp_path / "scene.toml").write_text(
+        'format = 1\npalette = "lifting"\npaper = "white cartridge"\nsketch = "rings.png"\n'
+    )
+    told = run(tmp_path, "--renumber").stdout
+    assert 'Write numbered = "areas.json" into [areas].' in " ".join(told.split())
+    assert len(read_kept(tmp_path / "areas.json")) == 4
 
 
 def test_a_damaged_file_is_numbered_anew_as_its_message_says(scene: Path) -> None:

@@ -81,7 +81,7 @@ def test_a_loose_hand_leaves_twice_what_a_practised_one_does():
     # all amounts are linear in the hand's; where they are cut off, by the mean kept, a little less
     inside = slice(100, 380), slice(100, 600)
     spread = {hand: film(manner=hand)[inside].std() for hand in ("practised", "loose")}
-    assert spread["loose"] / spread["practised"] == pytest.approx(2.0, rel=0.1)
+    assert spread["loose"] / spread["practised"] == pytest.approx(2.0, rel=0.02)
 
 
 def test_a_step_may_have_a_hand_of_its_own_but_not_on_a_figure():
