@@ -94,9 +94,7 @@ class Stacks:
     @cached_property
     def contents_g_per_l(self) -> Array:
         """Dye in each bottle, shape (inks, colourants). [g/L]."""
-        inks = (self.table.palette.inks[name] for name in self.inks)
-        rows = [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in self.dyes] for ink in inks]
-        return np.array(rows).reshape(len(self.inks), len(self.dyes))
+        return self.own.contents_g_per_l(self.table.palette.inks[name] for name in self.inks)
 
     def after_each(self, figures: Figures = AS_THEY_ARE) -> Iterator[Sheet]:
         """The bare patches, and the same after each layer, shape (cases, patches).

@@ -55,12 +55,8 @@ def glaze(
     film = table.paper.film_ml_per_m2 if film_ml_per_m2 is None else film_ml_per_m2
     for mix in each:
         check_wash(mix, coats, film, table.dyes)
-    contents = np.array(
-        [[mix.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for mix in each]
-    ).reshape(len(each), len(table.dyes))
-    lay_contents(
-        table, sheet, contents, np.array([m.strength for m in each]), coats, film, thickness
-    )
+    contents, strength = table.contents_g_per_l(each), np.array([m.strength for m in each])
+    lay_contents(table, sheet, contents, strength, coats, film, thickness)
     return sheet
 
 

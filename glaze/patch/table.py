@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from glaze.materials.bleach import Bleach
 from glaze.materials.dropper import Dropper
 from glaze.materials.dye import Dye, colourants
-from glaze.materials.ink import Palette, load_palette
+from glaze.materials.ink import Ink, Palette, load_palette
 from glaze.materials.mix import Mix, mix_line, mix_wells
 from glaze.materials.own_spectrum import with_measured_ink
 from glaze.materials.paper import Paper, load_paper
@@ -59,6 +59,11 @@ class Table:
     def dropper(self) -> Dropper:
         """What drops of its bottles, and of water, are counted with."""
         return self.palette.dropper
+
+    def contents_g_per_l(self, liquids: Iterable[Ink | Mix]) -> Array:
+        """What liquids hold of each colourant [g/L], shape (liquids, colourants)."""
+        rows = [[one.contents_g_per_l.get(dye.name, 0.0) for dye in self.dyes] for one in liquids]
+        return np.array(rows).reshape(len(rows), len(self.dyes))
 
     @cached_property
     def absorptivity_l_per_g_cm(self) -> Array:

@@ -36,10 +36,7 @@ def lay_shares(table: Table, inks: Sequence[Ink], shares: Array) -> Sheet:
 
     shares : of each ink in the liquid [-], shape (patches, inks); what is missing to 1 is water
     """
-    neat = np.array(
-        [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for ink in inks]
-    )
-    return first_washes(table, shares @ neat, shares.sum(axis=1))
+    return first_washes(table, shares @ table.contents_g_per_l(inks), shares.sum(axis=1))
 
 
 def refuse_water(table: Table, mix: Mix, name: str) -> None:

@@ -564,3 +564,9 @@ def test_a_second_touch_that_thins_out_does_ever_less_where_it_ends():
     assert np.all(np.diff(values) >= -1e-6)
     assert values[1] - values[0] < 0.01
     assert values[2] - values[0] < 0.1
+
+
+@pytest.mark.parametrize("touches", [0, -1, 1.5, 0.5])
+def test_touches_are_counted_in_whole_ones(touches: float) -> None:
+    with pytest.raises(InputError, match="whole number from 1 up"):
+        touch_of(Touches(touches=touches), Bleach(), Room(), load_paper("white cartridge"))

@@ -10,11 +10,14 @@ from qtpy.QtCore import QSize
 from qtpy.QtWidgets import QDialog, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from glaze.errors import InputError
+from glaze.record.incoming import PICTURES
 
 from ..core.saying import problems, say
 from .controls import push
 
 Read = TypeVar("Read")
+PICTURE_FILES = " ".join(f"*{end}" for end in PICTURES)
+"""Which files are shown where a picture is asked for."""
 
 
 class Box(QDialog):

@@ -12,6 +12,7 @@ from qtpy.QtWidgets import QFileDialog
 from ..core.napari_layers import lay_region, region_from_layer, region_from_picture
 from ..core.saying import say
 from ..core.sitting import Sitting
+from .dialogs import PICTURE_FILES
 from .errands import Errands
 from .surround import Surround
 
@@ -30,7 +31,7 @@ class MaskLaying(QObject):
 
     def picture(self, sitting: Sitting) -> None:
         """Lay what is in the hand where a grey picture is white."""
-        kinds = say("common.pictures", kinds="*.png *.tif *.tiff *.jpg")
+        kinds = say("common.pictures", kinds=PICTURE_FILES)
         title = say("files.mask")
         name, _ = QFileDialog.getOpenFileName(self.surround.window, title, "", kinds)
         if name:

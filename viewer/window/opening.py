@@ -19,11 +19,9 @@ from ..core.saying import problems, say, translated
 from ..core.sitting import Sitting
 from ..core.sizes import Size, picture_size, size_of, usual_sizes
 from .corners_box import CornersBox
-from .dialogs import LineBox, choose
+from .dialogs import PICTURE_FILES, LineBox, choose
 from .errands import Errands
 from .surround import Surround
-
-PICTURES = "*.png *.jpg *.jpeg *.tif *.tiff"
 
 
 class Opening(QObject):
@@ -114,7 +112,7 @@ class Opening(QObject):
     def ask_photo(self) -> None:
         """Ask for a photo of a sketch, and for the corners of the sheet in it."""
         if self.may_leave():
-            kinds = say("common.pictures", kinds=PICTURES)
+            kinds = say("common.pictures", kinds=PICTURE_FILES)
             title = say("menu.straighten")
             name, _ = QFileDialog.getOpenFileName(self.surround.window, title, "", kinds)
             if name:
@@ -144,7 +142,7 @@ class Opening(QObject):
         """Ask for a scene or a sketch."""
         if not self.may_leave():
             return
-        kinds = say("files.kinds", kinds=f"*.toml *.zip {PICTURES}")
+        kinds = say("files.kinds", kinds=f"*.toml *.zip {PICTURE_FILES}")
         name, _ = QFileDialog.getOpenFileName(self.surround.window, say("menu.open"), "", kinds)
         if name:
             self.open_later(Path(name))

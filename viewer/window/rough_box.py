@@ -23,12 +23,11 @@ from ..core.sitting import Sitting
 from ..core.worker import Worker
 from .controls import Once, OneLine, empty, faint, push
 from .corners_box import CornersBox
-from .dialogs import Box
+from .dialogs import PICTURE_FILES, Box
 from .drawing import Swatch
 from .questions import Questions
 from .sheet_panel import SheetView
 
-PICTURES = "*.png *.jpg *.jpeg *.tif *.tiff"
 POLL_MS = 60
 
 
@@ -85,7 +84,7 @@ class RoughBox(Box):
 
     def ask_open(self) -> None:
         """Ask which picture is the rough, and lay it over the sheet in the background."""
-        title, kinds = say("rough.asked"), say("common.pictures", kinds=PICTURES)
+        title, kinds = say("rough.asked"), say("common.pictures", kinds=PICTURE_FILES)
         name, _ = QFileDialog.getOpenFileName(self.questions.surround.window, title, "", kinds)
         if name:
             self.open_path(Path(name))

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.calibrate.fit.strip import READING_DE, Strip, dye_paths, residuals, strip_rgb
+from glaze.calibrate.fit.strip import READING_DE, Strip, dye_paths, eased, residuals, strip_rgb
 from glaze.patch.table import Table
 from glaze.physics.colour import LUMINANCE_OF_RGB
 from glaze.physics.uncertainty import log_sd
@@ -117,7 +117,8 @@ def scanner_found(table: Table, strips: Sequence[Strip], black: Array | None = N
     paper = table.paper_reflectance @ table.light.display_weights
     gaps, off = _beside_strengths(table, strips, paper)
     alone, _ = _search(lambda x: gaps(np.concatenate([usual.change, x])), count)
-    x, covariance = _search(_all_of(_usual(black), gaps), SIZE + count)
+    drawn = _usual(black)
+    x, covariance = _search(lambda x: np.concatenate([drawn(x), gaps(x)]), SIZE + count)
     covariance = covariance[:SIZE, :SIZE]
     plain, through = off(np.concatenate([usual.change, alone])), off(x)
     means = float(plain.mean()), float(through.mean())
@@ -200,7 +201,7 @@ def _beside_strengths(
 
     def gaps(x: Array) -> Array:
         off = [residuals(s.rgb, rgb) / READING_DE for s, rgb in zip(strips, fitted(x), strict=True)]
-        return np.concatenate([_soft(np.concatenate(off)).ravel(), x[SIZE:] / widths])
+        return np.concatenate([eased(np.concatenate(off)).ravel(), x[SIZE:] / widths])
 
     def means(x: Array) -> Array:
         both = zip(strips, fitted(x), strict=True)
@@ -209,17 +210,6 @@ def _beside_strengths(
         )
 
     return gaps, means
-
-
-def _soft(off: Array) -> Array:
-    """Rows of gaps, those far off pulling like their distance."""
-    size = np.linalg.norm(off, axis=1, keepdims=True)
-    share = np.sqrt(2.0 * (np.sqrt(1.0 + size**2) - 1.0)) / np.maximum(size, 1e-9)
-    return np.asarray(off * np.where(size > 1e-6, share, 1.0))
-
-
-def _all_of(*parts: Callable[[Array], Array]) -> Callable[[Array], Array]:
-    return lambda x: np.concatenate([part(x) for part in parts])
 
 
 def _search(gaps: Callable[[Array], Array], count: int) -> tuple[Array, Array]:

@@ -118,6 +118,13 @@ def residuals(seen: Array, predicted: Array) -> Array:
     return np.asarray((b - a) / np.stack([np.ones_like(weight), weight, weight], axis=1))
 
 
+def eased(off: Array) -> Array:
+    """Rows of gaps, those far off pulling like their distance. [-], shape (rungs, 3), the same."""
+    size = np.linalg.norm(off, axis=1, keepdims=True)
+    share = np.sqrt(2.0 * (np.sqrt(1.0 + size**2) - 1.0)) / np.maximum(size, 1e-9)
+    return np.asarray(off * np.where(size > 1e-6, share, 1.0))
+
+
 @cache
 def usual_prior() -> DyePrior:
     """Shapes of dye mixtures in the working bands, made once."""
@@ -160,10 +167,8 @@ def _search(
 
     def gaps(p: Array) -> Array:
         off = residuals(strip.rgb, strip_rgb(table, unit(p), strip.strength)) / READING_DE
-        # a rung that lies far off is a slip of the hand: it pulls like its distance
-        size = np.linalg.norm(off, axis=1, keepdims=True)
-        soft = np.sqrt(2.0 * (np.sqrt(1.0 + size**2) - 1.0)) / np.maximum(size, 1e-9)
-        return np.concatenate([(off * np.where(size > 1e-6, soft, 1.0)).ravel(), pull * p])
+        # a rung that lies far off is a slip of the hand
+        return np.concatenate([eased(off).ravel(), pull * p])
 
     found = least_squares(gaps, start, bounds=(-3.0, 3.0), xtol=1e-8, ftol=1e-8)
     return np.asarray(found.x, dtype=float)

@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 from glaze.calibrate.fit.found import SPECTRUM, Calibration, InkFit, ReadRung
 from glaze.calibrate.fit.ghosts import Dot
 from glaze.calibrate.report.promised import promised_lines
-from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, text_mm, wrapped
+from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, circle, text_mm, wrapped
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.paper.readable import readable_on
 from glaze.charts.sheets.facts import facts_of
@@ -165,9 +165,7 @@ def _dots(page: Page, words: Sequence[str], dots: Sequence[Dot], keys: Keys) -> 
         ground, left = screen_colour(dot.before), screen_colour(dot.after)
         page.polygon(box(x, y, wide, HIGH_MM), ground, Line((), 0.9, INK), f"dot: {dot.name}")
         middle = x + wide / 2, y + HIGH_MM / 2
-        turn = [math.tau * n / 48 for n in range(48)]
-        disc = [(middle[0] + 4.2 * math.cos(a), middle[1] + 4.2 * math.sin(a)) for a in turn]
-        page.polygon(disc, left, name=f"ghost: {dot.name}")
+        page.polygon(circle(middle, 8.4), left, name=f"ghost: {dot.name}")
         gain = f"+{dot.value_gain:.1f}" if dot.value_gain > 0 else f"{dot.value_gain:.1f}"
         page.text(*middle, gain, FINE_PT, align="centre", colour=readable_on(left), tabular=True)
         _fit_text(page, x, y + HIGH_MM + 3.2, wide, dot.name, keys)

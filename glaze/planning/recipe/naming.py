@@ -88,9 +88,8 @@ def name_ink(
     known = [other for other in known if other not in same]
     if not known:
         raise InputError(f"There is no other bottle to compare {name} with; name a palette.")
-    contents = np.array([ink.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes])
     strong = ink.strength if isinstance(ink, Mix) else 1.0
-    own = lab_of(table, THINNED[:, None] * contents, THINNED * strong)
+    own = lab_of(table, THINNED[:, None] * table.contents_g_per_l([ink]), THINNED * strong)
     left_out = ", ".join(other.name for other in same)
     return likeness(table, name, own, known, proportions(len(known), most_drops, 3), left_out)
 

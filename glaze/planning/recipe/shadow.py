@@ -167,9 +167,14 @@ def _wanted(to_value: float | None, darker: float | None, before: float) -> floa
             raise InputError(f"Value {to_value:g}: it goes from 0 (black) to 10 (white).")
         return to_value
     assert darker is not None
-    if not 0 < darker <= 10:
-        raise InputError(f"{darker:g} steps darker: give more than 0, up to 10 value steps.")
+    check_darker(darker)
     return before - darker
+
+
+def check_darker(steps: float) -> None:
+    """Refuse a number of value steps that nothing can get darker by."""
+    if not 0 < steps <= 10:
+        raise InputError(f"{steps:g} steps darker: give more than 0, up to 10 value steps.")
 
 
 def _note(hue: str, wanted: float, before: float, got: float, coats: int, thick: float) -> str:

@@ -45,10 +45,7 @@ def predicted_lab(table: Table, inks: Sequence[Ink], counts: Counts, strength: A
     """
     ink_ml = counts / np.array([ink.drops_per_ml for ink in inks])
     share = ink_ml / ink_ml.sum(axis=1, keepdims=True) * strength[:, None]
-    neat = np.array(
-        [[ink.contents_g_per_l.get(dye.name, 0.0) for dye in table.dyes] for ink in inks]
-    )
-    return lab_of(table, share @ neat, strength)
+    return lab_of(table, share @ table.contents_g_per_l(inks), strength)
 
 
 def lab_of(table: Table, contents_g_per_l: Array, strength: Array) -> Array:

@@ -28,7 +28,7 @@ from glaze.patch.table import Table
 from glaze.patch.trust import bands_of
 from glaze.planning.recipe.coats import MOST_COATS, WEAKEST, coats_for, in_coats
 from glaze.planning.recipe.hue import darkened
-from glaze.planning.recipe.shadow import drift_words
+from glaze.planning.recipe.shadow import check_darker, drift_words
 from glaze.planning.recipe.thinned import bottled, diluted_text, neat_mix
 from glaze.planning.sheet.crossed import Crossed, crossed_by
 from glaze.scene.records import Scene
@@ -196,8 +196,7 @@ def shade_of(
     ------
     InputError : for a region that isn't there, one without a hue below, and for steps out of range
     """
-    if not 0 < darker <= 10:
-        raise InputError(f"{darker:g} steps darker: give more than 0, up to 10 value steps.")
+    check_darker(darker)
     number, step = _step_there(scene, region)
     memory = Memory()
     painting = resolve(scene, progress, memory=memory)
