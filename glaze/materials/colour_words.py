@@ -130,9 +130,9 @@ def centroid_of(words: str, language: str = LANGUAGE) -> tuple[float, float, flo
     return known[asked].centroid
 
 
-def family_words(language: str = LANGUAGE) -> dict[str, str]:
+def family_words() -> dict[str, str]:
     """What each family of Munsell hue (R, YR ...) is called."""
-    words = load_words(language)["words"]
+    words = load_words(LANGUAGE)["words"]
     return {family: str(words[key]) for family, key in FAMILY_KEYS.items()}
 
 

@@ -37,7 +37,7 @@ class Dropper:
                 )
 
 
-def parse_dropper(text: str, option: str = "--dropper") -> Dropper:
+def parse_dropper(text: str) -> Dropper:
     """A dropper in words: "ink 30, water 20", one of them alone, or "both 25" for equal drops."""
     found: dict[str, float] = {}
     for piece in re.split(r"[,;]\s+|[,;](?=\D)", text.strip().lower()):
@@ -45,7 +45,7 @@ def parse_dropper(text: str, option: str = "--dropper") -> Dropper:
         # each once, and both alone
         if match is None or match[1] in found or (found and "both" in (match[1], *found)):
             raise InputError(
-                f'{option} "{text}": write how many drops make 1 ml, as "ink 30, water 20", or '
+                f'--dropper "{text}": write how many drops make 1 ml, as "ink 30, water 20", or '
                 'as "both 25" where one pipette gives both alike.'
             )
         found[match[1]] = float(match[2].replace(",", "."))

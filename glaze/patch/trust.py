@@ -26,8 +26,22 @@ MATTERS_VALUE, MATTERS_SHARE = 0.1, 0.25
 
 def trusted(table: Table, layers: Sequence[Layer], draws: int = DRAWS, seed: int = SEED) -> Trusted:
     """The colour of some layers over each other, the lowest first, and how far to trust it."""
-    cases = Cases(table, (tuple(layers),), (len(layers),), draws, seed)
-    return trusted_of(cases, len(layers))
+    stage = len(layers)
+    cases = Cases(table, (tuple(layers),), (stage,), draws, seed)
+    labs = lab_from_xyz(cases.seen[0][stage][:, 0], cases.table.light.white_xyz)
+    off = law_draws(cases, "colour", stage, 0)
+    off = np.hypot(delta_e_2000(labs[cases.singles :], labs[0]), off)
+    chroma = np.hypot(labs[:, 1], labs[:, 2])
+    moved = chroma[cases.singles :] + law_draws(cases, "chroma", stage, 0)
+    low, high = _ends(np.maximum(moved, 0.0))
+    best = float(chroma[0])
+    return Trusted(
+        band_of(cases, stage, 0),
+        (float(labs[0, 0]), float(labs[0, 1]), float(labs[0, 2])),
+        _quantile(off, LEVEL),
+        (min(low, best), best, max(best, high)),
+        causes_of(cases, stage, 0),
+    )
 
 
 def bands_of(
@@ -35,7 +49,6 @@ def bands_of(
     stacks: Sequence[Sequence[Layer]],
     last: int = 1,
     draws: int = DRAWS,
-    seed: int = SEED,
 ) -> list[list[Band]]:
     """The bands of the value of many patches, each as `trusted` gives it.
 
@@ -57,7 +70,7 @@ def bands_of(
     for patches in groups.values():
         some = tuple(tuple(stacks[n]) for n in patches)
         stages = tuple(range(len(some[0]) + 1))[-last:]
-        cases = Cases(table, some, stages, draws, seed)
+        cases = Cases(table, some, stages, draws, SEED)
         for place, n in enumerate(patches):
             found[n] = [band_of(cases, stage, place) for stage in stages]
     return found
@@ -124,24 +137,6 @@ def band_of(cases: Cases, stage: int, patch: int = 0) -> Band:
     Rp = np.maximum(table.paper_reflectance, table.paper_reflectance + table.bleached_gain)
     lightest = float(munsell_value(paper_factor() * Rp @ table.light.xyz_weights[:, 1]))
     return Band(min(max(low, 0.0), best), best, max(best, min(high, lightest)), standing)
-
-
-def trusted_of(cases: Cases, stage: int, patch: int = 0) -> Trusted:
-    """The colour of a patch after so many layers, and how far to trust it."""
-    labs = lab_from_xyz(cases.seen[0][stage][:, patch], cases.table.light.white_xyz)
-    off = law_draws(cases, "colour", stage, patch)
-    off = np.hypot(delta_e_2000(labs[cases.singles :], labs[0]), off)
-    chroma = np.hypot(labs[:, 1], labs[:, 2])
-    moved = chroma[cases.singles :] + law_draws(cases, "chroma", stage, patch)
-    low, high = _ends(np.maximum(moved, 0.0))
-    best = float(chroma[0])
-    return Trusted(
-        band_of(cases, stage, patch),
-        (float(labs[0, 0]), float(labs[0, 1]), float(labs[0, 2])),
-        _quantile(off, LEVEL),
-        (min(low, best), best, max(best, high)),
-        causes_of(cases, stage, patch),
-    )
 
 
 def _ends(values: Array) -> tuple[float, float]:

@@ -97,11 +97,11 @@ def glaze_weight(Q: ArrayLike, dQ: ArrayLike, crowding: float = CROWDING) -> NDA
     return step / crowded(1.0, crowding)
 
 
-def wet_weight(q: ArrayLike, Q: ArrayLike, crowding: float = CROWDING) -> NDArray[np.float64]:
+def wet_weight(q: ArrayLike, Q: ArrayLike) -> NDArray[np.float64]:
     """Weight of a part q of a load Q that was mixed wet: w = q E(Q)/(Q E(1)), 0 where Q = 0.
 
     All [-], broadcast to one shape.
     """
     q, Q = np.broadcast_arrays(np.asarray(q, dtype=float), np.asarray(Q, dtype=float))
     share = np.divide(q, Q, out=np.zeros_like(q), where=Q > 0)
-    return share * crowded(Q, crowding) / crowded(1.0, crowding)
+    return share * crowded(Q, CROWDING) / crowded(1.0, CROWDING)

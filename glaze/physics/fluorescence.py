@@ -46,7 +46,7 @@ def emission_photons(wavelength_nm: ArrayLike, peak_nm: float, width_per_cm: flo
     return np.asarray(per_wavenumber * 1e7 / nm**2, np.float64)
 
 
-def quenched(load_mol_per_m2: ArrayLike, half_mol_per_m2: float = HALF_LOAD_MOL_PER_M2) -> Array:
+def quenched(load_mol_per_m2: ArrayLike) -> Array:
     """Share of the yield [-] that is left at a load: 1/(1 + (c/c_half)^2).
 
     The square is that of pairs: two neighbours share what they take up and lose it (the form of
@@ -55,7 +55,7 @@ def quenched(load_mol_per_m2: ArrayLike, half_mol_per_m2: float = HALF_LOAD_MOL_
 
     Same shape as the load [mol/m2].
     """
-    return 1.0 / (1.0 + (np.asarray(load_mol_per_m2, dtype=float) / half_mol_per_m2) ** 2)
+    return 1.0 / (1.0 + (np.asarray(load_mol_per_m2, dtype=float) / HALF_LOAD_MOL_PER_M2) ** 2)
 
 
 def stopped(A: ArrayLike, surface: float, path_spread: float) -> Array:

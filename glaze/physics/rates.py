@@ -59,9 +59,7 @@ def arrhenius_factor(
     return np.exp(activation / GAS_CONSTANT_J_PER_MOL_K * inverse)
 
 
-def naphthol_factor(
-    ph: ArrayLike, dye_pka: float, measured_at: float = WHOLE_BLEACH_PH
-) -> NDArray[np.float64]:
+def naphthol_factor(ph: ArrayLike, dye_pka: float) -> NDArray[np.float64]:
     """How fast [-] an azo dye with an ionising -OH goes at `ph` against where it was measured.
 
     f_HOCl f_ionised at the one over the same at the other, f_ionised = 1/(1 + 10^(pKa - pH)): its
@@ -76,7 +74,7 @@ def naphthol_factor(
         ionised = 1.0 / (1.0 + 10.0 ** (dye_pka - np.asarray(ph, dtype=float)))
         return hocl_share(ph) * ionised
 
-    return attacked(ph) / attacked(measured_at)
+    return attacked(ph) / attacked(WHOLE_BLEACH_PH)
 
 
 def observed_rate(

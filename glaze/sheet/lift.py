@@ -128,7 +128,6 @@ def water_lift(
     mask: Mask | float,
     minutes: float,
     chemistry: Chemistry,
-    habits: TouchHabits | None = None,
     driven: Array | None = None,
 ) -> None:
     """Wet, wait, blot: the loose part of each colourant leaves, stains stay. In place.
@@ -140,7 +139,7 @@ def water_lift(
 
     driven : share of what has risen that creeps there with the water [-], same shape, its sum 0
     """
-    habits = habits or touch_habits()
+    habits = touch_habits()
     refuse_unless(minutes, "A water lift", "minutes")
     risen = -np.expm1(-minutes / habits.loosening_minutes)
     taken = habits.water_blotted * share_of(mask)

@@ -22,21 +22,19 @@ MOST_FILMS = 100.0
 """More films at one place [-] than anybody lays; fields of 255 or 65535 lie beyond."""
 
 
-def shares_of(
-    mask: ArrayLike, shape: tuple[int, ...], what: str = "The mask", most: float = 1.0
-) -> Shares:
+def shares_of(mask: ArrayLike, shape: tuple[int, ...], what: str = "The mask") -> Shares:
     """A mask as shares of a full film.
 
     Parameters
     ----------
-    mask : [-], of `shape` or broadcast to it: bool, floats from 0 to `most`, or uint8 or uint16
+    mask : [-], of `shape` or broadcast to it: bool, floats from 0 to 1, or uint8 or uint16
         with 255 or 65535 for 1; a lone number is a share
     shape : of what it lies on, as (rows, columns)
     what : stands in front of the message
 
     Returns
     -------
-    [-], shape `shape`, 0 to `most`
+    [-], shape `shape`, 0 to 1
 
     Raises
     ------
@@ -57,12 +55,12 @@ def shares_of(
             f"{what} holds {_kind(found)} up to 1, of {WHOLE[found.dtype.name]} for full: it "
             "would paint next to nothing. Give True and False (mask > 0) or shares from 0 to 1."
         )
-    check_range(shares, 0.0, most, what, "shares of a full film; divide by the greatest first")
+    check_range(shares, 0.0, 1.0, what, "shares of a full film; divide by the greatest first")
     return np.broadcast_to(shares, shape)
 
 
-def check_film(film: NDArray[Any], shape: tuple[int, ...], most: float = MOST_FILMS) -> None:
-    """Refuse what can't be films in floats of `shape`, 1 for a full one [-], 0 to `most`.
+def check_film(film: NDArray[Any], shape: tuple[int, ...]) -> None:
+    """Refuse what can't be films in floats of `shape`, 1 for a full one [-].
 
     A drying line may be twice as thick as its wash, and several coats lie in one film.
     """
@@ -72,7 +70,7 @@ def check_film(film: NDArray[Any], shape: tuple[int, ...], most: float = MOST_FI
             "are divided by what stands for a full one first."
         )
     check_shape(film, shape, "The film")
-    check_range(film, 0.0, most, "The film", "1 for a full one")
+    check_range(film, 0.0, MOST_FILMS, "The film", "1 for a full one")
 
 
 def check_cover(cover: NDArray[Any], what: str) -> None:

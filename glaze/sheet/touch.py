@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError
-from glaze.materials.bleach import Bleach, TouchHabits, tool_named, touch_habits
+from glaze.materials.bleach import Bleach, tool_named, touch_habits
 from glaze.materials.room import Room
 from glaze.physics import drying
 
@@ -99,10 +99,9 @@ def touch_of(
     bleach: Bleach,
     room: Room,
     paper: Paper,
-    habits: TouchHabits | None = None,
 ) -> Touch:
     """The touch that planned touches mean with this bottle in this room."""
-    habits = habits or touch_habits()
+    habits = touch_habits()
     tool = tool_named(touches.tool)
     film_ml = tool.film_ml_per_m2 if touches.film_ml_per_m2 is None else touches.film_ml_per_m2
     refuse_unless(touches.minutes, "A touch of bleach", "minutes")
@@ -135,14 +134,13 @@ def touch_of_wash(
     room: Room,
     paper: Paper,
     minutes: float = OVERNIGHT_MINUTES,
-    habits: TouchHabits | None = None,
 ) -> Touch:
     """What a wash is to the bleach that an earlier lift left: a film without bleach of its own.
 
     It wakes the residue, which works until the wash is dry and on in the paper's moisture, for
     `minutes` in all. Nothing is blotted, so all that isn't used up stays.
     """
-    habits = habits or touch_habits()
+    habits = touch_habits()
     return Touch(
         dose_mol_per_m2=0.0,
         film_l_per_m2=film_ml_per_m2 / 1000.0,

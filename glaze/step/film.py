@@ -35,18 +35,17 @@ RIM_GAIN = {"drying line": 0.45, "soft": 0.0, "none": 0.0}
 _NO_LINE, _NO_RIM = np.zeros((0, 0), np.float32), np.zeros((0, 0), np.int16)
 
 
-def film_of(coverage: Mask, graded: Share | None, box: Rect | None = None) -> Mask:
+def film_of(coverage: Mask, graded: Share | None) -> Mask:
     """Film thickness of a covered region, graded or flat, uint16, FILM_UNIT = 1.
 
     Parameters
     ----------
     coverage : shape (rows, columns), FULL = inside
     graded : film as a share of the full one [-], same shape; None for a flat wash
-    box : holds all of the region, if that is known
     """
     share = np.float32(FILM_UNIT / FULL)
     out: Mask = zero_field((coverage.shape[0], coverage.shape[1]))
-    for square in squares(box or whole(out.shape), TILE):
+    for square in squares(whole(out.shape), TILE):
         covered = coverage[square.slices]
         if covered.any():
             film = covered * share if graded is None else covered * share * graded[square.slices]

@@ -45,9 +45,7 @@ def drops_for(sitting: Sitting, colour: str) -> Answered:
     return Answered((translated(found.note),) if found.note else (), tuple(offers))
 
 
-def even_shadows_of(
-    sitting: Sitting, numbers: Sequence[int], steps: float, ink: str = "Black"
-) -> Answered:
+def even_shadows_of(sitting: Sitting, numbers: Sequence[int], steps: float) -> Answered:
     """A dilution of a dark ink for each of some washes, so that all darken alike."""
     from glaze.planning.recipe.hue import read_hue
     from glaze.planning.recipe.shadow import even_shadows
@@ -58,7 +56,7 @@ def even_shadows_of(
     if not texts:
         raise InputError(say("questions.tick"))
     hues = [read_hue(text, table) for text in texts]
-    found = even_shadows(table, hues, steps, ink)
+    found = even_shadows(table, hues, steps)
     lines = [
         say(
             "questions.shadow",

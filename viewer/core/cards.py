@@ -25,6 +25,7 @@ from .hand import LADDER, amounts_of
 from .saying import amounts, translated
 from .sitting import Sitting
 
+MOST_RECENT = 6
 SPARSE = 8
 """Every so many pixels are looked at for a thick place."""
 
@@ -173,27 +174,27 @@ class LadderRung:
         return self.dilution.parts_water
 
 
-def recent_mixes(sitting: Sitting, most: int = 6) -> list[tuple[str, str]]:
+def recent_mixes(sitting: Sitting) -> list[tuple[str, str]]:
     """Mixes that washes were laid with and no well has, the latest first, each with a name."""
     found: dict[str, str] = {}
     for step in reversed(sitting.scene.steps):
         if step.recipe and step.recipe not in sitting.scene.wells:
             found.setdefault(step.recipe, step.name)
-    return list(found.items())[:most]
+    return list(found.items())[:MOST_RECENT]
 
 
-def ladder_of(sitting: Sitting, mix: str, coats: float = 1) -> list[LadderRung]:
+def ladder_of(sitting: Sitting, mix: str) -> list[LadderRung]:
     """The current mix at every rung of the ladder."""
-    return _ladder(sitting.table, neat_mix(mix, sitting.table).recipe.text, coats)
+    return _ladder(sitting.table, neat_mix(mix, sitting.table).recipe.text)
 
 
 @lru_cache(maxsize=16)
-def _ladder(table: Table, neat: str, coats: float) -> list[LadderRung]:
+def _ladder(table: Table, neat: str) -> list[LadderRung]:
     """The ladder of a mix without its water: the same whatever its water is dragged to."""
     rungs, whole = [], neat_mix(neat, table)
     for n in LADDER:
         text = diluted_text(neat, n, table)
-        rungs.append(LadderRung(dilution_of(whole, n), text, *dried(table, text, coats)))
+        rungs.append(LadderRung(dilution_of(whole, n), text, *dried(table, text)))
     return rungs
 
 

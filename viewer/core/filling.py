@@ -174,16 +174,16 @@ class Filling:
         self.look()
 
 
-def straightened(line: Outline, off: float = OFF_PX, times: int = 4) -> Outline:
+def straightened(line: Outline, times: int = 4) -> Outline:
     """A line of pixels' edges with a seventh of its points, within a pixel of where it was.
 
-    Each time every second point may go. Shape (points, 2), in the unit of `off`.
+    Each time every second point may go. Shape (points, 2), in pixels.
     """
     for _ in range(times):
         before, middle, after = line[:-2:2], line[1:-1:2], line[2::2]
         (x, y), (to_x, to_y) = (after - before).T, (middle - before).T
         stays = np.ones(len(line), bool)
-        stays[1:-1:2] = np.abs(x * to_y - y * to_x) > off * np.hypot(x, y)
+        stays[1:-1:2] = np.abs(x * to_y - y * to_x) > OFF_PX * np.hypot(x, y)
         line = line[stays]
     return line
 

@@ -10,9 +10,9 @@ from qtpy.QtGui import QColor, QIcon, QPainter, QPainterPath, QPen, QPixmap
 Draw = Callable[[QPainter], None]
 
 
-def icon(name: str, colour: str, size: int = 22) -> QIcon:
+def icon(name: str, colour: str) -> QIcon:
     """An icon of a studio thing, on a grid of 24."""
-    scale = 4  # drawn large, so that it stays crisp on fine screens
+    size, scale = 22, 4  # drawn large, so that it stays crisp on fine screens
     pixmap = QPixmap(size * scale, size * scale)
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)

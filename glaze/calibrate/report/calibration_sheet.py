@@ -43,33 +43,33 @@ def screen_colour(rgb: ArrayLike) -> Colour:
     return int(r), int(g), int(b)
 
 
-def calibration_sheets(found: Calibration, size: str = "A4", day: str | None = None) -> list[Page]:
+def calibration_sheets(found: Calibration, day: str | None = None) -> list[Page]:
     """Pages of a calibration: every strip, then the patches that were predicted, then the dots."""
     keys = {ink.name: ink.key for ink in found.palette.inks.values()}
-    pages = [_start(found, size, day)]
+    pages = [_start(found, day)]
     for fit in found.inks.values():
         rows = math.ceil(len(fit.rungs) / COLUMNS)
-        page = _with_room(pages, found, size, day, min(rows, MOST_ROWS) * ROW_MM)
+        page = _with_room(pages, found, day, min(rows, MOST_ROWS) * ROW_MM)
         _ink(page, fit, keys)
         for row in range(1, rows):
-            page = _with_room(pages, found, size, day, ROW_MM)
+            page = _with_room(pages, found, day, ROW_MM)
             _row(page, (), fit.rungs[row * COLUMNS : (row + 1) * COLUMNS], keys)
     checks, dots = list(found.checks), _all_dots(found)
     for part in (checks[i : i + COLUMNS] for i in range(0, len(checks), COLUMNS)):
-        page = _with_room(pages, found, size, day, ROW_MM)
+        page = _with_room(pages, found, day, ROW_MM)
         first = part[0] is checks[0]
         words = ("Not fitted", "mixes and shadow", "washes, predicted", "with these inks")
         _row(page, words if first else (), part, keys)
     for some in (dots[i : i + COLUMNS] for i in range(0, len(dots), COLUMNS)):
-        page = _with_room(pages, found, size, day, ROW_MM)
+        page = _with_room(pages, found, day, ROW_MM)
         words = ("Bleach dots", "patch, and in it", "what bleach left", "(value steps)")
         _dots(page, words if some[0] is dots[0] else (), some, keys)
-    _notes(pages, found, size, day)
+    _notes(pages, found, day)
     return pages
 
 
-def _start(found: Calibration, size: str, day: str | None) -> Page:
-    page = Page(size)
+def _start(found: Calibration, day: str | None) -> Page:
+    page = Page()
     page.head("Your inks, as read", "Left half of each patch as painted, right half as fitted.")
     page.foot(facts_of(found.table, day))
     if _all_dots(found):
@@ -79,12 +79,10 @@ def _start(found: Calibration, size: str, day: str | None) -> Page:
     return page
 
 
-def _with_room(
-    pages: list[Page], found: Calibration, size: str, day: str | None, high: float
-) -> Page:
+def _with_room(pages: list[Page], found: Calibration, day: str | None, high: float) -> Page:
     """The last page, or a new one where so many millimetres no longer fit."""
     if pages[-1].top + high > pages[-1].bottom:
-        pages.append(_start(found, size, day))
+        pages.append(_start(found, day))
     return pages[-1]
 
 
@@ -174,7 +172,7 @@ def _dots(page: Page, words: Sequence[str], dots: Sequence[Dot], keys: Keys) -> 
     page.top = y + ROW_MM
 
 
-def _notes(pages: list[Page], found: Calibration, size: str, day: str | None) -> None:
+def _notes(pages: list[Page], found: Calibration, day: str | None) -> None:
     """What to know, as a list at the end."""
     notes = [
         *promised_lines(found),
@@ -188,5 +186,5 @@ def _notes(pages: list[Page], found: Calibration, size: str, day: str | None) ->
         *notes,
     ]
     for note in told:
-        page = _with_room(pages, found, size, day, 8.0 + 3.6 * (len(note) // 130))
+        page = _with_room(pages, found, day, 8.0 + 3.6 * (len(note) // 130))
         page.top = page.paragraph(page.left, page.top, page.right - page.left, note, 8.0) + 1.5

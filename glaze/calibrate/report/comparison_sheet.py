@@ -18,9 +18,9 @@ from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
 
 
-def comparison_sheets(found: Comparison, size: str = "A4", day: str | None = None) -> list[Page]:
+def comparison_sheets(found: Comparison, day: str | None = None) -> list[Page]:
     """The report's pages."""
-    page = _start(found, size, day)
+    page = _start(found, day)
     _pictures(page, found)
     pages = [page]
     half = (page.right - page.left - GAP_MM) / 2
@@ -28,7 +28,7 @@ def comparison_sheets(found: Comparison, size: str = "A4", day: str | None = Non
     for number, zone in enumerate(found.zones, start=1):
         column = (number - 1) % 2
         if column == 0 and top + ROW_MM > pages[-1].bottom:
-            pages.append(_start(found, size, day))
+            pages.append(_start(found, day))
             top = pages[-1].top
         _zone(pages[-1], pages[-1].left + column * (half + GAP_MM), top, half, number, zone)
         if column == 1:
@@ -37,7 +37,7 @@ def comparison_sheets(found: Comparison, size: str = "A4", day: str | None = Non
     for note in told(found):
         high = 4.5 * len(wrapped(note, pages[-1].right - pages[-1].left, 8.5))
         if pages[-1].top + high > pages[-1].bottom:
-            pages.append(_start(found, size, day))
+            pages.append(_start(found, day))
         page = pages[-1]
         page.top = page.paragraph(page.left, page.top, page.right - page.left, note, 8.5) + 1.2
     return pages
@@ -100,8 +100,8 @@ def advice(found: Comparison) -> list[str]:
     return lines
 
 
-def _start(found: Comparison, size: str, day: str | None) -> Page:
-    page = Page(size)
+def _start(found: Comparison, day: str | None) -> Page:
+    page = Page()
     page.head("As predicted, as painted", found.scene.title)
     page.foot(facts_of(found.painting.table, day))
     if any(step.step.liquid == "bleach" for step in found.painting.steps):

@@ -42,7 +42,6 @@ def write_inks(
     palette: str = "lifting",
     *,
     replace: bool = False,
-    day: str | None = None,
 ) -> Path:
     """Write the inks as a palette of the user's own, whole or not at all, and read it back.
 
@@ -51,7 +50,7 @@ def write_inks(
     palette : built-in palette the file builds on, or the user's own file whose other inks and
         dyes are carried over
     """
-    return _written(inks_text(found, palette, day), Path(path), replace)
+    return _written(inks_text(found, palette), Path(path), replace)
 
 
 def _written(text: str, path: Path, replace: bool) -> Path:
@@ -61,9 +60,9 @@ def _written(text: str, path: Path, replace: bool) -> Path:
     return path
 
 
-def inks_text(found: Calibration, palette: str = "lifting", day: str | None = None) -> str:
+def inks_text(found: Calibration, palette: str = "lifting") -> str:
     """The inks.toml of a calibration."""
-    when, paper = day or date.today().isoformat(), found.paper.paper.name
+    when, paper = date.today().isoformat(), found.paper.paper.name
     what = "spectra of" if found.paper.how == INSTRUMENT else "a scan of"
     remarks = (
         f"Inks read from {what} a painted swatch sheet, {when}, by glaze {__version__}.",

@@ -8,7 +8,7 @@ under one shadow wash, and the ghosts that bleach leaves of them.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from glaze.charts.content.between import drop_steps, hue_steps
@@ -138,7 +138,6 @@ def plan_wheel(
     shadow: str = "Black",
     inner: str | None = "1+8",
     bleach: str | None = None,
-    touches: Touches | None = None,
 ) -> Wheel:
     """The wheel of a palette's three primaries.
 
@@ -149,7 +148,6 @@ def plan_wheel(
     primaries : names of three inks; those of the palette if None
     shadow, inner : ink of the inner ring's shadow wash and its dilution "1+8"; None for no ring
     bleach : dilution "1+4" of the circle of bleach across the rings; None for no circle
-    touches : how that touch is laid (its dilution is taken from `bleach`)
     """
     check_segments(segments)
     if by not in STEPS_BY:
@@ -170,7 +168,7 @@ def plan_wheel(
         wash = _shadow_wash(table, shadow, inner)
         under = looks_of(table, glaze(table, laid(), wash))
     if bleach is not None:
-        plan = replace(touches or Touches(), parts_water=parts_of(bleach, "--bleach"))
+        plan = Touches(parts_water=parts_of(bleach, "--bleach"))
         ghosts = looks_of(table, bleach_patches(table, laid(), plan))
         if wash is not None:
             sheet = bleach_patches(table, glaze(table, laid(), wash), plan)

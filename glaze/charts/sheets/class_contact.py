@@ -19,9 +19,7 @@ from glaze.scene.file import load_scene
 from glaze.scene.records import Scene
 
 
-def class_contact_pages(
-    painted: Mapping[str, tuple[str, bytes]], layout: Layout | None = None
-) -> list[Page]:
+def class_contact_pages(painted: Mapping[str, tuple[str, bytes]]) -> list[Page]:
     """Every scene by its folder's name, with its title and table.
 
     painted : a scene's path and its picture as a PNG file, by name
@@ -30,9 +28,8 @@ def class_contact_pages(
     cells = [_cell(name, png, scenes[name]) for name, (_, png) in painted.items()]
     bleach = any(step.liquid == "bleach" for one in scenes.values() for step in one.steps)
     told = ["Each as glaze paints its scene, and its values as greys."]
-    some = Layout() if layout is None else layout
     count = number_of(len(cells), "scene")
-    return contact_pages(cells, some, common_table(scenes.values()), count, told, bleach=bleach)
+    return contact_pages(cells, Layout(), common_table(scenes.values()), count, told, bleach=bleach)
 
 
 def _cell(name: str, png: bytes, scene: Scene) -> Cell:

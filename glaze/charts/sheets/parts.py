@@ -215,10 +215,10 @@ def fitted_points(text: str, width: float, points: float, least: float = FINE_PT
     return smaller if smaller >= least else 0.0
 
 
-def told_on(page: Page, x: float, y: float, text: str, patch: Look, name: str = "") -> None:
+def told_on(page: Page, x: float, y: float, text: str, patch: Look) -> None:
     """Small type on a predicted colour, in the grey, white or black that stands out."""
     colour = readable_on(patch.rgb8)
-    page.text(x, y, text, FINE_PT, align="centre", colour=colour, tabular=True, name=name)
+    page.text(x, y, text, FINE_PT, align="centre", colour=colour, tabular=True)
 
 
 def bracket(page: Page, x0: float, x1: float, y: float, text: str, hooks: float = 1.2) -> None:

@@ -86,15 +86,9 @@ class Gamut:
     bleach_words: str
 
 
-def plan_gamut(
-    table: Table,
-    space: str = "munsell",
-    inks: Sequence[str] | None = None,
-    bleach: str = "1+4",
-    touches: Touches | None = None,
-) -> Gamut:
+def plan_gamut(table: Table, space: str = "munsell", inks: Sequence[str] | None = None) -> Gamut:
     """What the bottles of a palette reach on its paper, in one space; see `plan_gamuts`."""
-    return plan_gamuts(table, (space,), inks, bleach, touches)[0]
+    return plan_gamuts(table, (space,), inks)[0]
 
 
 def plan_gamuts(
@@ -102,7 +96,6 @@ def plan_gamuts(
     spaces: Sequence[str] = SPACES,
     inks: Sequence[str] | None = None,
     bleach: str = "1+4",
-    touches: Touches | None = None,
 ) -> list[Gamut]:
     """What the bottles of a palette reach on its paper, in each space.
 
@@ -119,7 +112,7 @@ def plan_gamuts(
     plain = lay_shares(table, hued, mixtures(len(hued)))
     whole = under_shadows(table, plain, black)
     lifted = deepcopy(whole)
-    bleach_patches(table, lifted, touches or Touches(parts_water=parts_of(bleach, "--bleach")))
+    bleach_patches(table, lifted, Touches(parts_water=parts_of(bleach, "--bleach")))
     sheets = (("mixes", plain), ("with shadow washes", whole), ("after a touch of bleach", lifted))
     names = tuple(ink.name for ink in hued)
     found = []

@@ -76,12 +76,12 @@ def plan_fringes(table: Table, recipes: Sequence[str] | None = None) -> list[Fri
     return [fringe_of(table, recipe) for recipe in recipes]
 
 
-def fringe_of(table: Table, recipe: str, parts: float = WASH_PARTS) -> Fringe:
+def fringe_of(table: Table, recipe: str) -> Fringe:
     """How an ink or mix parts; its edge as of a wash of 1 part + 4 parts water."""
     mix = table.mix(recipe)
     refuse_water(table, mix, recipe)
     (neat,) = looks_of(table, lay_first(table, [mix]))
-    sheet, separates = dried_edge(table, diluted(mix, parts))
+    sheet, separates = dried_edge(table, diluted(mix, WASH_PARTS))
     across = looks_of(table, sheet)
     per_mm = round(DPI / MM_PER_INCH)
     first = round(OUTSIDE_MM * per_mm)
