@@ -171,6 +171,12 @@ class Regions:
 
     # ---- what a region is made from
 
+    def made_from(self) -> list[Key]:
+        """The keys of all regions, and of what any other would be made from."""
+        painted = {name: cover.key for name, cover in self.painted.items()}
+        named = [painted.get(name) or self._key(name, ()) for name in self.named]
+        return [*named, self.sketch_key, self._areas_key(None)]
+
     def _key(self, region: str | Region, waiting: tuple[str, ...]) -> Key:
         """All that a region is made from, and what those are made from."""
         if isinstance(region, str):

@@ -23,7 +23,7 @@ import numpy as np
 from glaze.errors import InputError
 from tests.small_scenes import BENCH, LIFTED, write_sketch
 from viewer.core import drafting
-from viewer.core.brush import Brush, Squares
+from viewer.core.brush import Brush
 from viewer.core.drafting import Draft, unused_regions, without_regions
 from viewer.core.journal import Journal
 from viewer.core.keep import open_any, save
@@ -31,6 +31,7 @@ from viewer.core.laying import Laying
 from viewer.core.opened import RESERVE
 from viewer.core.recovery import HEAD, NOTE, left_behind, logs_in, recover
 from viewer.core.sitting import Sitting
+from viewer.core.squares import Squares
 from viewer.core.versions import go_on_from, keep_version
 
 MIXES = ("Blue 1 + water 6", "Red 1 + water 9", "Black 1 + water 12", "Yellow 2 + water 5")

@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from glaze.sheet.rect import Rect, whole
-from viewer.core.brush import FULL, Brush, PenPoint, Stroke, put_back, segment
+from viewer.core.brush import FULL, Brush, PenPoint, Stroke, segment
+from viewer.core.squares import put_back
 
 DPI = 254.0  # 10 px a mm
 SHAPE = (300, 400)
@@ -96,9 +97,9 @@ def test_putting_the_squares_back_undoes_any_stroke(where, damp):
     mask = np.random.default_rng(3).integers(0, FULL + 1, SHAPE).astype(np.uint16)
     original = mask.copy()
     stroke = _stroke(Brush(size_mm=9, hardness=0.4, damp=damp), *where, mask=mask)
-    after = stroke.after()
+    before, after = stroke.squares()
     changed = mask.copy()
-    put_back(mask, stroke.before)
+    put_back(mask, before)
     assert np.array_equal(mask, original)
     put_back(mask, after)
     assert np.array_equal(mask, changed)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pytest
 
 from glaze.scene.records import Scene
 from viewer.core.drafting import Draft
 from viewer.core.history import Deed, History, MaskChange
+from viewer.core.squares import Square
 
 SCENES = [
     Draft(Scene(format=1, title=str(n), palette="lifting", paper="white cartridge", size_mm=(9, 9)))
@@ -16,7 +16,7 @@ SCENES = [
 
 
 def _deed(n: int, merge: str = "", bytes_: int = 0) -> Deed:
-    part = np.zeros(bytes_ // 4, np.uint16)
+    part = Square((256, 256), bytes(bytes_ // 2))
     masks = (MaskChange("a", {(0, 0): part}, {(0, 0): part}),) if bytes_ else ()
     return Deed(f"deed {n}", SCENES[n], SCENES[n + 1], masks, merge=merge)
 

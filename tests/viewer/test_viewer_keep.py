@@ -441,8 +441,10 @@ def test_regions_that_no_step_needs_any_more_are_not_saved(scene_folder, tmp_pat
     Laying(sitting).fill((6, 6))
     made = sitting.scene.steps[-1].region
     sitting.do("out", drafting.without_step(sitting.draft, 2))
+    sitting.take_back()
+    assert made in sitting.scene.regions
+    sitting.do_again()
     sitting.do("out", drafting.without_step(sitting.draft, 1))
-    assert made in sitting.scene.regions  # it can be taken back
     save(sitting, tmp_path / "saved")
     again = open_any(tmp_path / "saved")
     assert set(again.scene.regions) == first  # what the painter wrote stays

@@ -7,22 +7,15 @@ and pressure run evenly, whatever the speed of the hand.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 from glaze.physics.flow import MM_PER_INCH
-from glaze.sheet.rect import Rect, squares, whole
+from glaze.sheet.rect import Rect, squares
 from glaze.sheet.units import FULL
 
-Mask = NDArray[np.uint16]
-Squares = Mapping[tuple[int, int], Mask]
-"""Squares of a mask by row and column of their corner."""
-
-TILE = 256
-"""Side of the squares in which a stroke keeps what was there before [px]."""
+from .squares import TILE, Corner, Mask, Squares, corner_of, packed, square_at
 
 LEAST_WIDTH = 0.35
 """Width of the softest touch, as a share of the brush's: a guess at a round brush's point."""
@@ -80,9 +73,9 @@ class Stroke:
     brush: Brush
     dpi: float
     reserve: Mask | None = None
-    before: dict[tuple[int, int], Mask] = field(default_factory=dict)
+    before: dict[Corner, Mask] = field(default_factory=dict)
     rect: Rect | None = None
-    _laid: dict[tuple[int, int], Mask] = field(default_factory=dict)
+    _laid: dict[Corner, Mask] = field(default_factory=dict)
     _last: PenPoint | None = None
 
     def go_on(self, place: PenPoint) -> Rect:
@@ -94,7 +87,7 @@ class Stroke:
             return part
         film = segment(start, place, self.brush, self.dpi, part)
         for tile in squares(part, TILE):
-            corner = tile.top // TILE * TILE, tile.left // TILE * TILE
+            corner = corner_of(tile)
             self._touch(corner)
             self._lay(corner, tile, film[tile.inside(part).slices])
         self.rect = part if self.rect is None else self.rect.union(part)
@@ -112,25 +105,26 @@ class Stroke:
             int(np.clip(np.ceil(columns[1]) + reach + 1, 0, wide)),
         )
 
-    def _touch(self, corner: tuple[int, int]) -> None:
+    def _touch(self, corner: Corner) -> None:
         """Keep a square as it was before the stroke came to it."""
         if corner not in self.before:
-            square = _square_at(corner, self.mask.shape)
+            square = square_at(corner, self.mask.shape)
             self.before[corner] = self.mask[square.slices].copy()
             self._laid[corner] = np.zeros(square.shape, np.uint16)
 
-    def _lay(self, corner: tuple[int, int], tile: Rect, film: Mask) -> None:
-        local = tile.inside(_square_at(corner, self.mask.shape)).slices
+    def _lay(self, corner: Corner, tile: Rect, film: Mask) -> None:
+        local = tile.inside(square_at(corner, self.mask.shape)).slices
         if self.reserve is not None:
             film = np.minimum(film, FULL - self.reserve[tile.slices])
         laid, before = self._laid[corner][local], self.before[corner][local]
         np.maximum(laid, film, out=laid)
         self.mask[tile.slices] = self.brush.laid(before, laid)
 
-    def after(self) -> dict[tuple[int, int], Mask]:
-        """The squares it touched, as they are now."""
-        shape = self.mask.shape
-        return {at: self.mask[_square_at(at, shape).slices].copy() for at in self.before}
+    def squares(self) -> tuple[Squares, Squares]:
+        """The squares it touched, as they were and as they are now."""
+        before = {corner: packed(values) for corner, values in self.before.items()}
+        parts = ((corner, square_at(corner, self.mask.shape).slices) for corner in before)
+        return before, {corner: packed(self.mask[part]) for corner, part in parts}
 
 
 def segment(start: PenPoint, end: PenPoint, brush: Brush, dpi: float, rect: Rect) -> Mask:
@@ -168,27 +162,3 @@ def _radius(place: PenPoint, brush: Brush, dpi: float) -> float:
     """Radius at a pressure [px]."""
     pressure = float(np.clip(place.pressure, 0, 1)) if brush.pressure_width else 1.0
     return brush.radius_px(dpi) * (LEAST_WIDTH + (1 - LEAST_WIDTH) * pressure)
-
-
-def put_back(mask: Mask, squares: Squares) -> Rect:
-    """Put squares of a mask back; gives the rectangle that holds them."""
-    found: Rect | None = None
-    for corner, part in squares.items():
-        square = _square_at(corner, mask.shape)
-        mask[square.slices] = part
-        found = square if found is None else found.union(square)
-    return found or Rect(0, 0, 0, 0)
-
-
-def squares_of(mask: Mask, rect: Rect | None = None) -> dict[tuple[int, int], Mask]:
-    """Copies of the squares of a mask that a rectangle touches."""
-    found = {}
-    for tile in squares(rect or whole(mask.shape), TILE):
-        corner = tile.top // TILE * TILE, tile.left // TILE * TILE
-        found[corner] = mask[_square_at(corner, mask.shape).slices].copy()
-    return found
-
-
-def _square_at(corner: tuple[int, int], shape: tuple[int, ...]) -> Rect:
-    top, left = corner
-    return Rect(top, left, top + TILE, left + TILE).overlap(whole(shape))

@@ -17,9 +17,9 @@ from glaze.step.charge_step import NotWetError
 from glaze.step.ground import Ground
 from glaze.step.kind import PaintedStep, Step
 
-from .brush import Mask
 from .drafting import Draft, without_charge
 from .saying import problems, say
+from .squares import Mask
 from .worker import Worker
 
 COARSE_MM = 1.5

@@ -9,11 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-import numpy as np
-
-from .brush import Mask, Squares, squares_of
 from .drafting import Draft
 from .hand import Hand
+from .squares import Mask, Squares, squares_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,17 +23,21 @@ class MaskChange:
     after: Squares
 
     @classmethod
+    def of(cls, region: str, before: Squares, after: Squares) -> MaskChange:
+        """The squares of a region that have become others."""
+        moved = [at for at in after if before[at] != after[at]]
+        return cls(region, {at: before[at] for at in moved}, {at: after[at] for at in moved})
+
+    @classmethod
     def between(cls, region: str, old: Mask, new: Mask) -> MaskChange:
         """What makes another of a region, both uint16, shape (rows, columns)."""
-        before, after = squares_of(old), squares_of(new)
-        moved = [at for at in after if not np.array_equal(before[at], after[at])]
-        return cls(region, {at: before[at] for at in moved}, {at: after[at] for at in moved})
+        return cls.of(region, squares_of(old), squares_of(new))
 
     @property
     def size(self) -> int:
         """Memory it takes [bytes]."""
         both = (*self.before.values(), *self.after.values())
-        return sum(part.nbytes for part in both)
+        return sum(len(part.data) for part in both)
 
 
 @dataclass(frozen=True, eq=False)

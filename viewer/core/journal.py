@@ -19,13 +19,13 @@ from typing import Any
 
 from glaze.errors import InputError
 
-from .brush import Squares, squares_of
 from .drafting import Draft
 from .keep import write_file
 from .packed import started
 from .recovery import HEAD, NOTE, SAVED, THUMB, journal_home, logs_in
 from .saying import say
 from .sitting import Sitting
+from .squares import Squares, squares_of
 from .versions import LIST, version_files
 
 LONGEST = 256_000_000
@@ -120,7 +120,7 @@ class Journal:
         draft, masks = self.sitting.draft, self.sitting.masks
         squares, begun = dict(changes), masks.keys() - self._known
         for name in begun:
-            squares[name] = {at: s for at, s in squares_of(masks[name]).items() if s.any()}
+            squares[name] = {at: s for at, s in squares_of(masks[name]).items() if not s.bare}
         head: dict[str, Any] = {"masks": [], "shape": self.sitting.painting.shape}
         head["begun"] = sorted(begun)
         if draft != self._draft:
@@ -129,8 +129,8 @@ class Journal:
         packed = []
         for name, parts in squares.items():
             for (top, left), square in parts.items():
-                packed.append(zlib.compress(square.tobytes(), 1))
-                head["masks"].append([name, top, left, *square.shape, len(packed[-1])])
+                packed.append(square.data)
+                head["masks"].append([name, top, left, *square.shape, len(square.data)])
             head["masks"].append([name])
         self._draft, self._known = draft, set(masks)
         body = json.dumps(head).encode() + b"\n" + b"".join(packed)

@@ -14,18 +14,18 @@ import numpy as np
 from glaze.errors import InputError
 from glaze.region.grade import Share
 from glaze.region.records import SHEET, Graded, PenLine, Region, RuledBand
-from glaze.scene.called import free_name
 from glaze.sheet.rect import Rect
 from glaze.sheet.units import FULL
 from glaze.step.kind import PaintedStep
 
 from . import drafting
-from .brush import Mask, PenPoint, Stroke, squares_of
+from .brush import PenPoint, Stroke
 from .drafting import Draft
 from .history import MaskChange
 from .opened import RESERVE
 from .saying import say
 from .sitting import Sitting
+from .squares import Mask, squares_of
 
 Point = tuple[float, float]
 
@@ -79,7 +79,7 @@ class Laying:
             return
         sitting, (draft, chosen) = self.sitting, self._begun
         self._begun = None
-        change = MaskChange(self._region, stroke.before, stroke.after())
+        change = MaskChange.of(self._region, *stroke.squares())
         word = say("deed.reserve") if sitting.reserving else self._word(stroke)
         sitting.mask_numbers[self._region] += 1
         sitting.record(word, draft, chosen, (change,))
@@ -144,7 +144,7 @@ class Laying:
     def _new_step(self) -> str:
         sitting = self.sitting
         name = sitting.next_name()
-        region = free_name(name, {**sitting.scene.regions, **sitting.masks})
+        region = sitting.free_region(name)
         sitting.settling.new_mask(region)
         draft = drafting.with_mask(sitting.draft, region)
         draft = drafting.with_step(draft, sitting.hand.step(name, region))
@@ -225,7 +225,7 @@ class Laying:
         # a new step has the shape itself for its region
         if sitting.chosen is None and not sitting.reserving and not damp:
             name = sitting.next_name()
-            called = free_name(name, {**sitting.scene.regions, **sitting.masks})
+            called = sitting.free_region(name)
             if sitting.reserve is not None:
                 values = {f: getattr(region, f) for f in region.model_fields_set}
                 region = Region(**values, minus=(RESERVE,))
@@ -246,7 +246,7 @@ class Laying:
         mask[rect.slices] = sitting.hand.brush.laid(mask[rect.slices], part)
         # one deed
         sitting.mask_numbers[name] += 1
-        change = MaskChange(name, old, squares_of(mask, rect))
+        change = MaskChange.of(name, old, squares_of(mask, rect))
         sitting.record(word, before[0], before[1], (change,))
         sitting.settling.settle_again(name, rect)
 

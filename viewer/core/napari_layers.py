@@ -19,17 +19,16 @@ from numpy.typing import NDArray
 from glaze.errors import InputError
 from glaze.physics.flow import MM_PER_INCH
 from glaze.region.outline import band, ellipse, fill
-from glaze.scene.called import free_name
 from glaze.scene.file import read_text, scene_of, scene_text
 from glaze.sheet.units import FULL
 from glaze.sketch.scan import read_scan
 from glaze.sketch.scan_values import grey
 
 from . import drafting
-from .brush import Mask, squares_of
 from .history import MaskChange
 from .saying import say
 from .sitting import Sitting
+from .squares import Mask, squares_of
 
 LayerData = tuple[Any, dict[str, Any], str]
 TAG = "glaze"
@@ -133,10 +132,8 @@ def put_mask(sitting: Sitting, number: int, mask: Mask) -> None:
     sitting.begin(draft, number)
     old = squares_of(sitting.masks[name])
     sitting.masks[name][...] = mask
-    new = squares_of(sitting.masks[name])
-    changed = [at for at in old if not np.array_equal(old[at], new[at])]
     sitting.mask_numbers[name] += 1
-    change = MaskChange(name, {at: old[at] for at in changed}, {at: new[at] for at in changed})
+    change = MaskChange.of(name, old, squares_of(sitting.masks[name]))
     step = sitting.scene.steps[number].name
     sitting.record(say("deed.mask", name=step), *before, (change,))
     sitting.settling.settle_again(name, sitting.preview.pyramid.bounds)
@@ -198,7 +195,7 @@ def region_from_layer(sitting: Sitting, layer: Any) -> str:
         raise InputError(say("layer.kind", name=getattr(layer, "name", "")))
     if not mask.any():
         raise InputError(say("layer.empty", name=layer.name))
-    name = free_name(layer.name, {**sitting.scene.regions, **sitting.masks})
+    name = sitting.free_region(layer.name)
     return _new_region(sitting, name, mask)
 
 
@@ -219,7 +216,7 @@ def region_from_picture(sitting: Sitting, path: Path) -> str:
         raise InputError(say("layer.mask_shape", name=path.name, **there))
     if not mask.any():
         raise InputError(say("layer.mask_black", name=path.name))
-    name = free_name(path.stem or "mask", {**sitting.scene.regions, **sitting.masks})
+    name = sitting.free_region(path.stem or "mask")
     return _new_region(sitting, name, mask)
 
 

@@ -16,10 +16,10 @@ from glaze.scene.parcel import files_named
 from glaze.scene.records import Scene
 from glaze.sketch.line import Sketch
 
-from .brush import Mask
 from .drafting import Draft, unused_regions, without_regions
 from .packed import folder_till_the_end
 from .settling import Settling
+from .squares import Mask, Masks
 
 RESERVE = "painted reserve"
 """The region that the reserve brush paints: washes and lifts laid later stay out of it."""
@@ -109,7 +109,7 @@ class Opened:
         return self.settling.painting
 
     @property
-    def masks(self) -> dict[str, Mask]:
+    def masks(self) -> Masks:
         """Painted regions by name; they change in place, the sketch file never does."""
         return self.settling.masks
 
@@ -174,8 +174,11 @@ class Opened:
         regions made here that no step needs any more; what the scene came with stays."""
         bare = {name for name in self.masks if self.is_painted(name)}
         draft = without_regions(self.draft, {name for name in bare if not self.masks[name].any()})
-        left = unused_regions(draft.scene) - self.kept_regions - {RESERVE}
-        return without_regions(draft, left)
+        return without_regions(draft, self.unneeded(draft))
+
+    def unneeded(self, draft: Draft) -> set[str]:
+        """Regions made here that no step of a draft lies on."""
+        return unused_regions(draft.scene) - self.kept_regions - {RESERVE}
 
 
 def _same_table(a: Scene, b: Scene) -> bool:

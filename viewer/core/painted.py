@@ -16,6 +16,8 @@ from glaze.sheet.memory import Key, Memory
 from glaze.sheet.units import Mask
 from glaze.step.kind import PaintedStep
 
+from .squares import Masks
+
 Token = tuple[str, int, int]
 """What a painted region is known by, and how often it has changed."""
 
@@ -27,7 +29,7 @@ class PaintedRegions:
     """
 
     def __init__(self) -> None:
-        self.masks: dict[str, Mask] = {}
+        self.masks = Masks()
         self.numbers: dict[str, int] = {}
         self._serials: dict[str, int] = {}
         self._serial = count()
@@ -53,10 +55,10 @@ class PaintedRegions:
         """What a region is known by as it is now."""
         return "painted", self._serials[name], self.numbers[name]
 
-    def covers(self, but: Set[str]) -> dict[str, Cover]:
-        """The regions as they are now, but for some."""
-        masks = ((name, mask) for name, mask in self.masks.items() if name not in but)
-        return {name: Cover(mask, self.token(name), painted=True) for name, mask in masks}
+    def covers(self, scene: Scene) -> dict[str, Cover]:
+        """Those of a scene as they are now; not where it has a shape of that name."""
+        names = [name for name, r in scene.regions.items() if r.mask and name in self.masks]
+        return {n: Cover(self.masks[n], self.token(n), painted=True) for n in names}
 
 
 def with_token(key: Key, token: Token) -> Key:

@@ -23,12 +23,12 @@ from glaze.scene.records import Scene
 from glaze.sketch.scan import read_scan
 from glaze.sketch.scan_values import grey
 
-from .brush import Mask, put_back
 from .drafting import Draft, without_regions
 from .keep import with_order, write_file
 from .packed import clear_folders, mask_png, started
 from .saying import say
 from .sitting import Sitting
+from .squares import Corner, Mask, Square, put_back
 from .versions import read_versions
 
 NOTE, THUMB, SAVED = "sitting.json", "thumb.png", "saved"
@@ -161,14 +161,13 @@ def replayed(folder: Path, most: int | None = None) -> tuple[Draft, dict[str, Ma
             break
         # what lay in a file of that name before is none of a region begun anew
         masks |= {name: np.zeros(head["shape"], np.uint16) for name in head.get("begun", ())}
-        squares: dict[str, dict[tuple[int, int], Mask]] = {}
+        squares: dict[str, dict[Corner, Square]] = {}
         at = 0
         for name, *place in head["masks"]:
             parts = squares.setdefault(name, {})
             if place:
                 top, left, rows, columns, size = place
-                raw = zlib.decompress(packed[at : at + size])
-                parts[top, left] = np.frombuffer(raw, np.uint16).reshape(rows, columns)
+                parts[top, left] = Square((rows, columns), packed[at : at + size])
                 at += size
         for name, parts in squares.items():
             if name not in masks:

@@ -130,7 +130,7 @@ def steps_for(
         only=[number],
         anew=False,
         memory=sitting.settling.memory,
-        painted=sitting.settling.covers(),
+        painted=sitting.settling.covers(sitting.scene),
         progress=progress,
     )
     steps = tuple(_step_found(found, areas, n) for n in range(len(found.made.new)))
@@ -209,7 +209,7 @@ def take(sitting: Sitting, found: StepsFound, n: int) -> None:
     name = free_name(step.name, {s.name for s in sitting.scene.steps})
     values, changes = {"name": name}, list[MaskChange]()
     if one.region is not None:
-        called = free_name(name, {**sitting.scene.regions, **sitting.masks})
+        called = sitting.free_region(name)
         values["region"] = called
         if one.mask is None:
             draft = drafting.with_region(draft, called, one.region)

@@ -28,14 +28,17 @@ from glaze.sketch.line import Sketch
 from glaze.step.charge_step import NotWetError
 from glaze.step.kind import PaintedStep, Step
 
-from .brush import Mask, Squares, put_back
 from .charging import Charging, as_far_as_wet, soaked
 from .differences import changed_tiles
 from .drafting import Draft
 from .painted import PaintedRegions, copied, renew
+from .squares import Mask, Squares, put_back
 from .worker import Worker, Workers
 
 Measured = TypeVar("Measured")
+
+SHEETS_KEPT = 3
+"""What so many of the last sheets were made from is kept: a deed is often taken back at once."""
 
 
 class Settling:
@@ -60,9 +63,9 @@ class Settling:
         self.draft = draft
         self._under_brush = PaintedRegions()
         self.masks, self.mask_numbers = self._under_brush.masks, self._under_brush.numbers
-        self.forget = self._under_brush.forget
+        self.forget, self.covers = self._under_brush.forget, self._under_brush.covers
         self.memory = Memory()
-        self._kept_at_first = 0
+        self._lately: list[list[Key]] = []
         self._measured: dict[int, tuple[ref[Any], Any]] = {}
         self.worker = Worker()
         self.charging = Charging(self._charged, lambda error: self.refused.emit(error, self.draft))
@@ -74,14 +77,10 @@ class Settling:
         self.draft, self.painting, self.left_out = as_far_as_wet(draft, self.worked_out)
         self._good = self.draft
 
-    def covers(self) -> dict[str, Cover]:
-        """The painted regions as they are now; not where a version has a shape of that name."""
-        named = self.draft.scene.regions
-        return self._under_brush.covers({name for name, r in named.items() if not r.mask})
-
     @property
     def _regions(self) -> Regions:
-        return regions_of(self.draft.scene, self.memory, self.covers())
+        scene = self.draft.scene
+        return regions_of(scene, self.memory, self.covers(scene))
 
     # ---- what there is
 
@@ -174,18 +173,19 @@ class Settling:
         even : laid perfectly even, without the paper's tooth and the brush's patches
         painted : coverage of its painted regions; as they are now if not given
         """
-        painted = self.covers() if painted is None else painted
+        painted = self.covers(draft.scene) if painted is None else painted
         return resolve(draft.laid, even=even, memory=self.memory, painted=painted)
 
     def _without_work(self, draft: Draft) -> Painting | None:
         """The painting of a draft from what is kept; None if something is missing, or must wait."""
         try:
-            return resolve(draft.laid, memory=self.memory.closed(), painted=self.covers())
+            painted = self.covers(draft.scene)
+            return resolve(draft.laid, memory=self.memory.closed(), painted=painted)
         except (NotSettledError, NotWetError):
             return None
 
     def _settle_later(self, number: int) -> None:
-        scene, painted = self.draft.laid, self.covers()
+        scene, painted = self.draft.laid, self.covers(self.draft.scene)
         self._later = True
 
         def take(painting: Painting) -> None:
@@ -215,14 +215,10 @@ class Settling:
         self.adopted.emit(tiles)
 
     def _prune(self) -> None:
-        """Let go of what nothing is made from any more, once there is much of it."""
-        if len(self.memory.kept) <= 2 * self._kept_at_first + 24:
-            return
-        regions = self._regions
-        keys: list[Key] = [step.key for step in self.painting.steps]
-        keys += [regions.cover(name).key for name in self.draft.scene.regions]
-        self.memory.only_for([*keys, regions.sketch_key])
-        self._kept_at_first = len(self.memory.kept)
+        """Let go of what none of the last sheets was made from."""
+        made_from = [*(step.key for step in self.painting.steps), *self._regions.made_from()]
+        self._lately = [*self._lately[1 - SHEETS_KEPT :], made_from]
+        self.memory.only_for(key for keys in self._lately for key in keys)
 
     # ---- painted regions
 
@@ -239,6 +235,10 @@ class Settling:
             # what follows from a coverage follows from its copy; arrays are copied as well
             self.memory.copied(step.key, self._under_brush.token(name), copied)
         return mask
+
+    def rest(self) -> None:
+        """Pack painted regions that the draft hasn't, until a deed brings them back."""
+        self.masks.rest(but=self.draft.scene.regions.keys())
 
     def put_back(self, region: str, squares: Squares) -> Rect:
         """Put squares of a painted region back as they were; gives the rectangle they fill."""

@@ -80,6 +80,9 @@ class Sitting(Opened):
         InputError : what is wrong with it; nothing is changed
         """
         before, chosen = self.draft, self.chosen if chosen == KEEP else chosen
+        # what lost its last step goes with it
+        left = self.scene.regions.keys() & self.unneeded(draft) - self.unneeded(before)
+        draft = drafting.without_regions(draft, left)
         deed = Deed(name, before, draft, masks, self.chosen, chosen, merge, self.hand)
         self.settling.follow(draft)
         self.history.add(deed)
@@ -103,7 +106,8 @@ class Sitting(Opened):
         self._was_done(masks, "after")
 
     def _let_go(self) -> None:
-        """Let go of painted regions that no deed can bring back any more, once there are many."""
+        """Pack painted regions that only deeds bring back; let go of those that none can."""
+        self.settling.rest()
         if len(self.masks) <= 2 * self._masks_at_first + 8:
             return
         drafts = [draft for deed in self.history.deeds for draft in (deed.before, deed.after)]
@@ -227,13 +231,17 @@ class Sitting(Opened):
 
     # ---- painted regions
 
+    def free_region(self, name: str) -> str:
+        """A name like this one that no region has, nor had while a deed can bring it back."""
+        return free_name(name, {*self.scene.regions, *self.masks})
+
     def paintable(self, number: int) -> tuple[str, Draft]:
         """A painted region that a step has for itself, and the draft in which it has it."""
         step = self.scene.steps[number]
         draft = drafting.with_step_laid(self.draft, number, True)
         if isinstance(step.region, str) and self._is_its_own(step.region):
             return step.region, draft
-        name = free_name(step.name, {**self.scene.regions, **self.masks})
+        name = self.free_region(step.name)
         painted = self.settling.painted_step(number)
         coverage = self.settling.cover(step.region) if painted is None else painted.coverage
         self.settling.new_mask(name, coverage, painted)

@@ -235,7 +235,7 @@ class _Place:
             region = self.uppermost.region if isinstance(self.uppermost.region, str) else ""
         if region in ("", SHEET):
             shape = self._shape()
-            region = free_name(name, {**self.scene.regions, **self.sitting.masks})
+            region = self.sitting.free_region(name)
             draft = drafting.with_region(draft, region, shape)
         step = hand.step(name, region)
         draft = drafting.with_step(draft, step)

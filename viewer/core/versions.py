@@ -25,13 +25,13 @@ from glaze.region.records import Region
 from glaze.scene.file import load_scene, scene_text
 
 from . import drafting
-from .brush import Mask
 from .drafting import Draft, changed
 from .history import MaskChange
 from .opened import Version
 from .packed import mask_png
 from .saying import say
 from .sitting import Sitting
+from .squares import Mask
 
 LIST = "versions.json"
 THUMB_PX = 320
