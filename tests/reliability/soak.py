@@ -35,7 +35,8 @@ class Counted(NamedTuple):
     """What there is after some deeds.
 
     memory_mb : of the process, without what was let go; objects : that Python tracks
-    masks, settled : kept of the sheet; widgets : parts of the window, shown or not
+    masks : painted regions that are not packed; settled : what is kept of the sheet
+    widgets : parts of the window, shown or not
     """
 
     deeds: int
@@ -116,7 +117,7 @@ def _counted(deeds: int, sitting: Sitting, journal: Journal) -> Counted:
         deeds,
         psutil.Process().memory_info().rss / 1e6,
         len(gc.get_objects()),
-        len(sitting.masks),
+        sitting.masks.awake,
         len(sitting.settling.memory.kept),
         sitting.history.size / 1e6,
         log / 1e6,

@@ -16,7 +16,7 @@ from viewer.core.cards import cards_of
 from viewer.core.keep import open_any
 from viewer.core.sitting import Sitting
 
-DEEDS, MOST_MASKS = 500, 50
+DEEDS, MOST_MASKS = 500, 20
 
 
 def test_what_is_kept_stays_flat_over_many_deeds() -> None:

@@ -118,6 +118,11 @@ class Masks(MutableMapping[str, Mask]):
     def __contains__(self, name: object) -> bool:
         return name in self._awake or name in self._resting
 
+    @property
+    def awake(self) -> int:
+        """How many aren't packed."""
+        return len(self._awake)
+
     def rest(self, but: AbstractSet[str]) -> None:
         """Pack all but some."""
         for name in self._awake.keys() - but:
