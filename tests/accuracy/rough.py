@@ -60,7 +60,8 @@ def one_shadow(name: str, found: Proposal) -> float | None:
     """Share of the scene's own main shadow wash that lies under one wash of the proposal.
 
     The scene's is its longest run of washes from the well "shadow"; a wash that lies as much
-    elsewhere as there isn't counted as one. None where a scene has no such well.
+    elsewhere as there isn't counted as one. One that is laid in two goes, of one mix and dilution,
+    is one. None where a scene has no such well.
     """
     scene = load_scene(SCENES / name)
     painting = resolve(scene, even=True)
@@ -69,8 +70,10 @@ def one_shadow(name: str, found: Proposal) -> float | None:
         return None
     shadow = np.any([painting.steps[n].coverage > FULL // 2 for n in taken], axis=0)
     shares = []
-    for step in found.painting.steps:
-        lies = step.coverage > FULL // 2
+    mixes = [getattr(step, "mix", None) for step in found.scene.steps]
+    for mix in dict.fromkeys(mixes):
+        goes = [s for s, own in zip(found.painting.steps, mixes, strict=True) if own == mix]
+        lies = np.any([step.coverage > FULL // 2 for step in goes], axis=0)
         inside = float(lies[shadow].mean())
         shares.append(inside if inside > lies[~shadow].mean() else 0.0)
     return max(shares)

@@ -250,5 +250,10 @@ class Search:
                 best = more
         return self.settled(best, 2) if best is not state else state
 
+    def least_missed(self, state: State) -> tuple[int, State]:
+        """The wash that is missed least, and the draft without it."""
+        less = [(n, self._without(state, n)) for n in state.draft.used]
+        return min(less, key=lambda one: one[1].draft.cost)
+
     def _without(self, state: State, wash: int) -> State:
         return self.reassigned(without(state, [wash]))

@@ -1,7 +1,8 @@
 """A search's draft made such as can be painted: in few wells, counted out, what plans mind mended.
 
 Where a wash would drag another strongly across its edge, or would hardly show over it, and no order
-of them helps, the places that hold both take other washes.
+of them helps, the places that hold both take other washes; a shadow that would lose by that is laid
+in two goes.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ import numpy as np
 from glaze.painting.settle import Painting
 from glaze.planning.rough.choice import Barred, Search
 from glaze.planning.rough.draft import Attempt
+from glaze.planning.rough.goes import drags, second_go, with_second_go
 from glaze.planning.rough.grounds import State, less_idle
 from glaze.planning.rough.highlights import Highlight, highlights, under_lifts
 from glaze.planning.rough.laid import OnSheet
@@ -21,8 +23,8 @@ from glaze.planning.rough.ordered import least_dragging
 from glaze.planning.rough.pieces import NONE
 from glaze.planning.rough.stocks import Stock, Taken, counted_out, in_few_wells
 from glaze.planning.rough.written import Written, in_order
-from glaze.planning.sheet.layout import Arrangement, Border, layout_of
-from glaze.planning.sheet.order import STRONG_DE00, meetings, risks, smear
+from glaze.planning.sheet.layout import layout_of
+from glaze.planning.sheet.order import meetings, risks
 from glaze.planning.sheet.place import coarse
 from glaze.planning.sheet.reasons import hidden_by
 from glaze.planning.sheet.stack import own_values
@@ -32,8 +34,9 @@ Pair = tuple[int, ...]
 
 MENDS = 4
 """So often washes that drag or hide one another are laid otherwise."""
-KEPT_SHADED = 0.95
-"""At least so much of what lies under a shadow's own wash stays under it when they are."""
+KEPT_SHADED, LEAST_SHADED = 0.95, 0.8
+"""At least so much of what lies under a shadow's own wash stays under it when they are; and so
+much where nothing else helps."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,14 +87,38 @@ Paints = Callable[[Attempt, Measured, Sequence[int], Sequence[Highlight]], tuple
 
 @dataclass(frozen=True, eq=False)
 class Finished:
-    """A draft as it is painted, its places lighter than the wash about them, and how many pairs of
-    its washes a plan would mind."""
+    """A draft as it is painted, and its places lighter than the wash about them.
 
+    found : what it was made from. order : numbers of its washes as they are painted
+    pairs : steps of which a plan would mind that the upper drags or hardly shows over the lower,
+        as `minded_pairs` has them
+    """
+
+    found: Measured
     draft: Attempt
+    order: list[int]
     made: Written
     painting: Painting
     bare: Sequence[Highlight]
-    minded: int
+    pairs: dict[Pair, set[Pair]]
+
+    @classmethod
+    def of(
+        cls,
+        found: Measured,
+        draft: Attempt,
+        order: list[int],
+        paints: Paints,
+        bare: Sequence[Highlight],
+    ) -> Finished:
+        """Painted in an order, and looked at as a plan does."""
+        made, painting = paints(draft, found, order, bare)
+        pairs = minded_pairs(painting.until(made.before + len(order)), made.before)
+        return cls(found, draft, order, made, painting, bare, pairs)
+
+    def washes_at(self, place: Collection[int]) -> frozenset[int]:
+        """Its own washes among the steps of a place."""
+        return frozenset(self.order[n - self.made.before] for n in place if n >= self.made.before)
 
 
 def least_minded(
@@ -102,45 +129,81 @@ def least_minded(
     paints : writes and settles it. stopped : whether it is taken as it is
     """
     barred: list[Barred] = []
-    first = 0.0
-    best: Finished | None = None
+    tries: list[Finished] = []
     for _ in range(1 if stopped else MENDS):
-        draft = found.in_order(search)
-        bare = highlights(search.easel, draft, laid, search.steps - len(draft.used))
-        draft = under_lifts(draft, bare)
-        order = [n for n in in_order(search.easel, draft) if n in draft.used]
-        made, painting = paints(draft, found, order, bare)
-        washes = painting.until(made.before + len(order))
-        better = least_dragging(washes, order)
-        if better != order:
-            made, painting = paints(draft, found, better, bare)
-            washes = painting.until(made.before + len(order))
-        pairs = minded_pairs(washes, made.before)
-        shaded = _share_in_shadow(search, draft)
-        first = shaded if best is None else first
-        if best is None or (len(pairs) < best.minded and shaded >= KEPT_SHADED * first):
-            best = Finished(draft, made, painting, bare, len(pairs))
-        if not pairs:
+        one = _finished(search, found, laid, paints)
+        tries.append(one)
+        if not one.pairs:
             break
-        barred += [_barred(draft, better, made.before, *pair) for pair in pairs.items()]
-        state = search.reassigned(found.state, True, barred)
-        found = replace(found, state=state)
-    assert best is not None
-    return best
+        barred += [_barred(one, *pair) for pair in one.pairs.items()]
+        found = replace(found, state=search.reassigned(found.state, True, barred))
+    best = _least(search, tries, KEPT_SHADED)
+    if stopped or not best.pairs:
+        return best
+    return _least(search, [*tries, _in_two_goes(search, best, laid, paints)], LEAST_SHADED)
 
 
-def _barred(
-    draft: Attempt, order: Sequence[int], before: int, pair: Pair, places: Collection[Pair]
-) -> Barred:
+def _least(search: Search, tries: Sequence[Finished], kept: float) -> Finished:
+    """What is minded least of those that keep such a share of the first one's shadow."""
+    shaded = [_share_in_shadow(search, one.draft) for one in tries]
+    fit = [one for one, share in zip(tries, shaded, strict=True) if share >= kept * shaded[0]]
+    return min(fit, key=lambda one: (len(one.pairs), one.draft.cost))
+
+
+def _finished(search: Search, found: Measured, laid: OnSheet, paints: Paints) -> Finished:
+    """A draft with what is lifted from it, its washes in the order that drags least."""
+    draft = found.in_order(search)
+    bare = highlights(search.easel, draft, laid, search.steps - len(draft.used))
+    draft = under_lifts(draft, bare)
+    order = [n for n in in_order(search.easel, draft) if n in draft.used]
+    made, painting = paints(draft, found, order, bare)
+    order = least_dragging(painting.until(made.before + len(order)), order)
+    return Finished.of(found, draft, order, paints, bare)
+
+
+def _in_two_goes(search: Search, one: Finished, laid: OnSheet, paints: Paints) -> Finished:
+    """The same with washes that drag others laid in two goes, in place of the one that is missed
+    least where no more steps are allowed."""
+    if len(one.made.new) >= search.steps:
+        one = _finished(search, _one_fewer(search, one.found), laid, paints)
+    washes = one.painting.until(one.made.before + len(one.order))
+    draft, order, taken = one.draft, list(one.order), list(one.found.taken)
+    room = search.steps - len(one.made.new)
+    for upper, lowers in list(_dragging(one).items())[:room]:
+        wash = one.order[upper - one.made.before]
+        places = {one.washes_at(place) for place in second_go(washes, lowers, upper)}
+        pieces = {n for n, stack in enumerate(one.draft.stacks) if frozenset(stack) in places}
+        draft = with_second_go(draft, wash, pieces)
+        order.insert(order.index(wash) + 1, len(taken))
+        taken.append(taken[wash])
+    return Finished.of(replace(one.found, taken=taken), draft, order, paints, one.bare)
+
+
+def _dragging(one: Finished) -> dict[int, list[int]]:
+    """Steps that drag others, and those."""
+    found: dict[int, list[int]] = {}
+    for (lower, upper), places in one.pairs.items():
+        if places:
+            found.setdefault(upper, []).append(lower)
+    return found
+
+
+def _one_fewer(search: Search, found: Measured) -> Measured:
+    """Without the wash that is missed least."""
+    wash, state = search.least_missed(found.state)
+    taken = [one for n, one in enumerate(found.taken) if n != wash]
+    return _in_use(replace(found, state=state, taken=taken))
+
+
+def _barred(one: Finished, pair: Pair, places: Collection[Pair]) -> Barred:
     """Two washes that a plan minds, and the pieces that shall do without the one or the other.
 
-    order : numbers of the washes as they are painted, after `before` steps
     places : steps of the places where it is minded; nothing where it is wherever both lie
     """
-    both = frozenset(order[step - before] for step in pair)
+    draft, both = one.draft, one.washes_at(pair)
     # a shadow stays one wash: what lies under it gives way
     cast = frozenset(n for n in both if draft.cast[n] != NONE)
-    sets = [frozenset(order[n - before] for n in place if n >= before) for place in places]
+    sets = {one.washes_at(place) for place in places}
     of = [n for n, stack in enumerate(draft.stacks) if frozenset(stack) in sets]
     wherever = [n for n, stack in enumerate(draft.stacks) if both.issubset(stack)]
     return both - cast or both, np.array(of or wherever, dtype=np.intp)
@@ -174,7 +237,7 @@ def minded_pairs(painting: Painting, before: int = 0) -> dict[Pair, set[Pair]]:
             found[risk.other, risk.step] = {
                 next(p.steps for p in places if risk.other in p.steps)
                 for border in layout.borders
-                if _drags(small, layout, border, risk.other, risk.step)
+                if drags(small, layout, border, risk.other, risk.step)
                 for places in [[layout.places[border.one], layout.places[border.other]]]
             }
     own = own_values(small)
@@ -182,8 +245,3 @@ def minded_pairs(painting: Painting, before: int = 0) -> dict[Pair, set[Pair]]:
         if small.steps[step].step.liquid == "ink":
             found |= {(below, step): set() for below in hidden_by(small, own, over, step)}
     return {pair: places for pair, places in found.items() if min(pair) >= before}
-
-
-def _drags(painting: Painting, layout: Arrangement, border: Border, lower: int, upper: int) -> bool:
-    """Whether a wash drags another strongly over one border."""
-    return smear(painting, replace(layout, borders=(border,)), lower, upper)[0] >= STRONG_DE00

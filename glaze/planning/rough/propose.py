@@ -170,7 +170,7 @@ def propose(
     free = free_off(easel, search.washes, search.runs, laid)
     return Proposal(
         *(best.made, areas, best.painting, easel, best.draft, laid, predicted, off, free),
-        *(best.bare, best.minded, steps, started, stopped),
+        *(best.bare, len(best.pairs), steps, started, stopped),
     )
 
 

@@ -101,7 +101,9 @@ def written(
             regions[names[n]] = Region(mask=file)
         else:
             regions[names[n]] = Region(area=tuple(whole))
-        steps.append(_step(names[n], wells[taken[n].well], taken[n], draft, n, bool(parts)))
+        first = any(_alike(draft, taken, n, k) for k in order[: order.index(n)])
+        note = SECOND_GO if first else None
+        steps.append(_step(names[n], wells[taken[n].well], taken[n], draft, n, bool(parts), note))
     for number, (touches, lifted) in enumerate((lifts or {}).items(), start=1):
         name = free_name(f"highlights {number}", regions)
         file = _file_name(name, files)
@@ -129,7 +131,15 @@ def _file_name(name: str, taken: set[str]) -> str:
     return f"{stem}.png"
 
 
-def _step(name: str, well: str, taken: Taken, draft: Attempt, n: int, soft: bool) -> Wash:
+def _alike(draft: Attempt, taken: Sequence[Taken], n: int, other: int) -> bool:
+    """Whether two washes are one that is laid in two goes."""
+    same = taken[n] == taken[other] and draft.cast[n] == draft.cast[other]
+    return same and draft.grades[n] is draft.grades[other] is None
+
+
+def _step(
+    name: str, well: str, taken: Taken, draft: Attempt, n: int, soft: bool, note: str | None = None
+) -> Wash:
     mix = well
     if taken.parts_water:
         mix = f"{well} 1 part + water {_parts(taken.parts_water)}"
@@ -146,6 +156,7 @@ def _step(name: str, well: str, taken: Taken, draft: Attempt, n: int, soft: bool
         coats=taken.coats,
         graded=graded,
         edge="soft" if soft or graded else "drying line",
+        note=note,
     )
 
 
@@ -180,6 +191,11 @@ def _names(
         plain[n] = f"{words_of(labs[n])} {'grade' if draft.grades[n] else what}"
     return _told_apart(plain, taken)
 
+
+SECOND_GO = (
+    "The same wash in a second go, up to the edge of the first: in one it would drag the colour "
+    "below out over that edge. Let the first dry to the bone."
+)
 
 SHADOW_CHROMA = 14.0
 """A glaze over several hues with no more chroma is called a shadow [CIELAB]."""

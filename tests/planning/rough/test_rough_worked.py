@@ -429,14 +429,20 @@ def test_where_a_wash_drags_another_one_of_both_gives_way_and_never_a_shadow() -
     """Painted are washes 2, 0 and 1 after one step that was there: its steps are 1, 2 and 3."""
     stacks = ((0, 1), (0, 1, 2), (1,))
     plain = Attempt(np.zeros((3, 1)), (None,) * 3, stacks, np.zeros(3), (NONE,) * 3)
+
+    def barred(draft: Attempt, *places: tuple[int, ...]) -> tuple[frozenset[int], np.ndarray]:
+        made = SimpleNamespace(before=1)
+        one = measured.Finished(None, draft, [2, 0, 1], made, None, (), {})
+        return measured._barred(one, (2, 3), set(places))
+
     # 0 under 1, where nothing else lies
-    both, of = measured._barred(plain, [2, 0, 1], 1, (2, 3), {(0, 2, 3)})
+    both, of = barred(plain, (0, 2, 3))
     assert (both, of.tolist()) == (frozenset({0, 1}), [0])
     # hidden: wherever both lie
-    assert measured._barred(plain, [2, 0, 1], 1, (2, 3), set())[1].tolist() == [0, 1]
+    assert barred(plain)[1].tolist() == [0, 1]
     # 1 is a shadow's own wash: 0 gives way under it
     shaded = Attempt(**(vars(plain) | {"cast": (NONE, 0, NONE)}))
-    assert measured._barred(shaded, [2, 0, 1], 1, (2, 3), set())[0] == frozenset({0})
+    assert barred(shaded)[0] == frozenset({0})
 
 
 def test_an_area_of_a_single_sample_is_an_area() -> None:
