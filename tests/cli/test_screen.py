@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import itertools
 import json
 import os
@@ -70,9 +72,23 @@ def on_terminal(words: str, columns: int = 80, **environment: str) -> str:
     return told.decode()
 
 
+class Terminal(io.StringIO):
+    """A screen of this process: quicker than one with a process of its own."""
+
+    def isatty(self) -> bool:
+        return True
+
+
 @pytest.mark.parametrize("words", ANSWERS)
-def test_nothing_is_wider_than_the_terminal_and_every_colour_has_its_swatch(words: str) -> None:
-    told = on_terminal(words)
+def test_nothing_is_wider_than_the_terminal_and_every_colour_has_its_swatch(
+    words: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setenv("TERM", "xterm")
+    with contextlib.redirect_stdout(Terminal()) as screen:
+        glaze.main(shlex.split(words), "glaze", standalone_mode=False)
+    told = screen.getvalue()
     assert "\x1b[48;2;" in told
     lines = click.unstyle(told).splitlines()
     assert max(map(len, lines)) <= 80, max(lines, key=len)
@@ -221,22 +237,34 @@ def test_examples_run(line: str, bench: Path, monkeypatch: pytest.MonkeyPatch) -
 # --- completion ---
 
 
-def completed(words: str, folder: Path) -> set[str]:
-    """What the shell offers for the last word."""
-    known = os.environ | {"_GLAZE_COMPLETE": "bash_complete", "COMP_WORDS": f"glaze {words}"}
-    known["COMP_CWORD"] = str(len(words.split(" ")))
+def offered_by(told: str) -> set[str]:
+    """The words in what bash is told."""
+    return {line.split(",", 1)[1] for line in told.splitlines() if line}
+
+
+def asked_by_bash(words: str) -> dict[str, str]:
+    """What bash sets to ask for the last word."""
+    count = str(len(words.split(" ")))
+    return {
+        "_GLAZE_COMPLETE": "bash_complete",
+        "COMP_WORDS": f"glaze {words}",
+        "COMP_CWORD": count,
+    }
+
+
+def test_the_shell_asks_the_program_itself(bench: Path) -> None:
+    known = os.environ | asked_by_bash("mix teal --paper c")
     run = subprocess.run(
-        [sys.executable, "-m", "glaze"], cwd=folder, env=known, capture_output=True, text=True
+        [sys.executable, "-m", "glaze"], cwd=bench, env=known, capture_output=True, text=True
     )
     assert run.stderr == ""
-    return {line.split(",", 1)[1] for line in run.stdout.splitlines() if line}
+    assert "cream cartridge" in offered_by(run.stdout)
 
 
 @pytest.mark.parametrize(
     ("words", "offered"),
     [
         ("mix teal --palette l", {"lifting", "list.toml"}),
-        ("mix teal --paper c", {"cream cartridge"}),
         ("mix teal --light LED-B", {"LED-B1", "LED-B2"}),
         ("name Sep", {"Separating Black", "Separating Blue"}),
         ("swatch --scene huts ", {"Blue", "paper"}),
@@ -247,8 +275,13 @@ def completed(words: str, folder: Path) -> set[str]:
         ("shadow --scene nowhere ", set()),
     ],
 )
-def test_the_shell_is_offered_names(words: str, offered: set[str], bench: Path) -> None:
-    found = completed(words, bench)
+def test_the_shell_is_offered_names(
+    words: str, offered: set[str], bench: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(bench)
+    run = CliRunner().invoke(glaze, [], prog_name="glaze", env=asked_by_bash(words))
+    assert run.stderr == ""
+    found = offered_by(run.stdout)
     assert offered <= found
     assert bool(offered) == bool(found)
 

@@ -149,14 +149,13 @@ def test_the_preview_tells_each_step_as_its_layers(sheet) -> None:
 
 
 def test_the_window_reads_under_the_pointer_what_the_layers_say(sheet) -> None:
-    for n, layers in enumerate(sheet.cases):
+    dish = Touches(parts_water=9.0)
+    bleached = bands_of(sheet.painting.table, [[*case, Lifted(dish)] for case in sheet.cases])
+    for n, (lifted,) in enumerate(bleached):
         at = round((n + 0.5) * SIDE_MM / 25.4 * DPI)
-        dish = Touches(parts_water=9.0)
-        reading = read_at(sheet.painting, dish, SIDE_MM, at)
-        table = sheet.painting.table
-        now, after = reading.bands
+        now, after = read_at(sheet.painting, dish, SIDE_MM, at).bands
         assert ends(now) == near(ends(sheet.asked[n][-1].band))
-        assert ends(after) == near(ends(trusted(table, [*layers, Lifted(dish)]).band))
+        assert ends(after) == near(ends(lifted))
 
 
 def test_reach_tells_each_region_as_its_washes_under_that_plan(sheet) -> None:
@@ -164,12 +163,14 @@ def test_reach_tells_each_region_as_its_washes_under_that_plan(sheet) -> None:
         region.name: region
         for region in reach_of(sheet.scene, strengths=(0.0, 9.0), touches=2).regions
     }
-    for n, layers in enumerate(sheet.cases):
-        region = found[f"r{n}"]
-        # water after bleach would water the unbleached sheet too; the plan lies over all of it
-        below = [layer for layer in layers if not isinstance(layer, Lifted)]
-        lift = Lifted(Touches(region.plan.parts_water, region.plan.touches))
-        asked = trusted(sheet.painting.table, [*below, lift]).band
+    regions = [found[f"r{n}"] for n in range(len(sheet.cases))]
+    # water after bleach would water the unbleached sheet too; the plan lies over all of it
+    lifted = [
+        [layer for layer in layers if not isinstance(layer, Lifted)]
+        + [Lifted(Touches(region.plan.parts_water, region.plan.touches))]
+        for layers, region in zip(sheet.cases, regions, strict=True)
+    ]
+    for region, (asked,) in zip(regions, bands_of(sheet.painting.table, lifted), strict=True):
         assert (region.low, region.leaves, region.high) == near(ends(asked))
 
 

@@ -63,16 +63,11 @@ def pixels(widget: QWidget) -> np.ndarray:
     return flat[:, : 3 * image.width()].reshape(rows, image.width(), 3).copy()
 
 
-def contrast(one: np.ndarray, other: np.ndarray) -> float:
-    """Contrast ratio of two sRGB colours, 0 to 255, shape (3,) (WCAG 2.2)."""
-    light, dark = sorted((_luminance(one), _luminance(other)), reverse=True)
-    return (light + 0.05) / (dark + 0.05)
-
-
-def _luminance(rgb: np.ndarray) -> float:
+def _luminance(rgb: np.ndarray) -> np.ndarray:
+    """Relative luminance [-] of sRGB colours, 0 to 255, shape (colours, 3) (WCAG 2.2)."""
     share = np.asarray(rgb, float) / 255
     linear = np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
-    return float(linear @ (0.2126, 0.7152, 0.0722))
+    return linear @ (0.2126, 0.7152, 0.0722)
 
 
 def _who(widget: QWidget) -> str:
@@ -167,16 +162,17 @@ def _named(widget: QWidget) -> Iterator[str]:
 
 
 def _contrast(window: QWidget, widget: QWidget, shot: np.ndarray, fine: float) -> float:
-    """Contrast of the letters on what is behind them, from the pixels."""
+    """Contrast ratio of the letters to what is behind them, from the pixels (WCAG 2.2)."""
     corner = widget.mapTo(window, QPoint(0, 0)) if widget is not window else QPoint(0, 0)
     rows = slice(round(max(corner.y(), 0) * fine), round((corner.y() + widget.height()) * fine))
     columns = slice(round(max(corner.x(), 0) * fine), round((corner.x() + widget.width()) * fine))
     part = shot[rows, columns].reshape(-1, 3)
     if len(part) == 0:
         return 21.0
-    colours, counts = np.unique(part, axis=0, return_counts=True)
-    behind = colours[np.argmax(counts)]
-    return max(contrast(colour, behind) for colour in colours)
+    colours, counts = np.unique(part.astype(int) @ (65536, 256, 1), return_counts=True)
+    light = _luminance(np.stack([colours >> 16, colours >> 8 & 255, colours & 255], axis=-1))
+    behind = light[np.argmax(counts)]
+    return float(((np.maximum(light, behind) + 0.05) / (np.minimum(light, behind) + 0.05)).max())
 
 
 def unseen_focus(place: QWidget) -> list[str]:

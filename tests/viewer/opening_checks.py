@@ -128,7 +128,8 @@ def a_scene_saved_elsewhere_meanwhile_is_noticed_and_nothing_is_lost(window: Win
 
 
 def another_scene_can_be_put_on_the_table(window: Window) -> None:
-    desk = window.desk
+    desk, kept = window.desk, window.folder / "put away"
+    save(desk.sitting, kept)
     desk.table.brush.take_way("cut")
     window.click(10, 10)
     assert len(desk.sheet.guide) == 1
@@ -140,9 +141,9 @@ def another_scene_can_be_put_on_the_table(window: Window) -> None:
     assert desk.sitting.home is None
     window.drag((10, 10), (20, 20))
     assert len(desk.sitting.scene.steps) == 1
-    assert desk.opening.open_path(window.folder / "saved")
+    assert desk.opening.open_path(kept)
     window.settle()
-    expected = render(resolve(load_scene(window.folder / "saved"))).rgb
+    expected = render(resolve(load_scene(kept))).rgb
     assert np.array_equal(window.picture(), expected)
     assert not desk.opening.open_path(window.folder / "nowhere.zip")
     assert "nowhere" in desk.foot.line.text()
@@ -196,11 +197,18 @@ def a_sketch_dropped_on_the_window_goes_on_the_desk(window: Window) -> None:
     assert len(window.viewer.layers) == layers
 
 
+def _change(window: Window) -> None:
+    """Lay a stroke that isn't saved."""
+    vars(window.desk.opening).pop("may_leave", None)  # which another check has put there
+    window.desk.sitting.choose(None)
+    window.desk.table.brush.take_way("soft")
+    window.drag((10, 10), (20, 20))
+    assert window.desk.sitting.changed
+
+
 def closing_the_window_asks_when_something_has_changed(window: Window) -> None:
     desk = window.desk
-    vars(desk.opening).pop("may_leave", None)  # which another check has put there
-    desk.sitting.choose(None)
-    window.drag((10, 10), (20, 20))
+    _change(window)
     seen = answer(window, "*cancel")
     desk.window.close()
     window.settle()
@@ -211,7 +219,7 @@ def closing_the_window_asks_when_something_has_changed(window: Window) -> None:
 
 def closing_by_keys_asks_once_and_in_our_words(window: Window) -> None:
     desk = window.desk
-    assert desk.sitting.changed
+    _change(window)
     # with napari's own menus in sight as well, which have the same keys
     for key, folded in ((Qt.Key.Key_W, False), (Qt.Key.Key_Q, False), (Qt.Key.Key_W, True)):
         desk.surround.fold_napari(folded)

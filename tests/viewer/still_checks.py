@@ -30,8 +30,10 @@ def nothing_is_worked_out_anew_at_each_move_of_the_pointer(window: Any) -> None:
     figures, place = Cases.figures, Rulers.place
     # on a busy machine the pointer would seem to rest between two moves; the plan has bands, too
     desk.order.here.rest.setInterval(10**9)
-    desk.order.adviser.rest.stop()
-    desk.order.adviser.worker.finish()
+    adviser = desk.order.adviser
+    often = adviser.rest.interval()
+    adviser.rest.setInterval(10**9)
+    adviser.worker.finish()
 
     def counted_figures(cases: Any) -> Any:
         counted["bands"] += 1
@@ -52,6 +54,7 @@ def nothing_is_worked_out_anew_at_each_move_of_the_pointer(window: Any) -> None:
         desk.order.here.rest.setInterval(REST_MS)
         assert window.wait_for(lambda: "somewhere from" in desk.order.here.band.text())
     finally:
+        adviser.rest.setInterval(often)
         Cases.figures, Rulers.place = figures, place  # type: ignore[method-assign]
     assert moving["bands"] == 0
     # rulers and labels ask for some at each frame, an outline would for each of its points

@@ -4,7 +4,8 @@
 goes through every panel and state, in three sizes and on both walls; QT_SCALE_FACTOR=2 shows them
 as a fine screen does. Pictures go to FOLDER; faults are told, and it ends with 1 if there are any.
 `--only mix dish`, `--sizes 1280x800`, `--walls day` go through some of them; `--language de` in
-that language, `--language brackets` shows words that no table tells.
+that language, `--language brackets` shows words that no table tells. What stands after `--then` is
+another survey, in a window of its own.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ import argparse
 import sys
 import tempfile
 from collections.abc import Callable
+from itertools import groupby
 from pathlib import Path
 
 import survey_boxes
@@ -26,6 +28,8 @@ from qtpy.QtWidgets import QApplication, QDialog, QWidget
 from viewer.core import keep
 from viewer.core.saying import speak, spoken_words, window_words
 
+FITS, DOESNT_FIT = "all of it fits", "it doesn't fit"
+"""What a survey ends with."""
 SIZES = (1100, 700), (1280, 800), (1920, 1080)
 
 STATES = (
@@ -142,22 +146,26 @@ def survey(
     return window.faults
 
 
-def main() -> int:
+def main(*asked: str) -> bool:
+    """Go through one survey; whether it found nothing wrong."""
     given = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     given.add_argument("folder", type=Path, nargs="?", help="none: no pictures")
     given.add_argument("--only", nargs="*", default=[])
     given.add_argument("--sizes", nargs="*", default=[f"{w}x{h}" for w, h in SIZES])
     given.add_argument("--walls", nargs="*", default=["day", "evening"])
     given.add_argument("--language", default="en")
-    asked = given.parse_args()
-    brackets = asked.language == "brackets"
-    speak(bracketed() if brackets else window_words(asked.language))
-    if asked.folder is not None:
-        asked.folder.mkdir(parents=True, exist_ok=True)
-    sizes = tuple((int(w), int(h)) for w, h in (size.split("x") for size in asked.sizes))
-    faults = survey(asked.folder, asked.only, sizes, tuple(asked.walls))
-    return 1 if faults else 0
+    found = given.parse_args(asked)
+    brackets = found.language == "brackets"
+    speak(bracketed() if brackets else window_words(found.language))
+    if found.folder is not None:
+        found.folder.mkdir(parents=True, exist_ok=True)
+    sizes = tuple((int(w), int(h)) for w, h in (size.split("x") for size in found.sizes))
+    faults = survey(found.folder, found.only, sizes, tuple(found.walls))
+    print(FITS if not faults else DOESNT_FIT, flush=True)
+    return not faults
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    surveys = [list(part) for then, part in groupby(sys.argv[1:], "--then".__eq__) if not then]
+    fit = [main(*asked) for asked in surveys or [[]]]
+    sys.exit(not all(fit))
