@@ -101,6 +101,7 @@ def test_which_drops_make_a_colour(colour, sitting):
     text, found = told("mix", colour)
     script = glaze.match_colour(colour, usual()).recipes
     window = drops_for(sitting, colour).offers
+    assert len(found["recipes"]) == len(script) >= len(window) >= 2
     for row, match, offer in zip(found["recipes"], script, window, strict=False):
         assert row["proportions"] == match.proportions
         assert row["parts"] == match.parts

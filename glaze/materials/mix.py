@@ -65,11 +65,6 @@ class Mix:
         return self.recipe.amounts
 
     @property
-    def water_drops(self) -> float:
-        """The recipe's water."""
-        return self.recipe.water
-
-    @property
     def parts_water(self) -> float:
         """n of "1 part + n parts water", by volume; infinite for water alone."""
         ink = sum(self.ink_ml.values())

@@ -32,11 +32,6 @@ class Recipe:
         return self.amounts
 
     @property
-    def water_drops(self) -> float:
-        """Amount of water (in `unit`)."""
-        return self.water
-
-    @property
     def text(self) -> str:
         """The recipe as it is written: `Blue 3 + Yellow 2 + water 4`."""
         amounts = [*self.amounts.items(), *([(WATER, self.water)] if self.water else [])]

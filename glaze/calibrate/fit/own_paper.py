@@ -28,13 +28,11 @@ class PaperFound:
     paper : with what was found in it
     rgb : linear sRGB of the bare sheet
     how : "named" (the paper's own figures), "grey card" or "scan"
-    bleached_rgb : of bleach on bare paper, None if no dot was made there
     """
 
     paper: Paper
     rgb: Array
     how: str
-    bleached_rgb: Array | None = None
     notes: tuple[str, ...] = ()
 
 
@@ -63,8 +61,7 @@ def paper_found(
     notes = []
     bleached = _bleached(sheets)
     if bleached is not None:
-        bleached = bleached * rgb
-        curve = tinted(paper, np.minimum(bleached, 0.99))
+        curve = tinted(paper, np.minimum(bleached * rgb, 0.99))
         paper = replace(paper, bleached_curve=curve)
     darkest = _darkest(sheets, rgb)
     if darkest < paper.surface_reflectance:
@@ -76,7 +73,7 @@ def paper_found(
             "your scenes."
         )
         paper = replace(paper, surface_reflectance=surface_reflectance)
-    return PaperFound(paper, rgb, how, bleached, tuple(notes))
+    return PaperFound(paper, rgb, how, tuple(notes))
 
 
 def _by_card(sheets: Sequence[SheetReading], grey: float) -> Array:

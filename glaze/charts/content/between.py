@@ -43,13 +43,12 @@ class Count:
 
 @dataclass(frozen=True, eq=False)
 class Steps:
-    """The recipes of a wheel: for each segment its count, and the hue that was asked for.
+    """The recipes of a wheel: for each segment its count.
 
     stocks : stock mixes by their small letter, in drops of ink
     """
 
     counts: tuple[Count, ...]
-    wanted: tuple[float | None, ...]
     stocks: Mapping[str, Mapping[str, int]]
     notes: tuple[str, ...] = ()
 
@@ -61,7 +60,7 @@ def drop_steps(table: Table, names: Sequence[str], third: int) -> Steps:
         for first, second in _pairs(names)
         for k in range(third)
     ]
-    return Steps(tuple(counts), (None,) * len(counts), {})
+    return Steps(tuple(counts), {})
 
 
 def hue_steps(table: Table, names: Sequence[str], third: int) -> Steps:
@@ -70,7 +69,6 @@ def hue_steps(table: Table, names: Sequence[str], third: int) -> Steps:
     Where one ink overpowers the other, the strong one is added from a stock mix of 1 drop to 11.
     """
     counts: list[Count] = []
-    wanted: list[float | None] = []
     worst = 0.0
     for first, second in _pairs(names):
         path = hue_path(table, first, second)
@@ -80,10 +78,9 @@ def hue_steps(table: Table, names: Sequence[str], third: int) -> Steps:
         for k, target in enumerate(targets):
             found = path.nearest(choices[1:], target, NEAR_ENOUGH * step) if k else choices[0]
             counts.append(found)
-            wanted.append(float(target % 100.0))
             worst = max(worst, abs(path.hue_at(found.share) - target) / step)
     note = f"Whole drops miss the hue asked for by at most {100 * worst:.0f} % of a step."
-    return Steps(tuple(counts), tuple(wanted), _stocks(names, counts), (note,))
+    return Steps(tuple(counts), _stocks(names, counts), (note,))
 
 
 def stock_name(little: str, much: str) -> str:

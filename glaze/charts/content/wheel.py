@@ -34,7 +34,7 @@ class Segment:
     """One segment.
 
     number : from 1, clockwise, 1 at the top. middle_degrees : clockwise from the top.
-    drops : whole drops by ink. wanted_hue : the Munsell hue asked for, by hue only.
+    drops : whole drops by ink.
     hue : the wash alone; shadowed : under the shadow wash; ghost, shadow_ghost : what one touch
     leaves of either.
     """
@@ -46,7 +46,6 @@ class Segment:
     shadowed: Look | None = None
     ghost: Look | None = None
     shadow_ghost: Look | None = None
-    wanted_hue: float | None = None
 
     @property
     def recipe(self) -> str:
@@ -173,7 +172,7 @@ def plan_wheel(
         if wash is not None:
             sheet = bleach_patches(table, glaze(table, laid(), wash), plan)
             shadow_ghosts = looks_of(table, sheet)
-    rows = zip(drops, hues, under, ghosts, shadow_ghosts, steps.wanted, strict=True)
+    rows = zip(drops, hues, under, ghosts, shadow_ghosts, strict=True)
     return Wheel(
         table=table,
         primaries=names,
