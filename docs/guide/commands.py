@@ -54,7 +54,8 @@ def _row(option: click.Option) -> tuple[str, str]:
     default = option.default
     shown = option.show_default and default is not None and not callable(default)
     names = ", ".join(f"`{flag}`" for flag in option.opts)
-    return names, told + (f" Default: {default}." if shown else "")
+    usual = " and ".join(default) if isinstance(default, tuple | list) else default
+    return names, told + (f" Default: {usual}." if shown else "")
 
 
 def _table(rows: Iterable[tuple[str, str]]) -> Iterator[str]:
