@@ -150,7 +150,7 @@ def gap_words(rung: ReadRung) -> str:
     """What lies between a patch and its explanation: value steps in words, and CIEDE2000."""
     off = round(rung.value_gap, 1)
     side = "lighter" if off > 0 else "darker"
-    steps = f"{abs(off):.1f} {side}" if off else "alike"
+    steps = f"{abs(off):.1f} {side}" if off else "as light"
     return f"{steps} · {rung.de00:.1f}{THIN_SPACE}ΔE"
 
 
