@@ -250,18 +250,14 @@ def _radial_label(
 ) -> None:
     """A label along the radius, read from outside in on the left half."""
     left = part.middle_degrees > 180
-
     x, y = _at(place.centre, place.radius + LABEL_GAP_MM, part.middle_degrees)
     # the base line lies a third of the letters' height beside the radius
     aside = size * MM_PER_PT * 0.33 * (-1 if left else 1)
     turn = math.radians(part.middle_degrees)
     x, y = x + aside * math.cos(turn), y + aside * math.sin(turn)
-    degrees = part.middle_degrees + (90 if left else -90)
-    align = "right" if left else "left"
-
-    page.text(
-        x, y, told, size, face=face, align=align, turn_degrees=degrees, name=f"recipe-{part.number}"
-    )
+    turned, align = (90, "right") if left else (-90, "left")
+    degrees, name = part.middle_degrees + turned, f"recipe-{part.number}"
+    page.text(x, y, told, size, face=face, align=align, turn_degrees=degrees, name=name)
 
 
 def _at(centre: Point, radius: float, degrees: float) -> Point:
@@ -271,9 +267,8 @@ def _at(centre: Point, radius: float, degrees: float) -> Point:
 
 def _legend(page: Page, wheel: Wheel, place: Geometry) -> None:
     """What the rings and letters mean, in lines under the wheel."""
-    y = page.bottom - _legend_mm(page, wheel) + 2.0
+    y, room = page.bottom - _legend_mm(page, wheel) + 2.0, page.right - page.left
     for face, text in _told(wheel):
-        room = page.right - page.left
         y = page.paragraph(page.left, y, room, text, LABEL_PT, face=face, leading=LEADING)
 
 
@@ -298,8 +293,6 @@ def _told(wheel: Wheel) -> list[tuple[str, str]]:
         told = f"Next ring: the same under a shadow wash of {wheel.shadow_name}, "
         lines.append(("Regular", f"{told}{wheel.shadow_words} (drops: {drops})."))
     if wheel.bleach_words:
-        told = (
-            f"Circle across both: what one touch of bleach ({wheel.bleach_words}) leaves of either"
-        )
-        lines.append(("Regular", f"{told}."))
+        told = f"Circle across both: what one touch of bleach ({wheel.bleach_words})"
+        lines.append(("Regular", f"{told} leaves of either."))
     return lines
