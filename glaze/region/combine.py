@@ -173,8 +173,7 @@ class Regions:
 
     def made_from(self) -> list[Key]:
         """The keys of all regions, and of what any other would be made from."""
-        painted = {name: cover.key for name, cover in self.painted.items()}
-        named = [painted.get(name) or self._key(name, ()) for name in self.named]
+        named = (self._key(name, ()) for name in self.named)
         return [*named, self.sketch_key, self._areas_key(None)]
 
     def _key(self, region: str | Region, waiting: tuple[str, ...]) -> Key:
@@ -195,8 +194,7 @@ class Regions:
         needs = tuple(self._key(name, waiting) for name in region.needs)
         mask = None if region.mask is None else file_key(self.file(region.mask))
         shape = _SHAPE_OF(region)
-        lines = self._lines_key(region)
-        return MadeFrom(("region", shape, needs, mask, self.sketch_key, lines))
+        return MadeFrom(("region", shape, needs, mask, self.sketch_key, self._lines_key(region)))
 
     def _lines_key(self, region: Region) -> Key:
         """What of the scene's areas a region is made from."""
@@ -214,8 +212,7 @@ class Regions:
             made, notes = self._combined(f'region "{region}"', self.named[region])
         made.mask.flags.writeable = False
         of = self.named.get(region) if isinstance(region, str) else region
-        painted = of is not None and of.mask is not None
-        return Cover(made.mask, key, tuple(notes), made.box, painted)
+        return Cover(made.mask, key, tuple(notes), made.box, painted=bool(of and of.mask))
 
     def _combined(self, name: str, region: Region) -> tuple[Boxed, list[str]]:
         """A region's shape, softened, kept inside others, less others; worked on in its box."""
