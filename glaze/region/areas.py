@@ -80,7 +80,7 @@ class Areas:
     @cached_property
     def listed(self) -> tuple[Area, ...]:
         """Every area of more than a speck, the largest first."""
-        return tuple(_listed(self.number, self._boxes, self.per_mm))
+        return tuple(_listed(self.number, self.boxes, self.per_mm))
 
     def at(self, point_mm: tuple[float, float]) -> int:
         """Number of the area at a place, x and y [mm].
@@ -128,10 +128,10 @@ class Areas:
     def cover(self, numbers: Iterable[int]) -> Boxed:
         """Coverage of some areas."""
         made: NDArray[np.uint16] = zero_field((self.number.shape[0], self.number.shape[1]))
-        wanted = np.zeros(len(self._boxes), np.uint32)
+        wanted = np.zeros(len(self.boxes), np.uint32)
         # an area that has no pixel here may have a number above all that have some
         wanted[[number for number in numbers if number < len(wanted)]] = 1
-        boxes = self._boxes[wanted > 0]
+        boxes = self.boxes[wanted > 0]
         if not len(boxes):
             return Boxed(made, Rect(0, 0, 0, 0))
         # an edge of a pixel's softness
@@ -150,18 +150,25 @@ class Areas:
             for few, many in zip(sketch.shape, self.number.shape, strict=True)
         )
         coarse = self.number[np.ix_(*at)]
-        for number in set(range(1, len(self._boxes))).difference(np.unique(coarse).tolist()):
-            top, left, bottom, right = self._boxes[number]
+        there = boxes_of(coarse)
+        lost = np.ones(len(self.boxes), np.bool_)
+        lost[: len(there)] = there[:, 0] >= there[:, 2]
+        lost[0] = False
+        for number in np.flatnonzero(lost):
+            top, left, bottom, right = self.boxes[number]
             rows, columns = np.nonzero(self.number[top:bottom, left:right] == number)
             if len(rows):
                 pixel = top + rows[len(rows) // 2], left + columns[len(rows) // 2]
                 few = np.array(sketch.shape) * pixel // np.array(self.number.shape)
                 coarse[tuple(few)] = number
-        return replace(self, number=coarse, sketch=sketch)
+        made = replace(self, number=coarse, sketch=sketch)
+        if not lost.any():
+            made.__dict__["boxes"] = there  # as `cached_property` keeps it
+        return made
 
     @cached_property
-    def _boxes(self) -> NDArray[np.int64]:
-        """Where each number lies."""
+    def boxes(self) -> NDArray[np.int64]:
+        """Where each number lies: top, left, bottom, right [px], shape (numbers, 4)."""
         return boxes_of(self.number)
 
 

@@ -66,20 +66,21 @@ def _read(file: Path, sketch: Sketch, gap_mm: float) -> Areas | None:
     if content is None:
         return None
     try:
-        number, listed, joins, gaps, pieces, *rest = pickle.loads(zlib.decompress(content))
+        number, listed, boxes, joins, gaps, pieces, *rest = pickle.loads(zlib.decompress(content))
         leaks = Leaks(gaps, _from_runs(*pieces), *rest)
         found = Areas(_from_runs(*number), joins, leaks, sketch, gap_mm)
     except Exception:  # whatever is wrong with a file that only saves time: look for them anew
         return None
-    found.__dict__["listed"] = listed  # as `cached_property` keeps it: numbers ask in each run
+    # as `cached_property` keeps them: numbers ask in each run
+    found.__dict__.update(listed=listed, boxes=boxes)
     return found
 
 
 def _keep(file: Path, areas: Areas) -> None:
     """Keep the areas of a sketch for next time."""
     leaks = areas.leaks
-    found = _runs(areas.number), areas.listed, areas.joins, leaks.gaps, _runs(leaks.pieces)
-    content = pickle.dumps((*found, leaks.beyond, leaks.per_mm))
+    found = _runs(areas.number), areas.listed, areas.boxes, areas.joins
+    content = pickle.dumps((*found, leaks.gaps, _runs(leaks.pieces), leaks.beyond, leaks.per_mm))
     keep(file, zlib.compress(content, 1), MOST_FILES)
 
 

@@ -28,11 +28,7 @@ def fill(outlines: Iterable[Outline], shape: tuple[int, int]) -> NDArray[np.uint
     64 lines a row: a level edge is placed within 1/128 of a pixel, a slanting one much better.
     """
     cover: NDArray[np.uint16] = zero_field(shape)
-    edges = [
-        np.hstack([line, np.roll(line, -1, axis=0)])
-        for line in map(_one_way, outlines)
-        if len(line) > 2
-    ]
+    edges = [edge for edge in map(_edges_of, outlines) if len(edge) > 2]
     if not edges:
         return cover
     edge = np.concatenate(edges)
@@ -176,10 +172,13 @@ def pen_line(points: ArrayLike, width: float, scale: float) -> list[Outline]:
     return [*discs, *bands]
 
 
-def _one_way(outline: Outline) -> Outline:
-    """The outline turned so that its area counts as positive: overlaps then add, never cancel."""
-    x, y = outline.T
-    return outline if np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) >= 0 else outline[::-1]
+def _edges_of(outline: Outline) -> NDArray[np.float64]:
+    """Both ends of an outline's edges, shape (points, 4), turned so that its area counts as
+    positive: overlaps then add, never cancel."""
+    edges = np.empty((len(outline), 4))
+    edges[:, :2], edges[:-1, 2:], edges[-1:, 2:] = outline, outline[1:], outline[:1]
+    x0, y0, x1, y1 = edges.T
+    return edges if np.sum(x0 * y1 - x1 * y0) >= 0 else edges[::-1, [2, 3, 0, 1]]
 
 
 def outlines_of(region: Region, scale: float) -> list[Outline]:

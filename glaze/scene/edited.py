@@ -12,6 +12,7 @@ from pathlib import Path
 from glaze.errors import InputError
 from glaze.picture.writing import together, write_whole
 from glaze.record.incoming import read_bytes
+from glaze.record.toml_text import toml_value
 from glaze.scene.changed import Raw, raw_of
 from glaze.scene.file import read_text, scene_of, scene_path
 from glaze.scene.lines import step_blocks
@@ -54,7 +55,7 @@ def change_step(
     except InputError:
         right = False
     if not right:
-        by_hand = "; ".join(f"{key} = {_toml(value)}" for key, value in values.items())
+        by_hand = "; ".join(f"{key} = {toml_value(value)}" for key, value in values.items())
         raise InputError(
             f"{file} is written in a way that can't be changed in one place, and stays as it is. "
             f"Write it by hand: {by_hand}."
@@ -69,7 +70,7 @@ def _raw_steps(scene: Scene) -> list[Raw]:
 def _with_step(text: str, number: int, values: Mapping[str, str | int]) -> str:
     lines = text.splitlines(keepends=True)
     end = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
-    new = [f"{key} = {_toml(value)}{end}" for key, value in values.items()]
+    new = [f"{key} = {toml_value(value)}{end}" for key, value in values.items()]
     blocks = list(step_blocks(lines))
     if number >= len(blocks):
         gap = end if text.endswith(("\n", "\r")) else 2 * end
@@ -83,17 +84,11 @@ def _with_step(text: str, number: int, values: Mapping[str, str | int]) -> str:
         else:
             block[at] = re.sub(
                 rf"(\s*{key}\s*=\s*){ONE_LINE}",
-                lambda found, value=value: found[1] + _toml(value),  # type: ignore[misc]
+                lambda found, value=value: found[1] + toml_value(value),  # type: ignore[misc]
                 block[at],
                 count=1,
             )
     return "".join([*lines[: first - 1], *block, *lines[first - 1 + len(old) :]])
-
-
-def _toml(value: str | int) -> str:
-    import tomlkit
-
-    return tomlkit.item(value).as_string()
 
 
 def write_changed(path: Path, content: bytes, before: bytes) -> Path:

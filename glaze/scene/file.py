@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from glaze.errors import InputError
 from glaze.picture.writing import write_whole
 from glaze.record.incoming import read_bytes, read_toml, toml_of
+from glaze.record.toml_text import toml_key, toml_lines
 from glaze.scene.lines import with_lines
 
 if TYPE_CHECKING:
@@ -91,55 +92,14 @@ def read_text(text: str, name: str = FILE) -> dict[str, Any]:
 
 def scene_text(scene: Scene) -> str:
     """The scene as the text of a scene file; what is left at its usual value isn't written."""
-    import tomlkit
-
     values = scene.model_dump(by_alias=True, exclude_defaults=True)
-    document = tomlkit.document()
-    for key, value in values.items():
-        if key not in ("room", "bleach", "areas", "well", "region", "step"):
-            document.add(key, _inline(value))
-    for key in ("room", "bleach", "areas", "well"):
-        if values.get(key):
-            document.add(key, _table(values[key]))
-    if values.get("region"):
-        regions = tomlkit.table(is_super_table=True)
-        for name, region in values["region"].items():
-            regions.add(name, _table(region))
-        document.add("region", regions)
-    if values.get("step"):
-        steps = tomlkit.aot()
-        for step in values["step"]:
-            steps.append(_table(step))
-        document.add("step", steps)
-    return tomlkit.dumps(document)
-
-
-def _table(values: dict[str, Any]) -> Any:
-    import tomlkit
-
-    table = tomlkit.table()
-    for key, value in values.items():
-        if value is not None:
-            table.add(key, _inline(value))
-    return table
-
-
-def _inline(value: Any) -> Any:
-    """Lists and tables within one line, so that a region or a step stays one block."""
-    import tomlkit
-    from tomlkit.items import Array, Trivia, Whitespace
-
-    if isinstance(value, dict):
-        table = tomlkit.inline_table()
-        for key, part in value.items():
-            if part is not None:
-                table.add(key, _inline(part))
-        return table
-    if isinstance(value, list | tuple):
-        # all at once: an array that grows counts itself anew for each
-        parts = [(Whitespace(", "), tomlkit.item(_inline(part))) for part in value]
-        return Array([part for pair in parts for part in pair][1:], Trivia())
-    return value
+    tables = {key: values.pop(key, None) or {} for key in ("room", "bleach", "areas", "well")}
+    regions, steps = values.pop("region", {}), values.pop("step", ())
+    blocks = [toml_lines(values)] if values else []
+    blocks += [f"[{key}]\n{toml_lines(table)}" for key, table in tables.items() if table]
+    blocks += [f"[region.{toml_key(name)}]\n{toml_lines(one)}" for name, one in regions.items()]
+    blocks += [f"[[step]]\n{toml_lines(step)}" for step in steps]
+    return "\n".join(blocks)
 
 
 def write_scene(scene: Scene, path: str | Path | None = None) -> Path:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from glaze.errors import InputError
 from glaze.picture.writing import make_folder, together, write_whole
+from glaze.record.toml_text import toml_value
 from glaze.region.areas import Areas
 from glaze.region.groups import groups_of, parted
 from glaze.region.kept_areas import areas_found
@@ -190,8 +191,6 @@ def _starter(
     paper: str,
     washes: Mapping[tuple[int, ...], str],
 ) -> str:
-    import tomlkit
-
     width, height = sketch.size_mm
     size = f"# the sketch says {sketch.dpi:g} dpi: {width:.0f} x {height:.0f} mm"
     if size_mm:
@@ -199,12 +198,12 @@ def _starter(
     elif dpi:
         size = f"dpi = {dpi:g}"
     names = {"title": source.stem, "palette": palette, "paper": paper, "sketch": source.name}
-    quoted = {key: tomlkit.string(name).as_string() for key, name in names.items()}
+    quoted = {key: toml_value(name) for key, name in names.items()}
     blocks = ""
     for numbers, mix in washes.items():
         told = ", ".join(map(str, numbers))
         few = told if len(numbers) <= 6 else f"{', '.join(map(str, numbers[:6]))} and others"
         name = f"area{'s' if len(numbers) > 1 else ''} {few}"
-        mix = tomlkit.string(mix).as_string()[1:-1]
+        mix = toml_value(mix)[1:-1]
         blocks += BLOCK.format(name=name, numbers=told, mix=mix)
     return STARTER.format(**quoted, size=size, gap_mm=GAP_MM, kept=KEPT, blocks=blocks)

@@ -84,7 +84,12 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
         found = _refined(predicted, picture, start, FINER_PX[:1])
         if best is None or found.likeness > best.likeness:
             best = found
-    assert best is not None
+    if best is None:
+        (rows, columns), (high, wide) = predicted.shape, picture.shape
+        raise InputError(
+            f"The sheet has {columns} x {rows} px and the picture {wide} x {high}: too few to find "
+            "one in the other by its lines. Give the scene a higher dpi, or a larger picture."
+        )
     match = _refined(predicted, picture, best.plane, FINER_PX[1:])
     agreed = likely is None and match.likeness >= LIKE_ENOUGH
     if agreed and _shades(predicted, picture, match.plane) < SHADES_ALIKE:

@@ -31,7 +31,7 @@ KEPT = 16
 def likely_places(predicted: Grey, picture: Grey) -> list[Plane]:
     """Likely places of the predicted sheet in a picture, the likeliest first.
 
-    Every turn and scale, each shifted to where the edges agree best.
+    Every turn and scale, each shifted to where the edges agree best; none where either is tiny.
     """
     seen, to_scale = resized(picture, COARSE_PX)
     scene = _Scene(edges(seen, SIGMA))
@@ -45,6 +45,8 @@ def likely_places(predicted: Grey, picture: Grey) -> list[Plane]:
             angle = math.radians(quarter + askew)
             scale = _largest(small.shape, angle, scene.shape) * share
             warped, inside, there = _turned(template, angle, scale)
+            if not inside.any():  # so small there that it is all rim
+                continue
             likeness, shift = scene.best_shift(warped, inside)
             H = scaled_by(1 / to_scale) @ shift @ there @ scaled_by(from_scale)
             found.append((likeness, H))

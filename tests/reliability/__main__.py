@@ -1,6 +1,6 @@
 # ruff: noqa: E501
-"""`python -m tests.reliability CASES [FIRST]`, `disk [KILLS]`, `window [KILLS]`, `soak [DEEDS]`,
-`monkey [SEED [DEEDS [SEEDS]]]`.
+"""`python -m tests.reliability CASES [FIRST]`, `deep CASES [FIRST]`, `disk [KILLS]`, `window [KILLS]`,
+`soak [DEEDS]`, `monkey [SEED [DEEDS [SEEDS]]]`.
 
 Each writes its part of the page; `window`, `soak` and `monkey` want a display.
 """
@@ -13,8 +13,10 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
+from tests.reliability.cases import KINDS, Kinds
+from tests.reliability.deep_cases import DEEP
 from tests.reliability.disk import COMMANDS, disk_faults, kills, memory_faults, power_losses
-from tests.reliability.running import LONGEST_S, run_cases
+from tests.reliability.running import LONGEST_S, MOST_MB, run_cases
 
 AT_ONCE = 1000
 """Cases after which the page is written, so that a long run may be cut off."""
@@ -27,7 +29,19 @@ Each case is a command with files made for it by number: scenes at the ends of e
 check, preview, plan and reach; scene files, inks, papers, pictures and zips that are cut, doubled or
 damaged; words and numbers nobody means. It has to end well or in words: a traceback, a warning of a
 library or more than {longest} s of the processor's time is a fault.
+"""
 
+DEEP_HEAD = """
+## Good files of odd kinds
+
+Made by `python -m tests.reliability deep CASES`; 40 of these cases run with every check. They get past the
+door and are worked on for long: swatch sheets painted by numbers, scanned or photographed from the side, dark,
+blurred, half painted, of every mode; measured strips; paintings over their scenes; colour roughs; many values
+of a scene; light got back against wanted values and pictures; charts of every palette, paper, light and page;
+questions about any colour; folders of several scenes. They are held to the same, and to {most:,} MB of memory.
+"""
+
+CASES = """
 {total:,} cases, numbers {first:,} to {last:,}: **{bad} faults**.
 
 | given | ended well | told in words | faults |
@@ -114,8 +128,10 @@ def main() -> None:
     elif sys.argv[1] == "soak":
         parts["Memory"], bad = _soak_part(int(sys.argv[2]) if len(sys.argv) > 2 else 10_000), 0
     else:
-        count, first = int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 0
-        for parts[""], bad in _cases_parts(count, first):  # noqa: B007 - the last counts
+        deep = sys.argv[1] == "deep"
+        count, first = [*map(int, sys.argv[1 + deep : 3 + deep]), 0][:2]
+        part, kinds = ("Good", DEEP) if deep else ("", KINDS)
+        for parts[part], bad in _cases_parts(count, first, kinds):  # noqa: B007 - the last counts
             PAGE.write_text("".join(parts.values()) + TAIL, encoding="utf-8")
     PAGE.write_text("".join(parts.values()) + TAIL, encoding="utf-8")
     print(f"{bad} faults, {time.monotonic() - began:.0f} s")
@@ -128,17 +144,17 @@ def _parts_before() -> dict[str, str]:
     cases, *others = text.partition("\nBeside these, with every check")[0].split("\n## ")
     found = {part.split()[0].rstrip(","): f"\n## {part}" for part in others}
     return {"": cases} | {
-        word: found.get(word, "") for word in ("Disks", "Kills", "Strangers", "Memory")
+        word: found.get(word, "") for word in ("Good", "Disks", "Kills", "Strangers", "Memory")
     }
 
 
-def _cases_parts(count: int, first: int) -> Iterator[tuple[str, int]]:
+def _cases_parts(count: int, first: int, kinds: Kinds) -> Iterator[tuple[str, int]]:
     """Cases by number: after some of them and at the end, what the page says, and their faults."""
     counts: dict[str, Counter[str]] = defaultdict(Counter)
     faults: dict[str, list[int]] = defaultdict(list)
     for begin in range(first, first + count, AT_ONCE):
         stop = min(begin + AT_ONCE, first + count)
-        some, wrong = run_cases(range(begin, stop))
+        some, wrong = run_cases(range(begin, stop), kinds)
         for kind, ends in some.items():
             counts[kind] += ends
         for told, numbers in wrong.items():
@@ -151,7 +167,9 @@ def _cases_part(
 ) -> tuple[str, int]:
     """What the page says of the cases that were run, and how many were faults."""
     bad = sum(len(numbers) for numbers in faults.values())
-    page = HEAD.format(longest=LONGEST_S, total=stop - first, first=first, last=stop - 1, bad=bad)
+    deep = set(counts) <= set(DEEP)
+    page = (DEEP_HEAD if deep else HEAD).format(longest=LONGEST_S, most=MOST_MB)
+    page += CASES.format(total=stop - first, first=first, last=stop - 1, bad=bad)
     for kind in sorted(counts):
         ends = counts[kind]
         page += f"| {kind} | {ends['done']:,} | {ends['told']:,} | {ends['fault']:,} |\n"

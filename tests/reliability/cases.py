@@ -215,7 +215,10 @@ def zip_case(random: Random, folder: Path) -> Case:
     return ["unpack", str(folder / "s.zip")]
 
 
-KINDS: dict[str, tuple[int, Callable[[Random, Path], Case]]] = {
+Kinds = dict[str, tuple[int, Callable[[Random, Path], Case]]]
+"""Each kind's share and its maker."""
+
+KINDS: Kinds = {
     "scenes at the ends of their ranges": (2, scene_case),
     "broken scene files": (6, broken_scene_case),
     "own inks and papers": (4, table_case),
@@ -223,12 +226,10 @@ KINDS: dict[str, tuple[int, Callable[[Random, Path], Case]]] = {
     "words and options": (3, words_case),
     "zips": (2, zip_case),
 }
-"""Each kind's share and its maker."""
 
 
-def case_of(seed: int, folder: Path) -> tuple[str, Case]:
+def case_of(seed: int, folder: Path, kinds: Kinds = KINDS) -> tuple[str, Case]:
     """One case by its number: its kind and its command; the folder is empty and holds its files."""
     random = Random(seed)
-    kinds = list(KINDS)
-    kind = random.choices(kinds, [KINDS[name][0] for name in kinds])[0]
-    return kind, KINDS[kind][1](random, folder)
+    kind = random.choices(list(kinds), [share for share, _ in kinds.values()])[0]
+    return kind, kinds[kind][1](random, folder)

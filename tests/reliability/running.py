@@ -19,9 +19,11 @@ import click
 from glaze.cli.main import glaze
 from glaze.errors import InputError
 from glaze.picture.writing import together
-from tests.reliability.cases import Case, case_of
+from tests.reliability.cases import KINDS, Case, Kinds, case_of
 
 LONGEST_S = 20
+MOST_MB = 2000
+PROCESS = Path("/proc/self")
 
 
 class TooLong(BaseException):
@@ -31,6 +33,13 @@ class TooLong(BaseException):
 def outcome(case: Case) -> str:
     """How a command ends: "done", "told", or what went wrong and where."""
     _ready()
+    before = _peak_mb(anew=True)
+    end = _ended(case)
+    more = _peak_mb() - before
+    return end if more <= MOST_MB else f"{more:.0f} MB more: {case[0]}"
+
+
+def _ended(case: Case) -> str:
     with warnings.catch_warnings(), _no_longer():
         warnings.simplefilter("error")
         warnings.filterwarnings("ignore", category=DeprecationWarning, module="pydantic")
@@ -76,6 +85,16 @@ def _run(case: Case) -> None:
         glaze.main(case, standalone_mode=False, prog_name="glaze")
 
 
+def _peak_mb(anew: bool = False) -> float:
+    """The most memory this process has held since it was asked anew [MB]; 0 where none can tell."""
+    if not PROCESS.is_dir():
+        return 0.0
+    if anew:
+        (PROCESS / "clear_refs").write_text("5")
+    told = (PROCESS / "status").read_text().partition("VmHWM:")[2].split()
+    return int(told[0]) / 1000
+
+
 @contextlib.contextmanager
 def _no_longer() -> Iterator[None]:
     def ring(*_: object) -> None:
@@ -91,7 +110,9 @@ def _no_longer() -> Iterator[None]:
         signal.signal(signal.SIGPROF, before)
 
 
-def run_cases(seeds: range) -> tuple[dict[str, Counter[str]], dict[str, list[int]]]:
+def run_cases(
+    seeds: range, kinds: Kinds = KINDS
+) -> tuple[dict[str, Counter[str]], dict[str, list[int]]]:
     """Run cases by number: ends counted by kind, and the numbers of each fault."""
     counts: dict[str, Counter[str]] = {}
     faults: dict[str, list[int]] = {}
@@ -100,7 +121,7 @@ def run_cases(seeds: range) -> tuple[dict[str, Counter[str]], dict[str, list[int
         for seed in seeds:
             folder = home / str(seed)
             folder.mkdir()
-            kind, case = case_of(seed, folder)
+            kind, case = case_of(seed, folder, kinds)
             end = outcome(case)
             counts.setdefault(kind, Counter())[end if end in ("done", "told") else "fault"] += 1
             if end not in ("done", "told"):

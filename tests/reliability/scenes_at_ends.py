@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -14,10 +15,19 @@ from PIL import Image
 INKS = ("Blue", "Red", "Yellow", "Black")
 
 
-def scene_at_ends(random: Random, folder: Path) -> str:
+SIZES_MM = ((5.0, 5.0), (12.0, 9.0), (30.0, 8.0), (40.0, 40.0))
+DPIS = (20.0, 20.0, 25.4, 50.0)
+
+
+def scene_at_ends(
+    random: Random,
+    folder: Path,
+    sizes_mm: Sequence[tuple[float, float]] = SIZES_MM,
+    dpis: Sequence[float] = DPIS,
+) -> str:
     """A scene file's text; its sketch, mask and grade are put into the folder."""
-    wide, high = random.choice([(5.0, 5.0), (12.0, 9.0), (30.0, 8.0), (40.0, 40.0)])
-    dpi = random.choice([20.0, 20.0, 25.4, 50.0])
+    wide, high = random.choice(sizes_mm)
+    dpi = random.choice(dpis)
     lines = ["format = 1", 'palette = "lifting"']
     paper = random.choice(["white cartridge", "white hot-pressed"])
     lines += [f'paper = "{paper}"', f'title = "{random.choice(["a", "é" * 40, "x y"])}"']

@@ -82,7 +82,13 @@ def _by_card(sheets: Sequence[SheetReading], grey: float) -> Array:
             f"A grey card of {grey:g}: give its reflectance as a share, {GREY_CARD[0]:g} to "
             f"{GREY_CARD[1]:g}; the common card is 0.18."
         )
-    read = next(s.readings["grey card"].rgb for s in sheets if "grey card" in s.readings)
+    cards = [sheet.readings["grey card"].rgb for sheet in sheets if "grey card" in sheet.readings]
+    if not cards:
+        raise InputError(
+            "No scan shows the place for the grey card, which is on the first page of strips. Scan "
+            "that page too, or leave --grey-card out."
+        )
+    read = cards[0]
     if (np.abs(np.log(np.maximum(read, 1e-4))) < 0.03).all():
         raise InputError(
             "There is bare paper where the grey card should lie. Lay the card on its place and "

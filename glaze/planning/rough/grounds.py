@@ -44,7 +44,7 @@ def as_they_lie(draft: Attempt) -> list[tuple[Stack, Numbers]]:
     for stack, at in homes.items():
         of = np.array(at)
         found.append((stack, of))
-        if last not in stack and len(stack) < DEEPEST:
+        if last >= 0 and last not in stack and len(stack) < DEEPEST:
             found.append(((*stack, last), of))
     return found
 

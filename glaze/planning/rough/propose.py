@@ -142,6 +142,8 @@ def propose(
     bottles, already = _lying(scene, table, laid, memory, painted)
     shadows = [] if only else shadows_of(laid, bottles)  # one area has no several hues
     pieces = _pieces(laid, only, number_of(shadows, laid), already)
+    seen = laid.seen & _of_pieces(pieces, laid)
+    _check_seen(seen, only)
     progress(0.25)
     wanted = wanted_of(pieces, _weights(pieces, laid))
     under = None if already is None else Under.of(already, pieces, laid)
@@ -166,7 +168,7 @@ def propose(
     best = least_minded(search, found, laid, paints, stopped)
     progress(0.97)
     predicted = _on_grid(best.painting, laid)
-    off = np.where(laid.seen & _of_pieces(pieces, laid), delta_e_2000(predicted, laid.lab), np.nan)
+    off = np.where(seen, delta_e_2000(predicted, laid.lab), np.nan)
     free = free_off(easel, search.washes, search.runs, laid)
     return Proposal(
         *(best.made, areas, best.painting, easel, best.draft, laid, predicted, off, free),
@@ -211,6 +213,16 @@ def _check_areas(laid: OnSheet, only: Sequence[int]) -> None:
         raise InputError(
             f"There is no area {', '.join(map(str, lost))}; this sketch has 1 to "
             f"{laid.number.max()}. `glaze areas` draws them with their numbers."
+        )
+
+
+def _check_seen(seen: NDArray[np.bool_], only: Sequence[int]) -> None:
+    """Refuse areas that no colour can be read for."""
+    if not seen.any():
+        where = f"area {', '.join(map(str, only))}" if only else "any area"
+        raise InputError(
+            f"The rough shows no colour for {where}: all of it lies under the sketch's line. Name "
+            "larger areas, or give the sketch more dots to the inch."
         )
 
 

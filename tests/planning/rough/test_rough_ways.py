@@ -59,3 +59,12 @@ def test_a_mirrored_or_bordered_rough_lies_where_it_belongs(
     assert both.mean() > 0.8
     assert np.linalg.norm(laid.lab - as_drawn.lab, axis=-1)[both].mean() < 1.5
     assert ("mirrored" in " ".join(laid.notes)) == (change is ImageOps.mirror)
+
+
+def test_where_the_only_wash_is_taken_away_none_is_offered_over_what_lies_there():
+    """A wash of no number was laid, and `glaze rough` ended with a fault."""
+    from glaze.planning.rough.draft import Attempt
+    from glaze.planning.rough.grounds import as_they_lie
+
+    nothing = Attempt(np.zeros((0, 4)), (), ((), ()), np.zeros(2), ())
+    assert [(stack, at.tolist()) for stack, at in as_they_lie(nothing)] == [((), [0, 1])]
