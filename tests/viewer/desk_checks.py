@@ -77,6 +77,7 @@ CHECKS = (
     "versions_are_kept_compared_and_gone_on_from",
     "a_rough_is_flipped_to_and_its_steps_are_taken_one_by_one",
     "nothing_is_worked_out_anew_at_each_move_of_the_pointer",
+    "all_time_is_the_pens_while_it_is_down",
     "what_lies_here_stays_in_its_place_whatever_lies_there",
     "wells_stay_where_they_are_while_water_is_dragged",
     "the_first_picture_comes_before_the_model_is_made_ready",

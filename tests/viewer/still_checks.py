@@ -64,6 +64,35 @@ def nothing_is_worked_out_anew_at_each_move_of_the_pointer(window: Any) -> None:
     desk.table.brush.take_way("soft")
 
 
+def all_time_is_the_pens_while_it_is_down(window: Any) -> None:
+    """A press had all of the sheet drawn once more, and cards were made anew under the brush."""
+    desk, canvas = window.desk, window.desk.sheet.canvas()
+    desk.sitting.choose(None)
+    window.settle(0.3)
+    drawn, shown = [], []
+    scene, show = canvas._vispy_canvas, desk.order.cards.show_cards
+    look, scene._render_picking = scene._render_picking, lambda *_, **__: drawn.append(1)
+    desk.order.cards.show_cards = lambda *given: (shown.append(1), show(*given))
+    try:
+        QTest.mouseMove(canvas, window.at(10, 10))
+        QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=window.at(10, 10))
+        for n in range(30):
+            QTest.mouseMove(canvas, window.at(10 + n / 3, 10))
+            QTest.qWait(10)
+        assert desk.sheet.is_down
+        assert not shown
+        QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=window.at(20, 10))
+        until = time.monotonic() + 60
+        while not shown and time.monotonic() < until:
+            QTest.qWait(10)
+        assert shown
+        assert not drawn
+    finally:
+        scene._render_picking, desk.order.cards.show_cards = look, show
+        desk.take_back()
+        window.settle()
+
+
 def wells_stay_where_they_are_while_water_is_dragged(window: Any) -> None:
     desk, mix = window.desk, window.desk.table.mix
     desk.sitting.choose(0)

@@ -103,6 +103,22 @@ def test_after_the_warm_up_the_first_strokes_compile_nothing():
     assert _compiled_while(STROKES, "warm") == 0
 
 
+NAMES = """
+from glaze.materials.colour_words import load_names
+from viewer.core.keep import open_bare
+from viewer.core.warming import warm_up
+
+sitting = open_bare((30.0, 20.0), 100.0)
+warm_up(sitting.scene)
+sitting.close()
+print(load_names.cache_info().currsize)
+"""
+
+
+def test_the_names_of_colours_are_loaded_before_the_pointer_asks_for_one():
+    assert _compiled_while(NAMES) == 1
+
+
 def test_the_order_of_a_scene_that_was_opened_compiles_nothing(tmp_path):
     sketch = np.full((56, 80), 255, np.uint8)
     sketch[28, 10:70] = (

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Any
+from weakref import WeakKeyDictionary, ref
 
 import numpy as np
 
@@ -30,9 +32,9 @@ SPARSE = 8
 """Every so many pixels are looked at for a thick place."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Extent:
-    """Where a settled step lies.
+    """Where a settled step lies: one for each time it was measured.
 
     wet_cm2 : area it wets; soft edges count by their share
     film_cm2 : area that its liquid covers as one full film
@@ -57,6 +59,8 @@ def extent_of(sitting: Sitting, painted: PaintedStep) -> Extent:
 
 
 Rgb = tuple[int, int, int]
+_SWATCHES: WeakKeyDictionary[PaintedStep, tuple[Any, Rgb]] = WeakKeyDictionary()
+"""By settled step: what its swatch was made from, and the swatch."""
 
 
 @dataclass(frozen=True)
@@ -138,14 +142,26 @@ def thick_place(painted: PaintedStep) -> tuple[int, int] | None:
 
 
 def _swatch(sitting: Sitting, painted: PaintedStep) -> Rgb | None:
-    """Colour of the sheet after a step, in the middle of where it lies thick."""
+    """Colour of the sheet after a step, in the middle of where it lies thick.
+
+    Kept as long as that step and all below it lie as they did: a stroke changes one of them.
+    """
     place, painting = extent_of(sitting, painted).place, sitting.painting
     if place is None:
         return None
     count = 1 + next(n for n, step in enumerate(painting.steps) if step is painted)
-    here = np.array([[place[0]]]), np.array([[place[1]]])
-    r, g, b = render(replace(painting.until(count), line=None).taken(here)).rgb[0, 0]
-    return int(r), int(g), int(b)
+    table = painting.table
+    now = (
+        *(table.palette, table.paper, table.light, table.bleach, table.room),
+        *((ref(step), extent_of(sitting, step)) for step in painting.steps[:count]),
+    )
+    rests_on, rgb = _SWATCHES.get(painted, (None, None))
+    if rests_on != now:
+        here = np.array([[place[0]]]), np.array([[place[1]]])
+        r, g, b = render(replace(painting.until(count), line=None).taken(here)).rgb[0, 0]
+        rgb = int(r), int(g), int(b)
+        _SWATCHES[painted] = now, rgb
+    return rgb
 
 
 # ---- swatches of the table

@@ -2,7 +2,8 @@
 
 Kernels are compiled where they are first used and then kept on the disk. Here a sheet of a few
 millimetres is painted with every kind of step, by strokes as in the window and on the same paper
-with the same bottles, so that nothing is left to compile when the pen comes down.
+with the same bottles, so that nothing is left to compile when the pen comes down, and a place of it
+is read, which loads the names of colours.
 """
 
 from __future__ import annotations
@@ -11,11 +12,13 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from glaze.scene.records import Scene
+from glaze.sheet.lift import Touches
 
 from .brush import Brush
 from .hand import Hand
 from .laying import Laying
 from .sitting import Sitting
+from .spot import read_at
 
 SIDE_MM, DPI = 16.0, 100.0
 STROKES = ("wash", "lift", "water lift", "wash")
@@ -49,5 +52,6 @@ def warm_up(scene: Scene, stop: Callable[[], bool] = lambda: False) -> None:
             laying.move([((5.0, 3.0), 1.0)])
             laying.up()
             sitting.finish()
+        read_at(sitting.painting, Touches(), 1, 1)
     finally:
         sitting.close()

@@ -23,6 +23,8 @@ from qtpy.QtWidgets import (
 
 from ..core.saying import say
 
+AGAIN_MS = 40
+"""What has to wait is asked about again after so long."""
 DRAG_PX = 5
 """So many pixels of dragging are one step."""
 
@@ -231,18 +233,25 @@ class Snug(QWidget):
 
 
 class Once(QObject):
-    """Something to do once when the window next has time, however often it is asked for."""
+    """Something to do once when the window next has time, however often it is asked for.
+
+    unless : asked then; what says yes is waited for
+    """
 
     def __init__(self, do: Callable[[], None], parent: QObject, wait_ms: int = 0) -> None:
         super().__init__(parent)
+        self._do, self._wait_ms = do, wait_ms
+        self.unless: Callable[[], bool] = lambda: False
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
-        self._timer.setInterval(wait_ms)
-        self._timer.timeout.connect(do)
+        self._timer.timeout.connect(self._now)
 
     def __call__(self, *_: object) -> None:
         if not self._timer.isActive():
-            self._timer.start()
+            self._timer.start(self._wait_ms)
+
+    def _now(self) -> None:
+        self._timer.start(AGAIN_MS) if self.unless() else self._do()
 
 
 def hair(vertical: bool = True) -> QFrame:

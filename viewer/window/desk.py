@@ -83,6 +83,8 @@ class Desk(QObject):
         # joined
         self._connect()
         self._follow_signals()
+        for soon in (self.order.soon, self.order.here.soon, self.table.soon):
+            soon.unless = lambda: self.sheet.is_down  # all time is the pen's then
         self.show_title()
         self.timer = QTimer(self)
         self.timer.setInterval(TICK_MS)
@@ -207,8 +209,7 @@ class Desk(QObject):
 
     def _pointed(self, where: tuple[int, int] | None) -> None:
         self.order.here.where = where
-        if not self.sheet.is_down:
-            self.order.here.soon()
+        self.order.here.soon()
 
     def lay_whole(self) -> None:
         """Lay what is in the hand over the whole sheet."""

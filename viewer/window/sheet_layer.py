@@ -169,6 +169,9 @@ class SheetLayer(QObject):
         for widget in window.findChildren(QWidget):
             if type(widget).__name__ == "CanvasBackendDesktop":
                 self._canvas = widget
+                scene: Any = getattr(widget, "_vispy_canvas")  # noqa: B009, Qt's types don't know it
+                # what is pressed on is known by its edges: all would be drawn once more to see it
+                scene.visual_at = scene._visual_bounds_at
                 self.fit()
 
     def show(self, rects: list[Rect]) -> None:
