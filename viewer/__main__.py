@@ -16,7 +16,10 @@ if TYPE_CHECKING:
     from .window.glimpse import Glimpse
 
 MODEL = "numpy", "glaze.scene.records", ".core.keep"
-NAPARI = "vispy.scene", "napari.layers", "napari.components", "napari.viewer", "napari.qt"
+NAPARI = (
+    *("vispy.scene", "napari.layers", "napari.components", "napari.viewer", "napari.qt"),
+    ".window.app",
+)
 """What the window is made of, in pieces between which a glimpse of the sheet can be drawn: the
 model first, whole, so that a scene is read while napari is loaded and no thread waits for, or finds
 half of, what another loads."""
@@ -54,14 +57,17 @@ def main(arguments: list[str] | None = None) -> int:
     found: dict[str, Any] = {"problems": _language_problems(asked.language)}
     if not found["problems"]:
         _load(asked.path, found, glimpse)
-    if found["problems"] or glimpse is None:
-        from .core.saying import say
-
-        print("\n".join(found["problems"] or [say("start.no_screen")]), file=sys.stderr)
-        return 2
-    if not glimpse.closed:
+    if not found["problems"] and glimpse is not None and not glimpse.closed:
         _open(found, glimpse, asked.path)
-    return 0
+        return 0
+    if "viewer" in found:
+        found["viewer"].close()
+    if not found["problems"] and glimpse is not None:
+        return 0
+    from .core.saying import say
+
+    print("\n".join(found["problems"] or [say("start.no_screen")]), file=sys.stderr)
+    return 2
 
 
 def _first_seen(path: Path | None) -> Glimpse:
@@ -123,10 +129,19 @@ def _load(path: Path | None, found: dict[str, Any], glimpse: Glimpse | None) -> 
         write_icons_once()
         _import(NAPARI, glimpse)
         load_units()
+    if glimpse is not None and not glimpse.closed:
+        found["viewer"] = _bare_window()  # while the scene is still being read
     while reader.is_alive():
         reader.join(0.02)
         if glimpse is not None:
             glimpse.goes_on()
+
+
+def _bare_window() -> Any:
+    """napari's window with nothing in it, not yet shown."""
+    import napari
+
+    return napari.Viewer(title="glaze", show=False)
 
 
 def _import(names: tuple[str, ...], glimpse: Glimpse | None) -> None:
@@ -145,7 +160,7 @@ def _open(found: dict[str, Any], glimpse: Glimpse, path: Path | None) -> None:
     from .window.app import open_desk
     from .window.tips import Tips
 
-    desk = open_desk(napari.Viewer(title="glaze", show=False), found["sitting"])
+    desk = open_desk(found["viewer"], found["sitting"])
     gc.freeze()  # all that is there now stays
     gc.enable()
     Tips(glimpse.app).watch(glimpse.app)

@@ -134,6 +134,37 @@ def test_a_scene_with_mistakes_is_told_and_no_window_stays(tmp_path):
     assert "Traceback" not in done.stderr
 
 
+CLOSED = """
+import sys
+import viewer.__main__ as start
+
+seen, bare = start._first_seen, start._bare_window
+
+def first_seen(path):
+    start.glimpse = seen(path)
+    if sys.argv[1] == "at once":
+        start.glimpse.close()
+    return start.glimpse
+
+def bare_window():
+    start.glimpse.close()
+    return bare()
+
+start._first_seen, start._bare_window = first_seen, bare_window
+sys.exit(start.main([sys.argv[2]]))
+"""
+
+
+@pytest.mark.parametrize("when", ["at once", "at last"])
+def test_who_closes_the_glimpse_gets_no_window(tmp_path, when):
+    if why := why_not():
+        pytest.skip(why)
+    (tmp_path / "scene.toml").write_text(PLAIN, encoding="utf-8")
+    command = [sys.executable, "-c", CLOSED, when, str(tmp_path)]
+    done = subprocess.run(command, capture_output=True, text=True, env=own_places(tmp_path))
+    assert (done.returncode, done.stderr) == (0, "")
+
+
 def test_python_does_not_look_through_all_of_napari_again_and_again(tmp_path):
     """A window has 320,000 objects; to look through them took 0.18 s of its own thread."""
     if why := why_not():
