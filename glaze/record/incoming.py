@@ -177,3 +177,30 @@ def _unusable(tables: dict[str, Any]) -> list[str]:
 
 def _controls(text: str) -> bool:
     return _CONTROL.search(text) is not None
+
+
+OTHER_KINDS = {
+    b"GIF8": "GIF",
+    b"WEBP": "WebP",
+    b"ftyphei": "HEIC",
+    b"ftypmif1": "HEIC",
+    b"ftypavif": "AVIF",
+    b"%PDF": "PDF",
+}
+"""Marks near the start of files that show pictures, and what those are (each format's own)."""
+
+
+def no_picture(path: Path) -> str:
+    """What a file is that can't be read as a picture, and what to do about it."""
+    with path.open("rb") as file:
+        first = file.read(12)
+    kind = next((kind for mark, kind in OTHER_KINDS.items() if mark in first), None)
+    if kind is not None:
+        return (
+            f'"{path.name}" is a {kind} file; PNG, JPEG and TIFF are read. Open it in the program '
+            "it came from, and save it as PNG."
+        )
+    return (
+        f'"{path.name}" can\'t be read as a picture: it is damaged or no PNG, JPEG or TIFF. '
+        "Open it in the program it came from and save it again."
+    )

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 from glaze.errors import InputError
 from glaze.picture.on_disk import lies_on_disk
-from glaze.record.incoming import check_plain, note_read
+from glaze.record.incoming import check_plain, no_picture, note_read
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -110,10 +110,7 @@ def _opened(path: Path) -> Iterator[ImageFile]:
     except PermissionError as error:
         raise InputError(f'"{path}" can\'t be read ({error.strerror}).') from None
     except DAMAGE:
-        raise InputError(
-            f'"{path.name}" can\'t be read as a picture: it is damaged or no PNG, JPEG or TIFF. '
-            "Open it in the program it came from and save it again."
-        ) from None
+        raise InputError(no_picture(path)) from None
 
 
 @contextmanager

@@ -199,6 +199,18 @@ def _huge(columns: int, rows: int) -> bytes:
     return _png([(b"IHDR", struct.pack(">IIBBBBB", columns, rows, 8, 0, 0, 0, 0)), (b"IDAT", b"")])
 
 
+@pytest.mark.parametrize("kind", ["GIF", "WebP", "HEIC", "PDF"])
+def test_a_picture_of_another_kind_is_called_by_its_kind(tmp_path: Path, kind: str) -> None:
+    """Written by Pillow; of a phone's HEIC the head alone (ISO/IEC 23008-12: its brand "heic")."""
+    file = tmp_path / "sketch.png"
+    if kind == "HEIC":
+        file.write_bytes(b"\x00\x00\x00\x18ftypheic" + bytes(20))
+    else:
+        Image.new("RGB", (40, 40), "#ddccbb").save(file, kind.upper())
+    with pytest.raises(InputError, match=f'"sketch.png" is a {kind} file; PNG, JPEG and TIFF'):
+        read_scan(file)
+
+
 @pytest.mark.parametrize(
     ("content", "said"),
     [

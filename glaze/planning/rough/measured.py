@@ -108,11 +108,11 @@ class Finished:
         found: Measured,
         draft: Attempt,
         order: list[int],
-        paints: Paints,
         bare: Sequence[Highlight],
+        painted: tuple[Written, Painting],
     ) -> Finished:
         """Painted in an order, and looked at as a plan does."""
-        made, painting = paints(draft, found, order, bare)
+        made, painting = painted
         pairs = minded_pairs(painting.until(made.before + len(order)), made.before)
         return cls(found, draft, order, made, painting, bare, pairs)
 
@@ -140,7 +140,8 @@ def least_minded(
     best = _least(search, tries, KEPT_SHADED)
     if stopped or not best.pairs:
         return best
-    return _least(search, [*tries, _in_two_goes(search, best, laid, paints)], LEAST_SHADED)
+    other = _least(search, [*tries, _in_two_goes(search, best, laid, paints)], LEAST_SHADED)
+    return best if other.pairs else other  # half a cure isn't worth its colours
 
 
 def _least(search: Search, tries: Sequence[Finished], kept: float) -> Finished:
@@ -156,9 +157,11 @@ def _finished(search: Search, found: Measured, laid: OnSheet, paints: Paints) ->
     bare = highlights(search.easel, draft, laid, search.steps - len(draft.used))
     draft = under_lifts(draft, bare)
     order = [n for n in in_order(search.easel, draft) if n in draft.used]
-    made, painting = paints(draft, found, order, bare)
-    order = least_dragging(painting.until(made.before + len(order)), order)
-    return Finished.of(found, draft, order, paints, bare)
+    painted = made, painting = paints(draft, found, order, bare)
+    better = least_dragging(painting.until(made.before + len(order)), order)
+    if better != order:
+        painted = paints(draft, found, better, bare)
+    return Finished.of(found, draft, better, bare, painted)
 
 
 def _in_two_goes(search: Search, one: Finished, laid: OnSheet, paints: Paints) -> Finished:
@@ -176,7 +179,8 @@ def _in_two_goes(search: Search, one: Finished, laid: OnSheet, paints: Paints) -
         draft = with_second_go(draft, wash, pieces)
         order.insert(order.index(wash) + 1, len(taken))
         taken.append(taken[wash])
-    return Finished.of(replace(one.found, taken=taken), draft, order, paints, one.bare)
+    found = replace(one.found, taken=taken)
+    return Finished.of(found, draft, order, one.bare, paints(draft, found, order, one.bare))
 
 
 def _dragging(one: Finished) -> dict[int, list[int]]:
