@@ -221,13 +221,16 @@ def test_without_a_script_all_steps_stand_below_each_other(chromium, page_file) 
     context.close()
 
 
-def test_it_prints_a_page_a_step(open_page) -> None:
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_it_prints_a_page_a_step(open_page, paper: str) -> None:
     from io import BytesIO
 
     from pypdf import PdfReader
 
-    pages = PdfReader(BytesIO(open_page().pdf(format="A4"))).pages
+    pages = PdfReader(BytesIO(open_page().pdf(format=paper))).pages
     told = [page.extract_text() for page in pages]
+    starts = [text[:30] for text in told]
+    assert len(told) == 8, starts  # five steps, what comes before them, and the end
     for name in ("yellow", "sky", "bloom", "light", "soften"):
         assert any(re.match(rf"\s*\d\s*{name}", text) for text in told), told
 
