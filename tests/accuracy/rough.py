@@ -1,12 +1,12 @@
-"""Roughs given to the program: five scenes' own previews, and ten drawings coloured by hand.
+"""Roughs given to the program: five scenes' previews, ten drawings coloured by hand, photographs.
 
     python -m tests.accuracy.rough [--write] [NAME ...]
 
 A scene's preview is given back without its steps, regions and wells; it has as many steps as the
-scene, and as many wells as the scene has mixes. A drawing has 25 steps and 8 wells. Told of each:
-mean CIEDE2000 over the sheet off the line, the share within 6, the bound of free colours, what the
-plan of the steps minds (strong drags, washes that hardly show), and processor seconds. --write
-puts the rows into docs/rough.md.
+scene, and as many wells as the scene has mixes. Drawings and photographs have 25 steps and 8 wells.
+Told of each: mean CIEDE2000 over the sheet off the line, the share within 6, the bound of free
+colours, what the plan of the steps minds (strong drags, washes that hardly show), and processor
+seconds. --write puts the rows into docs/rough.md.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ from glaze.scene.starter import sketch_scene
 from glaze.sheet.units import FULL
 from tests.accuracy.drawings import DRAWINGS
 from tests.accuracy.hand_coloured import draw_and_colour
+from tests.accuracy.photographs import PHOTOGRAPHS, traced
 
 SCENES = Path(__file__).parents[2] / "scenes"
 PAGE = SCENES.parent / "docs" / "rough.md"
@@ -88,8 +89,8 @@ def minded(found: Proposal) -> int:
 
 def row_of(name: str, folder: Path) -> str:
     """A row of the page's tables."""
-    if name in DRAWINGS:
-        sketch, rough = draw_and_colour(name, folder)
+    if name in (*DRAWINGS, *PHOTOGRAPHS):
+        sketch, rough = (draw_and_colour if name in DRAWINGS else traced)(name, folder)
         found = propose(sketch_scene(sketch), rough, wells=8, steps=EFFORTS["high"])
         last = f"{found.mean / found.bound:.2f}"
     else:
@@ -112,7 +113,7 @@ def row_of(name: str, folder: Path) -> str:
 def main(names: list[str]) -> None:
     """A row for each, told and, where it is asked for, put into the page."""
     write = "--write" in names
-    wanted = [name for name in names if name != "--write"] or [*NAMES, *DRAWINGS]
+    wanted = [name for name in names if name != "--write"] or [*NAMES, *DRAWINGS, *PHOTOGRAPHS]
     lines = PAGE.read_text().splitlines()
     with tempfile.TemporaryDirectory() as folder:
         for name in wanted:

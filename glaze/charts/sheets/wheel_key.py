@@ -66,7 +66,7 @@ def _key_columns(wheel: Wheel, layout: Layout) -> dict[str, Column]:
         columns |= {
             "shadow": Column("", 8),
             "shadow munsell": Column("under shadow", 23),
-            "drop": Column("darker by", 17, "right"),
+            "drop": Column("darker by", 15, "right"),
         }
     if wheel.bleach_words:
         columns |= {"ghost": Column("", 8), "ghost munsell": Column("ghost", 22)}
