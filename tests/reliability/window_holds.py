@@ -111,14 +111,15 @@ class Holds:
 
     def _rows(self) -> None:
         """The order shows the draft's steps, and marks the one in hand."""
-        order, sitting = self.who.desk.order, self.who.sitting
+        order = self.who.desk.order
 
         def shown() -> tuple[list[tuple[str, bool]], int]:
             cards = [order.cards.item(n).data(CARD) for n in range(order.cards.count())]
             return [(card.name, card.laid) for card in cards], order.cards.currentRow()
 
         def there() -> tuple[list[tuple[str, bool]], int]:
-            draft, chosen = sitting.draft, sitting.chosen
+            # what was opened before may only now be there
+            draft, chosen = self.who.sitting.draft, self.who.sitting.chosen
             steps = [(s.name, n not in draft.aside) for n, s in enumerate(draft.scene.steps)]
             return steps, -1 if chosen is None else chosen
 
@@ -177,10 +178,14 @@ class Holds:
         end = self._bare()
         went = self._all_of(sitting.take_back)
         self.who.rest()
+        if self.who.sitting is not sitting:
+            return self.begin()  # another was opened meanwhile
         if self._bare() != self._first:
             self.faults.append("all taken back isn't the sheet as it was opened")
         came = [self._bare(), *self._all_of(sitting.do_again)]
         self.who.rest()
+        if self.who.sitting is not sitting:
+            return self.begin()
         if self._bare() != end:
             self.faults.append(f"{len(went)} deeds done again aren't what they were")
         elif wrong := [n for n, (a, b) in enumerate(zip(came, went[::-1], strict=False)) if a != b]:
