@@ -8,7 +8,7 @@ from glaze.painting.settle import Painting
 from glaze.sheet.rect import squares, whole
 from glaze.step.kind import PaintedStep
 
-from .preview import TILE, Corner
+from .squares import TILE, Corner
 
 
 def changed_tiles(before: Painting, after: Painting) -> set[Corner] | None:

@@ -24,12 +24,12 @@ from glaze.sheet.rect import Rect, squares, whole
 from .below import Below
 from .coarse import CoarseLook
 from .pyramid import Picture8, Pyramid, at_level
+from .squares import TILE, Corner, corner_of, square_at
 from .views import View, seen, under
 from .worker import helpers, shared
 
-TILE, BAND = 256, 64
-"""Side of a tile, and height of the bands it is worked out in [px]."""
-Corner = tuple[int, int]
+BAND = 64
+"""Height of the bands that a tile is worked out in [px]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -260,10 +260,9 @@ class Preview:
 
     def tile(self, corner: Corner) -> Rect:
         """The tile at a corner."""
-        top, left = corner
-        return Rect(top, left, top + TILE, left + TILE).overlap(whole(self.painting.shape))
+        return square_at(corner, self.painting.shape)
 
 
 def corners_in(rect: Rect) -> set[Corner]:
     """Corners of the tiles that a rectangle touches."""
-    return {(tile.top // TILE * TILE, tile.left // TILE * TILE) for tile in squares(rect, TILE)}
+    return {corner_of(tile) for tile in squares(rect, TILE)}

@@ -25,8 +25,9 @@ from .drafting import Draft
 from .hand import Hand
 from .history import Deed, History, MaskChange
 from .opened import RESERVE, Opened
-from .preview import Corner, Preview
+from .preview import Preview
 from .saying import problems
+from .squares import Corner
 from .views import View
 
 KEEP = -1

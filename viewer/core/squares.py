@@ -21,7 +21,7 @@ Corner = tuple[int, int]
 """Row and column of a square's first pixel."""
 
 TILE = 256
-"""Side of a square [px]."""
+"""Side of a square, and of the tiles of a preview [px]."""
 
 
 class Square(NamedTuple):
