@@ -31,7 +31,7 @@ from glaze.sheet.rect import squares, whole
 from glaze.sheet.units import FULL
 from glaze.sketch.line import Sketch
 from glaze.step.film import TILE, film_of
-from glaze.step.ground import Ground
+from glaze.step.ground import Ground, coarser_cell_mm
 from glaze.step.kind import PaintedStep, Step
 from glaze.step.steadiness import HANDS, Steadiness
 from glaze.step.wash_step import PaintedWash, Wash
@@ -169,7 +169,7 @@ def resolve(
         regions.memory.kept.clear()
     # each step over the whole sheet
     hand = None if even else _hand_of(scene)
-    ground = _ground(table, regions, hand)
+    ground = _ground(table, regions, hand, settled_at)
     steps = _settled(scene, covers, ground, progress)
     # the sketch's own line: light it lets through, or an ink like any other
     drawn = None if line_mix is None else _drawn_line(scene, sketch, ground)
@@ -199,7 +199,7 @@ def _black_of(line: NDArray[np.float32]) -> float:
 
 def ground_of(painting: Painting, regions: Regions, scene: Scene) -> Ground:
     """What a painting's steps were settled over, to settle them again where a region changed."""
-    return _ground(painting.table, regions, _hand_of(scene))
+    return _ground(painting.table, regions, _hand_of(scene), painting.scale)
 
 
 def _hand_of(scene: Scene) -> Steadiness:
@@ -207,14 +207,15 @@ def _hand_of(scene: Scene) -> Steadiness:
     return Steadiness(HANDS[scene.hand], scene.seed)
 
 
-def _ground(table: Table, regions: Regions, hand: Steadiness | None) -> Ground:
-    """What steps are settled over: the table, and the sketch of some regions."""
+def _ground(table: Table, regions: Regions, hand: Steadiness | None, scale: float) -> Ground:
+    """What steps are settled over: the table, and the sketch of some regions at that scale."""
     sketch = regions.sketch
     return Ground(
         *(table, sketch.dpi, sketch.shape),
         *(regions.memory, regions.sketch_key, regions.grade),
         line=sketch.line if sketch.path else None,
         hand=hand,
+        cell_mm=coarser_cell_mm(scale),
     )
 
 

@@ -16,6 +16,7 @@ from glaze.patch.table import Table
 from glaze.record.checks import Name, Text, Within
 from glaze.region.cover import Cover
 from glaze.region.records import Where
+from glaze.sheet.flowing import CELL_MM
 from glaze.sheet.lift import touch_of_wash
 from glaze.sheet.units import FULL
 from glaze.sheet.wash import work_out
@@ -78,7 +79,18 @@ class Charge(Step):
         return self.film_ml_per_m2
 
     def settled(self, ground: Ground, cover: Cover) -> PaintedStep:
-        """Where the dyes of all that is wet together lie once it has dried."""
+        """Where the dyes of all that is wet together lie once it has dried.
+
+        What is too small for the coarser cells of a small picture flows over those of the whole.
+        """
+        try:
+            return self._settled(ground, cover)
+        except InputError:
+            if ground.cell_mm <= CELL_MM:
+                raise
+            return self._settled(replace(ground, cell_mm=CELL_MM), cover)
+
+    def _settled(self, ground: Ground, cover: Cover) -> PaintedStep:
         joined = self._joined(ground)
         (first, first_cover), table = ground.earlier[joined[0]], ground.table
         assert isinstance(first, Wash)
@@ -146,17 +158,18 @@ class Charge(Step):
     def _check(self, passage: Passage, joined: Sequence[int]) -> bool:
         """Refuse what can't be painted; else the water is laid, for what may come into it."""
         ground = passage.ground
-        own = passage.cells(passage.pours[-1].coverage) / FULL
         ready, into = passage.ready, f'"{self.name}" goes into "{self.into}"'
-        wet = ready.part > 0.0
-        there = wet & _grown(own > 0.0)
-        if not there.any():
+        # where things lie is asked in the cells of the whole, however coarse those it flows over
+        coarse = ground.cell_mm > CELL_MM
+        whole = replace(passage, ground=replace(ground, cell_mm=CELL_MM)) if coarse else passage
+        if not _meeting(whole).any():
             raise NotWetError(
                 f"{into}, but nowhere comes near it: let their regions touch, or lay a wash.",
                 self.name,
             )
         film_m = passage.pours[0].film_ml_per_m2 * 1e-6
-        if (ready.film + ready.taken)[there].max() < DAMP * film_m:
+        left = (ready.film + ready.taken)[_meeting(passage)]
+        if left.max(initial=0.0) < DAMP * film_m:
             room, film = ground.table.room, passage.pours[0].film_ml_per_m2
             raise NotWetError(
                 f"{into} after {self.minutes:g} min, when that is dry: its film of {film:g} ml/m2 "
@@ -166,7 +179,7 @@ class Charge(Step):
             )
         for step, cover in ground.earlier[joined[0] + 1 :]:
             over = not any(step is ground.earlier[n][0] for n in joined)
-            if over and (passage.cells(cover.mask)[_grown(wet)] > COVERED * FULL).any():
+            if over and (whole.cells(cover.mask)[_grown(whole.wet)] > COVERED * FULL).any():
                 raise NotWetError(
                     f'{into}, but "{step.name}" is done over the same place in between, while that '
                     "is wet. Put it after the charge, or before the wash.",
@@ -191,6 +204,11 @@ class Charge(Step):
     def reason(self, below: Sequence[str], met: bool) -> str:
         """Why then."""
         return f'Into "{self.into}" while that is wet.'
+
+
+def _meeting(passage: Passage) -> NDArray[np.bool_]:
+    """Cells that are wet where the last pour comes near them, shape (rows, columns)."""
+    return passage.wet & _grown(passage.cells(passage.pours[-1].coverage) > 0.0)
 
 
 def _grown(cells: NDArray[np.bool_]) -> NDArray[np.bool_]:

@@ -25,8 +25,8 @@ Floats = NDArray[np.float64]
 Out = NDArray[np.float32]
 """Ways that charges spread, as down and right, at most 1 long; shape (2, rows, columns)."""
 
-NODES_MM = 0.2
-"""Where a front lies is worked out so far apart and read between."""
+NODE_CELLS = 0.4
+"""Where a front lies is worked out so far apart [cells] and read between."""
 REACH_MM, FULLY = 4.5, 0.15
 """So far round a charge (a standard deviation) its front may lie, and how steeply the charge must
 fall away there for all that is said below. Guess."""
@@ -96,8 +96,9 @@ def fronts_of(p: WetPassage, grid: NodeGrid, hand: Steadiness, name: str) -> Mov
     steep = np.hypot(down, right)
     out = (-np.stack([down, right]) / (steep + 0.03)).astype(np.float32)
     amount = np.clip(steep / FULLY, 0.0, 1.0) ** 2 * hand.amount
-    seed = crc32(name.encode()) + 7919 * (hand.seed - 1)
-    far = amount * ((1.0 - damp) * _fingers(out, seed) + damp * _lobes(out, seed + 40))
+    seed, node_mm = crc32(name.encode()) + 7919 * (hand.seed - 1), grid.node_mm
+    fingers, lobes = _fingers(out, seed, node_mm), _lobes(out, seed + 40, node_mm)
+    far = amount * ((1.0 - damp) * fingers + damp * lobes)
     by_mm = -out * far
     # then what is damp is read farther from the front, so that the front is crisp
     places = grid.places + by_mm / grid.node_mm
@@ -133,7 +134,7 @@ class NodeGrid:
     @property
     def pitch(self) -> float:
         """From node to node [px]."""
-        return max(NODES_MM * self.dpi / MM_PER_INCH, 1.0)
+        return max(NODE_CELLS * self.cell_px, 1.0)
 
     @property
     def node_mm(self) -> float:
@@ -153,31 +154,31 @@ class NodeGrid:
         return np.asarray(map_coordinates(field, cells, order=1, mode="nearest"))
 
 
-def _fingers(out: Out, seed: int) -> Floats:
+def _fingers(out: Out, seed: int, node_mm: float) -> Floats:
     """How far fingers reach beyond the front [mm], on the mean about 0; shape of the nodes."""
     long, found = LONG[0], np.zeros(out.shape[1:])
     for n, (wide_mm, most) in enumerate(FINGERS):
-        streaks = np.minimum(_streaks(out, wide_mm, long, seed + n), 2.0)
+        streaks = np.minimum(_streaks(out, wide_mm, long, seed + n, node_mm), 2.0)
         found += most * (np.exp(0.7 * streaks) - 1.25)  # few long, many short
     over_mm, much = VARIED
-    return np.asarray(found * np.exp(much * _streaks(out, over_mm, 1.0, seed + 20)))
+    return np.asarray(found * np.exp(much * _streaks(out, over_mm, 1.0, seed + 20, node_mm)))
 
 
-def _lobes(out: Out, seed: int) -> Floats:
+def _lobes(out: Out, seed: int, node_mm: float) -> Floats:
     """How far lobes bulge before the front [mm], on the mean about 0; shape of the nodes."""
     found = np.zeros(out.shape[1:])
     for n, (wide_mm, most) in enumerate(LOBES):
         # round in front, with notches between
-        found += most * (np.abs(_streaks(out, wide_mm, LONG[1], seed + n)) - 0.8)
+        found += most * (np.abs(_streaks(out, wide_mm, LONG[1], seed + n, node_mm)) - 0.8)
     return found
 
 
-def _streaks(out: Out, wide_mm: float, long: float, seed: int) -> Floats:
+def _streaks(out: Out, wide_mm: float, long: float, seed: int, node_mm: float) -> Floats:
     """Noise of one width drawn out along the way a charge spreads [-], mean 0, spread 1."""
     wave = Wave(wide_mm, 1.0, seed & 0xFFFFFFFF, degrees=31.0 + 47.0 * (seed % 7))
-    field = noise(0, 0, out.shape[1:], MM_PER_INCH / NODES_MM, [wave])
+    field = noise(0, 0, out.shape[1:], MM_PER_INCH / node_mm, [wave])
     drawn = np.empty_like(field)
-    compiled_dried.streaked(field, out, int(0.5 * long * wide_mm / NODES_MM), drawn)
+    compiled_dried.streaked(field, out, int(0.5 * long * wide_mm / node_mm), drawn)
     return np.asarray((drawn - drawn.mean()) / max(float(drawn.std()), 1e-9), dtype=float)
 
 

@@ -23,6 +23,15 @@ if TYPE_CHECKING:
     from glaze.step.kind import Step
 
 
+COARSEST_CELL_MM = 2.0
+"""Water that is settled for a small picture flows over cells of up to that."""
+
+
+def coarser_cell_mm(scale: float) -> float:
+    """Side of the cells for a sheet at so much of its resolution: of as many pixels as at all."""
+    return min(CELL_MM / min(scale, 1.0), COARSEST_CELL_MM)
+
+
 @dataclass(frozen=True, eq=False)
 class Ground:
     """What a step is settled over.

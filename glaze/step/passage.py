@@ -175,6 +175,11 @@ class Passage:
         ]
         return noise(0, 0, (rows, columns), dpi, seeded)
 
+    @cached_property
+    def wet(self) -> NDArray[np.bool_]:
+        """True where a cell was wet before the last pour, shape (rows, columns)."""
+        return np.any([self._part(pour) > 0.0 for pour in self.pours[:-1]], axis=0)
+
     def poured(self) -> WetPassage:
         """Water and dyes just after the last pour, kept for the next."""
         return self.ground.memory.made(self.poured_key, self._pour)
@@ -190,8 +195,7 @@ class Passage:
 
     def _pour(self) -> WetPassage:
         last = self.pours[-1]
-        part = self.cells(last.coverage) / FULL
-        part[part < LEAST_PART] = 0.0
+        part = self._part(last)
         if not part.any():
             raise InputError(
                 f'"{last.name}": its region is smaller than the {self.ground.cell_mm:g} mm squares '
@@ -212,6 +216,12 @@ class Passage:
             dry = (last.coats - 1) * poured.dyes
             poured = replace(poured, bound=poured.bound + dry)
         return poured
+
+    def _part(self, pour: Pour) -> Floats:
+        """Share of each cell that a pour covers [-], shape (rows, columns) of cells."""
+        part = self.cells(pour.coverage) / FULL
+        part[part < LEAST_PART] = 0.0
+        return part
 
     def _by_hand(self, hand: Steadiness, part: Floats, name: str) -> Floats:
         """How much of the charge goes where, its mean over the charge 1 [-]."""

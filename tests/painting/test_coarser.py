@@ -6,12 +6,14 @@ import colour
 import numpy as np
 import pytest
 from PIL import Image
+from scipy.ndimage import center_of_mass
 
 from glaze.errors import InputError
 from glaze.painting.settle import resolve
 from glaze.pipeline import render
 from glaze.scene.examples import copy_example
 from glaze.scene.file import load_scene
+from glaze.sheet.flowing import CELL_MM
 
 
 def lab(rgb: np.ndarray) -> np.ndarray:
@@ -74,3 +76,58 @@ region = { enclosed_at_mm = [57, 2] }
     assert darker.argmax() == there
     assert darker.max() > 60
     assert darker[: there - 1].max() < 3  # a pixel's edge is soft
+
+
+WET = """format = 1
+palette = "lifting"
+paper = "white cartridge"
+size_mm = [70, 50]
+dpi = 300
+[[step]]
+wash = "sky"
+mix = "Yellow 1 + water 6"
+film_ml_per_m2 = 120
+region = { polygon_mm = [[5, 5], [60, 5], [60, 45], [5, 45]] }
+[[step]]
+charge = "cloud"
+mix = "Black 1 + water 3"
+into = "sky"
+minutes = 2
+region = { ellipse_mm = { centre = [CENTRE, 25], radii = [RADIUS, RADIUS] } }
+"""
+
+
+def charged(folder, centre: float, radius: float):
+    text = WET.replace("CENTRE", str(centre)).replace("RADIUS", str(radius))
+    (folder / "scene.toml").write_text(text)
+    return load_scene(folder)
+
+
+def test_a_small_picture_of_what_runs_together_is_near_the_whole_reduced(tmp_path):
+    scene, scale = charged(tmp_path, 28, 11), 0.25
+    small = resolve(scene, scale=scale)
+    assert small.steps[1].passage.ready.film.size < 0.27 * (70 / CELL_MM) * (50 / CELL_MM)
+    found = render(small, scale=scale).rgb
+    whole = render(resolve(scene), scale=scale).rgb
+    off = colour.delta_E(lab(found), lab(whole), method="CIE 2000")
+    assert off.mean() < 0.5
+    assert np.quantile(off, 0.99) < 5.0
+    # the cloud is where it was: its middle within a tenth of a millimetre
+    dark = [(255.0 - rgb.min(axis=2)) * (rgb.max(axis=2) < 190) for rgb in (found, whole)]
+    middles = [np.array(center_of_mass(one)) for one in dark]
+    assert np.abs(middles[0] - middles[1]).max() * 25.4 / 75 < 0.1
+
+
+@pytest.mark.parametrize("scale", [0.25, 0.1, 0.05])
+def test_a_drop_smaller_than_a_coarse_cell_is_charged_all_the_same(tmp_path, scale):
+    scene = charged(tmp_path, 30, 0.45)
+    with_it = resolve(scene, scale=scale)
+    without = render(with_it.until(1), scale=scale).rgb.astype(int)
+    assert (without - render(with_it, scale=scale).rgb).max() > 3
+
+
+@pytest.mark.parametrize("scale", [1.0, 0.25, 0.1])
+def test_a_charge_beside_its_wash_is_refused_at_every_scale(tmp_path, scale):
+    """It ends 1.2 mm beyond the wash's edge, within one coarse cell and two of the whole's."""
+    with pytest.raises(InputError, match="nowhere comes near it"):
+        resolve(charged(tmp_path, 64.2, 3), scale=scale)

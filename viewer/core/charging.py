@@ -108,8 +108,6 @@ class Charging:
         def refused(error: InputError) -> None:
             if self._asked is not asked:
                 self._start()
-            elif coarse:  # a region too small for coarse cells need not be for the scene's
-                self._settle(asked, coarse=False)
             else:
                 self._asked = None
                 self._refused(error)
