@@ -63,8 +63,7 @@ def developed(painting: Painting, sheet: Sheet) -> Linear:
         c.path_per_k,
         np.ascontiguousarray(sheet.bleached).reshape(-1),
         np.full(sheet.bleached.size, c.surface),
-        *(c.paper, c.bleached_gain, c.weights, c.k),
-        *(compiled_wash.counted(count), c.law),
+        *(c.paper, c.bleached_gain, c.weights, c.k, c.law),
         rgb.reshape(-1, 3),
     )
     if glows:
@@ -99,7 +98,7 @@ def _add_glow(painting: Painting, sheet: Sheet, rgb: Linear) -> None:
 def washes_rgb(painting: Painting, tile: Rect) -> Linear:
     """A tile with nothing but washes on it, in one pass and with nothing kept.
 
-    Washes that don't touch the tile are left out; the rest is filled up to a compiled count.
+    Washes that don't touch the tile are left out.
 
     Linear sRGB [-], shape (rows, columns, 3).
     """
@@ -108,8 +107,7 @@ def washes_rgb(painting: Painting, tile: Rect) -> Linear:
         for step in painting.layers
         if (wash := step.flat_wash) is not None and step.film[tile.slices].any()
     ]
-    c, n = _constants(painting), len(washes)
-    count = compiled_wash.padded_count(n)
+    c, count = _constants(painting), len(washes)
     masks = np.zeros((count, tile.shape[0] * tile.shape[1]), np.uint16)
     strength = np.zeros(count, np.float32)
     overlap = np.zeros((3, count, count), np.float32)
@@ -119,11 +117,10 @@ def washes_rgb(painting: Painting, tile: Rect) -> Linear:
         masks[i] = film
         strength[i] = wash.strength / FILM_UNIT
         path_per_k[i] = units[i] @ c.path_per_k
-        overlap[:, i, :n] = wash.overlap @ units.T
+        overlap[:, i] = wash.overlap @ units.T
     rgb = np.empty((*tile.shape, 3), np.float32)
     compiled_wash.glaze_washes(
-        *(masks, strength, overlap, path_per_k, c.surface, c.paper, c.weights, c.k),
-        *(compiled_wash.counted(count), c.law),
+        *(masks, strength, overlap, path_per_k, c.surface, c.paper, c.weights, c.k, c.law),
         rgb.reshape(-1, 3),
     )
     return rgb

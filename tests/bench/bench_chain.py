@@ -6,6 +6,7 @@ multiplying the same washes, and the plain numpy version.
 
 from __future__ import annotations
 
+import numba
 import numpy as np
 import pytest
 from PIL import Image, ImageChops
@@ -25,12 +26,9 @@ def washes_case(count: int, pixels: int):
     rng = np.random.default_rng(count)
     light = load_light("D65")
     masks = rng.integers(0, FILM_UNIT + 1, (count, pixels)).astype(np.uint16)
-    padded = compiled_wash.padded_count(count)
-    strength = np.zeros(padded, F)
-    strength[:count] = rng.uniform(0.1, 1.0, count) / FILM_UNIT
-    path = np.zeros((padded, 40), F)
-    path[:count] = rng.uniform(0, 5, (count, 40))
-    overlap = np.tril(np.ones((3, padded, padded)), -1).astype(F)
+    strength = (rng.uniform(0.1, 1.0, count) / FILM_UNIT).astype(F)
+    path = rng.uniform(0, 5, (count, 40)).astype(F)
+    overlap = np.tril(np.ones((3, count, count)), -1).astype(F)
     paper = np.full(40, 0.85, F)
     return masks, strength, overlap, path, paper, light.display_weights.astype(F)
 
@@ -38,13 +36,10 @@ def washes_case(count: int, pixels: int):
 def glaze_part(case, start: int, out: np.ndarray) -> None:
     """One tile through the compiled chain, to 8-bit sRGB."""
     masks, strength, overlap, path, paper, weights = case
-    part = masks[:, start : start + TILE_PX]
-    padded = np.zeros((len(strength), part.shape[1]), np.uint16)
-    padded[: len(part)] = part
-    rgb = np.empty((part.shape[1], 3), F)
-    counts, law = compiled_wash.counted(len(strength)), compiled_wash.law_of(1.0)
+    part = np.ascontiguousarray(masks[:, start : start + TILE_PX])
+    rgb, law = np.empty((part.shape[1], 3), F), compiled_wash.law_of(1.0)
     compiled_wash.glaze_washes(
-        padded, strength, overlap, path, F(0.03), paper, weights, F(1), counts, law, rgb
+        part, strength, overlap, path, F(0.03), paper, weights, F(1), law, rgb
     )
     compiled_encode.encode8(
         rgb, np.ones(len(rgb), F), np.zeros(4, F), SRGB8, out[start : start + len(rgb)]
@@ -101,6 +96,24 @@ def test_one_thread(benchmark, count):
     benchmark.pedantic(whole, rounds=5)
 
 
+@numba.njit(fastmath={"contract"})
+def multiply_adds(x: np.ndarray) -> None:
+    """64 multiply-adds of each number, which stays in its register meanwhile."""
+    for t in range(len(x)):
+        v = x[t]
+        for _ in range(64):
+            v = v * F(0.99) + F(0.01)
+        x[t] = v
+
+
+def test_multiply_adds(benchmark):
+    """What this processor's arithmetic does at best on one thread: the floor of every chain."""
+    x = np.ones(4096, F)
+    multiply_adds(x)
+    benchmark.extra_info["pixels"] = 64 * len(x)
+    benchmark.pedantic(multiply_adds, (x,), rounds=50, iterations=50)
+
+
 @pytest.mark.parametrize("count", [4, 6, 8, 10])
 def test_pillow(benchmark, count):
     rng = np.random.default_rng(count)
@@ -140,9 +153,7 @@ def test_kept_sheet(benchmark, pool, count):
             compiled_wash.lay(film, none, F(0.5), full, overlap, full, load, optical, coats, counts)
         rgb, zero = np.empty((n, 3), F), np.zeros(n, F)
         surface, gain = zero + F(0.03), np.zeros(40, F)
-        compiled_wash.develop(
-            optical, path, zero, surface, paper, gain, weights, F(1), counts, law, rgb
-        )
+        compiled_wash.develop(optical, path, zero, surface, paper, gain, weights, F(1), law, rgb)
         compiled_encode.encode8(rgb, zero + F(1), np.zeros(4, F), SRGB8, out[start : start + n])
 
     def whole() -> None:

@@ -44,7 +44,6 @@ def test_washes_come_out_as_the_plain_law_says(k, pixels):
         paper.astype(F),
         weights.astype(F),
         F(k),
-        compiled_wash.counted(n),
         compiled_wash.law_of(k),
         rgb,
     )
@@ -59,12 +58,13 @@ def test_washes_come_out_as_the_plain_law_says(k, pixels):
     np.testing.assert_allclose(rgb, expected, atol=2e-6)
 
 
+@pytest.mark.parametrize(("n", "strongest"), [(8, 20), (1, 20), (13, 20), (0, 20), (3, 1e18)])
 @pytest.mark.parametrize("k", SPREADS)
-def test_what_lies_on_the_sheet_is_seen_as_the_plain_law_says(k):
+def test_what_lies_on_the_sheet_is_seen_as_the_plain_law_says(k, n, strongest):
     rng = np.random.default_rng(7)
-    pixels, n = 300, 8
+    pixels = 300
     amount = rng.uniform(0, 0.3, (pixels, n))
-    path = rng.uniform(0, 20, (n, BANDS))
+    path = rng.uniform(0, strongest, (n, BANDS))
     paper, weights = random_light(rng)
     gain = rng.uniform(-0.05, 0.05, BANDS)
     bleached, surface = rng.uniform(0, 1, pixels), rng.uniform(0, 0.05, pixels)
@@ -78,7 +78,6 @@ def test_what_lies_on_the_sheet_is_seen_as_the_plain_law_says(k):
         gain.astype(F),
         weights.astype(F),
         F(k),
-        compiled_wash.counted(n),
         compiled_wash.law_of(k),
         rgb,
     )
@@ -145,7 +144,6 @@ def test_the_series_of_the_load_law_holds_up_to_its_limit():
                 np.ones(BANDS, F),
                 weights.astype(F),
                 F(1),
-                compiled_wash.counted(4),
                 compiled_wash.law_of(1.0),
                 out,
             )
@@ -188,7 +186,6 @@ def test_a_block_of_pixels_comes_out_as_each_pixel_alone():
         paper.astype(F),
         weights.astype(F),
         F(1),
-        compiled_wash.counted(n),
         compiled_wash.law_of(1.0),
     )
     rgb = np.empty((pixels, 3), F)

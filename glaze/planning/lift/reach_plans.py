@@ -137,7 +137,7 @@ def _xyz(painting: Painting, sheet: Sheet) -> Image:
         table.bleached_gain.astype(np.float32),
         table.light.xyz_weights.astype(np.float32),
         np.float32(k),
-        *(compiled_wash.counted(count), compiled_wash.law_of(k)),
+        compiled_wash.law_of(k),
         out.reshape(-1, 3),
     )
     return out
