@@ -21,6 +21,8 @@ def main() -> None:
 
     All files of a command are put in their places when it ends well, or none of them.
     """
+    # small matrices only: a second thread of the algebra library waits more than it works
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     # what is loaded stays: looking through it for what could go takes as long as a small picture
     gc.set_threshold(100_000, 20, 20)
     _write_any_letter()

@@ -6,6 +6,9 @@ import os
 import sys
 from pathlib import Path
 
+# as `glaze` has it, and before numpy is read: threads that wait for one another cost a fifth
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import pytest
 from hypothesis import settings
 from small_scenes import SMALL, write_sketch

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 
@@ -71,3 +72,17 @@ except SystemExit as done:
     assert not done.code
 """
     assert not loaded_after(code) & {"numba", "pydantic", "colour", "PIL", "napari"}
+
+
+def test_a_command_takes_one_thread_for_its_small_matrices():
+    """Read before numpy is, which starts them; what the painter has set stays as it is."""
+    code = (
+        "import os, sys; from glaze import __main__ as m; early = 'numpy' not in sys.modules; "
+        "m._run = lambda: 0; m._leave = print; m.main(); "
+        "print(early, os.environ['OPENBLAS_NUM_THREADS'])"
+    )
+    for known, told in ((None, "True 1"), ("3", "True 3")):
+        env = {k: v for k, v in os.environ.items() if k != "OPENBLAS_NUM_THREADS"}
+        env |= {"OPENBLAS_NUM_THREADS": known} if known else {}
+        done = subprocess.run([sys.executable, "-c", code], env=env, capture_output=True, text=True)
+        assert done.stdout.splitlines()[-1] == told, done.stderr

@@ -87,19 +87,21 @@ def most_probable(
     """
     (k, s), white, logs_of_rungs = sheet, W.sum(axis=0), np.log(weight)[:, None]
 
-    def roots(log_path: Array) -> Array:
-        R = stack_reflectance(np.exp(log_path), Rp, s, k)
+    def roots(path: Array) -> Array:
+        R = stack_reflectance(path, Rp, s, k)
         return np.cbrt(np.maximum(R @ W, 1e-6) / white)
 
-    def lightness(log_path: Array) -> Array:
-        R = stack_reflectance(np.exp(log_path), Rp, s, k)
-        return np.cbrt(np.maximum(R @ W[:, 1], 1e-6) / white[1])
+    def lightness(path: Array) -> tuple[Array, Array]:
+        R = stack_reflectance(path, Rp, s, k)
+        Y = np.maximum(R @ W[:, 1], 1e-6)
+        light = np.cbrt(Y / white[1])
+        return light, ((s - R) * path / (1.0 + path / k)) @ W[:, 1] * light / (3.0 * Y)
 
     seen = np.cbrt(np.maximum(xyz, 1e-6) / white)
-    logs = _scaled_to(prior.log_path, logs_of_rungs, lightness, seen)
-    logs = np.maximum(logs, np.log(LEAST_PATH))
-    near = np.stack([roots(logs + one) for one in logs_of_rungs[:, 0]], axis=1)
-    mean, cov = _near(logs, near, seen)
+    scaled = _scaled_to(np.exp(prior.log_path), weight, lightness, seen)
+    paths = np.maximum(scaled, LEAST_PATH)
+    near = np.stack([roots(paths * one) for one in weight], axis=1)
+    mean, cov = _near(np.log(paths), near, seen)
     cov += _freedom(prior.wavelength_nm)
     lab = seen @ LAB_OF_ROOTS.T
     chroma = 1.0 + 0.045 * np.hypot(lab[:, 1], lab[:, 2])
@@ -109,7 +111,7 @@ def most_probable(
     for turn in range(ROUNDS):
         here = x + logs_of_rungs
         J3 = to_units @ _slopes(here, Rp, s, k, W, white)
-        gap = np.einsum("rij,rj->ri", to_units, seen - roots(here))
+        gap = np.einsum("rij,rj->ri", to_units, seen - roots(np.exp(here)))
         J = J3.reshape(-1, mean.size)
         noise = _noise(J3.sum(axis=-1), gap, reading_de, slip)
         gain = np.linalg.solve(J @ cov @ J.T + noise, J @ cov).T
@@ -118,7 +120,7 @@ def most_probable(
         if np.abs(move).max() < 1e-9:
             break
     left = np.sqrt(np.maximum(np.diag(cov - gain @ J @ cov), 0.0))
-    off = np.einsum("rij,rj->ri", to_units, seen - roots(x + logs_of_rungs))
+    off = np.einsum("rij,rj->ri", to_units, seen - roots(np.exp(x + logs_of_rungs)))
     return RecoveredPath(np.exp(x), OVERCONFIDENCE * left, np.linalg.norm(off, axis=1))
 
 
@@ -152,17 +154,28 @@ def _share_of_step(turn: int, move: float, longest: float) -> float:
 
 
 def _scaled_to(
-    logs: Array, of_rungs: Array, lightness: Callable[[Array], Array], seen: Array
+    paths: Array, weight: Array, lightness: Callable[[Array], tuple[Array, Array]], seen: Array
 ) -> Array:
-    """Each mixture scaled by bisection, to a thousandth, so that it is as light as the rungs."""
-    low, high = np.full(len(logs), -8.0), np.full(len(logs), 8.0)
-    target = float(seen[:, 1].mean())
+    """Each mixture scaled, to a thousandth, so that it is as light as the rungs.
+
+    Newton's steps in the log of the scale, halving where one would leave what is still open.
+
+    lightness : of paths, and its slope on the log of their scale
+    """
+    low, high, x = np.full(len(paths), -8.0), np.full(len(paths), 8.0), np.zeros(len(paths))
+    target, still = float(seen[:, 1].mean()), np.arange(len(paths))
     for _ in range(14):
-        middle = (low + high) / 2.0
-        scaled = logs + middle[:, None]
-        light = np.mean([lightness(scaled + one) for one in of_rungs[:, 0]], axis=0) > target
-        low, high = np.where(light, middle, low), np.where(light, high, middle)
-    return logs + ((low + high) / 2.0)[:, None]
+        scaled = paths[still] * np.exp(x[still])[:, None]
+        light, slope = np.mean([lightness(scaled * one) for one in weight], axis=0)
+        low[still] = np.where(light > target, x[still], low[still])
+        high[still] = np.where(light > target, high[still], x[still])
+        to = x[still] + (target - light) / np.minimum(slope, -1e-9)
+        within = (low[still] <= to) & (to <= high[still])
+        before, x[still] = x[still], np.where(within, to, (low[still] + high[still]) / 2.0)
+        still = still[np.abs(x[still] - before) > 1e-3]
+        if not still.size:
+            break
+    return np.asarray(paths * np.exp(x)[:, None])
 
 
 def _near(logs: Array, colours: Array, colour: Array) -> tuple[Array, Array]:
@@ -173,6 +186,8 @@ def _near(logs: Array, colours: Array, colour: Array) -> tuple[Array, Array]:
     off = (colours - colour).reshape(len(logs), -1)
     distance = np.linalg.norm(off, axis=1) / np.sqrt(len(colour))
     width = max(float(np.partition(distance, 100)[100]), 0.02)
+    # those that would weigh 1e-13 of the nearest are left out: numbers that small are slow
+    logs, distance = logs[distance < 7.7 * width], distance[distance < 7.7 * width]
     weight = np.exp(-0.5 * (distance / width) ** 2)
     weight /= weight.sum()
     mean = weight @ logs

@@ -95,23 +95,23 @@ def dye_paths(table: Table, ink: Ink) -> Array:
 
 
 def strip_rgb(table: Table, unit_path: Array, strength: Array, crowding: float = CROWDING) -> Array:
-    """Linear sRGB of one wash at each strength on bare paper, shape (rungs, 3).
+    """Linear sRGB of one wash at each strength on bare paper, shape (..., rungs, 3).
 
-    `unit_path` [-] has shape (bands,), `strength` [neat coats] (rungs,).
+    `unit_path` [-] has shape (..., bands), `strength` [neat coats] (rungs,).
     """
     rungs = bare(strength.shape, 1)  # one colourant, whose unit is a neat coat
     lay(rungs, parted_by_none(strength, strength[:, None], np.zeros((3, 1))), crowding=crowding)
-    R = seen_through(table, rungs.optical_g_per_m2 * unit_path)
+    R = seen_through(table, rungs.optical_g_per_m2 * unit_path[..., None, :])
     return np.asarray(R @ table.light.display_weights)
 
 
 def residuals(seen: Array, predicted: Array) -> Array:
-    """Differences in lightness and in chroma along a* and b*, shape (rungs, 3).
+    """Differences in lightness and in chroma along a* and b*, shape (..., rungs, 3).
 
     CIELAB divided by the chroma weight of CIE94 (1 + 0.045 C), so that they can be summed as
     squares; what a file can't hold counts as black in that channel in both.
 
-    Both are linear sRGB [-] of that shape.
+    Both are linear sRGB [-], `seen` of shape (rungs, 3), `predicted` of that of the result.
     """
     a, b = lab_of(seen), lab_of(predicted)
     weight = 1.0 + 0.045 * np.hypot(a[:, 1], a[:, 2])
@@ -209,8 +209,8 @@ def log_error(table: Table, unit_path: Array, strip: Strip, rung: int) -> tuple[
     seen = strip.rgb[rung : rung + 1]
     x, slope = 0.0, 0.0
     for _ in range(8):
-        here = residuals(seen, strip_rgb(table, math.exp(x) * unit_path, one)).ravel()
-        there = residuals(seen, strip_rgb(table, math.exp(x + 0.01) * unit_path, one)).ravel()
+        both = np.exp([[x], [x + 0.01]]) * unit_path
+        here, there = residuals(seen, strip_rgb(table, both, one))[:, 0]
         J = (there - here) / 0.01
         slope = float(np.linalg.norm(J))
         if slope < 1e-6:
@@ -239,15 +239,13 @@ def own_crowding(table: Table, strip: Strip, fitted: Fitted) -> tuple[float, flo
     """
     from scipy.optimize import minimize_scalar
 
+    paths = np.exp(np.linspace(-1.0, 1.0, 41))[:, None] * fitted.unit_path
+
     def error(b: float) -> tuple[float, Array]:
-        scales = np.exp(np.linspace(-1.0, 1.0, 41))
-        best, kept = math.inf, strip.rgb
-        for scale in scales:
-            rgb = strip_rgb(table, scale * fitted.unit_path, strip.strength, b)
-            off = float((residuals(strip.rgb, rgb) ** 2).sum())
-            if off < best:
-                best, kept = off, rgb
-        return best, kept
+        rgb = strip_rgb(table, paths, strip.strength, b)
+        off = (residuals(strip.rgb, rgb) ** 2).sum(axis=(1, 2))
+        best = int(off.argmin())
+        return float(off[best]), rgb[best]
 
     found = minimize_scalar(
         lambda b: error(b)[0], bounds=(0.0, 3.0), method="bounded", options={"xatol": 0.01}
