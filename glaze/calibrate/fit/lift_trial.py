@@ -27,6 +27,7 @@ from glaze.patch.table import Table
 from glaze.physics.uncertainty import log_sd
 from glaze.picture.light import band_nm
 from glaze.sheet.lift import Touches, lift, touch_of
+from glaze.sheet.touch import Touch
 
 Array = NDArray[np.float64]
 
@@ -36,6 +37,9 @@ table's; and the lean of its colour: log of its path from 550 to 700 nm."""
 
 LEAN_SD = 0.7
 """Of the lean before anything was read (guess)."""
+
+SLOPE_STEP = 1e-3
+"""Of a log, to see how the dots' colours move with it."""
 
 TOLD_SHARE = 0.6
 """A number is told by the dots where they leave less of its spread than that (guess)."""
@@ -87,31 +91,45 @@ class LiftTrial:
         self.ghost = np.array([dye.name in family for dye in table.dyes]) & ~self.own
         mixes = [table.mix(f"{ink.name} 1 part + water {d.ink_parts:g} parts") for d in dots]
         self.washed = glaze(table, bare_patches(table, len(dots)), mixes)
-        self.chemistries = [self._chemistry(dot) for dot in dots]
+        self.touch, self.chemistry = self._touch(), self._chemistry()
 
-    def _chemistry(self, dot: TrialDot) -> Chemistry:
-        ph = self.table.bleach.diluted_ph(dot.bleach_parts)
-        return chemistry_of(self.table.dyes, self.table.paper, self.table.room.temperature_c, ph)
+    def _touch(self) -> Touch:
+        """One touch for each dot."""
+        table, dots = self.table, self.dots
+        touches = [Touches(dot.bleach_parts, minutes=dot.minutes) for dot in dots]
+        each = [touch_of(one, table.bleach, table.room, table.paper) for one in touches]
+        return replace(
+            each[0],
+            dose_mol_per_m2=np.array([touch.dose_mol_per_m2 for touch in each]),
+            seconds=np.array([touch.seconds for touch in each]),
+        )
+
+    def _chemistry(self) -> Chemistry:
+        """The usual rates at each dot's pH."""
+        table = self.table
+        ph = np.array([table.bleach.diluted_ph(dot.bleach_parts) for dot in self.dots])
+        warm = np.full(ph.shape, table.room.temperature_c)
+        return chemistry_of(table.dyes, table.paper, warm, ph)
 
     def rgb(self, log_times: Array) -> Array:
-        """Linear sRGB [-] of every dot, shape (dots, 3), for logs of the four `NAMES`."""
-        rate, ghost, ghost_rate, lean = log_times
-        table, sheet = self.table, self.washed.copy()
-        on_k = np.exp(rate * self.own + ghost_rate * self.ghost)
-        for n, (dot, usual) in enumerate(zip(self.dots, self.chemistries, strict=True)):
-            chemistry = replace(
-                usual,
-                k_l_per_mol_s=usual.k_l_per_mol_s * on_k,
-                product_mol_per_mol=usual.product_mol_per_mol * np.exp(ghost * self.own),
-            )
-            touches = Touches(dot.bleach_parts, minutes=dot.minutes)
-            touch = touch_of(touches, table.bleach, table.room, table.paper)
-            one = np.zeros(sheet.shape)
-            one[0, n] = 1.0
-            lift(sheet, one, touch, chemistry)
+        """Linear sRGB [-] of every dot, shape (..., dots, 3), for logs of the four `NAMES`.
+
+        log_times : shape (..., 4)
+        """
+        table, usual = self.table, self.chemistry
+        rate, ghost, ghost_rate, lean = np.moveaxis(log_times[..., None], -2, 0)[..., None]
+        k = usual.k_l_per_mol_s * np.exp(rate * self.own + ghost_rate * self.ghost)
+        yields = usual.product_mol_per_mol * np.exp(ghost * self.own)
+        chemistry = replace(
+            usual, k_l_per_mol_s=k, product_mol_per_mol=np.broadcast_to(yields, k.shape)
+        )
+        sheet = self.washed.each(
+            lambda field: np.broadcast_to(field[0], (*k.shape[:-1], *field.shape[2:])).copy()
+        )
+        lift(sheet, 1.0, self.touch, chemistry)
         leaning = np.exp(lean * np.outer(self.ghost, (band_nm() - 550.0) / 150.0))
-        A = sheet.optical_g_per_m2.astype(float)[0] @ (table.path_m2_per_g * leaning)
-        R = seen_through(table, A, sheet.bleached[0][:, None])
+        A = sheet.optical_g_per_m2 @ (table.path_m2_per_g * leaning)
+        R = seen_through(table, A, sheet.bleached[..., None])
         return np.asarray(R @ table.light.display_weights)
 
     def spread(self) -> Array:
@@ -138,12 +156,16 @@ def fit_lift(table: Table, ink: Ink, dots: Sequence[TrialDot]) -> LiftFound:
 
     def gaps(x: Array) -> Array:
         off = residuals(seen, trial.rgb(x)) / READING_DE
-        size = np.linalg.norm(off, axis=1, keepdims=True)
+        size = np.linalg.norm(off, axis=-1, keepdims=True)
         # a dot far off is a slip of the hand: it pulls like its distance
         off = off * np.sqrt(np.minimum(1.0, 3.0 / np.maximum(size, 1e-9)))
-        return np.concatenate([off.ravel(), x / spread])
+        return np.concatenate([off.reshape(*x.shape[:-1], -1), x / spread], axis=-1)
 
-    found = least_squares(gaps, np.zeros(4), x_scale=spread, diff_step=1e-3, xtol=1e-4, ftol=1e-5)
+    def slopes(x: Array) -> Array:
+        beside = gaps(x + np.concatenate([np.zeros((1, 4)), SLOPE_STEP * np.eye(4)]))
+        return np.asarray((beside[1:] - beside[0]).T / SLOPE_STEP)
+
+    found = least_squares(gaps, np.zeros(4), slopes, x_scale=spread, xtol=1e-4, ftol=1e-5)
     scatter = max(1.0, float((gaps(found.x)[:-4] ** 2).sum()) / max(seen.size - 4, 1))
     told = found.jac.T @ found.jac
     sd = np.sqrt(np.diag(np.linalg.inv(told)) * scatter)
@@ -166,10 +188,8 @@ def _worth_adding(
     if len(rest) < 2:
         return tuple(rest)
     trial = LiftTrial(table, ink, [TrialDot(1.0, *one, np.zeros(3)) for one in rest])
-    here, steps = trial.rgb(x), 0.05 * np.eye(4)
-    J = np.stack([residuals(here, trial.rgb(x + step)) / 0.05 for step in steps], axis=-1)
-    J = J / READING_DE
-    each = np.einsum("dci,dcj->dij", J, J)
+    J = residuals(trial.rgb(x), trial.rgb(x + 0.05 * np.eye(4))) / 0.05 / READING_DE
+    each = np.einsum("idc,jdc->dij", J, J)
     pairs = itertools.combinations(range(len(rest)), 2)
     best = max(pairs, key=lambda p: np.linalg.slogdet(told + each[p[0]] + each[p[1]])[1])
     return rest[best[0]], rest[best[1]]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cache, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -77,7 +77,7 @@ def suggest(
     paper = table.paper_reflectance @ table.light.display_weights
 
     def gaps(x: Array) -> Array:
-        rgb = predict(dict(zip(names, np.exp(x[:count]), strict=True)))
+        rgb = predict(tuple(zip(names, np.exp(x[:count]).tolist(), strict=True)))
         scanner = x[count:]
         off = residuals(seen, as_scanned(rgb, paper, scanner) if scanner.size else rgb)
         off = (off * weight / READING_DE).ravel()
@@ -144,7 +144,7 @@ def inks_used(scene: Scene, palette: Palette) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-def scaled_palette(palette: Palette, factors: dict[str, float]) -> Palette:
+def scaled_palette(palette: Palette, factors: Mapping[str, float]) -> Palette:
     """The palette with some inks so many times stronger."""
     inks = {
         name: replace(
@@ -160,15 +160,19 @@ def scaled_palette(palette: Palette, factors: dict[str, float]) -> Palette:
 
 def _predictor(
     scene: Scene, painting: Painting, zones: Sequence[Zone]
-) -> Callable[[dict[str, float]], Array]:
-    """Mean linear sRGB of every zone for inks of other strengths, from some of its pixels."""
+) -> Callable[[tuple[tuple[str, float], ...]], Array]:
+    """Mean linear sRGB of every zone for inks of other strengths, from some of its pixels.
+
+    It remembers: a change of the scanner asks for the same inks again.
+    """
     groups = sample_pixels(zones)
     pixels = np.concatenate(groups, axis=1)
     some = painting.taken((pixels[:1], pixels[1:]))
     ends = np.cumsum([group.shape[1] for group in groups])[:-1]
 
-    def predict(factors: dict[str, float]) -> Array:
-        palette = scaled_palette(painting.table.palette, factors)
+    @cache
+    def predict(factors: tuple[tuple[str, float], ...]) -> Array:
+        palette = scaled_palette(painting.table.palette, dict(factors))
         wells = mix_wells(scene.wells, palette)
         table = replace(painting.table, palette=palette, wells=wells)
         steps = [step.mixed_from(table) for step in some.steps]
