@@ -221,7 +221,6 @@ def glaze_washes(  # type: ignore[no-untyped-def]
     q = np.zeros((paths.shape[0], LANES), np.float32)
     w = np.zeros((paths.shape[0], LANES), np.float32)
     below = _of_those_below(overlap, paths.shape[0])
-    Q = np.zeros(LANES, np.float32)
     total = np.zeros(LANES, np.float32)
     none = np.zeros(LANES, np.float32)
     s = np.full(LANES, surface, np.float32)
@@ -232,8 +231,9 @@ def glaze_washes(  # type: ignore[no-untyped-def]
     for start in range(0, pixels, LANES):
         used = min(LANES, pixels - start)
         for i in range(n):
+            coats = strength[i]
             for t in range(used):
-                q[i, t] = strength[i] * np.float32(masks[i, start + t])
+                q[i, t] = coats * np.float32(masks[i, start + t])
         for t in range(LANES):
             total[t] = _zero
         for i in range(n):
@@ -242,15 +242,16 @@ def glaze_washes(  # type: ignore[no-untyped-def]
                 for t in range(LANES):
                     x[j, t] = _zero
             _add_products(q, below[i], i, 0, x)
-            for t in range(LANES):
-                Q[t] = min(min(total[t], x[0, t]), min(x[1, t], x[2, t]))
-                total[t] += q[i, t]
             if strength[i] <= weak:
                 for t in range(LANES):
-                    w[i, t] = _weak_step(Q[t], q[i, t])
+                    Q = min(min(total[t], x[0, t]), min(x[1, t], x[2, t]))
+                    w[i, t] = _weak_step(Q, q[i, t])
+                    total[t] += q[i, t]
             else:
                 for t in range(LANES):
-                    w[i, t] = _strong_step(Q[t], q[i, t])
+                    Q = min(min(total[t], x[0, t]), min(x[1, t], x[2, t]))
+                    w[i, t] = _strong_step(Q, q[i, t])
+                    total[t] += q[i, t]
         _develop_block(w, paths, none, s, paper, no_gain, weights, k, law, x, block)
         for t in range(used):
             for c in range(3):
