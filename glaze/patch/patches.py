@@ -8,6 +8,7 @@ recipes are laid at once; the law is `glaze.sheet.wash`'s and `glaze.sheet.lift`
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -20,7 +21,7 @@ from glaze.physics.colour import lab_from_xyz, munsell_value
 from glaze.physics.crowding import crowding_overlap
 from glaze.physics.fluorescence import glow as glow_of_dyes
 from glaze.physics.spectrum import REFERENCE_NM
-from glaze.sheet.lift import Touches, chemistry_of, lift, touch_of
+from glaze.sheet.lift import Chemistry, Touch, Touches, chemistry_of, lift, touch_of
 from glaze.sheet.mask import check_range
 from glaze.sheet.state import Sheet, bare
 from glaze.sheet.wash import VISIBLE_NM, check_wash, lay, parted_by_none
@@ -108,6 +109,28 @@ def bleach_patches(
     ph = table.bleach.diluted_ph(touches.parts_water)
     lift(sheet, dose, touch, chemistry_of(table.dyes, table.paper, table.room.temperature_c, ph))
     return sheet
+
+
+def bleach_each(table: Table, sheet: Sheet, touches: Sequence[Touches]) -> Sheet:
+    """Lift dry patches with one touch each, in place, all at once. Sheet of shape (1, touches)."""
+    touch, chemistry = touch_of_each(table, touches)
+    lift(sheet, 1.0, touch, chemistry)
+    return sheet
+
+
+def touch_of_each(table: Table, touches: Sequence[Touches]) -> tuple[Touch, Chemistry]:
+    """What one touch on each of many patches means: a touch and a chemistry with that axis."""
+    each = [touch_of(one, table.bleach, table.room, table.paper) for one in touches]
+    touch = replace(
+        each[0],
+        dose_mol_per_m2=np.array([one.dose_mol_per_m2 for one in each]),
+        film_l_per_m2=np.array([one.film_l_per_m2 for one in each]),
+        seconds=np.array([one.seconds for one in each]),
+        kept=np.array([one.kept for one in each]),
+    )
+    ph = np.array([table.bleach.diluted_ph(one.parts_water) for one in touches])
+    warm = np.full(ph.shape, table.room.temperature_c)
+    return touch, chemistry_of(table.dyes, table.paper, warm, ph)
 
 
 def seen_through(

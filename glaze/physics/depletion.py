@@ -88,7 +88,7 @@ def network_of(
     Parameters
     ----------
     k : rate of each colourant [L/(mol s)], shape (colourants,), >= 0; or with pixels in front,
-        then `oxidant`, `product_yield` and the fibres' too
+        as `oxidant`, `product_yield` and the fibres' may have then
     oxidant : n_j used up when a mol reacts [mol/mol]
     product : index of what it turns into, -1 for nothing that has colour; the same for all
     product_yield : y_j, mol of product from a mol [mol/mol]
@@ -96,7 +96,7 @@ def network_of(
     """
     pixels, count = k.shape[:-1], k.shape[-1]
     chains = [chain_of(product, j) for j in range(count)]
-    apart = _set_apart(k, chains)
+    apart, product_yield = _set_apart(k, chains), np.broadcast_to(product_yield, k.shape)
     demand = np.zeros((*pixels, count))
     share = np.zeros((*pixels, count, count, count))
     for j, chain in enumerate(chains):

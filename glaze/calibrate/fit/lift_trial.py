@@ -19,15 +19,13 @@ from numpy.typing import NDArray
 from glaze.calibrate.fit.scanner import Z
 from glaze.calibrate.fit.strip import READING_DE, residuals
 from glaze.charts.content.swatch_layout import TRIAL
-from glaze.materials.chemistry import Chemistry, chemistry_of
 from glaze.materials.dye import Dye, colourants
 from glaze.materials.ink import Ink
-from glaze.patch.patches import bare_patches, glaze, seen_through
+from glaze.patch.patches import bare_patches, glaze, seen_through, touch_of_each
 from glaze.patch.table import Table
 from glaze.physics.uncertainty import log_sd
 from glaze.picture.light import band_nm
-from glaze.sheet.lift import Touches, lift, touch_of
-from glaze.sheet.touch import Touch
+from glaze.sheet.lift import Touches, lift
 
 Array = NDArray[np.float64]
 
@@ -91,25 +89,8 @@ class LiftTrial:
         self.ghost = np.array([dye.name in family for dye in table.dyes]) & ~self.own
         mixes = [table.mix(f"{ink.name} 1 part + water {d.ink_parts:g} parts") for d in dots]
         self.washed = glaze(table, bare_patches(table, len(dots)), mixes)
-        self.touch, self.chemistry = self._touch(), self._chemistry()
-
-    def _touch(self) -> Touch:
-        """One touch for each dot."""
-        table, dots = self.table, self.dots
         touches = [Touches(dot.bleach_parts, minutes=dot.minutes) for dot in dots]
-        each = [touch_of(one, table.bleach, table.room, table.paper) for one in touches]
-        return replace(
-            each[0],
-            dose_mol_per_m2=np.array([touch.dose_mol_per_m2 for touch in each]),
-            seconds=np.array([touch.seconds for touch in each]),
-        )
-
-    def _chemistry(self) -> Chemistry:
-        """The usual rates at each dot's pH."""
-        table = self.table
-        ph = np.array([table.bleach.diluted_ph(dot.bleach_parts) for dot in self.dots])
-        warm = np.full(ph.shape, table.room.temperature_c)
-        return chemistry_of(table.dyes, table.paper, warm, ph)
+        self.touch, self.chemistry = touch_of_each(table, touches)
 
     def rgb(self, log_times: Array) -> Array:
         """Linear sRGB [-] of every dot, shape (..., dots, 3), for logs of the four `NAMES`.
@@ -120,9 +101,7 @@ class LiftTrial:
         rate, ghost, ghost_rate, lean = np.moveaxis(log_times[..., None], -2, 0)[..., None]
         k = usual.k_l_per_mol_s * np.exp(rate * self.own + ghost_rate * self.ghost)
         yields = usual.product_mol_per_mol * np.exp(ghost * self.own)
-        chemistry = replace(
-            usual, k_l_per_mol_s=k, product_mol_per_mol=np.broadcast_to(yields, k.shape)
-        )
+        chemistry = replace(usual, k_l_per_mol_s=k, product_mol_per_mol=yields)
         sheet = self.washed.each(
             lambda field: np.broadcast_to(field[0], (*k.shape[:-1], *field.shape[2:])).copy()
         )

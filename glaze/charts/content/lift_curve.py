@@ -17,7 +17,7 @@ from glaze.errors import InputError
 from glaze.materials.dye import colourants
 from glaze.materials.parts_told import parts_of, parts_words
 from glaze.patch.layers import Laid, Lifted, standing_of
-from glaze.patch.patches import bare_patches, bleach_patches
+from glaze.patch.patches import bare_patches, bleach_each
 from glaze.patch.seen import Look, looks_of
 from glaze.patch.table import Table
 from glaze.patch.trust import trusted
@@ -91,11 +91,8 @@ def plan_curves(
     made = []
     for strength in strengths:
         touch = replace(plan, parts_water=parts_of(strength, "--strengths"), touches=1)
-        patches = []
-        for seconds in times:
-            sheet = lay_first(table, [wash])
-            bleach_patches(table, sheet, replace(touch, minutes=seconds / 60.0))
-            patches += looks_of(table, sheet)
+        touches = [replace(touch, minutes=seconds / 60.0) for seconds in times]
+        patches = looks_of(table, bleach_each(table, lay_first(table, [wash] * STEPS), touches))
         waits = [Lifted(replace(touch, minutes=seconds / 60.0)) for seconds in band_times]
         bands = [trusted(table, [Laid(wash), wait]).band for wait in waits]
         made.append(

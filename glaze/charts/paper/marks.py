@@ -125,13 +125,7 @@ Mark = Line | Shape | Text | Image
 
 def text_mm(text: str, points: float, face: str = "Regular", *, tabular: bool = False) -> float:
     """Width of a line of text [mm]; without kerning, as all three writers set it."""
-    return sum(_letter_em(letter, face, tabular) for letter in text) * points * MM_PER_PT
-
-
-def _letter_em(letter: str, face: str, tabular: bool) -> float:
-    if letter == THIN_SPACE:
-        return THIN_EM
-    return DIGIT_EM if tabular and letter.isdigit() else _em(letter, face)
+    return _em(text, face, tabular) * points * MM_PER_PT
 
 
 def _runs(text: str, face: str, tabular: bool) -> Iterator[tuple[float, str]]:
@@ -153,19 +147,28 @@ def _runs(text: str, face: str, tabular: bool) -> Iterator[tuple[float, str]]:
         yield at, piece
 
 
+class _Advances(dict[str, float]):
+    """Width of each letter [em]; one that the face lacks is as wide as most."""
+
+    def __missing__(self, letter: str) -> float:
+        return 0.6
+
+
 @cache
-def _advances(face: str) -> dict[str, float]:
-    """Width of each letter of a face [em]."""
+def _advances(face: str, tabular: bool) -> _Advances:
+    """Width of each letter of a face [em], its digits alike or as they are."""
     from fontTools.ttLib import TTFont
 
     with TTFont(font_file(face)) as font:
         em, widths = font["head"].unitsPerEm, font["hmtx"]
-        return {chr(code): widths[name][0] / em for code, name in font.getBestCmap().items()}
+        found = {chr(code): widths[name][0] / em for code, name in font.getBestCmap().items()}
+    if tabular:
+        found |= dict.fromkeys(filter(str.isdigit, found), DIGIT_EM)
+    return _Advances({**found, THIN_SPACE: THIN_EM})
 
 
-def _em(text: str, face: str) -> float:
-    widths = _advances(face)
-    return sum(widths.get(letter, 0.6) for letter in text)
+def _em(text: str, face: str, tabular: bool = False) -> float:
+    return sum(map(_advances(face, tabular).__getitem__, text))
 
 
 def frame_of(standing: str) -> Line:
