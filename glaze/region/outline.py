@@ -33,7 +33,7 @@ def fill(outlines: Iterable[Outline], shape: tuple[int, int]) -> NDArray[np.uint
         return cover
     edge = np.concatenate(edges)
     ends = np.cumsum([len(one) for one in edges])
-    box = bounds(edges, shape)
+    box = bounds([edge], shape)
     if box.empty:
         return cover
     top, left, bottom, right = box
@@ -65,9 +65,9 @@ def _fill_strip(
     """Coverage of a strip; `ends` tells where each outline ends among the edges."""
     line, x, sign = np.zeros(0, np.int64), np.zeros(0), np.zeros(0, np.int64)
     for group in _groups(edge, ends, rows * LINES):
-        new = _boundaries(*_crossings(group, rows * LINES))
+        new = _boundaries(*_crossings(group, rows * LINES), columns)
         both = zip((line, x, sign), new, strict=True)
-        line, x, sign = _boundaries(*(np.concatenate(pair) for pair in both)) if x.size else new
+        line, x, sign = _boundaries(*map(np.concatenate, both), columns) if x.size else new
     # a boundary covers part of its own pixel and all pixels to its right
     fine = np.rint(np.clip(x, 0, columns) * UNIT).astype(np.int64)
     pixel, part = np.divmod(fine, UNIT)
@@ -92,11 +92,12 @@ def _groups(
 
 
 def _boundaries(
-    line: NDArray[np.int64], x: NDArray[np.float64], turn: NDArray[np.int64]
+    line: NDArray[np.int64], x: NDArray[np.float64], turn: NDArray[np.int64], columns: int
 ) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.int64]]:
     """Along each fine line, from left to right: where the winding leaves zero (1) and comes back
     to it (-1)."""
-    order = np.lexsort((x, line))
+    # one key sorts in a third of the time of two; it parts places 1e-8 of a pixel from each other
+    order = np.argsort(line * (columns + 1.0) + np.clip(x, 0, columns))
     line, x, turn = line[order], x[order], turn[order]
     winding = np.cumsum(turn)
     sign = (winding != 0).astype(np.int64) - ((winding - turn) != 0)
@@ -167,7 +168,8 @@ def pen_line(points: ArrayLike, width: float, scale: float) -> list[Outline]:
     Points [mm], shape (points, 2), and width [mm]; outlines [px] of shape (points, 2) each.
     """
     path = np.asarray(points, float)
-    discs = [ellipse((x, y), (width / 2, width / 2), 0.0, scale) for x, y in path]
+    disc = ellipse((0.0, 0.0), (width / 2, width / 2), 0.0, scale)
+    discs = [disc + at for at in path * scale]
     bands = [band(a, b, width, scale) for a, b in pairwise(path)]
     return [*discs, *bands]
 

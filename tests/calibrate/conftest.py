@@ -38,7 +38,7 @@ def save(tmp_path_factory):
 
     def write(linear, name, **how):
         path = folder / name
-        Image.fromarray(encode(linear, **how)).save(path, dpi=(120, 120))
+        Image.fromarray(encode(linear, **how)).save(path, dpi=(120, 120), compress_level=1)
         return path
 
     return write

@@ -99,6 +99,12 @@ def painted(scene_folder):
 
 
 @pytest.fixture(scope="module")
+def plain(scene_folder):
+    """As it is predicted."""
+    return with_inks(scene_folder, {})
+
+
+@pytest.fixture(scope="module")
 def scan(painted, scene_folder):
     path = scene_folder / "scan.png"
     Image.fromarray(encode(painted, noise=0.01)).save(path)
@@ -123,10 +129,9 @@ def test_each_zone_has_the_colour_it_was_painted_with(found, painted, scene_fold
     assert by_name["glass"].value_gap > 0.1
 
 
-def test_a_scanner_that_is_off_is_not_taken_for_ink(scene_folder):
+def test_a_scanner_that_is_off_is_not_taken_for_ink(scene_folder, plain):
     # nothing changed but the scanner: darker in its middle tones, redder, more vivid; written out
     # here as a look-up on the file's own values
-    plain = with_inks(scene_folder, {})
     white = plain.reshape(-1, 3).max(axis=0)
     off = (plain / white) ** np.array([1.0, 1.10, 1.16]) * white
     grey = off.mean(axis=-1, keepdims=True)
@@ -247,11 +252,9 @@ class TestWhatCantBeLaidOver:
             compare(scene_folder, tmp_path / "half.png")
 
 
-def test_a_painting_like_its_prediction_needs_no_correction(scene_folder, tmp_path):
-    from glaze.calibrate.report.comparison_sheet import advice
-
+def test_a_painting_like_its_prediction_needs_no_correction(scene_folder, plain, tmp_path):
     path = tmp_path / "same.png"
-    Image.fromarray(encode(with_inks(scene_folder, {}), noise=0.01)).save(path)
+    Image.fromarray(encode(plain, noise=0.01)).save(path)
     found = compare(scene_folder, path)
     assert found.mean_de00 < 1.0
     assert "nothing to correct" in advice(found)[0]

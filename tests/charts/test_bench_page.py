@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 from PIL import Image
-from small_scenes import BENCH
+from small_scenes import BENCH, write_sketch
 
 from glaze.charts.content.lesson_words import FOLDER, lesson_languages, lesson_words
 from glaze.charts.screen.bench_page import bench_page
@@ -32,9 +32,16 @@ from glaze.scene.file import load_scene
 from glaze.sheet.rect import Rect
 
 
-@pytest.fixture
-def planned(scene_folder):
-    scene = load_scene(scene_folder(BENCH))
+@pytest.fixture(scope="module")
+def planned(tmp_path_factory):
+    return both_of(tmp_path_factory.mktemp("bench"), BENCH)
+
+
+def both_of(folder: Path, text: str):
+    """A scene's plan and painting."""
+    write_sketch(folder / "sketch.png")
+    (folder / "scene.toml").write_text(text, encoding="utf-8")
+    scene = load_scene(folder)
     return plan_of(scene), resolve(scene)
 
 
@@ -72,17 +79,16 @@ def test_every_step_has_its_screen_its_drops_and_its_order(planned) -> None:
     assert strengths == ["; 1 part + 0.6 parts water", "; 1 part + 8.8 parts water"]
 
 
-def test_no_bleach_without_the_caution_and_no_word_of_it_without_bleach(scene_folder) -> None:
-    dry = load_scene(scene_folder(BENCH.split('[[step]]\nlift = "light"')[0], "dry"))
-    wet = load_scene(scene_folder(BENCH, "wet"))
+def test_no_bleach_without_the_caution_and_no_word_of_it_without_bleach(planned, tmp_path) -> None:
+    dry = both_of(tmp_path, BENCH.split('[[step]]\nlift = "light"')[0])
     for language in lesson_languages():
         words = lesson_words(language)
-        lifted = texts(bench_page(plan_of(wet), resolve(wet), words))
+        lifted = texts(bench_page(*planned, words))
         for line in words.caution:
             assert line in lifted
         assert words.caution_line in lifted
         bleach = words("bench.bleach")
-        assert bleach.lower() not in texts(bench_page(plan_of(dry), resolve(dry), words)).lower()
+        assert bleach.lower() not in texts(bench_page(*dry, words)).lower()
 
 
 def test_clocks_are_those_of_the_plan(planned) -> None:

@@ -6,6 +6,7 @@ import ast
 import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from tests.mutation.running import ROOT, Mutation, mutations_of, packages
@@ -69,6 +70,7 @@ def _places(root: Path, files: list[Path]) -> list[tuple[Path, Site]]:
     return [(file, site) for file in files for site in sites(file.read_text(encoding="utf-8"))]
 
 
+@cache
 def sites(text: str) -> list[Site]:
     """Every token of a module's code that can be changed."""
     tree = ast.parse(text)

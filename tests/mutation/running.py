@@ -15,6 +15,7 @@ import time
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -68,6 +69,7 @@ def _holds_once(file: Path, snippet: str) -> bool:
     return file.is_file() and file.read_text(encoding="utf-8").count(snippet) == 1
 
 
+@cache
 def mutations_of(package: str) -> list[Mutation]:
     """The changes listed for a package, in their order."""
     listed = tomllib.loads((LISTS / f"{package}.toml").read_text(encoding="utf-8"))
