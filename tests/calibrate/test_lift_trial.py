@@ -7,6 +7,7 @@ figures of the tables and painted by `swatch_painter`; neither knows glaze's lif
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import numpy as np
 import pytest
@@ -37,6 +38,7 @@ def chain_of(names):
     return found
 
 
+@cache
 def dotted(painter, ink, parts, bleach, rate=1.0, ghost=1.0, ghost_rate=1.0):
     """Linear colour of a dot on one wash of an ink."""
     contents = painter.palette.inks[ink].contents_g_per_l

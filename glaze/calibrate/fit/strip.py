@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -99,10 +99,18 @@ def strip_rgb(table: Table, unit_path: Array, strength: Array, crowding: float =
 
     `unit_path` [-] has shape (..., bands), `strength` [neat coats] (rungs,).
     """
-    rungs = bare(strength.shape, 1)  # one colourant, whose unit is a neat coat
-    lay(rungs, parted_by_none(strength, strength[:, None], np.zeros((3, 1))), crowding=crowding)
-    R = seen_through(table, rungs.optical_g_per_m2 * unit_path[..., None, :])
+    shares = _of_a_coat(tuple(strength.tolist()), crowding)
+    R = seen_through(table, shares * unit_path[..., None, :])
     return np.asarray(R @ table.light.display_weights)
+
+
+@lru_cache(maxsize=256)
+def _of_a_coat(strength: tuple[float, ...], crowding: float) -> Array:
+    """Path of one wash at each strength over that of a neat coat [-], shape (rungs, 1)."""
+    q = np.array(strength)
+    rungs = bare(q.shape, 1)  # one colourant, whose unit is a neat coat
+    lay(rungs, parted_by_none(q, q[:, None], np.zeros((3, 1))), crowding=crowding)
+    return rungs.optical_g_per_m2
 
 
 def residuals(seen: Array, predicted: Array) -> Array:
