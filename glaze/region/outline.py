@@ -65,9 +65,10 @@ def _fill_strip(
     """Coverage of a strip; `ends` tells where each outline ends among the edges."""
     line, x, sign = np.zeros(0, np.int64), np.zeros(0), np.zeros(0, np.int64)
     for group in _groups(edge, ends, rows * LINES):
-        new = _boundaries(*_crossings(group, rows * LINES), columns)
+        new = _boundaries(columns, *_crossings(group, rows * LINES))
         both = zip((line, x, sign), new, strict=True)
-        line, x, sign = _boundaries(*map(np.concatenate, both), columns) if x.size else new
+        merged = (np.concatenate(pair) for pair in both)
+        line, x, sign = _boundaries(columns, *merged) if x.size else new
     # a boundary covers part of its own pixel and all pixels to its right
     fine = np.rint(np.clip(x, 0, columns) * UNIT).astype(np.int64)
     pixel, part = np.divmod(fine, UNIT)
@@ -92,7 +93,7 @@ def _groups(
 
 
 def _boundaries(
-    line: NDArray[np.int64], x: NDArray[np.float64], turn: NDArray[np.int64], columns: int
+    columns: int, line: NDArray[np.int64], x: NDArray[np.float64], turn: NDArray[np.int64]
 ) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.int64]]:
     """Along each fine line, from left to right: where the winding leaves zero (1) and comes back
     to it (-1)."""
