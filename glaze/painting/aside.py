@@ -2,8 +2,9 @@
 
 Numba compiles one function at a time in a process, and a painting needs a hundred of them. While
 the first process reads the sketch and finds its regions, another paints a small bare sheet with the
-same bottles: light and bleach first, then drying lines, then the hand. What it keeps the first
-finds; what it is at the first waits for (`glaze.sheet.shared_work`).
+same bottles, in the order in which the first comes to ask: drying lines, washes, bleach, light, and
+then the hand, which the first mostly has by then. What it keeps the first finds; what it is at the
+first waits for (`glaze.sheet.shared_work`).
 """
 
 from __future__ import annotations
@@ -54,18 +55,18 @@ def _ended(other: subprocess.Popen[bytes]) -> None:
 
 
 def paint_small(scene: Scene) -> None:
-    """Paint a small bare sheet with a scene's bottles and kinds of steps, the last things first."""
-    for even, edges in ((True, False), (True, True), (False, True)):
-        painting = resolve(small(scene, edges=edges), even=even)
+    """Paint a small bare sheet with a scene's bottles and kinds of steps, evenly and by hand."""
+    for even in (True, False):
+        painting = resolve(small(scene), even=even)
         tile_numbers(painting, whole(painting.shape), 8)
 
 
-def small(scene: Scene, *, edges: bool) -> Scene:
+def small(scene: Scene) -> Scene:
     """A bare sheet of a few millimetres, all of it covered by each of a scene's steps.
 
-    edges : whether washes dry with a line; what joins a wet passage is left out
+    What joins a wet passage is left out.
     """
-    changes = {"region": "sheet", "graded": None} | ({} if edges else {"edge": "none"})
+    changes = {"region": "sheet", "graded": None}
     steps = tuple(
         step.model_copy(update={k: v for k, v in changes.items() if k in type(step).model_fields})
         for step in scene.steps

@@ -46,7 +46,8 @@ def creep(dose: NDArray[np.float32], reach_mm: float, dpi: float) -> NDArray[np.
         return dose.copy()
     from scipy.ndimage import correlate1d
 
-    along = correlate1d(dose.astype(np.float64), weights, axis=0, mode="reflect")
-    both = correlate1d(along, weights, axis=1, mode="reflect")
+    both = dose
+    for axis in (0, 1):
+        both = correlate1d(both, weights, axis=axis, mode="reflect", output=np.float32)
     # a sum of rounded weights may end a hair above the full dose
-    return np.clip(both, 0.0, 1.0).astype(np.float32)
+    return np.clip(both, 0.0, 1.0)

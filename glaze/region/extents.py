@@ -24,7 +24,9 @@ def number_by_size(number: Numbers) -> None:
 
 def sizes_of(number: Numbers) -> NDArray[np.int64]:
     """How many pixels [px] each number from 0 on has, shape (numbers,), in (rows, columns)."""
-    return np.asarray(_sizes(number, number.max(initial=0)))
+    sizes = np.zeros(number.max(initial=0) + 1, np.int64)
+    _add_sizes(number, sizes)
+    return sizes
 
 
 def boxes_of(number: Numbers) -> NDArray[np.int64]:
@@ -36,13 +38,15 @@ def boxes_of(number: Numbers) -> NDArray[np.int64]:
     -------
     shape (numbers, 4)
     """
-    return np.asarray(_boxes(number, number.max(initial=0)))
+    boxes = np.zeros((number.max(initial=0) + 1, 4), np.int64)
+    boxes[:, :2] = number.shape
+    _widen_boxes(number, boxes)
+    return boxes
 
 
 @kernel()
-def _sizes(number, count):  # type: ignore[no-untyped-def]
-    """Pixels of each number from 0 to `count`."""
-    found = np.zeros(count + 1, np.int64)
+def _add_sizes(number, found):  # type: ignore[no-untyped-def]
+    """Add the pixels of each number from 0 on."""
     for y in range(number.shape[0]):
         # runs, since neighbours mostly are alike
         last, run = number[y, 0], 0
@@ -52,7 +56,6 @@ def _sizes(number, count):  # type: ignore[no-untyped-def]
                 last, run = number[y, x], 0
             run += 1
         found[last] += run
-    return found
 
 
 @kernel()
@@ -63,11 +66,9 @@ def _renumber(number, new):  # type: ignore[no-untyped-def]
 
 
 @kernel()
-def _boxes(number, count):  # type: ignore[no-untyped-def]
-    """Top, left, bottom and right of each number from 0 to `count`, ends left out."""
+def _widen_boxes(number, found):  # type: ignore[no-untyped-def]
+    """Let the boxes of numbers from 0 on, ends left out, hold all of them."""
     rows, columns = number.shape
-    found = np.zeros((count + 1, 4), np.int64)
-    found[:, 0], found[:, 1] = rows, columns
     for y in range(rows):
         last = np.int64(-1)
         for x in range(columns):
@@ -80,4 +81,3 @@ def _boxes(number, count):  # type: ignore[no-untyped-def]
                 box[0], box[1], box[2] = min(box[0], y), min(box[1], x), y + 1
                 last = one
         found[last, 3] = columns
-    return found

@@ -36,7 +36,7 @@ def _grow(number, free, steps):  # type: ignore[no-untyped-def]
         found = np.empty((min(8 * front.shape[0], left), 2), np.int32)
         if found.shape[0] == 0:
             break
-        count = 0
+        count = np.int64(0)
         for n in range(front.shape[0]):
             y, x = np.int64(front[n, 0]), np.int64(front[n, 1])
             own = _ASKED - number[y, x]
@@ -72,7 +72,7 @@ def _with_more(some, more, count):  # type: ignore[no-untyped-def]
 def _fronts(number, free):  # type: ignore[no-untyped-def]
     """Numbered pixels with a free one at a side, shape (pixels, 2), and how many are free."""
     rows, columns = number.shape
-    front, left = np.zeros(number.shape, np.bool_), 0
+    front, left = np.empty(number.shape, np.bool_), 0
     for y in range(rows):
         here, there = number[y], front[y]
         up, down = number[max(y - 1, 0)], number[min(y + 1, rows - 1)]
@@ -123,7 +123,8 @@ def labelled(inside: NDArray[np.bool_], corners: bool = False) -> tuple[Numbers,
 def _label(inside, corners, number):  # type: ignore[no-untyped-def]
     """Runs of each row take the least number of what they touch in the row above."""
     rows, columns = inside.shape
-    parent, count = np.zeros(1024, np.int32), 0
+    parent, count = np.empty(1024, np.int32), 0
+    parent[0] = 0
     for y in range(rows):
         here, there, above, x = inside[y], number[y], number[y - 1], 0
         while x < columns:
@@ -148,7 +149,7 @@ def _label(inside, corners, number):  # type: ignore[no-untyped-def]
             if own == 0:
                 count += 1
                 if count == parent.size:
-                    shorter, parent = parent, np.zeros(2 * count, np.int32)
+                    shorter, parent = parent, np.empty(2 * count, np.int32)
                     for k in range(count):
                         parent[k] = shorter[k]
                 own = parent[count] = np.int32(count)
@@ -233,7 +234,7 @@ def soften(number, wanted, box, out):  # type: ignore[no-untyped-def]
     """
     top, left, bottom, right = box
     last_row, last_column = number.shape[0] - 1, number.shape[1] - 1
-    three = np.zeros((3, right - left), np.uint32)
+    three = np.empty((3, right - left), np.uint32)
     for y in range(top - 1, bottom + 1):
         here, row = number[min(max(y, 0), last_row)], three[y % 3]
         for x in range(left, right):

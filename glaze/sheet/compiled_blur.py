@@ -32,10 +32,10 @@ def creep_fast(dose: NDArray[np.float32], reach_mm: float, dpi: float) -> NDArra
     if weights.size == 1:
         return dose.copy()
     (rows, columns), half = dose.shape, weights.size // 2
-    out = np.empty(dose.shape)
+    out = np.empty(dose.shape, np.float32)
     turned_back = np.pad(dose, half, mode="symmetric")
     blur_box(turned_back, (half, half, half + rows, half + columns), weights, out)
-    return np.clip(out, 0.0, 1.0).astype(np.float32)
+    return np.clip(out, 0.0, 1.0)
 
 
 @kernel()

@@ -9,7 +9,7 @@ import numpy as np
 
 from glaze.materials.bleach import touch_habits
 from glaze.materials.chemistry import Chemistry
-from glaze.sheet.kernel import kernel
+from glaze.sheet.kernel import kernel, seen
 from glaze.sheet.state import Sheet
 from glaze.sheet.units import FULL, Mask
 
@@ -23,7 +23,7 @@ def rinse(sheet: Sheet, cover: Mask, chemistry: Chemistry) -> None:
     """
     habits, size, count = touch_habits(), sheet.bleached.size, len(chemistry.loose_share)
     _rinse(
-        np.ascontiguousarray(cover).reshape(-1),
+        seen(np.ascontiguousarray(cover).reshape(-1)),
         sheet.load_g_per_m2.reshape(size, count),
         sheet.optical_g_per_m2.reshape(size, count),
         sheet.coats.reshape(-1),

@@ -11,7 +11,7 @@ from glaze.sheet.kernel import kernel
 def widened(wall, reach):  # type: ignore[no-untyped-def]
     """What is true, widened by `reach` pixels to every side and corner: bool, the same shape."""
     rows, columns = wall.shape
-    beside = np.zeros(wall.shape, np.uint8)
+    beside, out = np.empty(wall.shape, np.bool_), np.empty(wall.shape, np.bool_)
     for y in range(rows):
         until = -1
         for x in range(min(reach, columns)):
@@ -21,8 +21,9 @@ def widened(wall, reach):  # type: ignore[no-untyped-def]
             if x + reach < columns and wall[y, x + reach]:
                 until = x + 2 * reach
             beside[y, x] = x <= until
-    out = np.empty(wall.shape, np.bool_)
-    count = np.zeros(columns, np.int32)
+    count = np.empty(columns, np.int32)
+    for x in range(columns):
+        count[x] = 0
     for y in range(min(reach, rows)):
         for x in range(columns):
             count[x] += beside[y, x]

@@ -53,12 +53,11 @@ def test_a_process_that_is_killed_holds_nothing_up():
 def test_each_scene_can_be_painted_small_with_all_that_is_not_charged(name):
     scene = load_scene(SCENES / name)
     wanted = [step.name for step in scene.steps if step.joins is None]
-    for edges in (False, True):
-        painting = resolve(aside.small(scene, edges=edges), even=True)
-        assert [layer.step.name for layer in painting.steps] == wanted
-        assert max(painting.shape) < 40
-        # as many columns as in the picture, or its kernels would be others
-        assert painting.table.dyes == resolve(scene, scale=0.05).table.dyes
+    painting = resolve(aside.small(scene), even=True)
+    assert [layer.step.name for layer in painting.steps] == wanted
+    assert max(painting.shape) < 40
+    # as many columns as in the picture, or its kernels would be others
+    assert painting.table.dyes == resolve(scene, scale=0.05).table.dyes
 
 
 def test_the_second_process_ends_well_and_tells_what_it_compiles(monkeypatch):
