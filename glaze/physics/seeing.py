@@ -5,8 +5,6 @@ Plain functions of linear sRGB, 0 to 1, colours on the last axis.
 
 from __future__ import annotations
 
-import warnings
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -15,11 +13,24 @@ from glaze.physics.colour import LUMINANCE_OF_RGB, luminance_of_value, munsell_v
 Array = NDArray[np.float64]
 
 COLOUR_VISIONS = {
-    "protan": "Protanomaly",
-    "deutan": "Deuteranomaly",
-    "tritan": "Tritanomaly",
+    "protan": (
+        (0.152286, 1.052583, -0.204868),
+        (0.114503, 0.786281, 0.099216),
+        (-0.003882, -0.048116, 1.051998),
+    ),
+    "deutan": (
+        (0.367322, 0.860646, -0.227968),
+        (0.280085, 0.672501, 0.047413),
+        (-0.01182, 0.04294, 0.968881),
+    ),
+    "tritan": (
+        (1.255528, -0.076749, -0.178779),
+        (-0.078411, 0.930809, 0.147602),
+        (0.004733, 0.691367, 0.3039),
+    ),
 }
-"""Words for a weak long-, middle- or short-wave cone, and colour-science's names for them."""
+"""Words for a missing long-, middle- or short-wave cone, and what it makes of linear sRGB: Machado,
+Oliveira and Fernandes (2009), Table 1, severity 1."""
 
 REACH = 2.5
 """How far a grain is evened out sideways, in times of its own size."""
@@ -85,11 +96,11 @@ def _evened(place: NDArray[np.float32], steps: int, even_px: float) -> Array:
     return found
 
 
-def as_seen_by(linear_rgb: ArrayLike, vision: str, severity: float = 1.0) -> Array:
-    """The colours as someone with a weak or missing cone sees them, 0 to 1.
+def as_seen_by(linear_rgb: ArrayLike, vision: str) -> Array:
+    """The colours as someone with a missing cone sees them, 0 to 1.
 
-    Machado, Oliveira and Fernandes (2009), IEEE Trans. Vis. Comput. Graph. 15, 1291, by the
-    matrices in colour-science. For "tritan" the authors call their model an approximation.
+    Machado, Oliveira and Fernandes (2009), IEEE Trans. Vis. Comput. Graph. 15, 1291. For "tritan"
+    the authors call their model an approximation.
 
     Linear sRGB [-], same shape.
 
@@ -97,13 +108,6 @@ def as_seen_by(linear_rgb: ArrayLike, vision: str, severity: float = 1.0) -> Arr
     ----------
     linear_rgb : shape (..., 3), 0 to 1
     vision : a key of COLOUR_VISIONS
-    severity : 0 (full colour vision) to 1 (the cone is missing)
     """
-    if not 0.0 <= severity <= 1.0:
-        raise ValueError(f"severity goes from 0 to 1, not {severity}")
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # of missing optional parts, and of tritan as above
-        from colour.blindness import matrix_cvd_Machado2009
-
-        matrix = np.asarray(matrix_cvd_Machado2009(COLOUR_VISIONS[vision], severity))
+    matrix = np.array(COLOUR_VISIONS[vision])
     return np.clip(np.asarray(linear_rgb, dtype=float) @ matrix.T, 0.0, 1.0)

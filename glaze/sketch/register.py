@@ -26,7 +26,13 @@ Grey = NDArray[np.float32]
 FINER_PX = (96, 192, 384, 640)
 """Long sides at which the homography is refined."""
 
-STEPS = 30
+STEPS, PATIENCE, GAIN = 60, 5, 0.002
+"""Most steps at one fineness; they end when so many together bring no such gain of correlation. In
+33 roughs coloured by script that leaves none 0.5 px farther from where it belongs than 30 steps in
+any case did, and some without lines 5 px nearer."""
+CLEARER = 1.5
+"""Finer edges are taken to agree at most so many times as well as coarser ones, so that a place
+that can't be good enough is given up. In 41 roughs they agreed at most 1.22 times as well."""
 MOST_PIXELS = 40_000
 FEWEST_PIXELS = 200
 
@@ -99,7 +105,7 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
             f"The sheet has {columns} x {rows} px and the picture {wide} x {high}: too few to find "
             "one in the other by its lines. Give the scene a higher dpi, or a larger picture."
         )
-    match = _refined(predicted, picture, best.plane, FINER_PX[1:])
+    match = _refined(predicted, picture, best.plane, _finer(predicted, 1), LIKE_ENOUGH)
     agreed = likely is None and match.likeness >= LIKE_ENOUGH
     if agreed and _shades(predicted, picture, match.plane) < SHADES_ALIKE:
         raise InputError(
@@ -140,13 +146,19 @@ def register_near(predicted: Grey, picture: Grey, likely: Plane) -> Alignment | 
     """
     best: Alignment | None = None
     for first in reversed(range(len(FINER_PX) - 1)):
-        found = _refined(predicted, picture, likely, FINER_PX[first:])
+        found = _refined(predicted, picture, likely, _finer(predicted, first), IN_PLACE)
         if best is None or found.likeness > best.likeness:
             best = found
         if best.likeness >= LIKE_ENOUGH and best.seen >= LEAST_SEEN:
             break
     assert best is not None
     return best if best.likeness >= IN_PLACE and best.seen >= LEAST_SEEN else None
+
+
+def _finer(predicted: Grey, first: int) -> tuple[int, ...]:
+    """Long sides from the `first` on up to the prediction's own."""
+    sides, own = FINER_PX[first:], max(predicted.shape)
+    return sides[: 1 + sum(side < own for side in sides[:-1])]
 
 
 def _shades(predicted: Grey, picture: Grey, plane: Plane) -> float:
@@ -192,8 +204,13 @@ def laid_over(
     return np.asarray(np.stack(planes, axis=-1), dtype=np.float32)
 
 
-def _refined(predicted: Grey, picture: Grey, start: Plane, sides: tuple[int, ...]) -> Alignment:
-    """The homography refined at one size after another."""
+def _refined(
+    predicted: Grey, picture: Grey, start: Plane, sides: tuple[int, ...], wanted: float = 0.0
+) -> Alignment:
+    """The homography refined at one size after another, while it may still be like enough.
+
+    wanted : correlation of edges that is asked of it in the end
+    """
     H, likeness, seen = start.H, -1.0, 0.0
     for side in sides:
         small, from_scale = resized(predicted, side)
@@ -207,6 +224,8 @@ def _refined(predicted: Grey, picture: Grey, start: Plane, sides: tuple[int, ...
             )
         H = np.linalg.inv(scaled_by(to_scale)) @ here @ scaled_by(from_scale)
         H = H / H[2, 2]
+        if CLEARER * likeness < wanted:
+            break
     return Alignment(Plane(H), likeness, seen)
 
 
@@ -221,30 +240,29 @@ def _lucas_kanade(template: Grey, scene: Grey, H: Array, border: int) -> tuple[A
     N = np.array([[1 / half, 0, -columns / 2 / half], [0, 1 / half, -rows / 2 / half], [0, 0, 1.0]])
     back = np.linalg.inv(N)
     # edges are smooth over a pixel or two: a part of the pixels tells as much
-    every = max(1, round(math.sqrt(template.size / MOST_PIXELS)))
+    every = math.ceil(math.sqrt(template.size / MOST_PIXELS))
     part = slice(border, rows - border, every), slice(border, columns - border, every)
     y, x = (axis[part].astype(float) for axis in np.mgrid[0:rows, 0:columns])
     template = template[part]
     slopes = [np.asarray(slope, np.float32) for slope in np.gradient(scene)]
-    likeness, seen, u, v, inside = _likeness(template, scene, H, x, y)
-    best = (H, likeness, seen)
+    now = _laid(template, scene, H, x, y)
+    best, since = (H, now.likeness, now.seen), 0
     for _ in range(STEPS):
-        if inside.sum() < FEWEST_PIXELS:
+        if len(now.u) < FEWEST_PIXELS:
             break
-        J = _jacobian(H @ back, N, x[inside], y[inside], u[inside], v[inside], slopes)
-        a, _ = _standard(template[inside])
-        b, gain = _standard(_at(scene, u, v)[inside])
-        J = (J - J.mean(axis=0)) / max(gain, 1e-6)
+        J = _jacobian(H @ back, N, x[now.inside], y[now.inside], now.u, now.v, slopes)
+        J = (J - J.mean(axis=0)) / max(now.gain, 1e-6)
         grip = 1e-4 * np.trace(J.T @ J) / 8 + 1e-9
-        step = np.linalg.solve(J.T @ J + grip * np.eye(8), J.T @ (a - b))
+        step = np.linalg.solve(J.T @ J + grip * np.eye(8), J.T @ now.off)
         size = float(np.abs(step).max())
         D = np.append(step * min(1.0, 0.05 / max(size, 1e-12)), 0.0).reshape(3, 3)
         H = H @ back @ (np.eye(3) + D) @ N
         H = H / H[2, 2]
-        likeness, seen, u, v, inside = _likeness(template, scene, H, x, y)
-        if likeness > best[1] and seen > 0.5:
-            best = (H, likeness, seen)
-        if size < 1e-4:
+        now, since = _laid(template, scene, H, x, y), since + 1
+        if now.likeness > best[1] and now.seen > 0.5:
+            since = 0 if now.likeness > best[1] + GAIN else since
+            best = (H, now.likeness, now.seen)
+        if size < 1e-4 or since == PATIENCE:
             break
     return best
 
@@ -266,20 +284,40 @@ def _jacobian(
     return np.stack([*parts, along[2] * p, along[2] * q], axis=-1)
 
 
-def _likeness(
-    template: Grey, scene: Grey, H: Array, x: Array, y: Array
-) -> tuple[float, float, Array, Array, NDArray[np.bool_]]:
-    """Correlation of the edges where the sheet is in the picture, share of it, and where."""
+@dataclass(frozen=True, eq=False)
+class _Laid:
+    """A template on a scene.
+
+    likeness : correlation of the edges where it is on the scene
+    seen : share of it that is
+    inside : where it is, of the template's shape
+    u, v : where those pixels lie on the scene, shape (pixels,)
+    off : how far the scene's edges there are from the template's, both even, and `gain` their
+        standard deviation
+    """
+
+    likeness: float
+    seen: float
+    inside: NDArray[np.bool_]
+    u: Array
+    v: Array
+    off: Array
+    gain: float
+
+
+def _laid(template: Grey, scene: Grey, H: Array, x: Array, y: Array) -> _Laid:
+    """The pixels (x, y) of a template on a scene."""
     w = H[2, 0] * x + H[2, 1] * y + H[2, 2]
     w = np.where(np.abs(w) < 1e-9, 1e-9, w)
     u = (H[0, 0] * x + H[0, 1] * y + H[0, 2]) / w
     v = (H[1, 0] * x + H[1, 1] * y + H[1, 2]) / w
     inside = (w > 0) & (u >= 0) & (v >= 0) & (u <= scene.shape[1] - 1) & (v <= scene.shape[0] - 1)
-    if inside.sum() < FEWEST_PIXELS:
-        return -1.0, 0.0, u, v, inside
+    u, v = u[inside], v[inside]
+    if len(u) < FEWEST_PIXELS:
+        return _Laid(-1.0, 0.0, inside, u, v, u, 0.0)
     a, _ = _standard(template[inside])
-    b, _ = _standard(_at(scene, u, v)[inside])
-    return float((a * b).mean()), float(inside.mean()), u, v, inside
+    b, gain = _standard(_at(scene, u, v))
+    return _Laid(float((a * b).mean()), float(inside.mean()), inside, u, v, a - b, gain)
 
 
 def _standard(values: NDArray[Any]) -> tuple[Array, float]:

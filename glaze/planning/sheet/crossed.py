@@ -68,13 +68,13 @@ class Glazed:
         }
 
 
-def glazed_by(painting: Painting, number: int) -> tuple[Glazed, ...]:
+def glazed_by(painting: Painting, number: int, small: Painting) -> tuple[Glazed, ...]:
     """What a wash does to each hue it crosses, the largest first; nothing on bare paper alone.
 
-    number : of the step, an index from 0
+    number : of the step, an index from 0. small : the painting made `coarse`
     """
     table, step = painting.table, painting.steps[number].step
-    hues = crossed_by(painting, number) if step.liquid == "ink" else []
+    hues = crossed_by(painting, number, small) if step.liquid == "ink" else []
     if not any(one.hue.layers for one in hues):
         return ()
     bands = bands_of(table, [(*one.hue.layers, step.layer(table, one.share)) for one in hues])
@@ -86,21 +86,22 @@ def glazed_by(painting: Painting, number: int) -> tuple[Glazed, ...]:
     return tuple(found)
 
 
-def crossed_by(painting: Painting, number: int) -> list[Crossed]:
+def crossed_by(painting: Painting, number: int, small: Painting | None = None) -> list[Crossed]:
     """The hues that a step of a painting crosses, the largest first.
 
-    number : of the step, an index from 0
+    number : of the step, an index from 0. small : the painting made `coarse`, if it is at hand
     """
-    small = coarse(painting)
+    small = (small or coarse(painting)).until(number + 1)
     there = lies(small)
-    labels, sets = labelled(there[:number])
     inside = there[number]
+    labels = np.full(inside.shape, -1)
+    labels[inside], sets = labelled(there[:number, inside])
     film = small.steps[number].film * inside
     mm2, found = small.per_mm**-2, []
     least = max(LEAST_MM2 / mm2, OVERLAP_SHARE * np.count_nonzero(inside))
-    core = core_of(np.where(inside, labels, -1))
+    core = core_of(labels)
     for n, steps in enumerate(sets):
-        here = inside & (labels == n)
+        here = labels == n
         if np.count_nonzero(here) < least:
             continue
         clear = here & core if (here & core).any() else here

@@ -13,7 +13,7 @@ from glaze.errors import percent
 from glaze.painting.settle import Painting
 from glaze.physics.colour import D65_XYZ, lab_from_xyz
 from glaze.planning.sheet.layout import Arrangement
-from glaze.planning.sheet.place import LEAST_MM2, lies
+from glaze.planning.sheet.place import LEAST_MM2, labelled, lies
 from glaze.planning.sheet.stack import off, stack_of
 from glaze.sheet.units import FULL
 
@@ -105,32 +105,30 @@ def meetings(painting: Painting) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     True where they do.
     """
     there = lies(painting)
-    samples = (len(there), painting.shape[0] * painting.shape[1])
-    flat = there.reshape(samples).astype(np.float32)
-    common = flat @ flat.T - _shared_edges(painting, there)
+    labels, sets = labelled(there)
+    held = np.array([[n in steps for n in range(len(there))] for steps in sets], bool)
+    common = (held * np.bincount(labels.ravel())[:, None]).T @ held - _shared_edges(painting, there)
     smaller = np.minimum.outer(common.diagonal(), common.diagonal())
     least = np.maximum(LEAST_MM2 * painting.per_mm**2, OVERLAP_SHARE * smaller)
     over = common >= np.maximum(np.minimum(least, smaller), 1)
-    near = np.array([_grown(one) for one in there]).reshape(samples).astype(np.float32)
-    beside = (near @ flat.T) > 0
+    near = [np.bincount(labels[_grown(one)], minlength=len(sets)) for one in there]
+    beside = np.array(near).reshape(len(there), len(sets)) @ held > 0
     for n, step in enumerate(painting.steps):
         if step.step.everywhere:
             over[n, :] = over[:, n] = beside[n, :] = beside[:, n] = True
     return over, beside | beside.T
 
 
-def _shared_edges(painting: Painting, there: NDArray[np.bool_]) -> NDArray[np.float32]:
+def _shared_edges(painting: Painting, there: NDArray[np.bool_]) -> NDArray[np.intp]:
     """Samples in which two steps lie that share a soft edge: their regions together make one."""
-    share = [step.coverage.astype(np.int32) for step in painting.steps]
-    soft = [
-        ((one > 0.02 * FULL) & (one < 0.98 * FULL)) & own
-        for one, own in zip(share, there, strict=True)
-    ]
-    found = np.zeros((len(there),) * 2, np.float32)
+    share = np.array([step.coverage for step in painting.steps], np.int32).reshape(there.shape)
+    soft = there & (share > 0.02 * FULL) & (share < 0.98 * FULL)
+    two = soft.sum(axis=0) > 1
+    soft, share = soft[:, two], share[:, two]
+    found = np.zeros((len(there),) * 2, np.intp)
     for n, k in combinations(range(len(there)), 2):
-        both = np.nonzero(soft[n] & soft[k])
-        one = np.abs(share[n][both] + share[k][both] - FULL) < 0.02 * FULL
-        found[n, k] = found[k, n] = np.count_nonzero(one)
+        one = np.abs(share[n] + share[k] - FULL) < 0.02 * FULL
+        found[n, k] = found[k, n] = np.count_nonzero(one & soft[n] & soft[k])
     return found
 
 

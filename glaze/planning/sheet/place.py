@@ -100,18 +100,19 @@ def lies(painting: Painting) -> NDArray[np.bool_]:
 def labelled(there: NDArray[np.bool_]) -> tuple[Labels, list[tuple[int, ...]]]:
     """Samples numbered by the set of steps that lie there, and those sets.
 
-    `there` is of shape (steps, rows, columns), True where a step lies; the numbers are each an
-    index of the sets, shape (rows, columns).
+    `there` is of shape (steps, ...), True where a step lies; the numbers are each an index of the
+    sets, shape (...). Sets without a step stand before those with it, the lowest step first.
     """
-    steps, rows, columns = there.shape
-    if steps == 0:
-        return np.zeros((rows, columns), np.int32), [()]
-    bits = np.packbits(there.reshape(steps, -1), axis=0).T
-    keys = np.ascontiguousarray(bits).view([("", np.uint8)] * bits.shape[1]).ravel()
-    _, first, which = np.unique(keys, return_index=True, return_inverse=True)
-    flat = there.reshape(steps, -1)
-    sets = [tuple(int(n) for n in np.flatnonzero(flat[:, at])) for at in first]
-    return which.reshape(rows, columns).astype(np.int32), sets
+    labels = np.zeros(there.shape[1:], np.int32)
+    sets: list[tuple[int, ...]] = [()]
+    for n, one in enumerate(there):
+        labels = 2 * labels + one
+        found = np.flatnonzero(np.bincount(labels.ravel(), minlength=2 * len(sets)))
+        number = np.zeros(2 * len(sets), np.int32)
+        number[found] = np.arange(len(found))
+        labels = number[labels]
+        sets = [sets[k // 2] + (n,) * (k % 2) for k in found.tolist()]
+    return labels, sets
 
 
 def core_of(labels: Labels) -> NDArray[np.bool_]:

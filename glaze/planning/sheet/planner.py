@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from glaze.materials.bleach import CAUTION_LINE
-from glaze.materials.mix import FEWEST_INK_DROPS, Mix
+from glaze.materials.mix import FEWEST_INK_DROPS
 from glaze.materials.recipe import WATER
 from glaze.painting.settle import Painting, resolve
 from glaze.patch.band import Band
@@ -66,16 +66,16 @@ class _Planner:
         self.paper_value = paper_value(painting.table)
         self.white = painting.table.paper_reflectance @ daylight_weights(painting.table.light)
         self.bands = step_bands(scene, painting)
+        self.areas_cm2 = [self._area_cm2(n) for n in range(len(scene.steps))]
 
     def plan(self) -> Plan:
         """All of it."""
         over, beside = meetings(self.small)
         own = own_values(self.small)
         told = reasons(self.painting, own, over, beside)
-        areas = [self._area_cm2(n) for n in range(len(self.scene.steps))]
         minutes = [
             step.minutes_for(area, self.table)
-            for step, area in zip(self.scene.steps, areas, strict=True)
+            for step, area in zip(self.scene.steps, self.areas_cm2, strict=True)
         ]
         starts = earliest_starts(minutes, beside)
         steps = tuple(
@@ -93,12 +93,12 @@ class _Planner:
             wells=self._wells(steps),
             choices=order_choices(self.small, self.layout, over),
             risks=risks(self.small, self.layout, over, beside),
-            cockling=cockling(self.scene, self.painting, areas),
+            cockling=cockling(self.scene, self.painting, self.areas_cm2),
             mistakes=(
                 *mistakes(self.painting, own, over),
                 *(running_line(self.scene) if self.runs else ()),
                 *masking(self.scene),
-                *wet_words(self.scene, self.table, areas),
+                *wet_words(self.scene, self.table, self.areas_cm2),
             ),
             values=value_plan(self.layout),
             merging=merging(self.layout),
@@ -113,7 +113,7 @@ class _Planner:
     def _step(
         self, n: int, step: Step, minutes: Minutes, starts: float, reason: str
     ) -> PlannedStep:
-        mix = self.table.mix(step.recipe) if step.recipe else None
+        amount = self._amount(n, step)
         band, xyz, ghost = self._look(n)
         return PlannedStep(
             number=n + 1,
@@ -122,28 +122,29 @@ class _Planner:
             mix=step.recipe,
             region=region_words(step.region),
             coats=step.times,
-            amount=self._amount(n, step, mix),
+            amount=amount,
             minutes=minutes,
             starts=starts,
             reason=reason,
-            warnings=self._warnings(n, step, mix),
+            warnings=self._warnings(step, amount),
             value=band,
             xyz=xyz,
             ghost=ghost,
             tool=step.laid_with,
             note=step.note or "",
-            glazed=glazed_by(self.painting, n),
+            glazed=glazed_by(self.painting, n, self.small),
         )
 
-    def _amount(self, n: int, step: Step, mix: Mix | None) -> Amount | None:
+    def _amount(self, n: int, step: Step) -> Amount | None:
         film = step.film_ml_per_m2_on(self.table)
         ml = laid_ml(self.painting.steps[n].film, film, step.times, self.painting.dpi)
-        return amount_of(step, self.table, self._area_cm2(n), ml)
+        return amount_of(step, self.table, self.areas_cm2[n], ml)
 
-    def _warnings(self, n: int, step: Step, mix: Mix | None) -> tuple[str, ...]:
+    def _warnings(self, step: Step, amount: Amount | None) -> tuple[str, ...]:
         told = []
-        if mix is not None:
-            told += list(mix.notes) if self._few_drops(n, step, mix) else []
+        if step.recipe:
+            mix = self.table.mix(step.recipe)
+            told += list(mix.notes) if _few_drops(amount) else []
             split = [i for i in mix.ink_ml if self.table.palette.inks[i].separation == "strong"]
             if split and step.dries_with_a_line:
                 told.append(f"{' and '.join(split)} splits at the edge: expect a coloured fringe.")
@@ -153,13 +154,6 @@ class _Planner:
             if fixed:
                 told.append(f"{' and '.join(fixed)} resists bleach and stays.")
         return tuple(line for line in told if line)
-
-    def _few_drops(self, n: int, step: Step, mix: Mix) -> bool:
-        """Whether even the amount to mix holds so little ink that a drop more would show."""
-        amount = self._amount(n, step, mix)
-        if amount is None or amount.well:
-            return False
-        return sum(k for name, k in amount.drops.items() if name != WATER) < FEWEST_INK_DROPS
 
     def _resists(self, ink: str) -> bool:
         """Whether an ink of the scene's washes resists bleach."""
@@ -219,3 +213,10 @@ class _Planner:
             )
             told.append(reserve_of(place, self.paper_value, ghost))
         return tuple(found for found in told if found is not None)
+
+
+def _few_drops(amount: Amount | None) -> bool:
+    """Whether even the amount to mix holds so little ink that a drop more would show."""
+    if amount is None or amount.well:
+        return False
+    return sum(k for name, k in amount.drops.items() if name != WATER) < FEWEST_INK_DROPS
