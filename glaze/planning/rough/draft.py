@@ -26,6 +26,8 @@ OVER = 0.2
 """Price of each glaze over the first on a piece [CIEDE2000]: it has to dry, and may drag."""
 SHUT = 100.0
 """Price of any wash where none may lie [CIEDE2000]: over bleach it would be eaten."""
+MOST_SAMPLES = 8192
+"""Of all tries together that are laid in one go: their bands fit a processor's own memory."""
 UNSHADED = 3.0
 """Price of a shadow that its own wash doesn't lie on [CIEDE2000]: one shadow over many hues is
 sooner painted, and hangs together, where a mix of its own for each is another picture."""
@@ -144,18 +146,61 @@ class Easel:
 
         of : numbers of the pieces
         """
+        return self.offs(draft, (), np.empty((1, 0, draft.mixes.shape[1])), stacks, of)[0]
+
+    def offs(
+        self,
+        draft: Attempt,
+        washes: Sequence[int],
+        tries: Array,
+        stacks: Sequence[Stack],
+        of: Numbers,
+    ) -> Array:
+        """How far off some pieces are, as by `off`, with each of some tries of a draft's washes.
+
+        Shape (tries, pieces).
+
+        tries : mixes of those washes, shape (tries, washes, bottles) [neat coats]
+        """
         places, which = self.places(of)
         laid, films = self._laid(draft.grades, stacks, places, which)
-        lab = self.bottles.labs(draft.mixes, laid, films, self.under(places))
-        off = unlike(lab, self.wanted.lab[places]) + OVER * np.maximum((laid >= 0).sum(1) - 1, 0)
-        summed = np.bincount(which, off * self.wanted.weight[places], len(of))
+        over = OVER * np.maximum((laid >= 0).sum(axis=1) - 1, 0)
+        weight, summed = self.wanted.weight[places], []
+        most = max(1, MOST_SAMPLES // max(len(places), 1))
+        for at in range(0, len(tries), most):
+            labs = self._tried(draft.mixes, washes, tries[at : at + most], laid, films, places)
+            off = (unlike(labs, self.wanted.lab[places]) + over) * weight
+            summed += [np.bincount(which, one, len(of)) for one in off]
         bare = [
             own != NO_SHADOW and all(draft.cast[n] != own for n in stack)
             for stack, own in zip(stacks, self.wanted.shadow[of], strict=True)
         ]
         shut = self.wanted.shut[of] & np.array([len(stack) > 0 for stack in stacks])
         price = UNSHADED * np.array(bare) + SHUT * shut
-        return np.asarray(summed + self.wanted.share[of] * price, float)
+        return np.asarray(np.array(summed) + self.wanted.share[of] * price, float)
+
+    def _tried(
+        self,
+        mixes: Array,
+        washes: Sequence[int],
+        tries: Array,
+        laid: Numbers,
+        films: Array | None,
+        places: Numbers,
+    ) -> Array:
+        """Colours of some places with each of some tries, CIELAB (D65), (tries, places, 3)."""
+        count = len(tries)
+        # the mix that each try takes for a wash, and NONE for none
+        own = np.full((count, len(mixes) + 1), NONE)
+        own[:, :-1] = np.arange(len(mixes))
+        own[:, list(washes)] = len(mixes) + np.arange(count * len(washes)).reshape(count, -1)
+        labs = self.bottles.labs(
+            np.concatenate([mixes, tries.reshape(-1, tries.shape[-1])]),
+            own[:, laid].reshape(-1, laid.shape[1]),
+            None if films is None else np.tile(films, (count, 1)),
+            self.under(np.tile(places, count)),
+        )
+        return labs.reshape(count, len(places), 3)
 
     def _laid(
         self,

@@ -15,10 +15,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.patch.band import Band
 from glaze.patch.layers import Laid as LaidWash
 from glaze.patch.layers import Layer, Lifted
-from glaze.patch.table import Table
-from glaze.patch.trust import trusted
+from glaze.patch.trust import bands_of
 from glaze.physics.colour import D65_XYZ, munsell_value, xyz_from_lab
 from glaze.planning.rough.draft import Attempt, Easel, Stack
 from glaze.planning.rough.laid import OnSheet
@@ -120,7 +120,12 @@ def highlights(easel: Easel, draft: Attempt, laid: OnSheet, room: int) -> list[H
 
     room : steps that are left for bleach
     """
-    return cheapest(_lighter_places(easel, draft, laid), room)
+    places = _lighter_places(easel, draft, laid)
+    lifted = _lifted(easel, draft, places)
+    found = [
+        _highlight(easel, laid, *place, tries) for place, tries in zip(places, lifted, strict=True)
+    ]
+    return cheapest(found, room)
 
 
 def cheapest(found: Sequence[Highlight], room: int) -> list[Highlight]:
@@ -154,7 +159,8 @@ def plan_price(plan: Touches, low: float, wanted: float) -> float:
     return TOUCH * (plan.touches - 1) + UNSURE * max(0.0, wanted - low)
 
 
-def _lighter_places(easel: Easel, draft: Attempt, laid: OnSheet) -> list[Highlight]:
+def _lighter_places(easel: Easel, draft: Attempt, laid: OnSheet) -> list[tuple[int, Stack]]:
+    """Numbers of the pieces that are lighter than what lies about them, and the washes there."""
     pieces = easel.wanted.pieces
     body: dict[int, int] = {}
     for n, piece in enumerate(pieces):
@@ -168,9 +174,24 @@ def _lighter_places(easel: Easel, draft: Attempt, laid: OnSheet) -> list[Highlig
         wide = piece.mm2 >= LEAST_MM2 and _width_mm(piece.at, laid) > EDGE_SAMPLES * laid.mm
         same = easel.ground(n) == easel.ground(about)
         if n != about and same and missing and lighter >= LIGHTER and wide:
-            found.append(_highlight(easel, draft, laid, n, draft.stacks[about]))
+            found.append((n, draft.stacks[about]))
         if len(found) == MOST_TOLD:
             break
+    return found
+
+
+def _lifted(
+    easel: Easel, draft: Attempt, places: Sequence[tuple[int, Stack]]
+) -> list[list[tuple[Touches, Band]]]:
+    """What each plan brings each of some pieces to, with the washes that are given laid on it."""
+    layers = [stack_layers(easel, draft, under, n) for n, under in places]
+    found: list[list[tuple[Touches, Band]]] = [[] for _ in places]
+    for plan in _plans():
+        stacks = [[*own, Lifted(plan)] for own in layers]
+        for own, (band,) in zip(
+            found, bands_of(easel.bottles.table, stacks, draws=DRAWS), strict=True
+        ):
+            own.append((plan, band))
     return found
 
 
@@ -179,30 +200,23 @@ def _value(lab: Array) -> float:
     return float(munsell_value(np.median(xyz_from_lab(lab, D65_XYZ)[:, 1])))
 
 
-def _highlight(easel: Easel, draft: Attempt, laid: OnSheet, n: int, under: Stack) -> Highlight:
+def _highlight(
+    easel: Easel, laid: OnSheet, n: int, under: Stack, tries: Sequence[tuple[Touches, Band]]
+) -> Highlight:
     piece = easel.wanted.pieces[n]
-    layers = stack_layers(easel, draft, under, n)
     wanted, width = _value(piece.lab), _width_mm(piece.at, laid)
-    tries = [_reach(easel.bottles.table, layers, plan) for plan in _plans()]
     # the gentlest of those that cost least
-    low, value, high, plan = min(
-        tries, key=lambda one: (round(plan_price(one[3], one[0], wanted), 2), one[1])
+    plan, band = min(
+        tries, key=lambda one: (round(plan_price(one[0], one[1].low, wanted), 2), one[1].best)
     )
     name = f"{words_of(np.median(piece.lab, axis=0))}, area {piece.area}"
-    return Highlight(n, name, wanted, width, low, value, high, plan, False, under)
+    return Highlight(n, name, wanted, width, band.low, band.best, band.high, plan, False, under)
 
 
 def _plans() -> Iterator[Touches]:
     for parts in STRENGTHS:
         for count in TOUCHES:
             yield Touches(parts_water=parts, touches=count, tool="dip pen")
-
-
-def _reach(
-    table: Table, layers: Sequence[Layer], plan: Touches
-) -> tuple[float, float, float, Touches]:
-    band = trusted(table, [*layers, Lifted(plan)], DRAWS).band
-    return band.low, band.best, band.high, plan
 
 
 def stack_layers(easel: Easel, draft: Attempt, stack: Stack, n: int) -> list[Layer]:

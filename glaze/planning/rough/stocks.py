@@ -23,6 +23,8 @@ DROPS, INKS = 20, 3
 DROP_PRICE = 0.001
 """Of each drop of ink in a well [minded difference, mean of the sheet]: simpler is surer."""
 NEAREST, TRIED = 40, 8
+STRENGTHS = (0.85, 0.95, 1.0, 1.06, 1.18)
+"""Of a well's washes that are tried with each of its proportions, in times of what they are."""
 PARTS: tuple[float, ...] = tuple(np.r_[0:2:0.25, 2:5:0.5, 5:20, 20:61:5].astype(float).tolist())
 """Parts of water that a wash is let down with from its well, as they can be measured."""
 
@@ -128,17 +130,15 @@ def _proportioned(
     of = pieces_with(draft, washes)
     stacks = [draft.stacks[n] for n in of]
     strength = draft.mixes[washes].sum(axis=1, keepdims=True)
-    best = (np.inf, every[0], draft.mixes)
-    for n in np.argsort(far)[:NEAREST]:
-        for factor in (0.85, 0.95, 1.0, 1.06, 1.18):
-            mixes = draft.mixes.copy()
-            mixes[washes] = factor * strength * shares[n]
-            made = replace(draft, mixes=mixes)
-            off = easel.off(made, stacks, of).sum() if of.size else 0.0
-            price = float(off) + DROP_PRICE * int(every[n].sum())
-            if price < best[0]:
-                best = price, every[n], mixes
-    return best[1], easel.judged(replace(draft, mixes=best[2]))
+    nearest = np.argsort(far)[:NEAREST]
+    tries = [factor * strength * shares[n] for n in nearest for factor in STRENGTHS]
+    off = easel.offs(draft, washes, np.array(tries), stacks, of).sum(axis=1)
+    price = off + DROP_PRICE * np.repeat(every[nearest].sum(axis=1), len(STRENGTHS))
+    best = int(price.argmin())
+    mixes = draft.mixes.copy()
+    mixes[washes] = tries[best]
+    counts = every[nearest[best // len(STRENGTHS)]]
+    return counts, easel.judged(replace(draft, mixes=mixes))
 
 
 def _stock(

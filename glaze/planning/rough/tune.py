@@ -81,11 +81,10 @@ def _well_tuned(easel: Easel, draft: Attempt, washes: list[int]) -> Attempt:
         moves = _moves(mixes[washes], step)
         if not moves:
             break
-        tries = [_with(mixes, washes, moved) for moved in moves]
-        offs = [easel.off(replace(draft, mixes=one), stacks, of) for one in tries]
-        best = min(range(len(tries)), key=lambda n: float(offs[n].sum()))
+        offs = easel.offs(replace(draft, mixes=mixes), washes, np.array(moves), stacks, of)
+        best = int(offs.sum(axis=1).argmin())
         if offs[best].sum() < off.sum() - 1e-9:
-            mixes, off = tries[best], offs[best]
+            mixes, off = _with(mixes, washes, moves[best]), offs[best]
         else:
             step /= 2
             if step < LAST:

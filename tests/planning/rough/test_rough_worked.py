@@ -8,6 +8,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from glaze.patch.band import Band
 from glaze.patch.table import table_of
 from glaze.physics.colour import D65_XYZ, lab_from_xyz, xyz_from_lab
 from glaze.planning.recipe.wanted import daylight_weights
@@ -231,7 +232,7 @@ def test_a_straight_border_stays_where_it_is_when_a_shape_is_evened() -> None:
 
 
 @pytest.mark.parametrize(("value", "found"), [(30.0, 0), (65.0, 0), (75.0, 1)])
-def test_a_highlight_is_lighter_than_what_lies_about_it(monkeypatch, value, found) -> None:
+def test_a_highlight_is_lighter_than_what_lies_about_it(value, found) -> None:
     """About it lies L* 60; L* 65 is half a value step more, 75 one and a half, 30 is darker: a
     value step is about 10 of L* [Munsell renotation]."""
     at = np.arange(900).reshape(30, 30)
@@ -241,28 +242,19 @@ def test_a_highlight_is_lighter_than_what_lies_about_it(monkeypatch, value, foun
     wanted = SimpleNamespace(pieces=[whole, small])
     easel = SimpleNamespace(wanted=wanted, ground=lambda n: 0)
     draft = SimpleNamespace(stacks=((0,), ()))
-    monkeypatch.setattr(highlights, "_highlight", lambda *given: given[3])
-    assert highlights._lighter_places(easel, draft, grid(np.zeros((30, 30, 3)))) == [1] * found
+    lighter = highlights._lighter_places(easel, draft, grid(np.zeros((30, 30, 3))))
+    assert lighter == [(1, (0,))] * found
 
 
-def test_the_gentlest_plan_of_those_that_cost_least_is_told(monkeypatch) -> None:
+def test_the_gentlest_plan_of_those_that_cost_least_is_told() -> None:
     """Wanted is L* 80, value 7.9: plans fall 0.9, 0.3 and 0.0 short, each of one touch."""
     at = np.arange(900).reshape(30, 30)[5:25, 5:7].ravel()
-    easel = SimpleNamespace(
-        wanted=SimpleNamespace(pieces=[piece([[80.0, 0, 0]], at=at)]),
-        bottles=SimpleNamespace(table=None),
-    )
+    easel = SimpleNamespace(wanted=SimpleNamespace(pieces=[piece([[80.0, 0, 0]], at=at)]))
     lows = {19.0: 7.0, 9.0: 7.6, 4.0: 7.95, 0.0: 8.4}
-    monkeypatch.setattr(highlights, "_plans", lambda: map(Touches, lows))
-    monkeypatch.setattr(highlights, "stack_layers", lambda *_: ())
-    reached = lambda table, layers, plan: (  # noqa: E731
-        lows[plan.parts_water],
-        lows[plan.parts_water] + 0.5,
-        lows[plan.parts_water] + 1.0,
-        plan,
-    )
-    monkeypatch.setattr(highlights, "_reach", reached)
-    one = highlights._highlight(easel, None, grid(np.zeros((30, 30, 3))), 0, (0,))
+    tries = [
+        (Touches(parts), Band(low, low + 0.5, low + 1.0, "assumed")) for parts, low in lows.items()
+    ]
+    one = highlights._highlight(easel, grid(np.zeros((30, 30, 3))), 0, (0,), tries)
     assert one.plan == Touches(4.0)
 
 
