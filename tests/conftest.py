@@ -55,6 +55,23 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @pytest.fixture
+def looked_over(monkeypatch: pytest.MonkeyPatch) -> list:
+    """The pages that commands print meanwhile; nothing is wrong with any of them."""
+    from glaze.charts.paper import publish
+    from tests.charts.sheet_faults import faults
+
+    bound, found = publish.with_caution, []
+
+    def looked_at(pages):
+        found.extend(pages := bound(pages))
+        assert not faults(pages)
+        return pages
+
+    monkeypatch.setattr(publish, "with_caution", looked_at)
+    return found
+
+
+@pytest.fixture
 def scene_folder(tmp_path: Path):
     """Makes a folder with a sketch and a scene file of the given text."""
 

@@ -18,7 +18,7 @@ def run(command, *arguments):
     return CliRunner().invoke(command, [str(a) for a in arguments])
 
 
-def test_a_scan_becomes_inks_and_a_report(scan, tmp_path):
+def test_a_scan_becomes_inks_and_a_report(scan, tmp_path, looked_over):
     inks, report = tmp_path / "inks.toml", tmp_path / "report.pdf"
     done = run(calibrate, scan, "-o", inks, "--fit", "strength", "--report", report)
     assert done.exit_code == 0, done.output

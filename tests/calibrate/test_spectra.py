@@ -8,6 +8,7 @@ watercolours (chen2019, tests/published).
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -15,6 +16,7 @@ import pytest
 from click.testing import CliRunner
 from swatch_painter import NM, Painter
 
+from glaze.calibrate.fit.ghosts import Dot
 from glaze.calibrate.fit.measured_strips import from_spectra, path_of_rungs
 from glaze.calibrate.fit.sample_names import samples_of
 from glaze.calibrate.report.calibration_sheet import calibration_sheets
@@ -29,6 +31,7 @@ from glaze.physics.colour import delta_e_2000
 from glaze.record.spectra import read_spectra
 from tests.accuracy.measured import NM as NM10
 from tests.accuracy.measured import lab, watercolours
+from tests.charts.sheet_faults import faults
 
 EVERY10 = (NM >= 380) & (NM <= 730) & (NM % 10 == 0)
 PARTS = (0, 1, 2, 4, 8, 16)
@@ -264,6 +267,16 @@ def test_a_strip_of_many_rungs_stays_on_the_page(table, tmp_path):
     shapes = [mark for mark in page.marks if getattr(mark, "name", "").startswith("seen: ")]
     assert len(shapes) == 16
     assert max(x for mark in shapes for x, _ in mark.points) < page.right
+    # and dots of bleach stand in the middle of their patches
+    told = "a pale warm ghost, and what its words say of it goes on to another line"
+    light, pale = (0.2,) * 3, (0.7,) * 3
+    dots = [Dot(f"dot {n}", "rung", ("Blue",), 4.0, light, pale, 0.8, 4.5, told) for n in range(8)]
+    pages = calibration_sheets(replace(found, dots=dots), day="2026-01-01")
+    assert not faults(pages)
+    named = [m for page in pages for m in page.marks if m.name.startswith(("dot", "ghost"))]
+    at = {mark.name: np.mean(mark.points, axis=0) for mark in named}
+    for dot in dots:
+        assert at[f"ghost: {dot.name}"] == pytest.approx(at[f"dot: {dot.name}"], abs=0.1)
 
 
 def test_a_written_bottle_paints_what_was_measured(rows, tmp_path, table):

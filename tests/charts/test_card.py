@@ -22,6 +22,7 @@ from glaze.charts.sheets.parts import fitted
 from glaze.planning.sheet.plan import Plan
 from glaze.planning.sheet.planner import plan_of
 from glaze.scene.file import read_text, scene_of
+from tests.charts.sheet_faults import faults
 
 DAY = "2026-11-25"
 SCENE = """
@@ -66,36 +67,8 @@ def texts(found: tuple[Page, ...]) -> str:
 
 
 @pytest.mark.parametrize("size", ["A4", "Letter", "A3"])
-def test_nothing_leaves_the_printable_part_of_the_page(size: str) -> None:
-    for page in pages(size):
-        for mark in page.marks:
-            if isinstance(mark, Text):
-                left = mark.x + mark.left
-                right = left + text_mm(mark.text, mark.points, mark.face, tabular=mark.tabular)
-                assert left >= MARGIN_MM - 1e-6, mark.text
-                assert right <= page.right + 0.2, mark.text
-                assert MARGIN_MM < mark.y <= page.height - MARGIN_MM + 1e-6
-                assert mark.points >= 7
-            elif isinstance(mark, Image):
-                assert mark.x + mark.width <= page.right
-
-
-def test_no_line_of_text_lies_over_another() -> None:
-    for page in pages():
-        lines = [m for m in page.marks if isinstance(m, Text)]
-        for n, one in enumerate(lines):
-            for other in lines[:n]:
-                if abs(one.y - other.y) > 1.0:
-                    continue
-                spans = [
-                    (
-                        m.x + m.left,
-                        m.x + m.left + text_mm(m.text, m.points, m.face, tabular=m.tabular),
-                    )
-                    for m in (one, other)
-                ]
-                (a0, a1), (b0, b1) = spans
-                assert a1 <= b0 + 0.01 or b1 <= a0 + 0.01, (one.text, other.text)
+def test_every_page_is_fit_to_print(size: str) -> None:
+    assert not faults(pages(size))
 
 
 def test_every_step_has_its_number_tick_box_and_name() -> None:

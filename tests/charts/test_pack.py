@@ -19,6 +19,7 @@ from glaze.cli.chart_commands import CHARTS, chart
 from glaze.cli.lesson_command import lesson
 from glaze.errors import InputError
 from glaze.patch.table import table_of
+from tests.charts.sheet_faults import faults
 
 DAY = "2026-01-02"
 
@@ -82,9 +83,8 @@ def test_type_stands_out_from_what_it_stands_on(pack) -> None:
     assert on_colour > 80
 
 
-def test_fine_print_is_never_under_seven_points(pack) -> None:
-    sizes = [m.points for p in pack[0] for m in p.marks if isinstance(m, Text)]
-    assert min(sizes) >= 7.0
+def test_every_page_is_fit_to_print(pack) -> None:
+    assert not faults(pack[0])
 
 
 def test_the_caution_stands_on_every_sheet_that_plans_bleach(pack) -> None:

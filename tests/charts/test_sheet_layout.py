@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cache
+from pathlib import Path
 
 import pytest
 
@@ -17,8 +18,8 @@ from glaze.charts.content.lift_rows import plan_lift
 from glaze.charts.content.swatch_layout import SIZES
 from glaze.charts.content.tertiary import plan_lesson
 from glaze.charts.content.wheel import plan_wheel
-from glaze.charts.paper.marks import Shape, Text, bounds
-from glaze.charts.paper.page import MARGIN_MM, Page
+from glaze.charts.paper.marks import Shape
+from glaze.charts.paper.page import Page
 from glaze.charts.sheets.blocks_sheet import blocks_sheets
 from glaze.charts.sheets.class_sheets import class_parts
 from glaze.charts.sheets.fringe_sheet import fringe_sheets
@@ -32,15 +33,16 @@ from glaze.charts.sheets.tertiary_sheet import lesson_sheets
 from glaze.charts.sheets.two_bottles_sheet import two_bottles_sheets
 from glaze.charts.sheets.wheel_sheet import wheel_sheets
 from glaze.errors import InputError
-from glaze.materials.bleach import CAUTION, CAUTION_LINE
 from glaze.patch.table import Table, table_of
 from glaze.planning.bottles.gamut import plan_gamuts
 from glaze.planning.bottles.side_by_side import side_by_side
 from glaze.planning.looks.fringe import plan_fringes
 from glaze.planning.recipe.jar import fill_jar
+from tests.charts.sheet_faults import faults
 
 DAY = "2026-01-02"
-FRAME_MM = 1.1  # bounds of a shape hold room for its frame, and the facts stand on the margin
+FAULTS = r"\bfaults\(|\blooked_over\b"
+"""How a test looks pages over."""
 
 
 @cache
@@ -69,13 +71,7 @@ def plans() -> dict:
     }
 
 
-@cache
-def pages(layout: Layout) -> list[Page]:
-    """All sheets in a layout, drawn once for all that is asked of them."""
-    return list(drawn(layout))
-
-
-def drawn(layout: Layout) -> Iterator[Page]:
+def pages(layout: Layout) -> Iterator[Page]:
     found = plans()
     for wheel in found["wheels"]:
         yield from wheel_sheets(wheel, layout)
@@ -107,75 +103,11 @@ LAYOUTS = [
 ]
 
 
-LEAST_PT, CAUTION_PT = 8.0, 9.0
-
-
-def in_margins(page: Page) -> Iterator[str]:
-    least = MARGIN_MM - FRAME_MM
-    for mark in page.marks:
-        if isinstance(mark, Text) and mark.turn_degrees:
-            continue  # its bounds are those of all its turns
-        left, top, right, bottom = bounds(mark)
-        inside = right <= page.width - least and bottom <= page.height - least
-        if not (left >= least and top >= least and inside):
-            yield f"{getattr(mark, 'text', mark.name)!r} in a margin"
-
-
-def over_each_other(page: Page) -> Iterator[str]:
-    texts = [m for m in page.marks if isinstance(m, Text) and not m.turn_degrees]
-    # from the height of capitals down to a little below the base line
-    boxes = [(x + 0.1, t + 0.6, r - 0.1, b - 0.9) for x, t, r, b in map(bounds, texts)]
-    for k, (one, a) in enumerate(zip(texts, boxes, strict=True)):
-        for other, b in zip(texts[k + 1 :], boxes[k + 1 :], strict=True):
-            if not (a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]):
-                yield f"{one.text!r} over {other.text!r}"
-
-
-def too_small(page: Page) -> Iterator[str]:
-    caution = {word for text in (CAUTION, CAUTION_LINE) for word in text.split()}
-    for mark in page.marks:
-        if not isinstance(mark, Text):
-            continue
-        words = mark.text.split()
-        warns = len(words) > 3 and set(words) <= caution
-        if mark.points < (CAUTION_PT if warns else LEAST_PT):
-            yield f"{mark.text!r} in {mark.points:g} pt"
-
-
-def uncautioned(page: Page) -> Iterator[str]:
-    told = " ".join(mark.text for mark in page.marks if isinstance(mark, Text))
-    if re.search(r"\bbleach", told, re.I) and "burns" not in told:
-        yield "bleach without its caution"
-
-
-def over_the_caution(page: Page) -> Iterator[str]:
-    shapes = [mark for mark in page.marks if isinstance(mark, Shape)]
-    for frame in (bounds(mark) for mark in shapes if mark.name == "caution"):
-        for mark in shapes:
-            left, top, right, bottom = bounds(mark)
-            apart = left >= frame[2] or right <= frame[0] or top >= frame[3] - 1
-            if mark.name != "caution" and not (apart or bottom <= frame[1] + 1):
-                yield f"{mark.name!r} over the caution"
-
-
-CHECKS = {
-    check.__name__: check
-    for check in (in_margins, over_each_other, too_small, uncautioned, over_the_caution)
-}
-
-
-@cache
-def small(mode: str) -> list[Page]:
-    """What fits A5, drawn once."""
+@pytest.mark.parametrize("mode", ["predicted", "half", "blank"])
+def test_what_fits_a5(mode: str) -> None:
     found, layout = plans(), Layout("A5", False, mode, DAY)
     wheels = [page for wheel in found["wheels"][:3] for page in wheel_sheets(wheel, layout)]
-    return [*ladder_sheets(table(), found["ladders"], layout), *wheels]
-
-
-@pytest.mark.parametrize("check", CHECKS)
-@pytest.mark.parametrize("mode", ["predicted", "half", "blank"])
-def test_what_fits_a5(mode: str, check: str) -> None:
-    assert not [f"{page.title}: {told}" for page in small(mode) for told in CHECKS[check](page)]
+    assert not faults([*ladder_sheets(table(), found["ladders"], layout), *wheels])
 
 
 def test_what_would_be_too_small_on_a5_is_refused() -> None:
@@ -191,11 +123,31 @@ def test_what_would_be_too_small_on_a5_is_refused() -> None:
             draw()
 
 
-@pytest.mark.parametrize("check", CHECKS)
 @pytest.mark.parametrize("layout", LAYOUTS, ids=lambda a: f"{a.size}-{a.turned}-{a.mode}")
-def test_every_sheet(layout: Layout, check: str) -> None:
-    found = [f"{page.title}: {told}" for page in pages(layout) for told in CHECKS[check](page)]
+def test_every_sheet(layout: Layout) -> None:
+    found = faults(pages(layout))
     assert not found, "\n".join(found[:40])
+
+
+BY_COMMAND = {
+    "rough_sheets": "rough_command",
+    "class_contact_pages": "each_scene",
+    "shade_pages": "shade",
+}
+SHARED = {"stacked", "with_caution", "contact_pages", "key_pages"}
+"""What others draw pages with."""
+
+
+def test_every_function_that_draws_pages_is_held_to_it() -> None:
+    root = Path(__file__).parents[2]
+    code = "\n".join(file.read_text() for file in (root / "glaze").rglob("*.py"))
+    drawing = set(re.findall(r"^def ([a-z]\w+)\([^)]*\) -> [^:]*list\[Page\]", code, re.M))
+    assert len(drawing - SHARED) > 20
+    tests = {file.stem: file.read_text() for file in (root / "tests").rglob("test_*.py")}
+    held = {name: text for name, text in tests.items() if re.search(FAULTS, text)}
+    for name in drawing - SHARED - set(BY_COMMAND):
+        assert any(re.search(rf"\b{name}\(", text) for text in held.values()), name
+    assert all(f"test_{name}" in held for name in BY_COMMAND.values())
 
 
 @pytest.mark.parametrize(

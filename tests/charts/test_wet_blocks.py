@@ -17,7 +17,7 @@ from glaze.charts.content.wet_blocks import (
     plan_wet_blocks,
     wet_block,
 )
-from glaze.charts.paper.marks import Image, Shape, Text, bounds
+from glaze.charts.paper.marks import Image, Shape, Text
 from glaze.charts.sheets.parts import Layout
 from glaze.charts.sheets.wet_blocks_sheet import wet_blocks_sheets
 from glaze.cli.main import glaze as program
@@ -25,6 +25,7 @@ from glaze.errors import InputError
 from glaze.patch.patches import bare_patches, glaze, lab
 from glaze.patch.table import Table, table_of
 from glaze.physics.colour import delta_e_2000
+from tests.charts.sheet_faults import faults
 
 DAY = "2026-01-02"
 
@@ -75,7 +76,7 @@ def test_the_usual_hues_are_three_primaries_and_an_orange(table: Table) -> None:
 
 
 @pytest.mark.parametrize("language", lesson_languages())
-def test_a_sheet_speaks_its_language_and_stays_between_the_margins(
+def test_a_sheet_speaks_its_language_and_is_fit_to_print(
     table: Table, yellow, language: str
 ) -> None:
     words = lesson_words(language)
@@ -83,12 +84,7 @@ def test_a_sheet_speaks_its_language_and_stays_between_the_margins(
     told = " ".join(m.text for page in pages for m in page.marks if isinstance(m, Text))
     assert words("wet_blocks.title") in told
     assert words("wet_blocks.meets") in told
-    for page in pages:
-        for mark in page.marks:
-            left, _, right, bottom = bounds(mark)
-            assert left >= 10.9
-            assert right <= page.width - 10.9
-            assert bottom <= page.height - 10.9
+    assert not faults(pages)
 
 
 @pytest.mark.parametrize(("mode", "pictures", "empty"), [("predicted", 1, 1), ("blank", 0, 2)])

@@ -64,7 +64,9 @@ def test_a_class_without_a_mistake_ends_well(pupils: Path) -> None:
         assert one == json.loads(run("check", pupils / name, "--json").stdout)
 
 
-def test_the_pictures_of_a_class_are_those_of_each_alone(pupils: Path, tmp_path: Path) -> None:
+def test_the_pictures_of_a_class_are_those_of_each_alone(
+    pupils: Path, tmp_path: Path, looked_over
+) -> None:
     told = run("preview", pupils, "-o", tmp_path / "out", "--scale", "0.5")
     assert told.exit_code == 2
     for name in ("ann", "cas"):

@@ -24,6 +24,7 @@ from glaze.planning.lift.reach import Reach, reach_of
 from glaze.planning.lift.reach_map import CANT, LIFT, NO_WISH, RESERVE
 from glaze.planning.lift.reach_plans import LiftPlan
 from glaze.scene.file import load_scene
+from tests.charts.sheet_faults import faults
 
 PATCHES = """format = 1
 palette = "resistant"
@@ -111,7 +112,7 @@ def test_a_bare_sheet_and_steps_with_regions_of_their_own_have_an_answer(
     found = reach_of(load_scene(tmp_path), {"sheet": 9.0})
     assert [r.name for r in found.regions] == names
     assert all(np.isfinite([r.now, r.reach, r.low, r.high, r.darkest]).all() for r in found.regions)
-    assert reach_sheets(found, Layout(day="2026-01-02"), "bare")
+    assert not faults(reach_sheets(found, Layout(day="2026-01-02"), "bare"))
 
 
 def test_reach_is_the_lightest_and_darkest_the_other_end(found) -> None:
@@ -207,7 +208,9 @@ def test_what_cant_be_asked_is_said_and_nothing_written(folder, tmp_path, argume
 
 
 @pytest.mark.parametrize("command", ["reach", "floor"])
-def test_the_command_writes_a_sheet_and_one_json_object(folder, tmp_path, command) -> None:
+def test_the_command_writes_a_sheet_and_one_json_object(
+    folder, tmp_path, command, looked_over
+) -> None:
     output = tmp_path / "reach.png"
     arguments = [command, str(folder), "-o", str(output), "--want", "blue=8.5", "--json"]
     result = CliRunner().invoke(glaze, arguments, catch_exceptions=False)

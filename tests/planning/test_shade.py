@@ -190,7 +190,9 @@ def test_the_card_has_two_swatches_for_each_hue_that_a_shadow_crosses(folder: Pa
     assert "crosses" not in plan.as_dict()["steps"][1]
 
 
-def test_the_strip_shows_each_hue_as_it_is_and_under_three_dilutions(folder: Path) -> None:
+def test_the_strip_shows_each_hue_as_it_is_and_under_three_dilutions(
+    folder: Path, looked_over
+) -> None:
     strip = folder / "strip.svg"
     run = [str(folder), "--region", "shade", "--darker", "2", "-o", str(strip)]
     assert CliRunner().invoke(shadow, run).exit_code == 0

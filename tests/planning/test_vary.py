@@ -21,6 +21,7 @@ from glaze.materials.bleach import CAUTION, CAUTION_LINE
 from glaze.planning.many.variants import MOST, painted_small, vary, words_of
 from glaze.scene.changed import ASIDE, Change, with_changes
 from glaze.scene.file import read_text, scene_of
+from tests.charts.sheet_faults import faults
 
 
 def told(*words: str | Path) -> dict[str, object]:
@@ -217,8 +218,8 @@ def test_the_command_paints_every_combination_on_a_sheet_of_true_size(scene_fold
     assert sum(page.extract_text().count("check with a ruler") for page in pages) == len(pages)
 
 
-def test_no_type_on_the_sheet_is_below_eight_points_or_off_the_page(scene_folder):
-    from glaze.charts.paper.marks import Image, Text, bounds
+def test_every_page_is_fit_to_print(scene_folder):
+    from glaze.charts.paper.marks import Image
     from glaze.charts.sheets.parts import Layout
     from glaze.charts.sheets.variant_sheet import variant_pages
 
@@ -230,13 +231,7 @@ def test_no_type_on_the_sheet_is_below_eight_points_or_off_the_page(scene_folder
     for layout in (Layout(), Layout("Letter", True), Layout("A5"), Layout("A3")):
         pages = variant_pages(found, layout)
         assert sum(isinstance(m, Image) for page in pages for m in page.marks) == 2 * 15
-        for page in pages:
-            for mark in page.marks:
-                left, top, right, bottom = bounds(mark)
-                assert min(left, top) > 10
-                assert right < page.width - 10
-                assert bottom < page.height - 8
-                assert not isinstance(mark, Text) or mark.points >= 8.0
+        assert not faults(pages)
 
 
 def test_without_a_file_the_ways_are_told(scene_folder):

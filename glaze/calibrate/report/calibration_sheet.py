@@ -11,11 +11,11 @@ from numpy.typing import ArrayLike
 from glaze.calibrate.fit.found import SPECTRUM, Calibration, InkFit, ReadRung
 from glaze.calibrate.fit.ghosts import Dot
 from glaze.calibrate.report.promised import promised_lines
-from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, circle, text_mm, wrapped
+from glaze.charts.content.card_words import in_lines
+from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, circle, text_mm
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.paper.readable import readable_on
-from glaze.charts.sheets.facts import facts_of
-from glaze.materials.bleach import CAUTION_LINE
+from glaze.charts.sheets.parts import start_report
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
 
@@ -69,14 +69,8 @@ def calibration_sheets(found: Calibration, day: str | None = None) -> list[Page]
 
 
 def _start(found: Calibration, day: str | None) -> Page:
-    page = Page()
-    page.head("Your inks, as read", "Left half of each patch as painted, right half as fitted.")
-    page.foot(facts_of(found.table, day))
-    if _all_dots(found):
-        page.text(page.left, page.bottom, CAUTION_LINE, 7.0)
-        page.bottom -= 5.0
-    page.top += 5.0
-    return page
+    told = "Left half of each patch as painted, right half as fitted."
+    return start_report(found.table, "Your inks, as read", told, bool(_all_dots(found)), day)
 
 
 def _with_room(pages: list[Page], found: Calibration, day: str | None, high: float) -> Page:
@@ -100,9 +94,10 @@ def _ink(page: Page, fit: InkFit, keys: Keys) -> None:
     low, high = -math.log(fit.strength_band), math.log(fit.strength_band)
     middle = math.log(fit.strength)
     ends = math.log(1 / 4), math.log(4)
-    page.band_bar(page.left, y + 16.5, 26.0, (middle + low, middle, middle + high), ends)
+    left = page.left + 2.0  # half of the figure at its end
+    page.band_bar(left, y + 16.5, 26.0, (middle + low, middle, middle + high), ends)
     for share, text in ((0.0, "1/4"), (0.5, "1"), (1.0, "4")):
-        page.text(page.left + 26.0 * share, y + 20.5, text, FINE_PT, align="centre")
+        page.text(left + 26.0 * share, y + 20.5, text, FINE_PT, align="centre")
     _row(page, (), fit.rungs[:COLUMNS], keys)
 
 
@@ -167,7 +162,7 @@ def _dots(page: Page, words: Sequence[str], dots: Sequence[Dot], keys: Keys) -> 
         gain = f"+{dot.value_gain:.1f}" if dot.value_gain > 0 else f"{dot.value_gain:.1f}"
         page.text(*middle, gain, FINE_PT, align="centre", colour=readable_on(left), tabular=True)
         _fit_text(page, x, y + HIGH_MM + 3.2, wide, dot.name, keys)
-        for line, words_part in enumerate(wrapped(dot.words, wide, FINE_PT)):
+        for line, words_part in enumerate(in_lines(dot.words, wide, 2)):
             page.text(x, y + HIGH_MM + 6.2 + 2.9 * line, words_part, FINE_PT)
     page.top = y + ROW_MM
 

@@ -9,11 +9,10 @@ from glaze.calibrate.fit.found import ReadRung, triple
 from glaze.calibrate.report.calibration_sheet import gap_words, screen_colour
 from glaze.calibrate.report.comparison import Comparison, ZoneResult
 from glaze.charts.paper.marks import wrapped
-from glaze.charts.paper.page import FINE_PT, Page
+from glaze.charts.paper.page import Page
 from glaze.charts.sheets.beside import GAP_MM, ROW_MM, pictures, row
-from glaze.charts.sheets.facts import facts_of
+from glaze.charts.sheets.parts import start_report
 from glaze.errors import percent
-from glaze.materials.bleach import CAUTION_LINE
 from glaze.physics.colour import map_into_gamut
 from glaze.picture.file import encode
 
@@ -101,14 +100,9 @@ def advice(found: Comparison) -> list[str]:
 
 
 def _start(found: Comparison, day: str | None) -> Page:
-    page = Page()
-    page.head("As predicted, as painted", found.scene.title)
-    page.foot(facts_of(found.painting.table, day))
-    if any(step.step.liquid == "bleach" for step in found.painting.steps):
-        page.text(page.left, page.bottom, CAUTION_LINE, FINE_PT)
-        page.bottom -= 5.0
-    page.top += 4.0
-    return page
+    bleach = any(step.step.liquid == "bleach" for step in found.painting.steps)
+    title = "As predicted, as painted"
+    return start_report(found.painting.table, title, found.scene.title, bleach, day)
 
 
 def _pictures(page: Page, found: Comparison) -> None:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from glaze.charts.paper.marks import THIN_SPACE, text_mm, wrapped
+from glaze.charts.paper.page import FINE_PT, LABEL_PT
+from glaze.materials.bleach import CAUTION_LINE
 from glaze.planning.sheet.crossed import Glazed
 from glaze.planning.sheet.plan import Plan, PlannedStep, running_words
 from glaze.planning.sheet.values import reserve_words
 
-FINE_PT, RECIPE_PT = 8.0, 8.5
+RECIPE_PT = 8.5
 MOST_REMARKS = 6
 
 
@@ -42,13 +44,16 @@ def recipe_lines(step: PlannedStep, width: float) -> list[str]:
     return [*wrapped(f"{source};", width, RECIPE_PT), *wrapped(rest, width, RECIPE_PT)]
 
 
-def fine_lines(step: PlannedStep, width: float) -> Iterator[str]:
-    """What it waits for, why, the painter's own note, what bleach leaves, and warnings."""
+def fine_lines(step: PlannedStep, width: float) -> Iterator[tuple[str, float]]:
+    """What it waits for, why, the painter's own note, what bleach leaves, and warnings.
+
+    Each line with its size [pt]: the caution's is larger.
+    """
     leaves = f"Bleach leaves: {step.ghost}." if step.ghost else ""
     told = " ".join(part for part in (_waits(step), step.reason, step.note, leaves) if part)
-    yield from wrapped(told, width, FINE_PT)
-    for warning in step.warnings:
-        yield from wrapped(warning, width, FINE_PT)
+    for text in (told, *step.warnings):
+        points = LABEL_PT if text == CAUTION_LINE else FINE_PT
+        yield from ((line, points) for line in wrapped(text, width, points))
 
 
 def _waits(step: PlannedStep) -> str:
@@ -75,6 +80,13 @@ def shortened(text: str, width: float, points: float, face: str = "Bold") -> str
     while text_mm(text, points, face) > width:
         text = text.rstrip("…")[:-1].rstrip() + "…"
     return text
+
+
+def in_lines(text: str, width: float, most: int) -> list[str]:
+    """Fine print in lines, at most so many; the last is cut with dots where there is more."""
+    lines = wrapped(text, width, FINE_PT)
+    last = " ".join(lines[most - 1 :])
+    return [*lines[: most - 1], *([shortened(last, width, FINE_PT, "Regular")] if last else [])]
 
 
 def remarks(plan: Plan) -> Iterator[tuple[str, list[str]]]:

@@ -8,7 +8,8 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.paper.marks import INK, MM_PER_PT, Line, box, text_mm, wrapped
+from glaze.charts.content.card_words import in_lines
+from glaze.charts.paper.marks import INK, MM_PER_PT, Line, box
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Colour, Page
 from glaze.charts.paper.readable import readable_on
 
@@ -92,19 +93,8 @@ def row(
     page.polygon(box(left, y, across, high), None, Line((), 0.3, INK))
     text = left + across + 3.0
     room = x + wide - text
-    lines = wrapped(name, room, 8.0)
-    if len(lines) > 2:
-        lines = [lines[0], _cut(" ".join(lines[1:]), room)]
-    step = 8.0 * MM_PER_PT * 1.2
-    for line_number, line in enumerate(lines):
-        page.text(text, y + 2.4 + step * line_number, line, 8.0)
-    page.text(text, y + 2.4 + step * len(lines), told, FINE_PT, tabular=True)
-
-
-def _cut(text: str, room: float) -> str:
-    """The text, cut with dots where it is too long for its line."""
-    if text_mm(text, 8.0) <= room:
-        return text
-    while text and text_mm(f"{text}…", 8.0) > room:
-        text = text[:-1]
-    return f"{text.rstrip()}…"
+    lines = in_lines(name, room, 2)
+    step = FINE_PT * MM_PER_PT * 1.2
+    for line_number, line in enumerate([*lines, *in_lines(told, room, 3 - len(lines))]):
+        tabular = line_number >= len(lines)
+        page.text(text, y + 2.4 + step * line_number, line, FINE_PT, tabular=tabular)

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.charts.content.card_words import (
-    FINE_PT,
     RECIPE_PT,
     area_words,
     drop_words,
@@ -20,9 +19,9 @@ from glaze.charts.content.card_words import (
     step_words,
 )
 from glaze.charts.paper.marks import INK, THIN_SPACE, Colour, Line, box, wrapped
-from glaze.charts.paper.page import LABEL_PT, Page
+from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.sheets.facts import facts_of
-from glaze.charts.sheets.parts import band_of, fitted
+from glaze.charts.sheets.parts import band_of, caution_line, fitted
 from glaze.materials.mix import Mix
 from glaze.materials.parts_told import ml_words
 from glaze.patch.patches import bare_patches, glaze
@@ -38,7 +37,6 @@ from glaze.step.timing import spoken
 PICTURE_PX = 700  # width of the small picture: 200 dpi and more on the card
 MOST_ORDERS = 5
 MOST_WELLS = 8  # beside the picture; the rest stand below it
-SMALL_PT = 8.0
 MOST_HUES, HUES_A_ROW, HUE_MM = 9, 3, 7.5
 """That a wash lies over: the largest, how many side by side, and the height of a row of them."""
 NAME_X, AMOUNT_X, TIME_X, BAR_MM = 34.0, 114.0, 138.0, 26.0
@@ -91,7 +89,7 @@ class _Writer:
         return self.plan.painting.size_mm
 
     def turn(self) -> Page:
-        """A new page with its head and foot; the first bears the caution where it is needed."""
+        """A new page with its head and foot; the first bears the whole caution, if any."""
         page, title = Page(self.size), self.plan.scene.title
         if self.pages:
             page.title = title
@@ -100,16 +98,14 @@ class _Writer:
         else:
             page.head(shortened(title, page.right - page.left, 18))
         page.foot(self.facts)
-        if not self.pages and self.plan.bleaches:
-            page.caution()
+        if self.plan.bleaches:
+            (caution_line if self.pages else Page.caution)(page)
         self.pages.append(page)
         return page
 
     def room(self, high: float) -> Page:
         """The page to go on with: a new one if what comes next doesn't fit."""
         return self.turn() if self.page.top + high > self.page.bottom else self.page
-
-    # --- the front ---
 
     def front(self) -> None:
         """Picture, stock mixes, bottles and time."""
@@ -174,7 +170,8 @@ class _Writer:
             recipe = recipe_lines(step, AMOUNT_X - NAME_X - 3.0)
             fine = list(fine_lines(step, self.page.right - self.page.left - NAME_X))
             rows = -(-len(step.glazed[:MOST_HUES]) // HUES_A_ROW)
-            high = 8.5 + RECIPE_MM * len(recipe) + FINE_MM * len(fine) + HUE_MM * rows
+            high = 8.5 + RECIPE_MM * len(recipe) + HUE_MM * rows
+            high += FINE_MM * sum(points for _, points in fine) / FINE_PT
             if self.page.top + high > self.page.bottom:
                 self.turn()
                 self._row_heads()
@@ -184,13 +181,15 @@ class _Writer:
     def _row_heads(self) -> None:
         page = self.page
         for x, text in ((NAME_X, "step"), (AMOUNT_X, "mix, area"), (TIME_X, "work, dry")):
-            page.text(page.left + x, page.top, text, SMALL_PT)
-        page.text(page.right - BAR_MM - 9.0, page.top, "value there", SMALL_PT)
-        page.text(page.right - BAR_MM + 8.0, page.top, "0 dark", SMALL_PT)
-        page.text(page.right, page.top, "10 light", SMALL_PT, align="right")
+            page.text(page.left + x, page.top, text, FINE_PT)
+        page.text(page.right - BAR_MM - 9.0, page.top, "value there", FINE_PT)
+        page.text(page.right - BAR_MM + 8.0, page.top, "0 dark", FINE_PT)
+        page.text(page.right, page.top, "10 light", FINE_PT, align="right")
         page.top += 2.0
 
-    def _row(self, step: PlannedStep, recipe: Sequence[str], fine: Sequence[str]) -> None:
+    def _row(
+        self, step: PlannedStep, recipe: Sequence[str], fine: Sequence[tuple[str, float]]
+    ) -> None:
         page, y, left = self.page, self.page.top, self.page.left
         page.line([(left, y), (page.right, y)])
         page.rect(left, y + 3.6, 4.5, 4.5, None, Line((), 0.6, INK), f"tick {step.number}")
@@ -206,8 +205,9 @@ class _Writer:
         for line in recipe:
             page.text(left + NAME_X, at, line, RECIPE_PT)
             at += RECIPE_MM
-        for line in fine:
-            page.text(left + NAME_X, at, line, FINE_PT)
+        for line, points in fine:
+            at += FINE_MM * (points / FINE_PT - 1.0)  # larger type has more room above it
+            page.text(left + NAME_X, at, line, points)
             at += FINE_MM
         self._hues(step, at - 1.5)
         self._figures(step, y)
@@ -220,9 +220,9 @@ class _Writer:
             x, at = page.left + NAME_X + column * wide, y + row * HUE_MM
             looks = one.before.rgb8, one.after.rgb8
             self._pair(x, at, (5.5, HUE_MM - 1.5), looks, f"step {step.number} hue {n + 1}")
-            hue = shortened(one.hue, wide - 14.0, SMALL_PT, "Regular")
-            page.text(x + 12.5, at + 2.6, hue, SMALL_PT)
-            page.text(x + 12.5, at + 5.6, drop_words(one), SMALL_PT, tabular=True)
+            hue = shortened(one.hue, wide - 14.0, FINE_PT, "Regular")
+            page.text(x + 12.5, at + 2.6, hue, FINE_PT)
+            page.text(x + 12.5, at + 5.6, drop_words(one), FINE_PT, tabular=True)
 
     def _pair(
         self, x: float, y: float, size: tuple[float, float], looks: Sequence[Colour], name: str
@@ -296,4 +296,4 @@ class _Writer:
         """Page n of m, at the foot."""
         for number, page in enumerate(self.pages, start=1):
             told = f"page {number} of {len(self.pages)}"
-            page.text(page.right, page.height - 12.0, told, SMALL_PT, align="right")
+            page.text(page.right, page.height - 16.5, told, FINE_PT, align="right")

@@ -16,11 +16,13 @@ from glaze.charts.paper.marks import (
     Point,
     box,
     text_mm,
+    wrapped,
 )
 from glaze.charts.paper.page import FINE_PT, LABEL_PT, Page
 from glaze.charts.paper.readable import readable_on
 from glaze.charts.sheets.facts import day_of, facts_of
 from glaze.errors import InputError, unknown
+from glaze.materials.bleach import CAUTION_LINE
 from glaze.materials.words import Words
 from glaze.patch.band import Band
 from glaze.patch.seen import Look
@@ -92,6 +94,29 @@ def start_sheet(
     if bleach:
         page.caution(beside=beside and layout.turned)
     return page
+
+
+def start_report(
+    table: Table, title: str, subtitle: str, bleach: bool, day: str | None = None, size: str = "A4"
+) -> Page:
+    """A page that tells what was found: title and facts, and the caution's line if bleach is in it.
+
+    day : date to print, today's if None
+    """
+    page = Page(size)
+    page.head(title, subtitle)
+    page.foot(facts_of(table, day))
+    if bleach:
+        caution_line(page)
+    page.top += 4.0
+    return page
+
+
+def caution_line(page: Page) -> None:
+    """The caution in a line or two above the foot, where the whole of it stands elsewhere."""
+    wide = page.right - page.left
+    page.bottom -= 1.3 * LABEL_PT * MM_PER_PT * len(wrapped(CAUTION_LINE, wide, LABEL_PT))
+    page.paragraph(page.left, page.bottom, wide, CAUTION_LINE, LABEL_PT)
 
 
 def put_swatch(

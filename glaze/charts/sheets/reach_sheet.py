@@ -103,13 +103,11 @@ def _table(
         *([Column("wanted", 13, "right"), Column("so", 23)] if wished else []),
         *([] if wished else [Column("darkest", 13, "right")]),
     ]
-    draw_table(
-        page, page.left, y, columns, [_row(n, r, columns, wished) for n, r in rows], step, 7.5
-    )
+    draw_table(page, page.left, y, columns, [_row(n, r, columns, wished) for n, r in rows], step)
 
 
 def _row(number: int, region: RegionReach, columns: Sequence[Column], wished: bool) -> list[Cell]:
-    name = shortened(region.name, columns[2].width - 1.5, 7.5, "Regular")
+    name = shortened(region.name, columns[2].width - 1.5, FINE_PT, "Regular")
     row: list[Cell] = [
         str(number),
         chip_of(region.rgb_now),

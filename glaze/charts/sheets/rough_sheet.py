@@ -8,11 +8,10 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from glaze.charts.paper.marks import THIN_SPACE, wrapped
+from glaze.charts.paper.marks import THIN_SPACE
 from glaze.charts.paper.page import FINE_PT, Colour, Page
 from glaze.charts.sheets.beside import ROW_MM, pictures, row
-from glaze.charts.sheets.facts import facts_of
-from glaze.materials.bleach import CAUTION_LINE
+from glaze.charts.sheets.parts import start_report
 from glaze.physics.colour import D65_XYZ, map_into_gamut, rgb_from_xyz, xyz_from_lab
 from glaze.picture.file import encode
 from glaze.planning.rough.doubt import Unsure
@@ -59,22 +58,15 @@ def rough_sheets(
 
 
 def _start(found: Proposal, size: str) -> Page:
-    page = Page(size)
-    page.head("As wanted, as predicted", found.scene.title)
-    page.foot(facts_of(found.painting.table))
-    if found.bare:
-        page.text(page.left, page.bottom, CAUTION_LINE, FINE_PT)
-        page.bottom -= 5.0
-    page.top += 4.0
-    return page
+    title, told = "As wanted, as predicted", found.scene.title
+    return start_report(found.painting.table, title, told, bool(found.bare), size=size)
 
 
 def _place(page: Page, number: int, place: Shortfall) -> None:
     halves = [("wanted", _chip(place.wanted)), ("predicted", _chip(place.predicted))]
     name = f"{place.name}, {place.mm2 / 100:.1f}{THIN_SPACE}cm², off {place.de00:.1f}"
-    why = wrapped(place.why, page.right - page.left - 36.0, 7.0)
     wide = page.right - page.left
-    row(page, (page.left, page.top), wide, number, name, why[0], halves)
+    row(page, (page.left, page.top), wide, number, name, place.why, halves)
     page.top += ROW_MM
 
 

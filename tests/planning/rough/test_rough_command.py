@@ -50,7 +50,7 @@ def test_it_never_writes_over_what_is_there(told):
     assert "left as it is" in str(done.exception) + done.output
 
 
-def test_into_the_scene_itself_its_own_file_is_kept(street, tmp_path):
+def test_into_the_scene_itself_its_own_file_is_kept(street, tmp_path, looked_over):
     from glaze.scene.file import load_scene
     from glaze.scene.starter import start_scene
 
