@@ -213,10 +213,11 @@ def _step(k: Array, terms: Array, rest: Array, s: Array, left: Array) -> tuple[A
     """One step in s [mol s/L] and the part of tau that it takes [s m2/L]."""
 
     def bleach(s: Array) -> Array:
-        return rest + np.sum(terms * np.exp(-s[:, None] * k), axis=1)
+        return rest + np.sum(terms * np.exp(-s[..., None] * k), axis=-1)
 
-    h = np.maximum(bleach(s), TINY)
-    fall = np.maximum(np.sum(k * terms * np.exp(-s[:, None] * k), axis=1), TINY)
+    still = terms * np.exp(-s[:, None] * k)
+    h = np.maximum(rest + np.sum(still, axis=1), TINY)
+    fall = np.maximum(np.sum(k * still, axis=1), TINY)
     # exact where h is straight: (1 - exp(-fall left)) h/fall, h at most halved
     time = np.clip(left, -0.1 / fall, 0.7 / fall)
     step = -np.expm1(-fall * time) * h / fall
@@ -224,7 +225,6 @@ def _step(k: Array, terms: Array, rest: Array, s: Array, left: Array) -> tuple[A
     while np.any(over := (bleach(s + step) <= 0.0) & (step > 0.0)):
         step[over] *= 0.5
         step[over & (step * k.max() < 1e-12)] = 0.0
-    used = np.zeros_like(s)
-    for place, weight in zip(GAUSS_PLACES, GAUSS_WEIGHTS, strict=True):
-        used += weight * step / np.maximum(bleach(s + place * step), TINY)
+    per_h = step / np.maximum(bleach(s + GAUSS_PLACES[:, None] * step), TINY)
+    used = np.sum(GAUSS_WEIGHTS[:, None] * per_h, axis=0)
     return step, used

@@ -134,8 +134,9 @@ class _Place:
 
     def three(self, now: float, wanted: float) -> list[Way]:
         """The three ways: those that get there, then half a step to either side of it."""
-        means = [some for kind in self._means(darker=wanted < now) if (some := list(kind))]
-        nearest = [(self._nearest(some, wanted), some) for some in means]
+        kinds = map(list, self._means(darker=wanted < now))
+        means = [self._with_values(some) for some in kinds if some]
+        nearest = [(_nearest(some, wanted), some) for some in means]
         # a way that leaves the place as it is is none
         nearest = [one for one in nearest if abs(one[0].value - now) > NEAR / 2]
         if not nearest:
@@ -144,19 +145,13 @@ class _Place:
         first, means_of_first = nearest[0]
         found = [way for way, _ in nearest if abs(way.value - wanted) <= FAR] or [first]
         about = wanted if abs(first.value - wanted) <= FAR else first.value
-        found += [self._nearest(means_of_first, about + off) for off in OFF]
+        found += [_nearest(means_of_first, about + off) for off in OFF]
         return list({(way.words, way.amounts): way for way in found}.values())[:WAYS]
 
-    def _nearest(self, ways: Sequence[Way], wanted: float) -> Way:
-        """The way that comes nearest to a value, in as few coats or touches as will do."""
+    def _with_values(self, ways: Sequence[Way]) -> list[Way]:
+        """Ways with the value that each comes to."""
         values = values_of(self.table, [way.layers for way in ways])
-
-        def cost(n: int) -> tuple[float, int, float]:
-            off = abs(values[n] - wanted)
-            return round(max(off - NEAR, 0.0), 1), ways[n].times, off
-
-        best = min(range(len(ways)), key=cost)
-        return replace(ways[best], value=values[best])
+        return [replace(way, value=value) for way, value in zip(ways, values, strict=True)]
 
     def _means(self, darker: bool) -> Iterator[Iterator[Way]]:
         """Kinds of ways, the simplest first."""
@@ -260,6 +255,16 @@ class _Place:
         if isinstance(step, Wash) and len(names := list(amounts_of(recipe)[0])) == 1:
             recipe, parts = names[0], parts_words(parts_of(recipe, self.table), step.coats)
         return f"{recipe if step.recipe else amounts(recipe)}, {amounts(parts)}"
+
+
+def _nearest(ways: Sequence[Way], wanted: float) -> Way:
+    """The way that comes nearest to a value, in as few coats or touches as will do."""
+
+    def cost(way: Way) -> tuple[float, int, float]:
+        off = abs(way.value - wanted)
+        return round(max(off - NEAR, 0.0), 1), way.times, off
+
+    return min(ways, key=cost)
 
 
 def _used(parts_water: float, touches: int) -> float:
