@@ -32,6 +32,6 @@ def test_whenever_the_power_goes_files_are_old_or_new(name: str) -> None:
 
 
 def test_killed_at_any_call_a_command_leaves_whole_files_and_the_next_clears_up() -> None:
-    ends, wrong = kills(25)
+    ends, wrong = kills(12)
     assert wrong == []
     assert min(ends["old"], ends["new"]) > 0

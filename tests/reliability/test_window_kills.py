@@ -18,7 +18,7 @@ ROOT = Path(__file__).resolve().parents[2]
 pytestmark = pytest.mark.window
 CODE = """
 from tests.reliability.window_kills import window_kills
-ends, wrong = window_kills(3)
+ends, wrong = window_kills(2)
 print(dict(ends), wrong)
 raise SystemExit(bool(wrong) or ends["deeds done"] < 1)
 """

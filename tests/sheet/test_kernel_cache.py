@@ -22,12 +22,25 @@ print(repr(float(rgb[0, 0])))
 """
 
 
-@pytest.fixture
-def house(tmp_path):
+@pytest.fixture(scope="module")
+def house(tmp_path_factory):
+    """A copy of the sources."""
+    return copied(tmp_path_factory.mktemp("house"))
+
+
+@pytest.fixture(scope="module")
+def compiled(house, tmp_path_factory):
+    """The folder in which those keep a glow kernel, and what that answers."""
+    cache = tmp_path_factory.mktemp("cache")
+    before = glow(house, cache)
+    assert kept(cache), "nothing was kept, so nothing is tested"
+    return cache, before
+
+
+def copied(place: Path) -> Path:
     """A copy of the sources, to be edited."""
-    copy = tmp_path / "house"
-    shutil.copytree(HOUSE / "glaze", copy / "glaze", ignore=shutil.ignore_patterns("__pycache__"))
-    return copy
+    shutil.copytree(HOUSE / "glaze", place / "glaze", ignore=shutil.ignore_patterns("__pycache__"))
+    return place
 
 
 def glow(house: Path, cache: Path, **settings: str) -> float:
@@ -44,11 +57,10 @@ def kept(cache: Path) -> list[Path]:
     return sorted(cache.rglob("compiled_glow*"))
 
 
-def test_an_edited_constant_is_never_painted_with_the_old_kernel(house, tmp_path):
+def test_an_edited_constant_is_never_painted_with_the_old_kernel(compiled, tmp_path):
     """Half is quenched at the half load: left = 1 / (1 + 1) = 1/2; with 1000 times it, all is."""
-    cache = tmp_path / "cache"
-    before = glow(house, cache)
-    assert kept(cache), "nothing was kept, so nothing is tested"
+    cache, before = shutil.copytree(compiled[0], tmp_path / "cache"), compiled[1]
+    house = copied(tmp_path)
     source = house / "glaze/physics/fluorescence.py"
     text = source.read_text()
     assert "HALF_LOAD_MOL_PER_M2 = 2e-4" in text
@@ -57,9 +69,8 @@ def test_an_edited_constant_is_never_painted_with_the_old_kernel(house, tmp_path
 
 
 @pytest.mark.parametrize("damage", ["empty", "short", "one bit", "another kernel's bytes"])
-def test_a_damaged_kernel_is_compiled_anew_and_kept_again(damage, house, tmp_path):
-    cache = tmp_path / "cache"
-    before = glow(house, cache)
+def test_a_damaged_kernel_is_compiled_anew_and_kept_again(damage, house, compiled, tmp_path):
+    cache, before = shutil.copytree(compiled[0], tmp_path / "cache"), compiled[1]
     (file,) = kept(cache)
     whole = file.read_bytes()
     middle = len(whole) // 2
@@ -77,9 +88,9 @@ def test_a_damaged_kernel_is_compiled_anew_and_kept_again(damage, house, tmp_pat
 
 
 @pytest.mark.parametrize("place", ["a file", "nowhere"])
-def test_kernels_run_where_nothing_can_be_kept(place, house, tmp_path):
+def test_kernels_run_where_nothing_can_be_kept(place, tmp_path):
     """A kiosk, a container, a class's computer: no folder can be written."""
-    cache = tmp_path / "cache"
+    cache, house = tmp_path / "cache", copied(tmp_path)
     cache.write_text("no folder") if place == "a file" else None
     where = cache if place == "a file" else Path("/proc/none")
     # numba's own folder beside the sources is out of reach too
@@ -88,8 +99,8 @@ def test_kernels_run_where_nothing_can_be_kept(place, house, tmp_path):
     assert glow(house, where, PYTHONDONTWRITEBYTECODE="1") > 0
 
 
-def test_nothing_is_kept_beside_the_sources(house, tmp_path):
-    glow(house, tmp_path / "cache")
+def test_nothing_is_kept_beside_the_sources(house, compiled):
+    assert compiled
     assert not list(house.rglob("*.nb?"))
 
 

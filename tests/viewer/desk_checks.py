@@ -115,7 +115,7 @@ CHECKS = (
 def add_and_remove_layers(window: Window) -> None:
     """A kept reference to a layer's inner parts would crash here at the fourth round."""
     desk = window.desk
-    for _ in range(12):
+    for _ in range(6):
         layer = window.viewer.add_labels(np.zeros(desk.sitting.painting.shape, np.uint8))
         window.viewer.layers.selection.active = desk.sheet.layer
         desk.sitting.choose(None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import time
 from collections.abc import Callable
 from itertools import pairwise
@@ -52,17 +53,21 @@ LEAST_TURNS = 0.4
 class Window:
     """The desk and a hand on the mouse."""
 
-    def __init__(self, folder: Path, sitting: Sitting, size: tuple[int, int] = (1300, 900)) -> None:
+    def __init__(self, folder: Path, sitting: Sitting, size: tuple[int, int] = (1100, 700)) -> None:
+        from viewer.window.theme_icons import write_icons_once
+
+        write_icons_once()
         import napari
 
         from viewer.window.app import open_desk
 
-        self.folder = folder
+        self.folder, self.size = folder, size
         self.viewer = napari.Viewer(show=True)
         self.desk = open_desk(self.viewer, sitting, recovery=folder / "kept")
         self.desk.caution.shown = True
         self.desk.rulers._silent.setInterval(10**9)  # what is said stands until it was read
         self.desk.window.resize(*size)
+        gc.freeze()  # as in the program: all that is there now stays
         self.settle()
         self.desk.sheet.fit()
         self.settle()

@@ -84,7 +84,7 @@ def _texts(widget: QWidget) -> Iterator[str]:
             yield action.text().partition("\t")[0]
 
 
-def _rest(text: str, known: list[str]) -> str:
+def _rest(text: str, known: re.Pattern[str]) -> str:
     """What of a text is neither told nor known."""
     if text.startswith(("Bleach burns", *window_words("en").caution)):
         return ""
@@ -92,12 +92,11 @@ def _rest(text: str, known: list[str]) -> str:
     while text != before:
         before, text = text, TOLD.sub(" ", text)
     text = DAY.sub(" ", text)
-    for name in known:
-        text = re.sub(rf"(?<!\w){re.escape(name)}(?!\w)", " ", text, flags=re.IGNORECASE)
+    text = known.sub(" ", text)
     return " ".join(re.findall(r"[^\W\d_]{2,}", NOTATION.sub(" ", text)))
 
 
-def _known(sitting: Sitting) -> list[str]:
+def _known(sitting: Sitting) -> re.Pattern[str]:
     """Names that the painter, the palette, the scenes or the tables of colours gave."""
     scene = sitting.scene
     inks = [part for name in sitting.table.palette.inks for part in (name, *name.split())]
@@ -107,4 +106,6 @@ def _known(sitting: Sitting) -> list[str]:
     tongues = [window_words(language)("own_name") for language in window_languages()]
     names = {*inks, *steps, *colours, *given, *(v.name for v in sitting.versions), *UNITS}
     names |= {*tongues, *example_names()}
-    return sorted(filter(None, names), key=len, reverse=True)
+    longest_first = sorted(filter(None, names), key=len, reverse=True)
+    any_of = "|".join(map(re.escape, longest_first))
+    return re.compile(rf"(?<!\w)(?:{any_of})(?!\w)", re.IGNORECASE)

@@ -207,8 +207,7 @@ def the_window_fits_a_laptop_and_no_words_make_it_grow(window: Window) -> None:
                 assert strip.row.minimumSize().width() <= strip.viewport().width()
     desk.foot.end_tour()
     desk.table.holding.take_kind("wash")
-    desk.window.resize(1300, 900)
-    window.settle()
+    assert size == window.size  # as it was opened
 
 
 def _out_of_sight(window: Window, places: tuple[QWidget, ...]) -> list[str]:

@@ -47,6 +47,7 @@ def own_places(folder: Path) -> dict[str, str]:
         **os.environ,
         "QT_API": "pyside6",
         "NAPARI_CONFIG": str(own / "napari.yaml"),
+        "LP_NUM_THREADS": "0",  # without a graphics card: threads for it cost more than they save
         "XDG_CONFIG_HOME": str(own),
         "XDG_STATE_HOME": str(own),
         "XDG_RUNTIME_DIR": str(own / "run"),

@@ -64,12 +64,13 @@ STATES = (
 class Surveyor(Window):
     """A window with a camera.
 
+    dpi : of the drawing that is painted
     faults : what was found, by the picture's name
     """
 
-    def __init__(self, folder: Path, pictures: Path | None) -> None:
-        super().__init__(folder, keep.first_sitting(None))
-        self.pictures, self.faults = pictures, dict[str, list[str]]()
+    def __init__(self, folder: Path, pictures: Path | None, dpi: int) -> None:
+        super().__init__(folder, keep.open_bare((30.0, 24.0), dpi))
+        self.pictures, self.dpi, self.faults = pictures, dpi, dict[str, list[str]]()
         self.name, self.count = "", 0
 
     def take(self, widget: QWidget | None = None) -> None:
@@ -129,10 +130,11 @@ def survey(
     only: list[str],
     sizes: tuple[tuple[int, int], ...] = SIZES,
     walls: tuple[str, ...] = ("day", "evening"),
+    dpi: int = 100,
 ) -> dict[str, list[str]]:
     """Go through the states; what was found, by the picture's name."""
     states = tuple(s for s in STATES if not only or s.__name__ in (*only, "sketch"))
-    window = Surveyor(Path(tempfile.mkdtemp()), pictures)
+    window = Surveyor(Path(tempfile.mkdtemp()), pictures, dpi)
     for wall in walls:
         if window.desk.surround.wall.dark != (wall == "evening"):
             window.desk.change_wall()
@@ -154,13 +156,14 @@ def main(*asked: str) -> bool:
     given.add_argument("--sizes", nargs="*", default=[f"{w}x{h}" for w, h in SIZES])
     given.add_argument("--walls", nargs="*", default=["day", "evening"])
     given.add_argument("--language", default="en")
+    given.add_argument("--dpi", type=int, default=100, help="of the drawing that is painted")
     found = given.parse_args(asked)
     brackets = found.language == "brackets"
     speak(bracketed() if brackets else window_words(found.language))
     if found.folder is not None:
         found.folder.mkdir(parents=True, exist_ok=True)
     sizes = tuple((int(w), int(h)) for w, h in (size.split("x") for size in found.sizes))
-    faults = survey(found.folder, found.only, sizes, tuple(found.walls))
+    faults = survey(found.folder, found.only, sizes, tuple(found.walls), found.dpi)
     print(FITS if not faults else DOESNT_FIT, flush=True)
     return not faults
 

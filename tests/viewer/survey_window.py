@@ -106,7 +106,7 @@ def ten(window: Surveyor) -> None:
 def sketch(window: Surveyor) -> None:
     """Your own sketch, nothing laid yet."""
     own = window.folder / "bakery.png"
-    own_drawing(own)
+    own_drawing(own, window.dpi)
     assert window.desk.opening.open_path(own)
     window.desk.caution.shown = True
     window.take()

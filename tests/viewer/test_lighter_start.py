@@ -48,22 +48,24 @@ UNITS = (
 )
 
 
-@pytest.mark.parametrize("kept", ["nothing", "all", "torn", "no folder"])
-def test_all_units_are_there_whatever_was_kept(tmp_path, kept):
+def test_all_units_are_there_whatever_was_kept(tmp_path):
     folder = tmp_path / "glaze" / "units"
-    if kept == "no folder":
-        folder.parent.mkdir()
-        folder.write_text("a file where a folder is wanted", encoding="utf-8")
-    elif kept != "nothing":
-        run(tmp_path, *UNITS)
-        assert list(folder.glob("*.pickle"))
-    if kept == "torn":
-        for file in folder.glob("*.pickle"):
-            file.write_bytes(file.read_bytes()[:100])
+    for kept in ("nothing", "all", "torn", "thrown away"):
+        if kept == "torn":
+            files = list(folder.glob("*.pickle"))
+            assert files, "nothing was kept, so nothing is torn"
+            for file in files:
+                file.write_bytes(file.read_bytes()[:100])
+        assert run(tmp_path, *UNITS) == "25.4 pixel", kept
+    anew = list(folder.glob("*.pickle"))
+    assert anew
+    assert all(file.stat().st_size > 100 for file in anew)
+
+
+def test_all_units_are_there_where_nothing_can_be_kept(tmp_path):
+    (tmp_path / "glaze").mkdir()
+    (tmp_path / "glaze" / "units").write_text("a file where a folder is wanted", encoding="utf-8")
     assert run(tmp_path, *UNITS) == "25.4 pixel"
-    if kept == "torn":  # it is thrown away, and kept anew
-        assert run(tmp_path, *UNITS) == "25.4 pixel"
-        assert all(file.stat().st_size > 100 for file in folder.glob("*.pickle"))
 
 
 def icons(home: Path, colour: str) -> tuple[int, bool, int]:

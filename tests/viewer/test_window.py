@@ -20,13 +20,14 @@ from tests.viewer.own_process import in_python, own_places, why_not
 
 HERE = Path(__file__).resolve().parent
 pytestmark = pytest.mark.window
+KINDS = {"control": "control_checks.py", "trap": "desk_checks.py", "check": "desk_checks.py"}
+"""Kinds of checks and where each is listed; the last of them close the window."""
 
 
-def _names(wanted: str) -> list[str]:
+def _names(kind: str) -> list[str]:
     """Names in a list of checks, read without importing Qt."""
-    file = "control_checks.py" if wanted == "CONTROLS" else "desk_checks.py"
-    text = (HERE / file).read_text(encoding="utf-8")
-    part = text.split(f"{wanted} = (", 1)[1].split(")", 1)[0]
+    text = (HERE / KINDS[kind]).read_text(encoding="utf-8")
+    part = text.split(f"{kind.upper()}S = (", 1)[1].split(")", 1)[0]
     return re.findall(r"\w+", part)
 
 
@@ -74,47 +75,33 @@ class Windows:
 
 
 @pytest.fixture(scope="module")
-def checks(request, tmp_path_factory):
-    return _windows(request, tmp_path_factory, "check")
-
-
-@pytest.fixture(scope="module")
-def controls(request, tmp_path_factory):
-    return _windows(request, tmp_path_factory, "control")
-
-
-@pytest.fixture(scope="module")
-def traps(request, tmp_path_factory):
-    return _windows(request, tmp_path_factory, "trap")
-
-
-def _windows(request, tmp_path_factory, which: str) -> Windows:
-    """Those that were asked for; all if none is."""
+def windows(request, tmp_path_factory) -> Windows:
+    """Checks that were asked for; all if none is."""
     if why := why_not():
         pytest.skip(why)
     asked = [getattr(item, "callspec", None) for item in request.session.items]
-    found = [spec.params[which] for spec in asked if spec and which in spec.params]
-    return Windows(tmp_path_factory.mktemp(which), found or _names(f"{which.upper()}S"))
+    params = [spec.params for spec in asked if spec]
+    found = [some[kind] for kind in KINDS for some in params if kind in some]
+    every = [name for kind in KINDS for name in _names(kind)]
+    return Windows(tmp_path_factory.mktemp("windows"), found or every)
 
 
-@pytest.mark.parametrize("check", _names("CHECKS"))
-def test_in_the_window(checks, check):
-    assert not (wrong := checks.verdict(check)), wrong
+@pytest.mark.parametrize("control", _names("control"))
+def test_single_controls(windows, control):
+    assert not (wrong := windows.verdict(control)), wrong
 
 
-@pytest.mark.parametrize("control", _names("CONTROLS"))
-def test_single_controls(controls, control):
-    assert not (wrong := controls.verdict(control)), wrong
+@pytest.mark.parametrize("trap", _names("trap"))
+def test_traps_that_would_end_the_process(windows, trap):
+    assert not (wrong := windows.verdict(trap)), wrong
 
 
-@pytest.mark.parametrize("trap", _names("TRAPS"))
-def test_traps_that_would_end_the_process(traps, trap):
-    assert not (wrong := traps.verdict(trap)), wrong
+@pytest.mark.parametrize("check", _names("check"))
+def test_in_the_window(windows, check):
+    assert not (wrong := windows.verdict(check)), wrong
 
 
-@pytest.mark.parametrize("which", ["checks", "controls", "traps"])
-def test_windows_end_without_complaint(request, which):
-    windows = request.getfixturevalue(which)
+def test_windows_end_without_complaint(windows):
     if not windows.ended:
         windows.go_through()
     ended, windows.ended = windows.ended, []

@@ -44,6 +44,7 @@ class Survey(NamedTuple):
     def words(self) -> tuple[str, ...]:
         """What survey.py is asked."""
         asked = ("--sizes", self.size, "--walls", self.wall, "--language", self.language)
+        asked = (*asked, "--dpi", "50")  # words ask for no fine drawing
         return (*asked, "--only", *self.seen)
 
 
