@@ -142,7 +142,7 @@ def test_what_is_found_again_is_saved_where_it_was_without_being_asked(painted, 
 
 
 def test_a_sitting_left_at_any_byte_of_its_journal_holds_every_deed_but_the_last(tmp_path):
-    ends, wrong = sitting_kills(25)
+    ends, wrong = sitting_kills(12)
     assert wrong == []
     assert min(ends.values()) > 3
 

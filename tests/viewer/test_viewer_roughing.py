@@ -42,9 +42,13 @@ def sitting(street):
     found.close()
 
 
-@pytest.fixture
-def rough(sitting, street):
-    return roughing.open_rough(sitting, street / "rough.png")
+@pytest.fixture(scope="module")
+def rough(street):
+    """Laid once: nothing that is done at the desk changes it."""
+    sheet = open_sketch(street / "sketch.png", SIZE_MM)
+    sheet.finish()
+    yield roughing.open_rough(sheet, street / "rough.png")
+    sheet.close()
 
 
 def _lab(picture) -> np.ndarray:
