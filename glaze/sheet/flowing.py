@@ -185,15 +185,22 @@ def _flow(
     wet = ((p.film > 0.0) | (p.taken > 0.0)).astype(np.uint8)
     film, dyes = out
     here = p.film, p.dyes, p.part, wet, ease.copy()  # of one kind with its turned copy
-    turned = [_turned(field) for field in here]
-    aside, dyes_aside = np.empty_like(turned[0]), np.empty_like(turned[1])
     flow, mixing = (2.0 * step, cell_m, K), (DYE_DIFFUSION_M2_PER_S, since_s)
+
+    def crossing() -> tuple[float, Array, Array]:
+        turned = [_turned(field) for field in here]
+        aside = np.empty_like(turned[0]), np.empty_like(turned[1])
+        return (along(*(*turned, *flow, 0.0, *mixing, *aside)), *aside)
+
+    half = len(dyes) // 2
     with ThreadPoolExecutor(1) as other:
-        crossing = other.submit(lambda: along(*(*turned, *flow, 0.0, *mixing, aside, dyes_aside)))
+        crossed = other.submit(crossing)
         fastest = along(*(*here, *flow, down, *mixing, *out))
-        fastest_aside = crossing.result()
-    mean_with_turned(film[None], aside[None], p.film[None])
-    mean_with_turned(dyes, dyes_aside, p.dyes)
+        fastest_aside, aside, dyes_aside = crossed.result()
+        rest = other.submit(lambda: mean_with_turned(dyes[half:], dyes_aside[half:], p.dyes[half:]))
+        mean_with_turned(film[None], aside[None], p.film[None])
+        mean_with_turned(dyes[:half], dyes_aside[:half], p.dyes[:half])
+        rest.result()
     return float(max(fastest, fastest_aside))
 
 

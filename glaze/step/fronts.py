@@ -9,6 +9,7 @@ place and their sums put right: none is lost.
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from zlib import crc32
 
@@ -97,15 +98,17 @@ def fronts_of(p: WetPassage, grid: NodeGrid, hand: Steadiness, name: str) -> Mov
     out = (-np.stack([down, right]) / (steep + 0.03)).astype(np.float32)
     amount = np.clip(steep / FULLY, 0.0, 1.0) ** 2 * hand.amount
     seed, node_mm = crc32(name.encode()) + 7919 * (hand.seed - 1), grid.node_mm
-    fingers, lobes = _fingers(out, seed, node_mm), _lobes(out, seed + 40, node_mm)
-    far = amount * ((1.0 - damp) * fingers + damp * lobes)
+    with ThreadPoolExecutor(1) as other:
+        away = other.submit(_from_front, p, grid.cell_mm)
+        lobes = other.submit(_lobes, out, seed + 40, node_mm)
+        fingers = _fingers(out, seed, node_mm)
+    far = amount * ((1.0 - damp) * fingers + damp * lobes.result())
     by_mm = -out * far
     # then what is damp is read farther from the front, so that the front is crisp
     places = grid.places + by_mm / grid.node_mm
     drawn = np.sqrt(np.maximum(grid.read(p.damp, places), 0.0)) * np.minimum(amount, 1.0)
-    away = _from_front(p, grid.cell_mm)
     for _ in range(PACES):
-        step = np.stack([grid.read(field, places) for field in away])
+        step = np.stack([grid.read(field, places) for field in away.result()])
         by_mm += drawn / PACES * step
         places = grid.places + by_mm / grid.node_mm
     return Moved((by_mm * grid.pitch / grid.node_mm).astype(np.float32), grid.pitch)
@@ -148,10 +151,9 @@ class NodeGrid:
 
     def read(self, field: Floats, places: Floats) -> Floats:
         """A field of cells at places, in its own unit [-], shape (rows, columns) of the places."""
-        from scipy.ndimage import map_coordinates
-
-        cells = (places * self.pitch + 0.5) / self.cell_px - 0.5
-        return np.asarray(map_coordinates(field, cells, order=1, mode="nearest"))
+        found = np.empty(places.shape[1:])
+        compiled_dried.read_at(np.ascontiguousarray(field), places, self.pitch, self.cell_px, found)
+        return found
 
 
 def _fingers(out: Out, seed: int, node_mm: float) -> Floats:

@@ -12,7 +12,7 @@ from scipy.ndimage import map_coordinates
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import resolve
 from glaze.scene.file import load_scene
-from glaze.sheet.compiled_dried import between, gathered
+from glaze.sheet.compiled_dried import between, gathered, read_at
 from glaze.sheet.rect import Rect, whole
 from glaze.sheet.state import bare_sheet
 from glaze.sheet.wash import lay
@@ -102,3 +102,13 @@ def test_the_sum_of_what_is_read_is_known_beforehand():
     between(grid, weight.ravel(), rows, columns, 6.0, *AWAY, found)
     gathered(weight, 6.0, *AWAY, given)
     assert found.sum() == pytest.approx((given * grid[..., 0, 0]).sum(), rel=1e-12)
+
+
+def test_a_field_of_cells_is_read_as_scipy_reads_it_and_stays_beyond_its_edge():
+    random = np.random.default_rng(7)
+    field, places = random.random((9, 6)), random.uniform(-8.0, 40.0, (2, 30, 20))
+    pitch, cell_px, found = 1.7, 5.9, np.empty((30, 20))
+    read_at(field, places, pitch, cell_px, found)
+    cells = (places * pitch + 0.5) / cell_px - 0.5
+    right = map_coordinates(field, cells, order=1, mode="nearest")
+    np.testing.assert_allclose(found, right, rtol=1e-12)
