@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
 import os
 import re
@@ -9,13 +11,16 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from PIL import Image
 from small_scenes import LIFTED, SMALL
 
+from glaze import __main__
 from glaze.__main__ import _tell
 from glaze.materials.bleach import CAUTION_LINE
 
@@ -31,6 +36,31 @@ def run(*arguments: str | Path, cwd: Path | None = None) -> subprocess.Completed
     )
 
 
+Asked = Callable[..., SimpleNamespace]
+
+
+@pytest.fixture
+def ask(monkeypatch: pytest.MonkeyPatch) -> Asked:
+    """`run` in this process, to its end: most of a process of its own is its start."""
+    for name in ("gc.set_threshold", "signal.signal"):  # what a process does to itself
+        monkeypatch.setattr(name, lambda *_: None)
+    monkeypatch.setattr(__main__, "_leave", sys.exit)
+
+    def asked(*arguments: str | Path, cwd: Path | None = None) -> SimpleNamespace:
+        monkeypatch.setattr(sys, "argv", ["glaze", *map(str, arguments)])
+        if cwd is not None:
+            monkeypatch.chdir(cwd)
+        told, wrong = io.StringIO(), io.StringIO()
+        streams = contextlib.redirect_stdout(told), contextlib.redirect_stderr(wrong)
+        with streams[0], streams[1], pytest.raises(SystemExit) as ended:
+            __main__.main()
+        return SimpleNamespace(
+            returncode=ended.value.code, stdout=told.getvalue(), stderr=wrong.getvalue()
+        )
+
+    return asked
+
+
 def test_preview_writes_a_picture_of_true_size_with_its_recipe(scene_folder, tmp_path):
     out = tmp_path / "out.png"
     done = run("preview", scene_folder(), "-o", out)
@@ -42,15 +72,15 @@ def test_preview_writes_a_picture_of_true_size_with_its_recipe(scene_folder, tmp
         assert "icc_profile" in picture.info
 
 
-def test_preview_shows_the_caution_where_bleach_is_planned(scene_folder, tmp_path):
-    done = run("preview", scene_folder(LIFTED), "-o", tmp_path / "out.png")
+def test_preview_shows_the_caution_where_bleach_is_planned(scene_folder, tmp_path, ask):
+    done = ask("preview", scene_folder(LIFTED), "-o", tmp_path / "out.png")
     assert CAUTION_LINE in done.stdout
-    plain = run("preview", scene_folder(SMALL, "plain"), "-o", tmp_path / "out.png")
+    plain = ask("preview", scene_folder(SMALL, "plain"), "-o", tmp_path / "out.png")
     assert CAUTION_LINE not in plain.stdout
 
 
-def test_preview_prints_one_json_object_and_nothing_else(scene_folder, tmp_path):
-    done = run("preview", scene_folder(LIFTED), "-o", tmp_path / "out.tif", "--json")
+def test_preview_prints_one_json_object_and_nothing_else(scene_folder, tmp_path, ask):
+    done = ask("preview", scene_folder(LIFTED), "-o", tmp_path / "out.tif", "--json")
     told = json.loads(done.stdout)
     assert told["pixels"] == [236, 190]
     assert told["steps"] == ["yellow", "shadow", "light", "over it"]
@@ -68,9 +98,9 @@ def test_the_same_command_writes_the_same_bytes(scene_folder, tmp_path):
     assert (tmp_path / "one.png").read_bytes() == (tmp_path / "other.png").read_bytes()
 
 
-def test_a_crop_and_a_scale_give_that_part(scene_folder, tmp_path):
+def test_a_crop_and_a_scale_give_that_part(scene_folder, tmp_path, ask):
     out = tmp_path / "part.png"
-    done = run("preview", scene_folder(), "-o", out, "--crop", "10,10,20,10", "--scale", "0.5")
+    done = ask("preview", scene_folder(), "-o", out, "--crop", "10,10,20,10", "--scale", "0.5")
     assert done.returncode == 0, done.stderr
     with Image.open(out) as picture:
         assert picture.size == pytest.approx((59, 30), abs=1)
@@ -93,10 +123,12 @@ BAD = {
 
 
 @pytest.mark.parametrize(("arguments", "told"), BAD.values(), ids=BAD.keys())
-def test_a_mistake_is_told_in_words_and_nothing_is_written(scene_folder, tmp_path, arguments, told):
+def test_a_mistake_is_told_in_words_and_nothing_is_written(
+    scene_folder, tmp_path, arguments, told, ask
+):
     scene_folder()
     before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
-    done = run(*arguments, cwd=tmp_path)
+    done = ask(*arguments, cwd=tmp_path)
     assert done.returncode == 2
     assert told in done.stderr
     assert "Traceback" not in done.stderr
@@ -104,45 +136,45 @@ def test_a_mistake_is_told_in_words_and_nothing_is_written(scene_folder, tmp_pat
     assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before
 
 
-def test_all_mistakes_of_a_scene_are_told_at_once(scene_folder, tmp_path):
+def test_all_mistakes_of_a_scene_are_told_at_once(scene_folder, tmp_path, ask):
     wrong = (
         SMALL.replace("Yellow 3", "Yelow 3").replace(
             '"right"\ngraded', '"rihgt"\ncoats = 0\ngraded'
         )
         + "\n[bleach]\npercent = 12\n"
     )
-    done = run("check", scene_folder(wrong))
+    done = ask("check", scene_folder(wrong))
     assert done.returncode == 2
     for told in ("Yellow", "rihgt", "coats", "percent"):
         assert told in done.stderr
     assert done.stderr.count("scene.toml") >= 4
 
 
-def test_check_says_that_a_scene_can_be_painted(scene_folder):
-    done = run("check", scene_folder())
+def test_check_says_that_a_scene_can_be_painted(scene_folder, ask):
+    done = ask("check", scene_folder())
     assert done.returncode == 0
     assert "40 x 32 mm" in done.stdout
-    assert json.loads(run("check", scene_folder(name="b"), "--json").stdout)["good"] is True
+    assert json.loads(ask("check", scene_folder(name="b"), "--json").stdout)["good"] is True
 
 
-def test_new_starts_a_scene_that_can_be_painted(scene_folder, tmp_path):
+def test_new_starts_a_scene_that_can_be_painted(scene_folder, tmp_path, ask):
     sketch = scene_folder() / "sketch.png"
     kept = sketch.read_bytes()
-    done = run("new", sketch, "-o", tmp_path / "mine")
+    done = ask("new", sketch, "-o", tmp_path / "mine")
     assert done.returncode == 0, done.stderr
-    assert run("preview", tmp_path / "mine", "-o", tmp_path / "mine.png").returncode == 0
+    assert ask("preview", tmp_path / "mine", "-o", tmp_path / "mine.png").returncode == 0
     assert sketch.read_bytes() == kept
-    again = run("new", sketch, "-o", tmp_path / "mine")
+    again = ask("new", sketch, "-o", tmp_path / "mine")
     assert again.returncode == 2
 
 
 @pytest.mark.parametrize("command", ["inks", "papers"])
-def test_lists_are_for_people_and_for_programs(command, tmp_path):
-    done = run(command)
+def test_lists_are_for_people_and_for_programs(command, tmp_path, ask):
+    done = ask(command)
     assert done.returncode == 0, done.stderr
-    assert json.loads(run(command, "--json").stdout)[command]
+    assert json.loads(ask(command, "--json").stdout)[command]
     picture = tmp_path / "swatches.png"
-    assert run(command, "-o", picture).returncode == 0
+    assert ask(command, "-o", picture).returncode == 0
     with Image.open(picture) as image:
         assert image.width > 1000
 
@@ -175,12 +207,12 @@ def test_our_own_fault_is_one_sentence_and_its_traceback_lies_in_a_file(tmp_path
     assert "ZeroDivisionError: division by zero" in log.read_text()
 
 
-def test_a_picture_never_replaces_the_sketch_or_mask_of_any_scene(scene_folder, tmp_path):
+def test_a_picture_never_replaces_the_sketch_or_mask_of_any_scene(scene_folder, tmp_path, ask):
     other = tmp_path / "other"
     other.mkdir()
     (other / "scene.toml").write_text('sketch = "mine.png"', encoding="utf-8")
     (other / "mine.png").write_bytes(b"mine")
-    done = run("preview", scene_folder(), "-o", other / "mine.png")
+    done = ask("preview", scene_folder(), "-o", other / "mine.png")
     assert done.returncode == 2
     assert "belongs to the scene" in done.stderr
     assert (other / "mine.png").read_bytes() == b"mine"
@@ -206,20 +238,20 @@ def test_a_picture_never_replaces_the_sketch_or_mask_of_any_scene(scene_folder, 
     ],
     ids=lambda line: f"{line[0]} {line[-1][:12]}",
 )
-def test_what_no_one_can_mean_is_told_in_a_line_or_two(line, scene_folder, tmp_path):
+def test_what_no_one_can_mean_is_told_in_a_line_or_two(line, scene_folder, tmp_path, ask):
     scene = str(scene_folder())
     before = sorted(path.name for path in tmp_path.iterdir())
-    done = run(*(scene if part == "SCENE" else part for part in line), cwd=tmp_path)
+    done = ask(*(scene if part == "SCENE" else part for part in line), cwd=tmp_path)
     assert done.returncode == 2
     assert 1 <= len(done.stderr.strip().splitlines()) <= 2
     assert not re.search(r"\bfloat|integer|<=|valid", done.stderr), done.stderr
     assert sorted(path.name for path in tmp_path.iterdir()) == before
 
 
-def test_a_number_with_a_comma_is_told_as_it_is_meant():
-    done = run("preview", "nowhere", "-o", "a.png", "--scale", " 1,5")
+def test_a_number_with_a_comma_is_told_as_it_is_meant(ask):
+    done = ask("preview", "nowhere", "-o", "a.png", "--scale", " 1,5")
     assert done.stderr == '--scale " 1,5": write a number, as 1.5.\n'
-    done = run("shadow", "nowhere", "--region", "a", "--darker", "2", "--take", "4")
+    done = ask("shadow", "nowhere", "--region", "a", "--darker", "2", "--take", "4")
     assert done.stderr == '--take "4": write a whole number, 1 to 3.\n'
 
 
@@ -238,8 +270,8 @@ def test_a_group_of_commands_alone_is_its_help_once(group):
     assert done.stdout == asked.stdout
 
 
-def test_a_glaze_for_the_room_left_may_be_left_out():
-    done = run("room", "Yellow 5 + Red 1")
+def test_a_glaze_for_the_room_left_may_be_left_out(ask):
+    done = ask("room", "Yellow 5 + Red 1")
     assert done.returncode == 0, done.stderr
     assert "Black 1 part + water 8 parts" in done.stdout
 

@@ -13,6 +13,7 @@ import shlex
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import click
@@ -79,28 +80,38 @@ class Terminal(io.StringIO):
         return True
 
 
-@pytest.mark.parametrize("words", ANSWERS)
-def test_nothing_is_wider_than_the_terminal_and_every_colour_has_its_swatch(
-    words: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+@pytest.fixture
+def on_screen(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], str]:
+    """What a command writes on such a screen, 80 letters wide."""
     monkeypatch.delenv("NO_COLOR", raising=False)
     monkeypatch.setenv("COLUMNS", "80")
     monkeypatch.setenv("TERM", "xterm")
-    with contextlib.redirect_stdout(Terminal()) as screen:
-        glaze.main(shlex.split(words), "glaze", standalone_mode=False)
-    told = screen.getvalue()
+
+    def told(words: str) -> str:
+        with contextlib.redirect_stdout(Terminal()) as screen:
+            glaze.main(shlex.split(words), "glaze", standalone_mode=False)
+        return screen.getvalue()
+
+    return told
+
+
+@pytest.mark.parametrize("words", ANSWERS)
+def test_nothing_is_wider_than_the_terminal_and_every_colour_has_its_swatch(
+    words: str, on_screen: Callable[[str], str]
+) -> None:
+    told = on_screen(words)
     assert "\x1b[48;2;" in told
     lines = click.unstyle(told).splitlines()
     assert max(map(len, lines)) <= 80, max(lines, key=len)
 
 
 def test_steps_of_a_plan_and_places_that_bleach_reaches_have_their_swatch(
-    scene_folder, tmp_path: Path
+    scene_folder, tmp_path: Path, on_screen: Callable[[str], str]
 ) -> None:
     scene = scene_folder(LIFTED)
-    told = on_terminal(f"plan {scene}")
+    told = on_screen(f"plan {scene}")
     assert len(re.findall(r"\x1b\[48;2;[\d;]+m    \x1b\[0m  value ", told)) == 4  # a step each
-    told = on_terminal(f"reach {scene} -o {tmp_path / 'reach.png'} --dpi 40")
+    told = on_screen(f"reach {scene} -o {tmp_path / 'reach.png'} --dpi 40")
     assert re.search(r"(\x1b\[48;2;[\d;]+m    \x1b\[0m){2}  left ", told)  # now, and after
 
 
@@ -198,6 +209,8 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """What the examples take to lie here."""
     folder = tmp_path_factory.mktemp("examples")
     shutil.copytree(ROOT / "scenes" / "huts", folder / "huts")
+    with Image.open(folder / "huts" / "sketch.png") as sketch:  # at 150 dpi in place of 300
+        sketch.reduce(2).save(folder / "huts" / "sketch.png", dpi=(150, 150))
     for name in ("inks.toml", "list.toml"):
         shutil.copy(ROOT / "glaze/materials/tables/palettes/lifting.toml", folder / name)
         text = (folder / name).read_text(encoding="utf-8")
@@ -333,7 +346,9 @@ def test_a_letter_that_the_terminal_lacks_gives_way_to_a_plain_one(encoding, tol
     assert told in done.stdout.decode(encoding)
 
 
-def test_of_many_areas_a_terminal_shows_the_largest_and_counts_the_rest(tmp_path: Path) -> None:
+def test_of_many_areas_a_terminal_shows_the_largest_and_counts_the_rest(
+    tmp_path: Path, on_screen: Callable[[str], str]
+) -> None:
     sheet = Image.new("L", (820, 620), 255)
     for n in range(48):  # one box larger than the other, on a sheet that is an area too
         left, top = 10 + n % 8 * 100, 10 + n // 8 * 100
@@ -346,7 +361,7 @@ def test_of_many_areas_a_terminal_shows_the_largest_and_counts_the_rest(tmp_path
         'sketch = "sketch.png"\n'
     )
     words = f"areas {shlex.quote(str(tmp_path))}"
-    short, every = on_terminal(words), on_terminal(f"{words} --all")
+    short, every = on_screen(words), on_screen(f"{words} --all")
     assert short.count(" cm² ") == 40
     assert "  and 9 smaller areas: --all lists them." in short
     assert every.count(" cm² ") == 49

@@ -1,4 +1,4 @@
-"""The same question at every door: 200 patches of random washes, lifts and water, one band each.
+"""The same question at every door: 100 patches of random washes, lifts and water, one band each.
 
 What a patch holds is written twice: as layers, and as steps of a scene. Every door that tells of it
 has to tell the same low, best and high within 0.05 value steps.
@@ -31,7 +31,7 @@ from glaze.sheet.lift import Touches
 from viewer.core.spot import read_at
 
 SAME = 0.05
-CASES, A_SCENE, SIDE_MM, DPI = 200, 20, 8, 50
+CASES, A_SCENE, SIDE_MM, DPI = 100, 20, 8, 50
 
 OWN_INKS = """
 based_on = "lifting"
@@ -184,9 +184,9 @@ def test_the_lift_chart_tells_each_colour_as_its_layers() -> None:
             assert (cell.low, cell.after.value, cell.high) == near(ends(asked))
 
 
-def test_json_tells_the_same_and_where_it_is_read(tmp_path) -> None:
-    sheet = written(tmp_path, 0)
-    run = CliRunner().invoke(glaze, ["plan", str(tmp_path), "--json"])
+@pytest.mark.parametrize("sheet", [0], indirect=True)
+def test_json_tells_the_same_and_where_it_is_read(sheet, tmp_path) -> None:
+    run = CliRunner().invoke(glaze, ["plan", str(sheet.folder), "--json"])
     told = {step["name"]: step for step in json.loads(run.stdout)["steps"]}
     for asked, names in zip(sheet.asked, sheet.names, strict=True):
         step = told[names[-1]]
@@ -194,6 +194,6 @@ def test_json_tells_the_same_and_where_it_is_read(tmp_path) -> None:
         assert (step["band"]["low"], step["value"], step["band"]["high"]) == near(alone)
         assert step["read"] == "where the step lies fullest"
     out = str(tmp_path / "reach.png")
-    run = CliRunner().invoke(glaze, ["reach", str(tmp_path), "-o", out, "--json"])
+    run = CliRunner().invoke(glaze, ["reach", str(sheet.folder), "-o", out, "--json"])
     told = json.loads(run.stdout)["regions"]
     assert {region["read"] for region in told} == {"the middle of a region's places"}

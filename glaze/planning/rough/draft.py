@@ -9,12 +9,14 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from glaze.patch.band import Band
 from glaze.patch.layers import Layer
 from glaze.planning.rough.already import Under
 from glaze.planning.rough.pieces import NONE as NO_SHADOW
 from glaze.planning.rough.runs import SHORTEST_MM
 from glaze.planning.rough.trials import NONE, Bottles
 from glaze.planning.rough.wants import Wants, unlike
+from glaze.sheet.lift import Touches
 from glaze.sheet.state import Sheet
 
 Array = NDArray[np.float64]
@@ -104,6 +106,11 @@ class Easel:
     bottles: Bottles
     wanted: Wants
     lying: Under | None = None
+
+    @cached_property
+    def lifted(self) -> dict[tuple[object, ...], list[tuple[Touches, Band]]]:
+        """What plans of bleach leave of washes over each other, as far as it was asked for."""
+        return {}
 
     @cached_property
     def bare_lab(self) -> Array:

@@ -184,15 +184,16 @@ def _lifted(
     easel: Easel, draft: Attempt, places: Sequence[tuple[int, Stack]]
 ) -> list[list[tuple[Touches, Band]]]:
     """What each plan brings each of some pieces to, with the washes that are given laid on it."""
-    layers = [stack_layers(easel, draft, under, n) for n, under in places]
-    found: list[list[tuple[Touches, Band]]] = [[] for _ in places]
-    for plan in _plans():
+    known = easel.lifted
+    keys = [(easel.ground(n), *_washes(easel, draft, under, n)) for n, under in places]
+    new = {key: place for key, place in zip(keys, places, strict=True) if key not in known}
+    layers = [stack_layers(easel, draft, under, n) for n, under in new.values()]
+    for plan in _plans() if new else ():
         stacks = [[*own, Lifted(plan)] for own in layers]
-        for own, (band,) in zip(
-            found, bands_of(easel.bottles.table, stacks, draws=DRAWS), strict=True
-        ):
-            own.append((plan, band))
-    return found
+        bands = bands_of(easel.bottles.table, stacks, draws=DRAWS)
+        for key, (band,) in zip(new, bands, strict=True):
+            known.setdefault(key, []).append((plan, band))
+    return [known[key] for key in keys]
 
 
 def _value(lab: Array) -> float:
@@ -226,21 +227,29 @@ def stack_layers(easel: Easel, draft: Attempt, stack: Stack, n: int) -> list[Lay
     n : number of the piece
     """
     bottles = easel.bottles
-    middle = easel.wanted.xy_mm[easel.wanted.piece == n].mean(axis=0)
     layers = easel.layers_under(n)
-    for wash in stack:
-        own, grade = draft.mixes[wash], draft.grades[wash]
-        share = 1.0 if grade is None else float(grade.film(middle[None])[0])
-        strong = max(1.0, float(own.sum()))
+    for own, share in _washes(easel, draft, stack, n):
+        strong = max(1.0, sum(own))
         parts = [
             f"{i.name} {v / strong:.5f} ml"
             for i, v in zip(bottles.inks, own, strict=True)
             if v > 1e-5
         ]
-        water = 1.0 - min(1.0, float(own.sum()))
+        water = 1.0 - min(1.0, sum(own))
         text = " + ".join([*parts, *([f"water {water:.5f} ml"] if water > 1e-5 else [])])
         layers.append(LaidWash(bottles.table.mix(text), strong, None, share))
     return layers
+
+
+def _washes(
+    easel: Easel, draft: Attempt, stack: Stack, n: int
+) -> Iterator[tuple[tuple[float, ...], float]]:
+    """The mix of each wash of a stack [neat coats], and the share of its film on a piece."""
+    middle = easel.wanted.xy_mm[easel.wanted.piece == n].mean(axis=0)
+    for wash in stack:
+        grade = draft.grades[wash]
+        share = 1.0 if grade is None else float(grade.film(middle[None])[0])
+        yield tuple(draft.mixes[wash].tolist()), share
 
 
 def _width_mm(at: NDArray[np.intp], laid: OnSheet) -> float:
