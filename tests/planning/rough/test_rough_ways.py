@@ -61,6 +61,18 @@ def test_a_mirrored_or_bordered_rough_lies_where_it_belongs(
     assert ("mirrored" in " ".join(laid.notes)) == (change is ImageOps.mirror)
 
 
+def test_a_rough_pulled_out_of_shape_lies_by_its_lines(pears: Pears, tmp_path: Path) -> None:
+    """Copied half as wide: no frame of the sheet's shape is in it, its lines still are."""
+    scene, areas, roughs, as_drawn = pears
+    wide, high = roughs[True].size
+    roughs[True].resize((wide // 2, high)).save(tmp_path / "rough.png")
+    laid = lay_rough(tmp_path / "rough.png", areas, table_of_scene(scene))
+    corners = np.array([[0, 0], [200, 0], [200, 140], [0, 140.0]])  # of the sheet [mm]
+    apart = laid.plane(corners) - as_drawn.plane(corners) * (0.5, 1)
+    assert np.abs(apart).max() < 0.01 * wide
+    assert laid.how == "its lines"
+
+
 def test_where_the_only_wash_is_taken_away_none_is_offered_over_what_lies_there():
     """A wash of no number was laid, and `glaze rough` ended with a fault."""
     from glaze.planning.rough.draft import Attempt
