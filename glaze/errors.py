@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import json
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 
 class InputError(Exception):
@@ -60,11 +60,15 @@ def percent(share: float, decimals: int = 0) -> str:
     return f"{100 * share:.{decimals}f} %"
 
 
+def meant(name: str, known: Sequence[str]) -> str:
+    """The nearest of the known names as a question; nothing where none shares half its letters."""
+    near = difflib.get_close_matches(name, known, n=1, cutoff=0.5)
+    return f' Did you mean "{near[0]}"?' if near else ""
+
+
 def unknown(what: str, name: str, known: Iterable[str]) -> str:
     """A sentence for a name that isn't known: the nearest known one, then the whole list."""
     names = sorted(known)
-    near = difflib.get_close_matches(name, names, n=1, cutoff=0.5)
-    hint = f' Did you mean "{near[0]}"?' if near else ""
     listed = [f'"{n}"' for n in names] if any("," in n for n in names) else names
     known_words = f" Known: {', '.join(listed)}." if names else ""
-    return f'No {what} is called "{name}".{hint}{known_words}'
+    return f'No {what} is called "{name}".{meant(name, names)}{known_words}'

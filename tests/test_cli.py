@@ -10,6 +10,7 @@ import re
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable
 from functools import partial
@@ -21,7 +22,7 @@ from PIL import Image
 from small_scenes import LIFTED, SMALL
 
 from glaze import __main__
-from glaze.__main__ import _tell
+from glaze.__main__ import _leave, _tell
 from glaze.materials.bleach import CAUTION_LINE
 
 
@@ -59,6 +60,21 @@ def ask(monkeypatch: pytest.MonkeyPatch) -> Asked:
         )
 
     return asked
+
+
+def test_a_command_waits_for_who_is_at_work_and_for_no_helper(monkeypatch):
+    """A daemon ends with its program, any other thread is waited for (Python's threading)."""
+    ended = []
+    main = threading.main_thread()
+    monkeypatch.setattr("atexit._run_exitfuncs", lambda: None)
+    monkeypatch.setattr("os._exit", lambda code: ended.append(code))
+    for daemon, left in ((True, [7]), (False, [])):
+        ended.clear()
+        other = threading.Thread(daemon=daemon)
+        monkeypatch.setattr("threading.enumerate", lambda other=other: [main, other])
+        with contextlib.suppress(SystemExit):
+            _leave(7)
+        assert ended == left
 
 
 def test_preview_writes_a_picture_of_true_size_with_its_recipe(scene_folder, tmp_path):

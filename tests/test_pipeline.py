@@ -10,7 +10,8 @@ from glaze.errors import InputError
 from glaze.painting.lay import sheet_at
 from glaze.painting.settle import resolve
 from glaze.physics.absorption import stack_reflectance
-from glaze.pipeline import VIEWS, linear_rgb, render
+from glaze.picture.file import Picture
+from glaze.pipeline import VIEWS, contact_sheet, linear_rgb, render
 from glaze.scene.file import load_scene
 from glaze.sheet.rect import Rect, whole
 
@@ -25,6 +26,19 @@ def painting(scene_folder):
 @pytest.fixture
 def washes(scene_folder):
     return resolve(load_scene(scene_folder(SMALL)))
+
+
+def test_a_contact_sheet_has_as_many_pictures_across_as_down() -> None:
+    # 40 high and 100 wide with 2 between: two across, the third below, white where none is left
+    each = [
+        Picture(np.full((40, 100, 3), n, np.uint8), 100, mapped_share=0.1 * n) for n in range(3)
+    ]
+    sheet = contact_sheet(each)
+    assert sheet.rgb.shape == (40 + 2 + 40, 100 + 2 + 100, 3)
+    assert [int(sheet.rgb[y, x, 0]) for y, x in ((0, 0), (39, 201), (42, 0), (81, 102))] == [
+        *(0, 1, 2, 255)
+    ]
+    assert sheet.mapped_share == pytest.approx((0.0 + 0.1 + 0.2) / 3)
 
 
 def test_before_and_after_stand_side_by_side_with_white_between(scene_folder, painting):

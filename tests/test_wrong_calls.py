@@ -215,6 +215,9 @@ WRONG = {
         "bits=16",
     ),
     "half a pixel": (lambda: scrap().picture(px=0.5), "whole number"),
+    "pixels and a half": (lambda: scrap().picture(px=1.5), "whole number"),
+    "yes for pixels": (lambda: scrap().picture(px=True), "whole number"),
+    "no pixel": (lambda: scrap().picture(px=0), "whole number"),
 }
 
 

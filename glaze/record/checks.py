@@ -6,7 +6,6 @@ that `glaze.scene.file` only has to put the place in front.
 
 from __future__ import annotations
 
-import difflib
 import math
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,7 +20,7 @@ from pydantic import (
 )
 from pydantic_core import PydanticCustomError, core_schema
 
-from glaze.errors import InputError
+from glaze.errors import InputError, meant
 from glaze.record.incoming import PICTURES
 
 
@@ -206,6 +205,5 @@ def _others(home: Path, name: str) -> str:
         return " Between folders write /, which also Windows reads; \\ means something else here."
     kinds = PICTURES if Path(name).suffix.lower() in PICTURES else (Path(name).suffix.lower(),)
     there = sorted(f.name for f in home.glob("*") if f.suffix.lower() in kinds)
-    near = difflib.get_close_matches(name, there, n=1, cutoff=0.5)
-    hint = f' Did you mean "{near[0]}"?' if near else ""
+    hint = meant(name, there)
     return f"{hint} There are: {', '.join(there[:8])}." if there else hint

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from itertools import count
 from pathlib import Path
 
 from glaze.errors import InputError
@@ -98,7 +99,7 @@ def write_changed(path: Path, content: bytes, before: bytes) -> Path:
     """
     if path.read_bytes() != before:
         raise InputError(f'"{path}" was saved meanwhile and stays as it is; ask again.')
-    names = (path.with_name(f"{path.stem} before {n}{path.suffix}") for n in range(1, 1000))
+    names = (path.with_name(f"{path.stem} before {n}{path.suffix}") for n in count(1))
     kept = next(name for name in names if not name.exists())
     with together():
         write_whole(kept, before)

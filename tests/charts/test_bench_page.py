@@ -236,16 +236,25 @@ def test_elements_keep_text_between_them() -> None:
 
 
 def test_the_lesson_gets_its_demonstration_as_a_page_and_none_without_bleach(
-    tmp_path: Path,
+    tmp_path: Path, monkeypatch
 ) -> None:
+    from glaze.charts.screen import demonstration_page
     from glaze.cli.lesson_command import lesson
 
+    shown, draw = [], demonstration_page.page_pixels
+    monkeypatch.setattr(
+        demonstration_page,
+        "page_pixels",
+        lambda page, dpi: (shown.append(page), draw(page, dpi))[1],
+    )
     given = ["-o", str(tmp_path / "lesson.pdf"), "--pupils", "12", "--language", "de"]
     CliRunner().invoke(lesson, given, catch_exceptions=False)
     page = (tmp_path / "lesson-demonstration.html").read_text("utf-8")
     words = lesson_words("de")
     for line in (*words.caution, words.caution_line, words("demonstration.intro")):
         assert line in texts(page)
+    # the answers' wheel is the sheet that is bleached
+    assert words("answers.wheel") in shown[0].title
     # the clock to the blot runs for the minute that the steps tell
     clock = json.loads(re.search(r'data-clocks="([^"]*)"', page)[1].replace("&quot;", '"'))
     assert [one["minutes"] for one in clock] == [1.0]

@@ -48,6 +48,12 @@ def test_names_with_commas_are_told_apart() -> None:
     assert unknown("step", "x", ["grass", "sky"]).endswith("Known: grass, sky.")
 
 
+def test_a_name_that_shares_half_its_letters_is_taken_for_a_slip() -> None:
+    # "ro" of "rock" and of "roof": 4 of 8 letters in all; "r" alone of "reef": 2 of 8
+    assert 'Did you mean "roof"?' in unknown("region", "rock", ["roof"])
+    assert "mean" not in unknown("region", "rock", ["reef"])
+
+
 def test_a_lesson_too_long_for_its_minutes_says_so_at_once(tmp_path: Path) -> None:
     out = str(tmp_path / "lesson.pdf")
     run = CliRunner().invoke(glaze, ["lesson", "-o", out, "--no-bleach"])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -9,8 +10,10 @@ from typing import Any
 import pytest
 
 from glaze.errors import InputError
+from glaze.materials import dye, ink, paper
+from glaze.materials.dye import load_dyes
 from glaze.materials.entries import HOW, TABLES, Reader, rising
-from glaze.materials.ink import PALETTES
+from glaze.materials.ink import PALETTES, load_palette
 from glaze.record.incoming import read_toml
 
 FIGURES = [TABLES / name for name in ("dyes.toml", "dye_bands.toml", "papers.toml")]
@@ -107,3 +110,26 @@ def test_a_broken_file_is_told_with_its_line(tmp_path: Path) -> None:
 def test_rising_rows() -> None:
     assert rising([(400, 1), (410, 0)])
     assert not rising([(400, 1), (400, 0)])
+
+
+def test_the_ends_of_every_figure_are_those_of_the_page(monkeypatch, tmp_path: Path) -> None:
+    told = {}
+    page = (Path(__file__).parents[2] / "docs" / "materials.md").read_text(encoding="utf-8")
+    for keys, low, high in re.findall(r"((?:`\w+`,? )+)([\d.]+) to ([\d.]+)", page):
+        told |= {key: (float(low), float(high)) for key in re.findall(r"`(\w+)`", keys)}
+    ends, entry = {}, Reader.entry
+
+    def noted(self, key, low, high, default=None):
+        ends[key] = low, high
+        return entry(self, key, low, high, default)
+
+    monkeypatch.setattr(Reader, "entry", noted)
+    file = tmp_path / "inks.toml"
+    file.write_text('based_on = "lifting"\n[checked]\n[checked.one_ink]\nvalue = 0.4\n')
+    load_palette(str(file))
+    dye._built_in.__wrapped__()
+    ink._built_in.__wrapped__("lifting")
+    paper._built_in.__wrapped__()
+    grams = {ends.pop(key) for key in list(ends) if key in load_dyes()}
+    assert grams == {(0, 100)}
+    assert ends == told

@@ -21,7 +21,7 @@ from glaze.painting.settle import resolve
 from glaze.pipeline import render
 from glaze.planning.sheet.planner import plan_of
 from glaze.planning.sheet.shade import Shade, shade_of
-from glaze.scene.edited import change_step
+from glaze.scene.edited import change_step, write_changed
 from glaze.scene.file import load_scene
 
 SCENE = """# A first line that stays.
@@ -202,3 +202,13 @@ def test_the_strip_shows_each_hue_as_it_is_and_under_three_dilutions(
 def test_the_sheet_below_is_the_scenes_own(found: Shade) -> None:
     own = render(resolve(found.scene).until(2))
     assert (render(found.laid(None)).rgb == own.rgb).all()
+
+
+def test_a_scene_changed_a_thousand_times_is_still_kept(tmp_path: Path) -> None:
+    for n in range(1, 1000):
+        (tmp_path / f"scene before {n}.toml").touch()
+    file = tmp_path / "scene.toml"
+    file.write_bytes(b"old")
+    kept = write_changed(file, b"new", b"old")
+    assert kept.name == "scene before 1000.toml"
+    assert kept.read_bytes() == b"old"
