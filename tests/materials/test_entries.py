@@ -14,7 +14,7 @@ from glaze.materials import dye, ink, paper
 from glaze.materials.dye import load_dyes
 from glaze.materials.entries import HOW, TABLES, Reader, rising
 from glaze.materials.ink import PALETTES, load_palette
-from glaze.record.incoming import read_toml
+from glaze.record.incoming import read_toml, toml_of
 
 FIGURES = [TABLES / name for name in ("dyes.toml", "dye_bands.toml", "papers.toml")]
 PLAIN = {"extra"}
@@ -105,6 +105,14 @@ def test_a_broken_file_is_told_with_its_line(tmp_path: Path) -> None:
     path.write_bytes(b"\xff\xfe\x00")
     with pytest.raises(InputError, match="UTF-8"):
         read_toml(path)
+
+
+@pytest.mark.parametrize(("before", "after"), [("[", "]"), ("{a = ", "}")])
+def test_what_lies_over_forty_deep_is_refused(before: str, after: str) -> None:
+    # the key itself is the first of the forty
+    assert toml_of(f"a = {before * 39}1{after * 39}", "inks.toml")
+    with pytest.raises(InputError, match="more than 40 deep"):
+        toml_of(f"a = {before * 40}1{after * 40}", "inks.toml")
 
 
 def test_rising_rows() -> None:

@@ -299,6 +299,7 @@ def test_chroma_has_a_band_too_and_a_thin_black_over_blue_may_be_grey_or_not():
     promised. An illustrator calls the first grey film (common practice, no source)."""
     found = trusted(INVENTED, [laid("Blue 1"), laid("Black 1 part + water 6 parts")])
     low, best, high = found.chroma
+    assert best == pytest.approx(float(np.hypot(*found.lab[1:])))  # CIELAB: of a* and b*
     assert low <= best <= high
     assert high - low > 10.0
     assert found.as_dict()["chroma"] == {

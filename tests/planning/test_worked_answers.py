@@ -26,6 +26,7 @@ from glaze.planning.recipe.coats import in_coats
 from glaze.planning.recipe.hue import read_hue
 from glaze.planning.recipe.rungs import doubling_parts, ladders
 from glaze.planning.recipe.shadow import drift_words, even_shadows
+from glaze.planning.recipe.thinned import bottled
 from glaze.planning.recipe.verdict import difference, hue_direction, verdict
 from glaze.planning.recipe.wanted import wanted_lab
 from glaze.planning.sheet import layout, order
@@ -522,3 +523,10 @@ def test_water_of_two_fifths_of_the_paper_buckles_a_large_wash() -> None:
     assert cockles(100.0, 250.0, 20.0)
     assert not cockles(100.0, 251.0, 20.0)
     assert not cockles(100.0, 250.0, 19.9)
+
+
+@pytest.mark.parametrize("text", ["dusk 1 + water 4", "night 2", "Blue 4 + Red 2 + water 1"])
+def test_a_mix_is_told_by_its_bottles_in_the_fewest_drops(text: str) -> None:
+    # 4 and 2 drops are 2 and 1; a well of a well's is of the same bottles
+    wells = {"dusk": "Blue 4 + Red 2 + water 6", "night": "dusk 3 + water 1"}
+    assert bottled(text, table_of("lifting", "white cartridge", wells=wells)) == "Blue 2 + Red 1"
