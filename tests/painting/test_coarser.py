@@ -27,10 +27,17 @@ def lighthouse(tmp_path_factory):
     return load_scene(copy_example("lighthouse", tmp_path_factory.mktemp("coarser") / "lighthouse"))
 
 
-def test_a_quarter_of_the_size_is_within_a_quarter_of_a_step_of_the_whole_reduced(lighthouse):
+@pytest.fixture(scope="module")
+def whole_sheet(lighthouse):
+    return resolve(lighthouse)
+
+
+def test_a_quarter_of_the_size_is_within_a_quarter_of_a_step_of_the_whole_reduced(
+    lighthouse, whole_sheet
+):
     scale = 0.25
     small = resolve(lighthouse, scale=scale)
-    whole = render(resolve(lighthouse), scale=scale)
+    whole = render(whole_sheet, scale=scale)
     found = render(small, scale=scale)
     assert small.line.size < 0.26 * 1748 * 2480
     assert found.rgb.shape == whole.rgb.shape
@@ -40,8 +47,8 @@ def test_a_quarter_of_the_size_is_within_a_quarter_of_a_step_of_the_whole_reduce
     assert np.quantile(off, 0.99) < 2.0
 
 
-def test_areas_and_notes_are_those_of_the_sketch_as_it_was_read(lighthouse):
-    assert resolve(lighthouse, scale=0.1).notes == resolve(lighthouse).notes
+def test_areas_and_notes_are_those_of_the_sketch_as_it_was_read(lighthouse, whole_sheet):
+    assert resolve(lighthouse, scale=0.1).notes == whole_sheet.notes
 
 
 @pytest.mark.parametrize("scale", [0.0, -1.0, 101.0, float("nan")])
