@@ -2,15 +2,12 @@
 
 Both are reduced to their edges: the drawn line and the borders of washes stand in both, whatever
 the inks turned out like and whatever the light was. Turn and scale are searched coarsely with a
-correlation by Fourier transform, then a homography is refined on finer and finer edges by
-Gauss-Newton steps (Lucas and Kanade 1981; Baker and Matthews 2004, the forward form).
+correlation by Fourier transform, then a homography is refined on finer and finer edges.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +15,8 @@ from numpy.typing import NDArray
 from glaze.errors import InputError, percent
 from glaze.sketch.edges import border_px, edges, resized, scaled_by, shrink
 from glaze.sketch.plane import Plane
-from glaze.sketch.search import likely_places
+from glaze.sketch.refine import FEWEST_PIXELS, lucas_kanade
+from glaze.sketch.search import like_itself_turned, likely_places
 
 Array = NDArray[np.float64]
 Grey = NDArray[np.float32]
@@ -26,15 +24,9 @@ Grey = NDArray[np.float32]
 FINER_PX = (96, 192, 384, 640)
 """Long sides at which the homography is refined."""
 
-STEPS, PATIENCE, GAIN = 60, 5, 0.002
-"""Most steps at one fineness; they end when so many together bring no such gain of correlation. In
-33 roughs coloured by script that leaves none 0.5 px farther from where it belongs than 30 steps in
-any case did, and some without lines 5 px nearer."""
 CLEARER = 1.5
 """Finer edges are taken to agree at most so many times as well as coarser ones, so that a place
 that can't be good enough is given up. In 41 roughs they agreed at most 1.22 times as well."""
-MOST_PIXELS = 40_000
-FEWEST_PIXELS = 200
 
 LIKE_ENOUGH = 0.45
 """Correlation of edges that a match has to reach. In the tests pictures of something else reach
@@ -91,7 +83,7 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
     if likely is not None and (near := register_near(predicted, picture, likely)) is not None:
         return near
     best: Alignment | None = None
-    turns_alike = _like_itself_turned(predicted) > LIKE_ITSELF
+    turns_alike = like_itself_turned(predicted) > LIKE_ITSELF
     for start in likely_places(predicted, picture):
         if best is not None and best.likeness >= SURELY and not turns_alike:
             break
@@ -126,17 +118,6 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
             f"{percent(LEAST_SEEN)} is needed to compare it."
         )
     return match
-
-
-def _like_itself_turned(predicted: Grey) -> float:
-    """Correlation of a sheet's edges with those of the sheet turned, at its best quarter turn."""
-    own = edges(resized(predicted, FINER_PX[0])[0], 2.5)
-    own = own - own.mean()
-    size = (2 * max(own.shape),) * 2  # room for every shift
-    waves = np.fft.rfft2(own, size)
-    turned = (np.fft.rfft2(np.rot90(own, quarter), size) for quarter in (1, 2, 3))
-    best = max(float(np.fft.irfft2(waves * np.conj(each), size).max()) for each in turned)
-    return best / max(float((own**2).sum()), 1e-9)
 
 
 def register_near(predicted: Grey, picture: Grey, likely: Plane) -> Alignment | None:
@@ -224,7 +205,7 @@ def _refined(
         there, to_scale = resized(picture, round(max(picture.shape) * from_scale / max(per, 1e-3)))
         here = scaled_by(to_scale) @ H @ np.linalg.inv(scaled_by(from_scale))
         for sigma in (2.5, 1.2):
-            here, likeness, seen = _lucas_kanade(
+            here, likeness, seen = lucas_kanade(
                 edges(small, sigma), edges(there, sigma), here, border_px(sigma)
             )
         H = np.linalg.inv(scaled_by(to_scale)) @ here @ scaled_by(from_scale)
@@ -232,107 +213,3 @@ def _refined(
         if CLEARER * likeness < wanted:
             break
     return Alignment(Plane(H), likeness, seen)
-
-
-def _lucas_kanade(template: Grey, scene: Grey, H: Array, border: int) -> tuple[Array, float, float]:
-    """Steps of eight numbers that bring the scene's edges onto the template's.
-
-    border : pixels left out along the template's sides, where the picture may show the sheet's
-        own edge on a table
-    """
-    rows, columns = template.shape
-    half = max(rows, columns) / 2
-    N = np.array([[1 / half, 0, -columns / 2 / half], [0, 1 / half, -rows / 2 / half], [0, 0, 1.0]])
-    back = np.linalg.inv(N)
-    # edges are smooth over a pixel or two: a part of the pixels tells as much
-    every = math.ceil(math.sqrt(template.size / MOST_PIXELS))
-    part = slice(border, rows - border, every), slice(border, columns - border, every)
-    y, x = (axis[part].astype(float) for axis in np.mgrid[0:rows, 0:columns])
-    template = template[part]
-    slopes = [np.asarray(slope, np.float32) for slope in np.gradient(scene)]
-    now = _laid(template, scene, H, x, y)
-    best, since = (H, now.likeness, now.seen), 0
-    for _ in range(STEPS):
-        if len(now.u) < FEWEST_PIXELS:
-            break
-        J = _jacobian(H @ back, N, x[now.inside], y[now.inside], now.u, now.v, slopes)
-        J = (J - J.mean(axis=0)) / max(now.gain, 1e-6)
-        grip = 1e-4 * np.trace(J.T @ J) / 8 + 1e-9
-        step = np.linalg.solve(J.T @ J + grip * np.eye(8), J.T @ now.off)
-        size = float(np.abs(step).max())
-        D = np.append(step * min(1.0, 0.05 / max(size, 1e-12)), 0.0).reshape(3, 3)
-        H = H @ back @ (np.eye(3) + D) @ N
-        H = H / H[2, 2]
-        now, since = _laid(template, scene, H, x, y), since + 1
-        if now.likeness > best[1] and now.seen > 0.5:
-            since = 0 if now.likeness > best[1] + GAIN else since
-            best = (H, now.likeness, now.seen)
-        if size < 1e-4 or since == PATIENCE:
-            break
-    return best
-
-
-def _jacobian(
-    M: Array, N: Array, x: Array, y: Array, u: Array, v: Array, slopes: list[Grey]
-) -> Array:
-    """Change of the warped scene with each of the eight numbers, shape (pixels, 8).
-
-    M : from normalised coordinates of the template, where the step is made, to the scene
-    N : from pixels (x, y) of the template to those. slopes : of the scene along rows and columns
-    """
-    p, q = N[0, 0] * x + N[0, 2], N[1, 1] * y + N[1, 2]
-    w = M[2, 0] * p + M[2, 1] * q + M[2, 2]
-    sy, sx = (_at(slope, u, v) for slope in slopes)
-    # how the projected point moves along each row of the step
-    along = [(sx * (M[0, i] - u * M[2, i]) + sy * (M[1, i] - v * M[2, i])) / w for i in range(3)]
-    parts = [along[0] * p, along[0] * q, along[0], along[1] * p, along[1] * q, along[1]]
-    return np.stack([*parts, along[2] * p, along[2] * q], axis=-1)
-
-
-@dataclass(frozen=True, eq=False)
-class _Laid:
-    """A template on a scene.
-
-    likeness : correlation of the edges where it is on the scene
-    seen : share of it that is
-    inside : where it is, of the template's shape
-    u, v : where those pixels lie on the scene, shape (pixels,)
-    off : how far the scene's edges there are from the template's, both even, and `gain` their
-        standard deviation
-    """
-
-    likeness: float
-    seen: float
-    inside: NDArray[np.bool_]
-    u: Array
-    v: Array
-    off: Array
-    gain: float
-
-
-def _laid(template: Grey, scene: Grey, H: Array, x: Array, y: Array) -> _Laid:
-    """The pixels (x, y) of a template on a scene."""
-    w = H[2, 0] * x + H[2, 1] * y + H[2, 2]
-    w = np.where(np.abs(w) < 1e-9, 1e-9, w)
-    u = (H[0, 0] * x + H[0, 1] * y + H[0, 2]) / w
-    v = (H[1, 0] * x + H[1, 1] * y + H[1, 2]) / w
-    inside = (w > 0) & (u >= 0) & (v >= 0) & (u <= scene.shape[1] - 1) & (v <= scene.shape[0] - 1)
-    u, v = u[inside], v[inside]
-    if len(u) < FEWEST_PIXELS:
-        return _Laid(-1.0, 0.0, inside, u, v, u, 0.0)
-    a, _ = _standard(template[inside])
-    b, gain = _standard(_at(scene, u, v))
-    return _Laid(float((a * b).mean()), float(inside.mean()), inside, u, v, a - b, gain)
-
-
-def _standard(values: NDArray[Any]) -> tuple[Array, float]:
-    """Mean 0 and standard deviation 1, and what that was."""
-    v = values.astype(float)
-    sd = float(v.std())
-    return (v - v.mean()) / max(sd, 1e-6), sd
-
-
-def _at(picture: Grey, u: Array, v: Array) -> Array:
-    from scipy import ndimage
-
-    return np.asarray(ndimage.map_coordinates(picture, [v, u], order=1, mode="nearest"), float)

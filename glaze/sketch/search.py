@@ -18,6 +18,9 @@ COARSE_PX = 176
 SIGMA = 1.2
 """Long side of the picture in the search [px], and how far its edges are blurred [px]."""
 
+TURNED_PX = 96
+"""Long side at which a sheet is compared with itself turned."""
+
 SMALL_TURNS = (-6.0, -3.0, 0.0, 3.0, 6.0)
 """Degrees a sheet may lie askew beyond quarter turns; the refinement takes half a step further."""
 
@@ -52,6 +55,20 @@ def likely_places(predicted: Grey, picture: Grey) -> list[Plane]:
             found.append((likeness, H))
     found.sort(key=lambda pair: -pair[0])
     return [Plane(H / H[2, 2]) for _, H in found[:KEPT]]
+
+
+def like_itself_turned(predicted: Grey) -> float:
+    """Correlation of a sheet's edges with those of the sheet turned, at its best quarter turn.
+
+    Linear luminance, shape (rows, columns); [-], 1 for a sheet that a turn brings onto itself.
+    """
+    own = edges(resized(predicted, TURNED_PX)[0], 2.5)
+    own = own - own.mean()
+    size = (2 * max(own.shape),) * 2  # room for every shift
+    waves = np.fft.rfft2(own, size)
+    turned = (np.fft.rfft2(np.rot90(own, quarter), size) for quarter in (1, 2, 3))
+    best = max(float(np.fft.irfft2(waves * np.conj(each), size).max()) for each in turned)
+    return best / max(float((own**2).sum()), 1e-9)
 
 
 class _Scene:
