@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from glaze.sketch.plane import Plane
-from glaze.sketch.register import _quarter, register
+from glaze.sketch.register import register
 
 SKETCH = Path(__file__).parents[2] / "scenes" / "ferry" / "sketch.png"
 
@@ -36,12 +36,3 @@ def test_a_night_scene_in_its_frame_is_not_pulled_off_its_lines(dark: float) -> 
     apart = np.linalg.norm(match.plane(corners) - frame(corners), axis=-1) / (600 / 900)
     assert apart.max() < 2.0
     assert match.seen > 0.97
-
-
-@pytest.mark.parametrize(
-    ("degrees", "quarters"), [(0, 0), (44, 0), (46, 1), (100, 1), (170, 2), (-100, 3), (350, 0)]
-)
-def test_a_turned_picture_is_nearest_to_a_quarter(degrees: float, quarters: int) -> None:
-    cos, sin = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
-    turned = np.array([[cos, -sin, 3.0], [sin, cos, 5.0], [0.0, 0.0, 1.0]])
-    assert _quarter(Plane(turned)) == quarters
