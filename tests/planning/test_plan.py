@@ -365,6 +365,23 @@ region = "left"
     assert sum(plan.bottles_ml.values()) == pytest.approx(plan.wells["dusk"].mix_ml + 15 / 20)
 
 
+def test_a_well_that_is_all_water_is_thinned_without_a_word_of_its_ink() -> None:
+    """None of its two drops is ink, so none can be one too many."""
+    plan = planned(
+        """
+[well]
+dew = "Blue 0 + water 4"
+[[step]]
+wash = "veil"
+mix = "dew 1 + water 2"
+region = "left"
+"""
+    )
+    (veil,) = plan.steps
+    assert sum(plan.bottles_ml.values()) == plan.bottles_ml.get("water", 0)
+    assert not [told for told in veil.warnings if "ink" in told]
+
+
 def test_bands_of_steps_hold_their_values() -> None:
     for step in two_fields().steps:
         assert step.value.low <= step.value.best <= step.value.high

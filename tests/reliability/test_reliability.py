@@ -55,6 +55,10 @@ ODD_SCENES = {
     "eight hundred wells": (WELLS + WASH.format("w799", "sheet"), "told"),
     "an ink of nothing": (WASH.format("Blue 0 + Red 1 + water 4", "sheet"), "done"),
     "a wash that is all water": (WASH.format("Blue 0 + water 4", "sheet"), "done"),
+    "a well that is all water, thinned": (
+        '[well]\ndew = "Blue 0 + water 4"\n' + WASH.format("dew 1 + water 2", "sheet"),
+        "done",
+    ),
     "a mix of nothing": (WASH.format("Red 0 ml", "sheet"), "told"),
     "a gap of nothing": (
         'line = "Blue"\n[region.a]\nenclosed_at_mm = [9, 9]\ngap_mm = 0\n'

@@ -199,7 +199,7 @@ def _thinned(mix: Mix, table: Table, area_cm2: float, on_sheet_ml: float) -> Amo
     """A wash of a stock mix and water, counted from its well; None for any other."""
     names = list(mix.recipe.amounts)
     well = find_name(names[0], table.wells) if len(names) == 1 else None
-    if well is None or not mix.ink_ml or on_sheet_ml <= 0:
+    if well is None or not mix.ink_ml or not table.wells[well].strength or on_sheet_ml <= 0:
         return None
     counted = dilution_of(mix, 0.0, max(on_sheet_ml * SPARE, LEAST_MIX_ML))
     if not counted.in_drops:

@@ -219,4 +219,4 @@ def _few_drops(amount: Amount | None) -> bool:
     """Whether even the amount to mix holds so little ink that a drop more would show."""
     if amount is None or amount.well:
         return False
-    return sum(k for name, k in amount.drops.items() if name != WATER) < FEWEST_INK_DROPS
+    return 0 < sum(k for name, k in amount.drops.items() if name != WATER) < FEWEST_INK_DROPS
