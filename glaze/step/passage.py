@@ -215,6 +215,7 @@ class Passage:
         if last.coats > 1:
             dry = (last.coats - 1) * poured.dyes
             poured = replace(poured, bound=poured.bound + dry)
+        vars(self).pop("ready", None)  # what comes after begins with what is poured
         return poured
 
     def _part(self, pour: Pour) -> Floats:

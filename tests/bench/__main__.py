@@ -143,6 +143,7 @@ PREVIEWS = (
     "scenes/huts --view stacked-stirred",
     "scenes/ferry",
     "scenes/storm",  # three charges over a sky of A5
+    "scenes/storm --scale 0.25",
 )
 
 
@@ -154,7 +155,8 @@ def command_table() -> list[str]:
     with tempfile.TemporaryDirectory() as folder:
         out = str(Path(folder) / "out.png")
         six = six_steps(Path(folder))
-        sketch = ["-c", PILLOW, "scenes/huts/sketch.png", out]
+        # a name of its own: a command doesn't write over what glaze hasn't written
+        sketch = ["-c", PILLOW, "scenes/huts/sketch.png", str(Path(folder) / "pillow.png")]
         pillow = best_of(3, *sketch)
         commands = [
             (
