@@ -84,6 +84,11 @@ def scene_folder(tmp_path_factory):
     return folder
 
 
+def keep(linear, path, noise=0.01):
+    """As a scanner writes it; quickly, as nobody keeps it."""
+    Image.fromarray(encode(linear, noise=noise)).save(path, compress_level=1)
+
+
 def with_inks(folder, factors):
     """The picture of the scene with inks of other strengths, linear."""
     from unittest.mock import patch
@@ -108,7 +113,7 @@ def plain(scene_folder):
 @pytest.fixture(scope="module")
 def scan(painted, scene_folder):
     path = scene_folder / "scan.png"
-    Image.fromarray(encode(painted, noise=0.01)).save(path)
+    keep(painted, path)
     return path
 
 
@@ -137,7 +142,7 @@ def test_a_scanner_that_is_off_is_not_taken_for_ink(scene_folder, plain):
     off = (plain / white) ** np.array([1.0, 1.10, 1.16]) * white
     grey = off.mean(axis=-1, keepdims=True)
     path = scene_folder / "off.png"
-    Image.fromarray(encode(np.clip(grey + 1.06 * (off - grey), 0, 1), noise=0.01)).save(path)
+    keep(np.clip(grey + 1.06 * (off - grey), 0, 1), path)
     found = compare(scene_folder, path)
     assert found.mean_de00 > 2.0
     for factor, band in found.together.values():
@@ -154,7 +159,7 @@ def test_a_solid_drawn_black_tells_the_scanner_from_ink(scene_folder, tmp_path, 
     sketch.save(folder / "sketch.png", dpi=(152.4, 152.4))
     right = with_inks(folder, {})
     paper = right[5, 5]
-    Image.fromarray(encode(paper * (right / paper) ** 0.85, noise=0.004)).save(folder / "scan.png")
+    keep(paper * (right / paper) ** 0.85, folder / "scan.png", noise=0.004)
     told = compare(folder, folder / "scan.png").together
     monkeypatch.setattr("glaze.calibrate.report.comparison.drawn_black", lambda *_: None)
     untold = compare(folder, folder / "scan.png").together
@@ -192,7 +197,7 @@ def test_the_sheet_is_found_however_it_was_taken(
     else:
         seen = photographed(painted, corners, size, fall_off=0.1, tint=(1, 0.96, 0.85))
     path = scene_folder / "view.png"
-    Image.fromarray(encode(seen, noise=0.01)).save(path)
+    keep(seen, path)
     again = compare(scene_folder, path)
     flat = {zone.zone.name: zone.painted for zone in found.zones}
     for zone in again.zones:
@@ -241,21 +246,19 @@ class TestWhatCantBeLaidOver:
         )
         blank = np.full((800, 600, 3), 0.85)
         corners = [(60, 60), (660, 50), (670, 850), (55, 845)]
-        Image.fromarray(encode(photographed(blank, corners, (920, 740)), noise=0.01)).save(
-            folder / "scan.png"
-        )
+        keep(photographed(blank, corners, (920, 740)), folder / "scan.png")
         with pytest.raises(InputError, match="as with the edge of another sheet"):
             compare(folder, folder / "scan.png")
 
     def test_half_the_sheet(self, painted, scene_folder, tmp_path):
-        Image.fromarray(encode(painted[:400])).save(tmp_path / "half.png")
+        keep(painted[:400], tmp_path / "half.png", noise=0.004)
         with pytest.raises(InputError, match=r"can't be laid over|of the sheet is in the picture"):
             compare(scene_folder, tmp_path / "half.png")
 
 
 def test_a_painting_like_its_prediction_needs_no_correction(scene_folder, plain, tmp_path):
     path = tmp_path / "same.png"
-    Image.fromarray(encode(plain, noise=0.01)).save(path)
+    keep(plain, path)
     found = compare(scene_folder, path)
     assert found.mean_de00 < 1.0
     assert "nothing to correct" in advice(found)[0]
