@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -61,3 +63,24 @@ def shrink(picture: Grey, factor: int) -> Grey:
     cut = picture[:rows, :columns]
     shape = (rows // factor, factor, columns // factor, factor, *cut.shape[2:])
     return np.asarray(cut.reshape(shape).mean(axis=(1, 3)), dtype=np.float32)
+
+
+@dataclass(frozen=True, eq=False)
+class Edged:
+    """A picture and its edges at several sizes, each worked out once."""
+
+    whole: Grey
+    sizes: dict[int, tuple[Grey, float]] = field(default_factory=dict)
+    strengths: dict[tuple[int, float], Grey] = field(default_factory=dict)
+
+    def at(self, long_side: int) -> tuple[Grey, float]:
+        """It as `resized` makes it."""
+        if long_side not in self.sizes:
+            self.sizes[long_side] = resized(self.whole, long_side)
+        return self.sizes[long_side]
+
+    def edges(self, long_side: int, sigma: float) -> Grey:
+        """The `edges` of that."""
+        if (long_side, sigma) not in self.strengths:
+            self.strengths[long_side, sigma] = edges(self.at(long_side)[0], sigma)
+        return self.strengths[long_side, sigma]

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glaze.errors import InputError, percent
-from glaze.sketch.edges import border_px, edges, resized, scaled_by, shrink
+from glaze.sketch.edges import Edged, border_px, resized, scaled_by, shrink
 from glaze.sketch.plane import Plane
 from glaze.sketch.refine import FEWEST_PIXELS, lucas_kanade
 from glaze.sketch.search import like_itself_turned, likely_places
@@ -83,11 +83,12 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
     if likely is not None and (near := register_near(predicted, picture, likely)) is not None:
         return near
     best: Alignment | None = None
+    both = Edged(predicted), Edged(picture)
     turns_alike = like_itself_turned(predicted) > LIKE_ITSELF
     for start in likely_places(predicted, picture):
         if best is not None and best.likeness >= SURELY and not turns_alike:
             break
-        found = _refined(predicted, picture, start, FINER_PX[:1])
+        found = _refined(*both, start, FINER_PX[:1])
         if best is None or found.likeness > best.likeness:
             best = found
     if best is None:
@@ -96,7 +97,7 @@ def register(predicted: Grey, picture: Grey, likely: Plane | None = None) -> Ali
             f"The sheet has {columns} x {rows} px and the picture {wide} x {high}: too few to find "
             "one in the other by its lines. Give the scene a higher dpi, or a larger picture."
         )
-    match = _refined(predicted, picture, best.plane, _finer(predicted, 1), LIKE_ENOUGH)
+    match = _refined(*both, best.plane, _finer(predicted, 1), LIKE_ENOUGH)
     agreed = likely is None and match.likeness >= LIKE_ENOUGH
     if agreed and _shades(predicted, picture, match.plane) < SHADES_ALIKE:
         raise InputError(
@@ -131,8 +132,9 @@ def register_near(predicted: Grey, picture: Grey, likely: Plane) -> Alignment | 
     predicted, picture : linear luminance, shape (rows, columns)
     """
     best: Alignment | None = None
+    both = Edged(predicted), Edged(picture)
     for first in reversed(range(len(FINER_PX) - 1)):
-        found = _refined(predicted, picture, likely, _finer(predicted, first), IN_PLACE)
+        found = _refined(*both, likely, _finer(predicted, first), IN_PLACE)
         if best is None or found.likeness > best.likeness:
             best = found
         if best.likeness >= LIKE_ENOUGH and best.seen >= LEAST_SEEN:
@@ -191,7 +193,7 @@ def laid_over(
 
 
 def _refined(
-    predicted: Grey, picture: Grey, start: Plane, sides: tuple[int, ...], wanted: float = 0.0
+    predicted: Edged, picture: Edged, start: Plane, sides: tuple[int, ...], wanted: float = 0.0
 ) -> Alignment:
     """The homography refined at one size after another, while it may still be like enough.
 
@@ -199,15 +201,15 @@ def _refined(
     """
     H, likeness, seen = start.H, -1.0, 0.0
     for side in sides:
-        small, from_scale = resized(predicted, side)
+        from_scale = predicted.at(side)[1]
         # the picture at the same fineness as the prediction, as it lies now
-        per = Plane(H).scale_at(np.array(predicted.shape[::-1]) / 2)
-        there, to_scale = resized(picture, round(max(picture.shape) * from_scale / max(per, 1e-3)))
+        per = Plane(H).scale_at(np.array(predicted.whole.shape[::-1]) / 2)
+        own = round(max(picture.whole.shape) * from_scale / max(per, 1e-3))
+        to_scale = picture.at(own)[1]
         here = scaled_by(to_scale) @ H @ np.linalg.inv(scaled_by(from_scale))
         for sigma in (2.5, 1.2):
-            here, likeness, seen = lucas_kanade(
-                edges(small, sigma), edges(there, sigma), here, border_px(sigma)
-            )
+            template, scene = predicted.edges(side, sigma), picture.edges(own, sigma)
+            here, likeness, seen = lucas_kanade(template, scene, here, border_px(sigma))
         H = np.linalg.inv(scaled_by(to_scale)) @ here @ scaled_by(from_scale)
         H = H / H[2, 2]
         if CLEARER * likeness < wanted:
