@@ -1,4 +1,4 @@
-"""What is wrong with a printed page: marks in its margins, type over type, type too small.
+"""What is wrong with a printed page: marks in its margins, type over type, type too small or pale.
 
 Every function of glaze that draws pages is held to it (test_sheet_layout.py), in a test
 that has such pages made.
@@ -9,12 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from glaze.charts.paper.marks import Shape, Text, bounds
+from glaze.charts.paper.marks import WHITE, Image, Shape, Text, bounds
 from glaze.charts.paper.page import MARGIN_MM, Page
+from glaze.charts.paper.readable import contrast
 from glaze.materials.bleach import CAUTION, CAUTION_LINE
 
 FRAME_MM = 1.1  # bounds of a shape hold room for its frame, and the facts stand on the margin
-LEAST_PT, CAUTION_PT = 8.0, 9.0
+LEAST_PT, CAUTION_PT, LEAST_CONTRAST = 8.0, 9.0, 4.5
 
 
 def in_margins(page: Page) -> Iterator[str]:
@@ -65,9 +66,35 @@ def over_the_caution(page: Page) -> Iterator[str]:
                 yield f"{mark.name!r} over the caution"
 
 
+def inside(shape: Shape, x: float, y: float) -> bool:
+    """Whether a point lies in a polygon: edges crossed to its right, counted."""
+    crossed = False
+    for (x0, y0), (x1, y1) in zip(shape.points, shape.points[1:] + shape.points[:1], strict=True):
+        if (y0 > y) != (y1 > y) and x < x0 + (y - y0) / (y1 - y0) * (x1 - x0):
+            crossed = not crossed
+    return crossed
+
+
+def too_pale(page: Page) -> Iterator[str]:
+    """WCAG 2.2, 1.4.3: contrast of 4.5 to 1 or more for small type, on what it stands on."""
+    pictures = [mark for mark in page.marks if isinstance(mark, Image)]
+    filled = [(mark, bounds(mark)) for mark in page.marks if isinstance(mark, Shape) and mark.fill]
+    for text in page.marks:
+        if not isinstance(text, Text):
+            continue
+        x, y, under = text.x + 0.2, text.y - 0.5, WHITE
+        if any(at.x < x < at.x + at.width and at.y < y < at.y + at.height for at in pictures):
+            continue  # numbers on pictures: of as many colours as there are pixels
+        for shape, (left, top, right, bottom) in filled:
+            if left < x < right and top < y < bottom and inside(shape, x, y):
+                under = shape.fill
+        if (found := contrast(text.colour, under)) < LEAST_CONTRAST:
+            yield f"{text.text!r} stands out by {found:.1f}"
+
+
 CHECKS = {
     check.__name__: check
-    for check in (in_margins, over_each_other, too_small, uncautioned, over_the_caution)
+    for check in (in_margins, over_each_other, too_small, uncautioned, over_the_caution, too_pale)
 }
 
 

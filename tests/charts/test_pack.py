@@ -10,8 +10,7 @@ import pytest
 from click.testing import CliRunner
 from pypdf import PdfReader
 
-from glaze.charts.paper.marks import Shape, Text
-from glaze.charts.paper.readable import contrast
+from glaze.charts.paper.marks import Text
 from glaze.charts.sheets import pack as sheets
 from glaze.charts.sheets.pack import class_pack, parts_of_pack
 from glaze.charts.sheets.parts import Layout
@@ -57,30 +56,6 @@ def test_every_sheet_has_its_check_line_and_says_what_it_rests_on(pack) -> None:
         told = " ".join(m.text for m in page.marks if isinstance(m, Text))
         assert "palette lifting" in told
         assert "inks invented" in told
-
-
-def inside(shape: Shape, x: float, y: float) -> bool:
-    """Whether a point lies in a polygon: edges crossed to its right, counted."""
-    crossed = False
-    for (x0, y0), (x1, y1) in zip(shape.points, shape.points[1:] + shape.points[:1], strict=True):
-        if (y0 > y) != (y1 > y) and x < x0 + (y - y0) / (y1 - y0) * (x1 - x0):
-            crossed = not crossed
-    return crossed
-
-
-def test_type_stands_out_from_what_it_stands_on(pack) -> None:
-    # WCAG 2.2, 1.4.3: contrast of 4.5 to 1 or more for small type
-    on_colour = 0
-    for page in pack[0]:
-        filled = [m for m in page.marks if isinstance(m, Shape) and m.fill]
-        for text in (m for m in page.marks if isinstance(m, Text)):
-            under = (255, 255, 255)
-            for shape in filled:
-                if inside(shape, text.x + 0.2, text.y - 0.5):
-                    under = shape.fill
-            on_colour += under != (255, 255, 255)
-            assert contrast(text.colour, under) >= 4.5, (page.title, text.text)
-    assert on_colour > 80
 
 
 def test_every_page_is_fit_to_print(pack) -> None:

@@ -81,7 +81,10 @@ def _sheet(
         page.caution(CAUTION_LINE)
     radius = PLANE_MM / 2
     centre = (page.left + radius + RIM_MM, page.top + radius + 9.0)
-    _disc(page, centre, radius, scale)
+    chips = [
+        at for one in (gamut, other) if one for at in _corners(one.mixes, centre, radius, scale)
+    ]
+    _disc(page, centre, radius, scale, chips)
     _boundaries(page, gamut, other, centre, radius, scale, lift)
     x = page.right - WORDS_MM
     y = _legend(page, gamut, other, x, page.top + 3.0, lift)
@@ -121,13 +124,17 @@ def _at(centre: Point, radius: float, turn: float) -> Point:
     return centre[0] + radius * math.cos(angle), centre[1] - radius * math.sin(angle)
 
 
-def _disc(page: Page, centre: Point, radius: float, scale: Scale) -> None:
-    """Rings of chroma and spokes of the ten sectors, with their names at the rim."""
+def _disc(page: Page, centre: Point, radius: float, scale: Scale, chips: Sequence[Point]) -> None:
+    """Rings of chroma and spokes of the ten sectors, with their names at the rim.
+
+    chips : what the figures of the rings keep clear of; they stand to the right if they do there
+    """
     rings = np.arange(scale.ring, scale.most + 0.01, scale.ring)
-    for chroma in rings:
-        turns = np.linspace(0, 1, 121)
-        page.line([_at(centre, radius * chroma / scale.most, t) for t in turns])
-        x, y = _at(centre, radius * chroma / scale.most, 0.0)
+    turns = [k / 10 for k in range(10)]
+    figures = {t: [_at(centre, radius * c / scale.most, t) for c in rings] for t in turns}
+    clear = next((t for t in turns if not _on_chips(figures[t], chips)), 0.0)
+    for chroma, (x, y) in zip(rings, figures[clear], strict=True):
+        page.line([_at(centre, radius * chroma / scale.most, t) for t in np.linspace(0, 1, 121)])
         page.rect(x - 2.2, y - 1.6, 4.4, 3.0, WHITE)
         page.text(x, y + 0.9, f"{chroma:g}", FINE_PT, align="centre")
     for k, word in enumerate(scale.sectors):
@@ -140,6 +147,12 @@ def _disc(page: Page, centre: Point, radius: float, scale: Scale) -> None:
         drop = 2.4 if math.sin(2 * math.pi * turn) < 0 else -1.0
         for row, part in enumerate(parts if abs(away) >= 0.4 else [word]):
             page.text(x, y + drop + 3.0 * row, part, FINE_PT, align=align)
+
+
+def _on_chips(figures: Sequence[Point], chips: Sequence[Point]) -> bool:
+    """Whether a chip covers something of a figure, 3.6 mm wide and 2 mm high."""
+    wide, high = (0.5 * (CHIP_MM + side) for side in (3.6, 2.0))
+    return any(abs(x - a) < wide and abs(y - b) < high for x, y in figures for a, b in chips)
 
 
 def _boundaries(
