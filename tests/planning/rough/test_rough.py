@@ -14,10 +14,11 @@ from PIL import Image, ImageDraw
 
 from glaze.errors import InputError
 from glaze.painting.settle import regions_of, resolve
+from glaze.patch.layers import Lifted
 from glaze.patch.trust import trusted
 from glaze.pipeline import paint
 from glaze.planning.rough.doubt import unsure, with_strips
-from glaze.planning.rough.highlights import stack_layers
+from glaze.planning.rough.highlights import DRAWS, _lifted, stack_layers
 from glaze.planning.rough.kept import keep
 from glaze.planning.rough.laid import lay_rough
 from glaze.planning.rough.measured import minded_pairs
@@ -144,6 +145,20 @@ def test_no_other_two_strips_would_settle_more_of_the_sheet(found):
     assert doubt.settled_steps == pytest.approx(named, rel=0.15)
     # every piece has its band, and where nothing is laid there is none
     assert np.array_equal(np.isnan(doubt.half_of), [not stack for stack in stacks])
+
+
+def test_places_lifted_together_and_kept_are_as_each_lifted_alone(found):
+    """One place with washes, another, and the first again, from what was kept of it."""
+    draft, table = found.draft, found.easel.bottles.table
+    one, other = [(n, stack) for n, stack in enumerate(draft.stacks) if stack][:2]
+    for place, tries in zip([one, other, one], _lifted(found.easel, draft, [one, other, one]),
+                            strict=True):  # fmt: skip
+        assert len(tries) == 12  # four strengths, up to three touches
+        layers = stack_layers(found.easel, draft, place[1], place[0])
+        for plan, band in tries[::5]:
+            alone = trusted(table, [*layers, Lifted(plan)], DRAWS).band
+            told = (alone.low, alone.best, alone.high)
+            assert (band.low, band.best, band.high) == pytest.approx(told, abs=0.05)
 
 
 def test_a_rough_of_another_size_and_place_is_laid_by_its_lines(found, street, tmp_path):
