@@ -15,6 +15,7 @@ from qtpy.QtWidgets import QApplication, QButtonGroup, QMenu, QPushButton
 from glaze.patch.band import Band
 from glaze.step.timing import spoken
 from viewer.core.cards import cards_of
+from viewer.core.keep import open_bare
 from viewer.core.saying import speak, spoken_words, window_languages, window_words
 from viewer.core.spot import Lying, read_at
 from viewer.core.views import View
@@ -248,10 +249,11 @@ def the_dish_has_room_for_its_words_in_every_language(window: Any) -> None:
     from viewer.window.table_panel import TablePanel
 
     before = spoken_words()
+    apart = open_bare((30.0, 24.0), 100.0)  # the window's own would go on showing itself in each
     for language in window_languages():
         speak(window_words(language))
         for wide in (800, 1121, 1144, 1300):
-            table = TablePanel(window.desk.sitting, day())
+            table = TablePanel(apart, day())
             table.setStyleSheet(style(day()))
             table.resize(wide, 240)
             table.show()
@@ -259,6 +261,8 @@ def the_dish_has_room_for_its_words_in_every_language(window: Any) -> None:
             found = [fault for fault in faults_of(table) if "clipped" in fault]
             assert not found, (language, wide, found)
             table.close()
+            table.deleteLater()
+    apart.close()
     speak(before)
 
 
