@@ -16,6 +16,6 @@ pytestmark = pytest.mark.window
 def test_a_stranger_breaks_nothing_of_the_window() -> None:
     if why := why_not():
         pytest.skip(why)
-    names, faults = monkeys(first=5, deeds=30, seeds=1)
+    names, faults = monkeys(first=5, deeds=60, seeds=1)
     assert not faults, "\n".join(faults)
-    assert names.total() == 30
+    assert names.total() == 60
