@@ -6,8 +6,10 @@ import sys
 from pathlib import Path
 
 import numpy as np
+import pytest
 from PIL import Image
 
+from glaze.charts.paper.page import Page
 from glaze.charts.paper.png import page_pixels
 
 sys.path.append(str(Path(__file__).resolve().parents[2] / "docs" / "pictures"))
@@ -15,11 +17,15 @@ sys.path.append(str(Path(__file__).resolve().parents[2] / "docs" / "pictures"))
 from make import is_stale
 from of_sheets import PINNED, PINNED_DPI, sheets, shown
 
-SHEETS = sheets()
+
+@pytest.fixture(scope="module")
+def drawn_now() -> dict[str, Page]:
+    """All sheets of the docs."""
+    return sheets()
 
 
-def test_sheets_look_as_they_did_when_they_were_looked_at() -> None:
-    for name, page in SHEETS.items():
+def test_sheets_look_as_they_did_when_they_were_looked_at(drawn_now: dict[str, Page]) -> None:
+    for name, page in drawn_now.items():
         with Image.open(PINNED / f"sheet_{name}.png") as picture:
             pinned = np.asarray(picture, dtype=int)
         drawn = page_pixels(page, PINNED_DPI).astype(int)
@@ -30,6 +36,8 @@ def test_sheets_look_as_they_did_when_they_were_looked_at() -> None:
         assert (off.max(axis=-1) > 40).mean() < 0.02, name
 
 
-def test_the_pictures_of_the_sheets_in_the_docs_are_those_drawn_now() -> None:
-    for name, page in SHEETS.items():
+def test_the_pictures_of_the_sheets_in_the_docs_are_those_drawn_now(
+    drawn_now: dict[str, Page],
+) -> None:
+    for name, page in drawn_now.items():
         assert not is_stale(f"sheet_{name}.png", shown(page)), name

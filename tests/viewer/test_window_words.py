@@ -51,8 +51,8 @@ class Survey(NamedTuple):
 FITTING = {
     "small-evening-fine": Survey("1100x700", "evening", 2),
     "brackets": Survey(language="brackets", seen=ALL_TABLES),
-    **{one: Survey("1100x700", language=one) for one in ("de", "fr", "es")},
-    "laptop": Survey(),
+    **{one: Survey("1100x700", language=one) for one in ("de", "fr")},
+    "es-laptop": Survey(language="es"),
 }
 Said = CompletedProcess[str]
 Answers = dict[str, tuple[Future[Said], int]]
