@@ -93,23 +93,27 @@ def _darkened(base, k, law):  # type: ignore[no-untyped-def]
 
 
 @inner(fastmath=_FAST, error_model="numpy", inline="always")
-def _add_products(amounts, factors, count, first, sums):  # type: ignore[no-untyped-def]
-    """Add to `sums`, shape (4, LANES), the first amounts times four factors each.
+def _sum_products(amounts, factors, count, first, base, sums):  # type: ignore[no-untyped-def]
+    """A base and the first amounts times four factors each, into `sums`, shape (4, LANES).
 
     Two amounts at a time: each is read once for four sums, and each sum once for two.
 
     amounts : shape (at least count, rounded up to even; LANES)
     factors : of each amount, shape (as many, columns), four of them from column `first` on
     """
+    if count == 0:
+        for j in range(4):
+            for t in range(LANES):
+                sums[j, t] = base
     for i in range(0, count, 2):
         a0, a1, a2, a3 = _four(factors, i, first)
         b0, b1, b2, b3 = _four(factors, i + 1, first)
         for t in range(LANES):
             a, b = amounts[i, t], amounts[i + 1, t]
-            sums[0, t] = sums[0, t] + a0 * a + b0 * b
-            sums[1, t] = sums[1, t] + a1 * a + b1 * b
-            sums[2, t] = sums[2, t] + a2 * a + b2 * b
-            sums[3, t] = sums[3, t] + a3 * a + b3 * b
+            sums[0, t] = (sums[0, t] if i else base) + a0 * a + b0 * b
+            sums[1, t] = (sums[1, t] if i else base) + a1 * a + b1 * b
+            sums[2, t] = (sums[2, t] if i else base) + a2 * a + b2 * b
+            sums[3, t] = (sums[3, t] if i else base) + a3 * a + b3 * b
 
 
 @inner(fastmath=_FAST, error_model="numpy")
@@ -126,10 +130,7 @@ def _develop_block(  # type: ignore[no-untyped-def]
         for t in range(LANES):
             rgb[c, t] = _zero
     for b in range(0, paper.shape[0], 4):
-        for j in range(4):
-            for t in range(LANES):
-                x[j, t] = _one
-        _add_products(amounts, path_per_k, amounts.shape[0], b, x)
+        _sum_products(amounts, path_per_k, amounts.shape[0], b, _one, x)
         p0, p1, p2, p3 = paper[b], paper[b + 1], paper[b + 2], paper[b + 3]
         g0, g1, g2, g3 = gain[b], gain[b + 1], gain[b + 2], gain[b + 3]
         red0, green0, blue0 = weights[b, 0], weights[b, 1], weights[b, 2]
@@ -238,10 +239,7 @@ def glaze_washes(  # type: ignore[no-untyped-def]
             total[t] = _zero
         for i in range(n):
             # the running load: the least of the three thirds of light, at most all coats
-            for j in range(4):
-                for t in range(LANES):
-                    x[j, t] = _zero
-            _add_products(q, below[i], i, 0, x)
+            _sum_products(q, below[i], i, 0, _zero, x)
             if strength[i] <= weak:
                 for t in range(LANES):
                     Q = min(min(total[t], x[0, t]), min(x[1, t], x[2, t]))
