@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from glaze.planning.sheet.planner import plan_of
     from glaze.scene.file import load_scene, write_scene
 
-__version__ = "0.1.0"
+__version__ = "1.0.0"
 __all__ = [
     "CAUTION",
     "Bleach",

@@ -241,7 +241,7 @@ def test_bottles_paper_and_figures_are_the_languages_own(language: str) -> None:
     text = "\n".join(told(pages) for pages in _spoken_parts(language).values())
     assert not re.search(r"\b(Blue|Red|Yellow|Black|white|cartridge)\b", text)
     assert re.search(r"\d,\d", text)
-    assert not re.search(r"(?<![\d.])\d+\.\d(?![\d.])", text)  # but glaze 0.1.0
+    assert not re.search(r"(?<![\d.])\d+\.\d(?![\d.])", text)  # but glaze 1.0.0
 
 
 def test_a_painters_own_bottle_keeps_its_name() -> None:
