@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+from glaze import __version__
 from glaze.charts.paper.marks import INK, MM_PER_PT, Text, box, frame_of, segment, text_mm, wrapped
 from glaze.charts.paper.page import CHECK_MM, MARGIN_MM, Page
 from glaze.charts.paper.pdf import pdf_bytes
@@ -207,7 +208,14 @@ def test_key_letters_can_be_read_on_their_swatch() -> None:
 def test_every_sheet_says_what_its_colours_rest_on() -> None:
     table = table_of("lifting", "white cartridge")
     facts = facts_of(table, "2026-11-25")
-    for word in ("lifting", "white cartridge", "D65", "2026-11-25", "invented", "glaze 0"):
+    for word in (
+        "lifting",
+        "white cartridge",
+        "D65",
+        "2026-11-25",
+        "invented",
+        f"glaze {__version__}",
+    ):
         assert word in facts
     assert standing_of(table) == "assumed"
 
