@@ -50,15 +50,12 @@ def read_at(field, places, pitch, cell_px, out):  # type: ignore[no-untyped-def]
     places : rows and columns of nodes, `pitch` pixels apart, shape (2, rows, columns)
     out : shape (rows, columns), written
     """
-    last_row, last_column = field.shape[0] - 1, field.shape[1] - 1
+    rows, columns = field.shape
     for y in range(out.shape[0]):
         for x in range(out.shape[1]):
-            down = min(max((places[0, y, x] * pitch + 0.5) / cell_px - 0.5, 0.0), float(last_row))
-            right = (places[1, y, x] * pitch + 0.5) / cell_px - 0.5
-            right = min(max(right, 0.0), float(last_column))
-            i, j = int(down), int(right)
-            k, m = min(i + 1, last_row), min(j + 1, last_column)
-            u, v = down - i, right - j
+            i, u = _before(places[0, y, x] * pitch, cell_px, rows + 1)
+            j, v = _before(places[1, y, x] * pitch, cell_px, columns + 1)
+            k, m = min(i + 1, rows - 1), min(j + 1, columns - 1)
             above = (1.0 - v) * field[i, j] + v * field[i, m]
             below = (1.0 - v) * field[k, j] + v * field[k, m]
             out[y, x] = (1.0 - u) * above + u * below

@@ -79,7 +79,7 @@ def _four(rows, i, first):  # type: ignore[no-untyped-def]
 
 @kernel(fastmath=_FAST, error_model="numpy", inline="always")
 def _darkened(base, k, law):  # type: ignore[no-untyped-def]
-    """base^k, by a root or a product where one serves, between what four of can be multiplied."""
+    """base^k, by a root or a product where one serves; four of them can be multiplied."""
     x = max(base, _least_base)
     if len(law) == 1:
         power = x
@@ -238,7 +238,8 @@ def glaze_washes(  # type: ignore[no-untyped-def]
         for t in range(LANES):
             total[t] = _zero
         for i in range(n):
-            # the running load: the least of the three thirds of light, at most all coats
+            # the running load: the least of the three thirds of light, at most all coats; written
+            # out twice, as LLVM makes no vector code of it as a function of its own
             _sum_products(q, below[i], i, 0, _zero, x)
             if strength[i] <= weak:
                 for t in range(LANES):
